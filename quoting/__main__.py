@@ -1,0 +1,79 @@
+"""The one place where errors meet the maker: messages, exit statuses, interruption."""
+
+from __future__ import annotations
+
+import os
+import sys
+
+from quoting.errors import Exit, Problems
+
+SHOWN_AT_ONCE = 10
+
+
+def main() -> None:
+    """Run the command; never a traceback for a maker's mistake."""
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(encoding="utf-8", errors="replace")
+    sys.exit(run(sys.argv[1:]))
+
+
+def run(arguments: list[str]) -> int:
+    """Run the command with `arguments` and give its exit status."""
+    from quoting.cli import app
+
+    try:
+        return int(app(arguments, prog_name="quoting", standalone_mode=False) or Exit.DONE)
+    except Problems as wrong:
+        return _complain(told(wrong))
+    except KeyboardInterrupt:
+        print("interrupted; nothing half-written is left", file=sys.stderr)
+        return Exit.INTERRUPTED
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return Exit.DONE
+    except OSError as error:
+        name = f"{error.filename}: " if error.filename else ""
+        return _complain(f"{name}{error.strerror or error}")
+    except Exception as error:
+        return _unexpected(error)
+
+
+def told(wrong: Problems) -> str:
+    """Problems by file, the first ten and a count of the rest."""
+    ordered = sorted(wrong.problems, key=lambda problem: (problem.file, problem.line))
+    lines = [str(problem) for problem in ordered[:SHOWN_AT_ONCE]]
+    if len(ordered) > SHOWN_AT_ONCE:
+        lines.append(f"... and {len(ordered) - SHOWN_AT_ONCE} more")
+    number = len(ordered)
+    lines.append(f"{number} {'thing' if number == 1 else 'things'} to put right; nothing was written.")
+    return "\n".join(lines)
+
+
+def _complain(words: str) -> int:
+    print(words, file=sys.stderr)
+    return Exit.WRONG_FILES
+
+
+def _unexpected(error: Exception) -> int:
+    """Typer's own usage errors keep their message; anything else is a bug of ours."""
+    if hasattr(error, "format_message") and hasattr(error, "exit_code"):
+        context = getattr(error, "ctx", None)
+        if context is not None:
+            print(context.get_usage(), file=sys.stderr)
+        print(f"Error: {error.format_message()}", file=sys.stderr)
+        return int(error.exit_code)
+    if type(error).__name__ == "Abort":
+        return Exit.INTERRUPTED
+    if os.environ.get("QUOTING_TRACE"):
+        raise error
+    print(
+        f"A fault of ours, not of your files: {type(error).__name__}: {error}\n"
+        "Nothing half-written is left. Set QUOTING_TRACE=1 and run it again to see where.",
+        file=sys.stderr,
+    )
+    return Exit.OUR_BUG
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,79 @@
+"""Results as one JSON object: units in key names, amounts as text in minor digits."""
+
+from __future__ import annotations
+
+import json
+from decimal import Decimal
+from typing import TYPE_CHECKING, Any
+
+from quoting import __version__
+
+if TYPE_CHECKING:
+    from quoting.pricing.record import Priced, RateShown
+
+FORMAT = 1
+
+
+def _plain(value: object) -> str:
+    return str(value)
+
+
+def price_json(result: Priced) -> str:
+    """The whole price."""
+    return json.dumps(price_data(result), ensure_ascii=False, indent=2, default=_plain)
+
+
+def price_data(result: Priced) -> dict[str, Any]:
+    """The keys of `quoting price --json`; `reference/json_keys.toml` lists them."""
+    chain = result.chain
+    return {
+        "format": FORMAT,
+        "engine": __version__,
+        "job": result.job.piece.code or result.job.piece.title,
+        "currency": result.currency,
+        "date": result.day.isoformat(),
+        "quantities": result.quantities,
+        "lines": [line._asdict() for line in result.lines],
+        "cost": result.cost,
+        "price": {
+            "margin": _share(chain.margin),
+            "markup": _share(chain.markup),
+            "floor_margin": _share(result.rules.floor),
+            "asked_margin": _share(result.rules.margin),
+            "ruled_by": chain.ruled_by,
+            "goods": chain.goods,
+            "discount": chain.discount,
+            "fees": chain.fee_total,
+            "fee_lines": chain.fees,
+            "delivery_extra": chain.delivery_extra,
+            "surcharge": chain.surcharge,
+            "net": chain.net,
+            "tax": chain.tax,
+            "total": chain.total,
+            "stages": [{**payment._asdict(), "total": payment.total} for payment in result.payments],
+        },
+        "options": [option._asdict() for option in result.options],
+        "buying": [line._asdict() for line in result.buying],
+        "unsure": [one._asdict() for one in result.unsure],
+        "warnings": [one._asdict() for one in result.warnings],
+        "cautions": [words for _, words in result.cautions],
+        "policies_broken": list(result.policies_broken),
+        "starter_values": result.starter_values,
+        "inputs": result.sha256,
+    }
+
+
+def _share(value: Decimal) -> float:
+    return float(round(value, 9))
+
+
+def rates_json(rates: tuple[RateShown, ...], doubles: list[str], currency: str) -> str:
+    """The rates of a shop."""
+    data = {
+        "format": FORMAT,
+        "engine": __version__,
+        "currency": currency,
+        "rates": {rate.name: {"per_hour": rate.per_hour, "words": rate.words} for rate in rates},
+        "counted_twice": doubles,
+    }
+    return json.dumps(data, ensure_ascii=False, indent=2)

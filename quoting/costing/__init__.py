@@ -1,0 +1,1 @@
+"""From quantities to cost: the one model that every run reads with its own pick."""

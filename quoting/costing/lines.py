@@ -1,0 +1,248 @@
+"""Needs become lines: a quantity in the unit of its price, a rate, an amount."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from quoting.costing.packs import Pack, pack_table
+from quoting.costing.rates import machine_rate, pay_rate, purchase_factor
+from quoting.errors import Problem, nearest
+from quoting.values import Basis, basis, key
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping
+
+    from quoting.costing.packs import PackTable
+    from quoting.inputs.load import Brief
+    from quoting.inputs.prices import Price
+    from quoting.takeoff.record import Need
+    from quoting.values import Num, Pick
+
+
+MATERIAL_GROUPS = (
+    "hardwood", "sheet", "laminate", "bagging", "casting", "coating", "finish", "glass", "metal", "buy",
+)  # fmt: skip
+"""Groups of lines that are things bought by the piece, litre or metre."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Line:
+    """One line of cost, unrounded. `group` is what it is summed under: a trade, labour, machine, ...
+
+    `amount` is what the price rests on: nothing for what the client brings. `source` says where the
+    rate comes from; `worth` is the amount before asking who supplies it.
+    """
+
+    id: str
+    group: str
+    part: str
+    item: str
+    stage: str
+    quantity: Num
+    unit: str
+    rate: Num
+    supplied: str
+    basis: Basis
+    source: Basis
+    amount: Num
+    worth: Num
+
+
+@dataclass(frozen=True, slots=True)
+class Shelf:
+    """An item of the price book as this job meets it: all of it that is needed, and its covers."""
+
+    rows: tuple[Price, ...]
+    needed: Num
+    table: PackTable
+
+
+def missing_prices(needs: Iterable[Need], brief: Brief) -> list[Problem]:
+    """Items without a price, or priced in a unit that does not fit."""
+    problems = []
+    for need in needs:
+        if need.kind != "material" or need.price is not None or need.supplied == "client":
+            continue
+        rows = brief.book.get(key(need.item))
+        if rows is None:
+            problems.append(
+                Problem(need.named_by, f'found no price of "{need.item}" in prices.csv', _advice(need, brief))
+            )
+        elif rows[0].unit.dimension not in need.amounts:
+            fits = ", ".join(_USUAL[dimension] for dimension in need.amounts)
+            problems.append(
+                Problem(
+                    need.named_by,
+                    f'found "{need.item}" priced by the {rows[0].unit.name} in prices.csv line {rows[0].line}',
+                    f"write a price by {fits}",
+                )
+            )
+    return problems
+
+
+_USUAL = {"volume": "bd ft, m3 or L", "area": "m2", "length": "m", "mass": "kg", "count": "each", "time": "h"}
+
+
+def _advice(need: Need, brief: Brief) -> str:
+    close = nearest(key(need.item), brief.book)
+    offered = f", or {close} if you mean that" if close.startswith('write "') else ""
+    return f'write a row "{need.item}"{offered}'
+
+
+def shelves(needs: Iterable[Need], brief: Brief) -> dict[str, Shelf]:
+    """Every item of the price book that is needed, with the quantity its packs must cover."""
+    wanted: dict[str, list[Need]] = defaultdict(list)
+    for need in needs:
+        if need.kind == "material" and need.price is None and key(need.item) in brief.book:
+            wanted[key(need.item)].append(need)
+    factor = purchase_factor(brief.shop)
+    found = {}
+    for name, those in wanted.items():
+        rows = brief.book[name]
+        bought = [need for need in those if need.supplied == "bought"]
+        amounts = [in_units(need, rows) for need in bought or those]
+        table = pack_table([Pack(row.pack or 0.0, row.price * factor) for row in rows])
+        found[name] = Shelf(rows, sum(amounts, start=np.float64(0)), table)
+    return found
+
+
+def in_units(need: Need, rows: tuple[Price, ...]) -> Num:
+    """The quantity of a need in the unit its price is given for."""
+    unit = rows[0].unit
+    return need.amounts[unit.dimension] / unit.factor
+
+
+def lines(needs: Iterable[Need], brief: Brief, pick: Pick) -> list[Line]:
+    """A line for every need, in their order; items charged by whole packs become one shared line."""
+    needs = list(needs)
+    on_shelf = shelves(needs, brief)
+    pace = pick(brief.shop.pace.factor)
+    whole = {key(item) for item in brief.shop.pricing.charge_packs}
+    done: set[str] = set()
+    result = []
+    for need in needs:
+        shared = need.kind == "material" and need.price is None and key(need.item) in whole
+        if shared and need.supplied == "bought":
+            if key(need.item) not in done:
+                done.add(key(need.item))
+                result.append(_shared_line(need, on_shelf[key(need.item)]))
+        elif need.kind == "labour":
+            result.append(_labour_line(need, brief, pace))
+        elif need.kind == "machine":
+            hour = machine_rate(brief.shop.machine[need.item]).per_hour
+            source = basis("shop file, machine {name}", name=need.item)
+            result.append(_line(need, "machine", need.amounts["time"], "h", hour, source))
+        elif need.price is not None or key(need.item) not in brief.book:
+            result.append(_own_price_line(need))
+        else:
+            shelf = on_shelf[key(need.item)]
+            quantity = in_units(need, shelf.rows)
+            rate = shelf.table.rate(shelf.needed)
+            result.append(
+                _line(need, need.trade, quantity, shelf.rows[0].unit.name, rate, _book_source(shelf))
+            )
+    return result
+
+
+def _line(need: Need, group: str, quantity: Num, unit: str, rate: Num, source: Basis) -> Line:
+    worth = quantity * rate
+    return Line(
+        id=need.id,
+        group=group,
+        part=need.part,
+        item=need.item,
+        stage=need.stage,
+        quantity=quantity,
+        unit=unit,
+        rate=0.0 * rate if need.supplied == "client" else rate,
+        supplied=need.supplied,
+        basis=need.basis,
+        source=source,
+        amount=worth * (0.0 if need.supplied == "client" else 1.0),
+        worth=worth,
+    )
+
+
+def _labour_line(need: Need, brief: Brief, pace: Num) -> Line:
+    rate = pay_rate(brief.shop.pay[need.item])
+    group = "setback" if need.trade == "setback" else "labour"
+    words = Basis(need.basis.words + " x pace {pace:number}", {**need.basis.numbers, "pace": pace})
+    line = _line(
+        need,
+        group,
+        need.amounts["time"] * pace,
+        "h",
+        rate.per_hour,
+        basis("shop file, pay {who}", who=need.item),
+    )
+    return _with_basis(line, words) if brief.shop.pace.factor.likely != 1 else line
+
+
+def _with_basis(line: Line, words: Basis) -> Line:
+    from dataclasses import replace
+
+    return replace(line, basis=words)
+
+
+def _own_price_line(need: Need) -> Line:
+    """A line at its own price: firm, by tariff, from outside, or an allowance; nothing for a client's thing."""
+    unit, quantity = "each", need.amounts.get("count", 1.0)
+    if "count" not in need.amounts:
+        dimension, quantity = next(iter(need.amounts.items()))
+        unit, factor = {"volume": ("L", 1000.0), "mass": ("kg", 1.0), "length": ("m", 1.0)}.get(
+            dimension, ("m2", 1.0)
+        )
+        quantity = quantity * factor
+    price = 0.0 if need.price is None else need.price
+    some = np.where(np.asarray(quantity) > 0, quantity, 1.0)
+    return _line(need, need.trade, quantity, unit, price / some, basis("job file"))
+
+
+def _book_source(shelf: Shelf) -> Basis:
+    row = shelf.rows[0]
+    words = "price book line {line}"
+    words += ", {supplier}" if row.supplier else ""
+    words += ", dated {dated}" if row.dated else ""
+    words += ", cheapest of {packs} packs" if len(shelf.rows) > 1 else ""
+    return basis(
+        words, line=str(row.line), supplier=row.supplier, dated=str(row.dated), packs=str(len(shelf.rows))
+    )
+
+
+def _shared_line(need: Need, shelf: Shelf) -> Line:
+    """All of an item that several parts share, charged by whole packs."""
+    cost = shelf.table.cost(shelf.needed)
+    some = np.where(np.asarray(shelf.needed) > 0, shelf.needed, 1.0)
+    unit = shelf.rows[0].unit.name
+    return Line(
+        id=f"{need.trade}.{'-'.join(key(need.item).split())}.packs",
+        group=need.trade,
+        part="all parts",
+        item=need.item,
+        stage=need.stage,
+        quantity=shelf.needed,
+        unit=unit,
+        rate=cost / some,
+        supplied="bought",
+        basis=basis(
+            "{needed:count} {unit} in whole packs, charged {cost:money} in all",
+            needed=shelf.needed,
+            unit=unit,
+            cost=cost,
+        ),
+        source=_book_source(shelf),
+        amount=cost,
+        worth=cost,
+    )
+
+
+def by_group(found: Iterable[Line]) -> Mapping[str, Num]:
+    """Amounts summed by group."""
+    sums: dict[str, Num] = defaultdict(float)
+    for line in found:
+        sums[line.group] = sums[line.group] + line.amount
+    return sums

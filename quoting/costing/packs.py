@@ -1,0 +1,123 @@
+"""Cheapest cover of a quantity by packs, as a table to look draws up in."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, NamedTuple
+
+import numpy as np
+
+from quoting.takeoff.numbers import TOLERANCE
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from numpy.typing import NDArray
+
+    from quoting.values import Num
+
+
+class Pack(NamedTuple):
+    """What can be bought at once: its size in units, its price for one unit. Size 0: any amount."""
+
+    size: float
+    price: float
+
+
+class Cover(NamedTuple):
+    """A way to buy: units got, money paid, packs of each kind."""
+
+    units: float
+    cost: float
+    packs: tuple[int, ...]
+
+
+BULK = 40  # beyond this many of the best packs, the best pack alone serves the bulk
+
+
+@dataclass(frozen=True, slots=True)
+class PackTable:
+    """All covers worth buying up to the table's end, by growing units and cost."""
+
+    packs: tuple[Pack, ...]
+    covers: tuple[Cover, ...]
+    loose: float | None
+
+    def cost(self, quantity: Num) -> Num:
+        """Money for the cheapest cover of a quantity."""
+        if not self.packs and self.loose is not None:
+            return quantity * self.loose
+        bulk, index = self._place(quantity)
+        cover = bulk * self._bulk.size * self._bulk.price + self._column("cost")[index]
+        return cover if self.loose is None else np.minimum(cover, quantity * self.loose)
+
+    def rate(self, quantity: Num) -> Num:
+        """Money for one unit in the cheapest cover of a quantity."""
+        if not self.packs and self.loose is not None:
+            return 0.0 * quantity + self.loose
+        bulk, index = self._place(quantity)
+        units = bulk * self._bulk.size + self._column("units")[index]
+        cost = bulk * self._bulk.size * self._bulk.price + self._column("cost")[index]
+        rate = np.where(units > 0, cost / np.where(units > 0, units, 1.0), self._bulk.price)
+        return rate if self.loose is None else np.where(quantity * self.loose <= cost, self.loose, rate)
+
+    def bought(self, quantity: float) -> Cover:
+        """What to buy for a quantity; any amount where that is cheapest."""
+        if self.loose is not None and self.cost(quantity) >= quantity * self.loose * (1 - TOLERANCE):
+            return Cover(quantity, quantity * self.loose, ())
+        bulk, index = self._place(quantity)
+        cover = self.covers[int(index)]
+        best = self.packs.index(self._bulk)
+        packs = tuple(n + (int(bulk) if i == best else 0) for i, n in enumerate(cover.packs))
+        units = sum(n * pack.size for n, pack in zip(packs, self.packs, strict=True))
+        return Cover(units, float(self.cost(quantity)), packs)
+
+    @property
+    def _bulk(self) -> Pack:
+        return min(self.packs, key=lambda pack: (pack.price, -pack.size))
+
+    def _place(self, quantity: Num) -> tuple[Num, NDArray[np.intp]]:
+        """Packs of the bulk, and the row of the table that covers the rest."""
+        size = self._bulk.size
+        bulk = np.floor(np.maximum(quantity - BULK * size, 0.0) / size)
+        rest = (quantity - bulk * size) * (1 - TOLERANCE)
+        return bulk, np.asarray(np.searchsorted(self._column("units"), rest, side="left"))
+
+    def _column(self, name: str) -> NDArray[np.float64]:
+        return np.array([getattr(cover, name) for cover in self.covers])
+
+
+def pack_table(packs: Sequence[Pack]) -> PackTable:
+    """The table for the packs of one item; packs of size 0 mean any amount at that price."""
+    loose = min((pack.price for pack in packs if not pack.size), default=None)
+    sized = tuple(pack for pack in packs if pack.size)
+    if not sized:
+        return PackTable((), (), loose)
+    best = min(sized, key=lambda pack: (pack.price, -pack.size))
+    covers = [Cover(0.0, 0.0, (0,) * len(sized))]
+    for position, pack in enumerate(sized):
+        covers = _worth_buying(_with_pack(covers, position, pack, (BULK + 1) * best.size))
+    return PackTable(sized, tuple(covers), loose)
+
+
+def _with_pack(covers: list[Cover], position: int, pack: Pack, end: float) -> list[Cover]:
+    grown = []
+    for cover in covers:
+        number = 0
+        while True:
+            packs = (*cover.packs[:position], number, *cover.packs[position + 1 :])
+            units = cover.units + number * pack.size
+            grown.append(Cover(units, cover.cost + number * pack.size * pack.price, packs))
+            if units >= end:
+                break
+            number += 1
+    return grown
+
+
+def _worth_buying(covers: list[Cover]) -> list[Cover]:
+    """Covers that no other beats with as much for as little; dominance holds when packs are added."""
+    kept: list[Cover] = []
+    for cover in sorted(covers, key=lambda one: (-one.units, one.cost)):
+        if not kept or cover.cost < kept[-1].cost:
+            kept.append(cover)
+    return kept[::-1]

@@ -1,0 +1,83 @@
+"""What an hour costs: of a person, of the workshop, of a machine."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, NamedTuple
+
+from quoting.values import basis
+
+if TYPE_CHECKING:
+    from quoting.inputs.shop import MachineData, Pay, Shop
+    from quoting.values import Basis
+
+
+class Rate(NamedTuple):
+    """Money an hour, with how it is built up."""
+
+    per_hour: float
+    words: Basis
+
+
+def pay_rate(pay: Pay) -> Rate:
+    """Pay an hour with burden: rate x (1 + burden); rate = (wanted income + contributions) / paid hours."""
+    if pay.rate is not None:
+        return Rate(
+            pay.rate * (1 + pay.burden),
+            basis("{rate:money} x (1 + burden {burden:share})", rate=pay.rate, burden=pay.burden),
+        )
+    wanted, hours = pay.wanted_income or 0.0, pay.paid_hours or 1.0
+    words = "({wanted:money} wanted + {contributions:money} contributions) / {hours:number} paid hours x (1 + burden {burden:share})"
+    return Rate(
+        (wanted + pay.contributions) / hours * (1 + pay.burden),
+        basis(words, wanted=wanted, contributions=pay.contributions, hours=hours, burden=pay.burden),
+    )
+
+
+def overhead_rate(overhead: dict[str, float]) -> Rate:
+    """Overhead an hour of labour: the year's amounts over its billable hours.
+
+    Predetermined overhead rate = budgeted overhead / budgeted activity (OpenStax, Principles of
+    Accounting 2). Raises ValueError for no billable hours.
+    """
+    hours = overhead.get("billable_hours", 0.0)
+    if hours <= 0:
+        raise ValueError("overhead needs billable hours")
+    yearly = sum(amount for name, amount in overhead.items() if name != "billable_hours")
+    return Rate(
+        yearly / hours,
+        basis("{yearly:money} a year / {hours:number} billable hours", yearly=yearly, hours=hours),
+    )
+
+
+def machine_rate(machine: MachineData) -> Rate:
+    """A machine's hour: (price - resale) / life + upkeep a year / hours a year + power x tariff."""
+    if machine.rate is not None:
+        return Rate(machine.rate, basis("{rate:money}, as the shop file says", rate=machine.rate))
+    price, life, yearly = machine.price or 0.0, machine.life_hours or 1.0, machine.hours_per_year or 1.0
+    words = (
+        "({price:money} - {resale:money}) / {life:number} h + {upkeep:money} / {yearly:number} h a year"
+        " + {power:power} x {tariff:money_per_energy}"
+    )
+    return Rate(
+        (price - machine.resale) / life + machine.upkeep_per_year / yearly + machine.power * machine.tariff,
+        basis(
+            words,
+            price=price,
+            resale=machine.resale,
+            life=life,
+            upkeep=machine.upkeep_per_year,
+            yearly=yearly,
+            power=machine.power,
+            tariff=machine.tariff,
+        ),
+    )
+
+
+def purchase_factor(shop: Shop) -> float:
+    """What a price of the book costs the shop: tax taken off where it comes back, put on where it does not."""
+    tax = shop.tax
+    if tax.purchases == "gross" and tax.reclaim:
+        return 1 / (1 + tax.rate)
+    if tax.purchases == "net" and not tax.reclaim:
+        return 1 + tax.rate
+    return 1.0

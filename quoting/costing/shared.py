@@ -1,0 +1,202 @@
+"""Lines that belong to the job as a whole: overhead, sundries, carriage, the trip, waiting money."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from quoting.costing.lines import MATERIAL_GROUPS, Line
+from quoting.costing.rates import overhead_rate, pay_rate
+from quoting.takeoff.delivery import carried_m, trip
+from quoting.values import basis, key
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator
+
+    from quoting.inputs.load import Brief
+    from quoting.takeoff.delivery import Trip
+    from quoting.takeoff.record import Need
+    from quoting.values import Basis, Num, Pick
+
+
+def shared_line(
+    id: str, group: str, item: str, quantity: Num, unit: str, rate: Num, words: Basis, source: str
+) -> Line:
+    """A line of the job as a whole."""
+    amount = quantity * rate
+    return Line(
+        id=id,
+        group=group,
+        part="the job",
+        item=item,
+        stage="job",
+        quantity=quantity,
+        unit=unit,
+        rate=rate,
+        supplied="bought",
+        basis=words,
+        source=basis("{source}", source=source),
+        amount=amount,
+        worth=amount,
+    )
+
+
+def labour_hours(lines: Iterable[Line]) -> Num:
+    """Hours of people at the bench, setbacks included [h]."""
+    return sum(
+        (line.quantity for line in lines if line.unit == "h" and line.group in ("labour", "setback")),
+        start=np.float64(0),
+    )
+
+
+def job_trip(brief: Brief, pick: Pick) -> Trip:
+    """The trip of the job at the shop's pay and overhead."""
+    shop = brief.shop
+    rate = pay_rate(shop.pay[shop.delivery.who]).per_hour
+    return trip(brief.job, shop, rate, overhead_rate(shop.overhead).per_hour, pick)
+
+
+def shared_lines(lines: list[Line], needs: Iterable[Need], brief: Brief, pick: Pick) -> Iterator[Line]:
+    """Sundries, carriage, overhead, the trip that the price carries, and money while a piece waits."""
+    found = [
+        *_sundries(lines, brief),
+        *_carriage(needs, lines, brief),
+        *_overhead(lines, brief),
+        *_trip(brief, pick),
+    ]
+    yield from found
+    yield from _waiting([*lines, *found], brief)
+
+
+def _sundries(lines: list[Line], brief: Brief) -> Iterator[Line]:
+    hours = labour_hours(lines)
+    materials: Num = sum(
+        (line.amount for line in lines if line.group in MATERIAL_GROUPS), start=np.float64(0)
+    )
+    for name, sundry in brief.shop.sundries.items():
+        label = name.replace("_", " ")
+        if sundry.per_labour_hour:
+            words = basis("{hours:time} of labour", hours=hours)
+            yield shared_line(
+                f"sundries.{name}.hours",
+                "sundries",
+                label,
+                hours,
+                "h",
+                sundry.per_labour_hour,
+                words,
+                "shop file, sundries",
+            )
+        if sundry.share_of_materials:
+            words = basis(
+                "{share:share} of materials worth {materials:money}",
+                share=sundry.share_of_materials,
+                materials=materials,
+            )
+            yield shared_line(
+                f"sundries.{name}.share",
+                "sundries",
+                label,
+                materials,
+                "of materials",
+                sundry.share_of_materials,
+                words,
+                "shop file, sundries",
+            )
+
+
+def _carriage(needs: Iterable[Need], lines: list[Line], brief: Brief) -> Iterator[Line]:
+    """Carriage of each supplier whose order is too small to come free."""
+    amounts = {line.id: line.worth for line in lines}
+    orders: dict[str, Num] = defaultdict(float)
+    for need in needs:
+        if need.kind in ("material", "outside") and need.supplied == "bought":
+            supplier = need.supplier or next((row.supplier for row in brief.book.get(key(need.item), ())), "")
+            orders[supplier] = orders[supplier] + amounts.get(need.id, 0.0)
+    for name, order in orders.items():
+        known = brief.shop.supplier.get(name)
+        if known is None or not known.carriage:
+            continue
+        paid = np.where(order < known.least_order, 1.0, 0.0) if known.least_order else np.float64(1)
+        words = basis(
+            "an order of {order:money} from {name}, free from {least:money} on",
+            order=order,
+            name=name,
+            least=known.least_order,
+        )
+        yield shared_line(
+            f"carriage.{name}.order",
+            "carriage",
+            f"carriage, {name}",
+            paid,
+            "order",
+            known.carriage,
+            words,
+            "shop file, supplier",
+        )
+
+
+def _overhead(lines: list[Line], brief: Brief) -> Iterator[Line]:
+    hours = labour_hours(lines)
+    rate = overhead_rate(brief.shop.overhead).per_hour
+    words = basis("{hours:time} of labour", hours=hours)
+    yield shared_line(
+        "overhead.job.hours", "overhead", "overhead", hours, "h", rate, words, "shop file, overhead"
+    )
+
+
+def _trip(brief: Brief, pick: Pick) -> Iterator[Line]:
+    """Delivery that the price carries: the whole trip, or as far as the free radius."""
+    distance = carried_m(brief.job, brief.shop)
+    if distance is None:
+        return
+    trip = job_trip(brief, pick)
+    words = basis(
+        "{load:time} loading, 2 x {distance:distance} at {per:money_per_length} and {speed:speed}, crew of {crew:number}"
+        " at {rate:money} an hour, stairs {stairs:money}, overhead {overhead:money} an hour",
+        load=trip.load_h,
+        distance=distance,
+        per=trip.per_distance,
+        speed=trip.speed_m_per_h,
+        crew=trip.crew,
+        rate=trip.crew_rate,
+        stairs=trip.stairs_cost,
+        overhead=trip.overhead_rate,
+    )
+    yield shared_line(
+        "delivery.trip.carried",
+        "delivery_carried",
+        "delivery",
+        1.0,
+        "trip",
+        trip.cost(distance),
+        words,
+        "shop file, delivery",
+    )
+
+
+def _waiting(lines: list[Line], brief: Brief) -> Iterator[Line]:
+    """What the money in a piece costs until it is sold: cost x share a year x days / 365."""
+    channel = brief.shop.channel[brief.job.price.channel or brief.shop.pricing.channel]
+    if not channel.days_to_sell or not channel.money_cost:
+        return
+    cost: Num = sum((line.amount for line in lines), start=np.float64(0))
+    share = channel.money_cost * channel.days_to_sell / 365
+    words = basis(
+        "{cost:money} for {days:number} days at {year:share} a year",
+        cost=cost,
+        days=channel.days_to_sell,
+        year=channel.money_cost,
+    )
+    yield shared_line(
+        "channel.money.days",
+        "channel",
+        "money while it waits",
+        cost,
+        "of cost",
+        share,
+        words,
+        "shop file, channel",
+    )

@@ -1,0 +1,1 @@
+"""Documents render a priced job; they compute nothing."""

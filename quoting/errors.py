@@ -1,0 +1,67 @@
+"""What can be wrong with a maker's files, said once and in one form, and the exit statuses."""
+
+from __future__ import annotations
+
+import difflib
+from dataclasses import dataclass, replace
+from enum import IntEnum
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+
+class Exit(IntEnum):
+    """Exit statuses of the command."""
+
+    DONE = 0
+    WRONG_FILES = 2
+    POLICY_BROKEN = 3
+    OUR_BUG = 70
+    INTERRUPTED = 130
+
+
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """One thing a maker must put right: where it stands, what was found, what to write."""
+
+    field: str
+    found: str
+    write: str
+    file: str = ""
+    line: int = 0
+
+    def __str__(self) -> str:
+        place = f"{self.file}:{self.line}" if self.line else self.file
+        where = ": ".join(part for part in (place, self.field) if part)
+        return f"{where}: {self.found}; {self.write}." if self.write else f"{where}: {self.found}."
+
+    def at(self, file: str, line: int) -> Problem:
+        """The same problem with its place filled in."""
+        return replace(self, file=file, line=line)
+
+
+class Problems(Exception):
+    """Everything that is wrong, found in one run."""
+
+    def __init__(self, problems: list[Problem]) -> None:
+        super().__init__("\n".join(str(problem) for problem in problems))
+        self.problems = problems
+
+
+class Reading(ValueError):
+    """A value that cannot be read. `found` quotes it, `write` says what to write instead."""
+
+    def __init__(self, found: str, write: str) -> None:
+        super().__init__(f"{found}; {write}")
+        self.found = found
+        self.write = write
+
+
+def nearest(name: str, known: Iterable[str]) -> str:
+    """Advice that offers the nearest known name, or lists a few."""
+    names = list(known)
+    close = difflib.get_close_matches(name, names, n=1)
+    if close:
+        return f'write "{close[0]}"'
+    return "write one of: " + ", ".join(names[:12]) if names else "write a name that is defined"

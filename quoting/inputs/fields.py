@@ -1,0 +1,210 @@
+"""Types of the fields a maker writes: each reads text through `measures` and leaves a plain value."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from dataclasses import replace
+from datetime import date
+from typing import Annotated, Any, Literal, NamedTuple
+
+from pydantic import ConfigDict, PlainValidator
+
+from quoting import measures
+from quoting.errors import Reading
+from quoting.measures import Section
+from quoting.values import Uncertain, certain
+
+STRICT = ConfigDict(extra="forbid", arbitrary_types_allowed=True)
+LONGEST_TEXT = 20_000
+MOST_COUNTED = 1_000_000
+
+
+def _plain(dimension: str) -> Any:
+    return PlainValidator(lambda value: measures.measure(value, dimension))
+
+
+def _ranged(dimension: str) -> Any:
+    def read(value: object) -> Uncertain:
+        if not isinstance(value, dict):
+            return measures.span(value, dimension)
+        if set(value) != {"value", "cause"}:
+            raise Reading(
+                f"found a table with {', '.join(map(str, value))}", 'write { value = "...", cause = "..." }'
+            )
+        spread = measures.span(value["value"], dimension)
+        return replace(spread, cause=certain(1.0, f"cause.{text(value['cause'])}"))
+
+    return PlainValidator(read)
+
+
+def text(value: object) -> str:
+    """Text of one or more lines, without control characters, NFC."""
+    if not isinstance(value, str):
+        raise Reading(f"found {shown(value)}", 'write text in quotes, such as "oak bench"')
+    clean = unicodedata.normalize("NFC", value)
+    if any(unicodedata.category(c) in ("Cc", "Cs") and c not in "\n\t" for c in clean):
+        raise Reading("found a control character", "write plain text")
+    if len(clean) > LONGEST_TEXT:
+        raise Reading(f"found {len(clean)} characters", f"write at most {LONGEST_TEXT}")
+    return clean.strip()
+
+
+def word(value: object) -> str:
+    """Text that must not be empty: a name, an item, a part."""
+    clean = text(value)
+    if not clean:
+        raise Reading("found nothing", "write a name")
+    return clean
+
+
+def shown(value: object) -> str:
+    """A value as it stands in the file, for messages."""
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, list):
+        return "a list"
+    return "a table" if isinstance(value, dict) else str(value)
+
+
+def _whole(value: object, least: int) -> int:
+    if isinstance(value, bool) or not isinstance(value, int) or not least <= value <= MOST_COUNTED:
+        raise Reading(f"found {shown(value)}", f"write a whole number, {least} or more, without quotes")
+    return value
+
+
+def _count(least: int) -> Any:
+    return PlainValidator(lambda value: _whole(value, least))
+
+
+def _flag(value: object) -> bool:
+    if not isinstance(value, bool):
+        raise Reading(f"found {shown(value)}", "write true or false, without quotes")
+    return value
+
+
+def _day(value: object) -> date:
+    if isinstance(value, date):
+        return date(value.year, value.month, value.day)
+    try:
+        return date.fromisoformat(str(value))
+    except ValueError:
+        raise Reading(f"found {shown(value)}", "write a day such as 2027-03-01") from None
+
+
+def _days(value: object) -> float:
+    return measures.measure(value, "time") / 24
+
+
+def _coordinates(value: object) -> tuple[float, float]:
+    wanted = "write [latitude, longitude] in degrees, such as [47.1, -122.4]"
+    if not isinstance(value, list) or len(value) != 2:
+        raise Reading(f"found {shown(value)}", wanted)
+    for number, limit in zip(value, (90, 180), strict=True):
+        if isinstance(number, bool) or not isinstance(number, int | float) or not -limit <= number <= limit:
+            raise Reading(f"found {shown(number)}", wanted)
+    return float(value[0]), float(value[1])
+
+
+class Quantity(NamedTuple):
+    """An amount of a bought thing: its dimension and the canonical range."""
+
+    dimension: str
+    amount: Uncertain
+
+
+def _quantity(value: object) -> Quantity:
+    if isinstance(value, int | float) and not isinstance(value, bool):
+        return Quantity("count", measures.span(value, "number"))
+    clean = text(value)
+    spelled = re.search(r"[A-Za-z][A-Za-z0-9 ]*$", clean)
+    if spelled is None:
+        return Quantity("count", measures.span(clean, "number"))
+    kind = measures.unit(spelled.group().strip())
+    if kind.dimension == "count":
+        return Quantity("count", measures.span(clean[: spelled.start()].strip(), "number"))
+    return Quantity(kind.dimension, measures.span(clean, kind.dimension))
+
+
+class Discount(NamedTuple):
+    """What comes off a price: a share of it, or an amount."""
+
+    share: float
+    amount: float
+
+
+def _discount(value: object) -> Discount:
+    if isinstance(value, str) and "%" in value:
+        return Discount(measures.measure(value, "share"), 0.0)
+    return Discount(0.0, measures.measure(value, "money"))
+
+
+def _plies(value: object) -> tuple[str, ...]:
+    names = value if isinstance(value, list) else [value]
+    if not names:
+        raise Reading("found an empty list", "write an item, or a list of items")
+    return tuple(word(name) for name in names)
+
+
+def _after(value: object) -> int | None:
+    return None if value == "last" else _whole(value, 1)
+
+
+class NoTime(NamedTuple):
+    """A part says that a standard operation is not needed on it."""
+
+
+def _operation(value: object) -> Uncertain | NoTime:
+    return NoTime() if value == "none" else measures.span(value, "time")
+
+
+Text = Annotated[str, PlainValidator(text)]
+Word = Annotated[str, PlainValidator(word)]
+Flag = Annotated[bool, PlainValidator(_flag)]
+Count = Annotated[int, _count(1)]
+CountOrNone = Annotated[int, _count(0)]
+Plies = Annotated[tuple[str, ...], PlainValidator(_plies)]
+AfterRound = Annotated[int | None, PlainValidator(_after)]
+PriceCut = Annotated[Discount, PlainValidator(_discount)]
+Day = Annotated[date, PlainValidator(_day)]
+Days = Annotated[float, PlainValidator(_days)]
+Coordinates = Annotated[tuple[float, float], PlainValidator(_coordinates)]
+Bought = Annotated[Quantity, PlainValidator(_quantity)]
+Rough = Annotated[float, PlainValidator(measures.rough)]
+Ratio = Annotated[tuple[float, float], PlainValidator(measures.ratio)]
+MetalSection = Annotated[Section, PlainValidator(measures.section)]
+Operation = Annotated[Uncertain | NoTime, PlainValidator(_operation)]
+
+Length = Annotated[float, _plain("length")]
+Distance = Annotated[float, _plain("distance")]
+Area = Annotated[float, _plain("area")]
+Volume = Annotated[float, _plain("volume")]
+Mass = Annotated[float, _plain("mass")]
+Hours = Annotated[float, _plain("time")]
+ArealMass = Annotated[float, _plain("areal_mass")]
+MassPerLength = Annotated[float, _plain("mass_per_length")]
+Density = Annotated[float, _plain("density")]
+Pressure = Annotated[float, _plain("pressure")]
+Feed = Annotated[float, _plain("feed")]
+Power = Annotated[float, _plain("power")]
+Share = Annotated[float, _plain("share")]
+Number = Annotated[float, _plain("number")]
+Money = Annotated[float, _plain("money")]
+MoneyPerLength = Annotated[float, _plain("money_per_length")]
+MoneyPerArea = Annotated[float, _plain("money_per_area")]
+MoneyPerEnergy = Annotated[float, _plain("money_per_energy")]
+
+LengthRange = Annotated[Uncertain, _ranged("length")]
+AreaRange = Annotated[Uncertain, _ranged("area")]
+VolumeRange = Annotated[Uncertain, _ranged("volume")]
+HoursRange = Annotated[Uncertain, _ranged("time")]
+ArealMassRange = Annotated[Uncertain, _ranged("areal_mass")]
+BleedRange = Annotated[Uncertain, _ranged("depth_per_area")]
+CoverageRange = Annotated[Uncertain, _ranged("coverage")]
+SpeedRange = Annotated[Uncertain, _ranged("speed")]
+ShareRange = Annotated[Uncertain, _ranged("share")]
+NumberRange = Annotated[Uncertain, _ranged("number")]
+MoneyRange = Annotated[Uncertain, _ranged("money")]
+
+Supplied = Literal["bought", "rack", "given", "client"]
+"""bought now; from the maker's rack (worth its price, no cash now); a gift; the client's own."""

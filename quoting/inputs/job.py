@@ -1,0 +1,184 @@
+"""Record of job.toml: one piece."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any, ClassVar, Literal
+
+from quoting.inputs.fields import (
+    STRICT,
+    Count,
+    CountOrNone,
+    Day,
+    Days,
+    Distance,
+    Flag,
+    HoursRange,
+    Length,
+    NumberRange,
+    PriceCut,
+    Share,
+    Text,
+    Word,
+)
+from quoting.inputs.shop import Stage
+from quoting.inputs.trades import (
+    Buy,
+    Casting,
+    Coating,
+    Finish,
+    Glass,
+    Hardwood,
+    Laminate,
+    Machine,
+    Metal,
+    Outwork,
+    Part,
+    Setback,
+    Sheet,
+    Work,
+)
+
+TRADES: dict[str, type[Part]] = {
+    "hardwood": Hardwood,
+    "sheet": Sheet,
+    "laminate": Laminate,
+    "casting": Casting,
+    "coating": Coating,
+    "finish": Finish,
+    "glass": Glass,
+    "metal": Metal,
+    "buy": Buy,
+    "outwork": Outwork,
+    "work": Work,
+    "machine": Machine,
+    "setback": Setback,
+}
+"""Sections of a job that hold parts, in the order they are printed."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Piece:
+    """The piece as the client knows it."""
+
+    __pydantic_config__: ClassVar = STRICT
+    code: Text = ""
+    title: Word
+    words: Text = ""
+    basis: Literal["commission", "for sale"] = "commission"
+    length: Length | None = None
+    width: Length | None = None
+    height: Length | None = None
+    included: tuple[Text, ...] = ()
+    not_included: tuple[Text, ...] = ()
+    care: Text = ""
+    picture: Text = ""
+    quantity: Count = 1
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Client:
+    """Who asked."""
+
+    __pydantic_config__: ClassVar = STRICT
+    name: Text = ""
+    address: Text = ""
+    email: Text = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JobPrice:
+    """What this job prices otherwise than the shop does."""
+
+    __pydantic_config__: ClassVar = STRICT
+    margin: Share | None = None
+    discount: PriceCut | None = None
+    why: Text = ""
+    contingency: Text = ""
+    rush: Flag = False
+    channel: Text = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Quote:
+    """What the paper says."""
+
+    __pydantic_config__: ClassVar = STRICT
+    date: Day | None = None
+    valid: Days | None = None
+    ready_by: Day | None = None
+    show_options: Flag = False
+    notes: Text = ""
+    stages: tuple[Stage, ...] | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JobRisk:
+    """Seed and number of draws of this job."""
+
+    __pydantic_config__: ClassVar = STRICT
+    seed: CountOrNone | None = None
+    draws: Count | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Delivery:
+    """How the piece travels."""
+
+    __pydantic_config__: ClassVar = STRICT
+    road_distance: Distance | None = None
+    straight_distance: Distance | None = None
+    collect: Flag = False
+    stairs: CountOrNone = 0
+    crew: Count | None = None
+    install_hours: HoursRange | None = None
+    packing: Text = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Option:
+    """A variant of the piece: values set, parts added or dropped."""
+
+    __pydantic_config__: ClassVar = STRICT
+    name: Word
+    words: Text = ""
+    set: dict[str, Any] = field(default_factory=dict)
+    add: tuple[dict[str, Any], ...] = ()
+    drop: tuple[Text, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cause:
+    """A multiplier drawn once a run; fields name it to move together."""
+
+    __pydantic_config__: ClassVar = STRICT
+    factor: NumberRange
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Job:
+    """One piece: the head, and any number of entries of each trade."""
+
+    __pydantic_config__: ClassVar = STRICT
+    format: Literal[1]
+    piece: Piece
+    client: Client = field(default_factory=Client)
+    price: JobPrice = field(default_factory=JobPrice)
+    quote: Quote = field(default_factory=Quote)
+    risk: JobRisk = field(default_factory=JobRisk)
+    delivery: Delivery | None = None
+    cause: dict[Word, Cause] = field(default_factory=dict)
+    option: tuple[Option, ...] = ()
+    hardwood: tuple[Hardwood, ...] = ()
+    sheet: tuple[Sheet, ...] = ()
+    laminate: tuple[Laminate, ...] = ()
+    casting: tuple[Casting, ...] = ()
+    coating: tuple[Coating, ...] = ()
+    finish: tuple[Finish, ...] = ()
+    glass: tuple[Glass, ...] = ()
+    metal: tuple[Metal, ...] = ()
+    buy: tuple[Buy, ...] = ()
+    outwork: tuple[Outwork, ...] = ()
+    work: tuple[Work, ...] = ()
+    machine: tuple[Machine, ...] = ()
+    setback: tuple[Setback, ...] = ()

@@ -1,0 +1,125 @@
+"""The price book: one row an item and pack. Prices are for one unit, not for the pack."""
+
+from __future__ import annotations
+
+import csv
+from dataclasses import dataclass
+from datetime import date
+from typing import TYPE_CHECKING, TypeVar
+
+from quoting import measures
+from quoting.errors import Problem, Reading
+from quoting.inputs.fields import shown
+from quoting.values import key
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from quoting.measures import Unit
+
+T = TypeVar("T")
+COLUMNS = ("item", "unit", "price", "pack", "lead", "supplier", "dated", "note")
+
+
+@dataclass(frozen=True, slots=True)
+class Price:
+    """One row: the price of one unit [money], the pack it is sold in [units], lead time [days]."""
+
+    item: str
+    unit: Unit
+    price: float
+    pack: float | None = None
+    lead_days: float = 0.0
+    supplier: str = ""
+    dated: date | None = None
+    note: str = ""
+    line: int = 0
+
+
+def _row(cells: dict[str, str], line: int) -> tuple[Price | None, list[Problem]]:
+    problems: list[Problem] = []
+
+    def read(column: str, reader: Callable[[str], T]) -> T | None:
+        """The cell of a column; None, and a problem noted, where it cannot be read."""
+        try:
+            return reader(cells[column])
+        except Reading as reading:
+            field = f"{cells['item'] or 'row'}.{column}"
+            problems.append(Problem(field, reading.found, reading.write, line=line))
+            return None
+
+    unit = read("unit", measures.unit)
+    price = read("price", lambda text: measures.measure(text, "money"))
+    lead = read("lead", lambda text: measures.measure(text, "time") / 24) if cells["lead"] else 0.0
+    dated = read("dated", _day) if cells["dated"] else None
+    pack = read("pack", lambda text: _pack(text, unit)) if cells["pack"] and unit else None
+    if not cells["item"]:
+        problems.append(Problem("item", "found nothing", "write the item's name", line=line))
+    if problems or unit is None or price is None or lead is None:
+        return None, problems
+    return Price(cells["item"], unit, price, pack, lead, cells["supplier"], dated, cells["note"], line), []
+
+
+def _day(text: str) -> date:
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        raise Reading(f"found {shown(text)}", "write a day such as 2027-03-01") from None
+
+
+def _pack(text: str, unit: Unit) -> float:
+    """A pack in units of the row: "4" or "4 L"."""
+    try:
+        size = measures.measure(text, "number")
+    except Reading:
+        if unit.dimension == "count":
+            size = measures.measure(text.removesuffix("s").removesuffix(unit.name).strip(), "number")
+        else:
+            size = measures.measure(text, unit.dimension) / unit.factor
+    if size <= 0:
+        raise Reading(f"found {shown(text)}", "write a pack above zero, or leave it empty")
+    return size
+
+
+def read_prices(text: str) -> tuple[dict[str, tuple[Price, ...]], list[Problem]]:
+    """The price book by `key(item)`, and what is wrong with it (without file names)."""
+    lines = text.lstrip("\ufeff").splitlines()
+    if not lines or lines[0].replace(" ", "").rstrip(",") != "#format=1":
+        return {}, [Problem("format", "found no format", "write # format = 1 in the first line", line=1)]
+    rows = csv.reader(lines[1:])
+    book: dict[str, list[Price]] = {}
+    problems: list[Problem] = []
+    header = [cell.strip() for cell in next(rows, [])]
+    if tuple(header) != COLUMNS:
+        return {}, [Problem("header", f"found {','.join(header)}", f"write {','.join(COLUMNS)}", line=2)]
+    for cells in rows:
+        line = rows.line_num + 1
+        if not any(cell.strip() for cell in cells) or cells[0].lstrip().startswith("#"):
+            continue
+        if len(cells) > len(COLUMNS):
+            problems.append(
+                Problem(
+                    cells[0],
+                    f"found {len(cells)} columns",
+                    f"write {len(COLUMNS)}, text with commas in quotes",
+                    line=line,
+                )
+            )
+            continue
+        cells += [""] * (len(COLUMNS) - len(cells))
+        row, wrong = _row(dict(zip(COLUMNS, (cell.strip() for cell in cells), strict=True)), line)
+        problems += wrong
+        if row is None:
+            continue
+        others = book.setdefault(key(row.item), [])
+        if others and others[0].unit.name != row.unit.name:
+            problems.append(
+                Problem(
+                    f"{row.item}.unit",
+                    f'found "{row.unit.name}"',
+                    f'write "{others[0].unit.name}" as in line {others[0].line}',
+                    line=line,
+                )
+            )
+        others.append(row)
+    return {name: tuple(rows) for name, rows in book.items()}, problems

@@ -1,0 +1,97 @@
+"""Reference tables shipped with the tool: every row names its source."""
+
+from __future__ import annotations
+
+import csv
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+from typing import TYPE_CHECKING, NamedTuple
+
+from quoting.values import key
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+
+class Species(NamedTuple):
+    """A timber: density at 12 % moisture [kg/m3], specific gravity at 12 % (0 where unknown)."""
+
+    name: str
+    density_kg_m3: float
+    gravity_12: float
+    source: str
+
+
+class Fibre(NamedTuple):
+    """A reinforcement: density [kg/m3] and the usual band of fibre fraction."""
+
+    name: str
+    density_kg_m3: float
+    fraction_low: float
+    fraction_high: float
+    source: str
+
+
+class MetalData(NamedTuple):
+    """A metal: density [kg/m3]."""
+
+    name: str
+    density_kg_m3: float
+    source: str
+
+
+class Pane(NamedTuple):
+    """A nominal glass thickness [m] and its mass per area [kg/m2]."""
+
+    thickness_m: float
+    mass_kg_m2: float
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class Tables:
+    """All reference tables, by the name a maker writes."""
+
+    species: Mapping[str, Species]
+    fibres: Mapping[str, Fibre]
+    metals: Mapping[str, MetalData]
+    panes: tuple[Pane, ...]
+
+
+def _rows(table: str) -> list[dict[str, str]]:
+    text = files("quoting").joinpath("reference", f"{table}.csv").read_text(encoding="utf-8")
+    return list(csv.DictReader(text.splitlines()))
+
+
+@cache
+def tables() -> Tables:
+    """The shipped reference tables."""
+    species: dict[str, Species] = {}
+    for row in _rows("species"):
+        entry = Species(
+            row["species"], float(row["density_kg_m3"]), float(row["gravity_12"] or 0), row["source"]
+        )
+        for name in [row["species"], *filter(None, row["also"].split(";"))]:
+            species[key(name)] = entry
+    return Tables(
+        species=species,
+        fibres={
+            key(row["fibre"]): Fibre(
+                row["fibre"],
+                float(row["density_kg_m3"]),
+                float(row["fraction_low"]),
+                float(row["fraction_high"]),
+                row["source"],
+            )
+            for row in _rows("fibres")
+        },
+        metals={
+            key(row["metal"]): MetalData(row["metal"], float(row["density_kg_m3"]), row["source"])
+            for row in _rows("metals")
+        },
+        panes=tuple(
+            Pane(float(row["nominal_mm"]) / 1000, float(row["mass_kg_m2"]), row["source"])
+            for row in _rows("glass")
+        ),
+    )

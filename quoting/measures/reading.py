@@ -1,0 +1,121 @@
+"""Reading measures: one value, a range, a rough thickness, a mix ratio, a price book's unit."""
+
+from __future__ import annotations
+
+import re
+from fractions import Fraction
+from typing import TYPE_CHECKING
+
+from quoting.measures import spelling
+from quoting.measures.convert import factor
+from quoting.measures.dimensions import DIMENSIONS, Dimension, Unit
+from quoting.measures.unit_words import SPELLINGS, key, named_unit, nearest
+from quoting.values import Uncertain
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+
+def measure(text: object, dimension: str) -> float:
+    """One value as a maker writes it, in the canonical unit of `dimension` (see DIMENSIONS).
+
+    `"1 1/4 in"`, `5' 6 1/2"`, `"32 mm"`, `"35 %"`; a number alone where the dimension allows it.
+    Raises Reading for anything else: it quotes what was found and says what to write.
+    """
+    kind = DIMENSIONS[dimension]
+    if kind.bare and not isinstance(text, str):
+        return float(spelling.bare(text, kind.wanted))
+    return float(_value(spelling.words(text, kind.wanted), kind))
+
+
+def span(text: object, dimension: str) -> Uncertain:
+    """A range in the canonical unit: `"3 .. 4 .. 6 h"`, `"45 min .. 2 h"` (likely midway), or one value.
+
+    A unit at the end serves all values, or each carries its own. Raises Reading as `measure` does,
+    and where low is above high or likely lies outside the two.
+    """
+    kind = DIMENSIONS[dimension]
+    if not isinstance(text, str):
+        value = measure(text, dimension)
+        return Uncertain(value, value, value)
+    words = spelling.words(text, kind.wanted)
+    values = values_of(spelling.bounds(words), kind, words)
+    if len(values) > 3:
+        raise words.wrong(f"a range of {len(values)} values", 'write two or three, as in "3 .. 4 .. 6 h"')
+    low, high = values[0], values[-1]
+    likely = values[1] if len(values) == 3 else (low + high) / 2
+    if low > high:
+        raise words.wrong("where the low value is above the high one", "write the lowest value first")
+    if not low <= likely <= high:
+        raise words.wrong("where the likely value is outside low and high", "write low .. likely .. high")
+    return Uncertain(float(low), float(likely), float(high))
+
+
+def rough(text: object) -> float:
+    """A rough thickness [m]: quarters of an inch such as `"8/4"` (2 in), or a length such as `"52 mm"`.
+
+    Raises Reading for anything else.
+    """
+    words = spelling.words(text, 'write a rough thickness such as "8/4" or "52 mm"')
+    if quarters := re.fullmatch(r"([1-9]\d?)/4", words.plain):
+        return float(int(quarters[1]) * factor("in", "m") / 4)
+    return float(_value(words, DIMENSIONS["length"]))
+
+
+def ratio(text: object) -> tuple[float, float]:
+    """A mix ratio such as `"2:1"` or `"100:47"`, both numbers above zero. Raises Reading otherwise."""
+    words = spelling.words(text, 'write a ratio such as "2:1" or "100:47"')
+    both = re.fullmatch(r"(\d+(?:\.\d+)?) ?: ?(\d+(?:\.\d+)?)", words.plain)
+    if both is None:
+        raise words.wrong()
+    first, second = float(both[1]), float(both[2])
+    if not first or not second:
+        raise words.wrong("where a part is zero")
+    return first, second
+
+
+def unit(text: str) -> Unit:
+    """A unit of a price book: `"bd ft"`, `"L"`, `"m2"`, `"kg"`, `"h"`, or a count word such as "sheet".
+
+    Raises Reading for an unknown unit.
+    """
+    words = spelling.words(text, 'write a unit such as "bd ft", "L", "m2", "kg" or "each"')
+    sold_by = [DIMENSIONS[name] for name in ("volume", "area", "length", "mass", "time", "count")]
+    name = SPELLINGS.get(key(words.plain))
+    for kind in sold_by:
+        if name in kind.units:
+            return Unit(name, kind.name, float(factor(name, kind.canonical)))
+    known = [name for kind in sold_by for name in kind.units]
+    raise words.wrong(write=words.wanted + nearest(words.plain, known))
+
+
+def _value(words: spelling.Words, kind: Dimension) -> Fraction:
+    return _total(spelling.parts(words), kind, words)
+
+
+def values_of(pieces: list[spelling.Words], kind: Dimension, words: spelling.Words) -> list[Fraction]:
+    """The values of a range or a section, with the last one's unit for all if the others have none."""
+    read = [spelling.parts(piece) for piece in pieces]
+    with_unit = [parts for parts in read if parts[0].unit]
+    if 0 < len(with_unit) < len(read):
+        if with_unit != [read[-1]] or len(read[-1]) > 1:
+            advice = "write the unit once, at the end, or with each value"
+            raise words.wrong("where only some values have a unit", advice)
+        read = [(parts[0]._replace(unit=read[-1][0].unit),) for parts in read]
+    return [_total(parts, kind, words) for parts in read]
+
+
+# Two units that stand together as one value, and how many of the second make one of the first.
+_TOGETHER = {("ft", "in"): 12, ("h", "min"): 60, ("lb", "oz"): 16}
+
+
+def _total(parts: Sequence[spelling.Part], kind: Dimension, words: spelling.Words) -> Fraction:
+    names = tuple(named_unit(part.unit, kind, words) for part in parts)
+    if len(parts) == 2:
+        most = _TOGETHER.get((names[0], names[1]))
+        if most is None:
+            raise words.wrong()
+        if parts[1].number >= most:
+            raise words.wrong(f"where the second number must be below {most}")
+    sizes = (factor(name, kind.canonical) for name in names)
+    return sum((part.number * size for part, size in zip(parts, sizes, strict=True)), Fraction(0))

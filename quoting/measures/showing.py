@@ -1,0 +1,93 @@
+"""Showing measures: a canonical value as text in the units of a metric or an inch shop."""
+
+from __future__ import annotations
+
+import math
+from decimal import Decimal
+from fractions import Fraction
+
+from quoting.measures.convert import factor
+from quoting.measures.dimensions import DIMENSIONS
+from quoting.measures.unit_words import SPELLINGS, key
+
+# For each dimension its units and the least number shown in each, largest unit first.
+_METRIC: dict[str, dict[str, float]] = {
+    "length": {"m": 10, "mm": 0},
+    "area": {"m2": 0},
+    "volume": {"m3": 1, "L": 0},
+    "timber": {"m3": 0},
+    "mass": {"kg": 0},
+    "time": {"h": 1, "min": 0},
+    "areal_mass": {"g/m2": 0},
+    "depth_per_area": {"L/m2": 0},
+    "coverage": {"m2/L": 0},
+    "density": {"kg/m3": 0},
+    "pressure": {"kPa": 0},
+    "speed": {"km/h": 0},
+    "feed": {"mm/min": 0},
+    "distance": {"km": 1, "m": 0},
+    "power": {"kW": 0},
+    "share": {"%": 0},
+    "number": {"": 0},
+    "count": {"": 0},
+    "mass_per_length": {"kg/m": 0},
+    "money": {"": 0},
+    "money_per_length": {"/m": 0.1, "/km": 0},
+    "money_per_area": {"/m2": 0},
+    "money_per_energy": {"/kWh": 0},
+}
+_INCH: dict[str, dict[str, float]] = {
+    "length": {"in": 0},
+    "area": {"ft2": 0},
+    "timber": {"bd ft": 0},
+    "mass": {"lb": 0},
+    "coverage": {"ft2/gal": 0},
+    "density": {"lb/ft3": 0},
+    "pressure": {"inHg": 0},
+    "speed": {"mph": 0},
+    "feed": {"in/min": 0},
+    "distance": {"mi": 0.1, "ft": 0},
+    "mass_per_length": {"lb/ft": 0},
+    "money_per_length": {"/ft": 0.1, "/mi": 0},
+    "money_per_area": {"/ft2": 0},
+}
+_SYSTEMS = {"metric": _METRIC, "inch": _METRIC | _INCH}
+
+_FINEST = 32  # inches are shown in fractions down to this part
+_DIGITS = {"number": 6, "count": 9, "money": 9}  # significant digits of what has no unit
+_MEANT = 1e-9  # relative distance within which a float stands for such a fraction
+
+
+def shown(value: float, dimension: str, system: str = "metric") -> str:
+    """A canonical value as text: `"711.2 mm"`, `"2 1/4 in"`, `"4.5 h"`; `system` "metric" or "inch".
+
+    At least four significant digits survive. Coatings and liquids keep litres and g/m2 in both.
+    Takes numpy scalars. Raises KeyError for an unknown dimension or system.
+    """
+    value = float(value)
+    canonical = DIMENSIONS[dimension].canonical
+    for name, least in _SYSTEMS[system][dimension].items():
+        number = value / float(factor(SPELLINGS[key(name)] if name else canonical, canonical))
+        if abs(number) >= least:
+            break
+    text = _in_fractions(number) if name == "in" else _in_decimals(number, _DIGITS.get(dimension))
+    return f"{text} {name}".rstrip()
+
+
+def _in_fractions(inches: float) -> str:
+    """Inches as "2 1/4" where they are whole parts of 1/32, else in decimals."""
+    parts = inches * _FINEST
+    if not math.isfinite(parts) or abs(parts - round(parts)) > _MEANT * abs(parts):
+        return _in_decimals(inches)
+    whole, rest = divmod(Fraction(abs(round(parts)), _FINEST), 1)
+    sign = "-" if inches < 0 else ""
+    return sign + (" ".join(str(part) for part in (whole, rest) if part) or "0")
+
+
+def _in_decimals(number: float, digits: int | None = None) -> str:
+    """A number without exponent or trailing zeros: three decimals, but four to six significant digits."""
+    if number == 0 or not math.isfinite(number):
+        return f"{number + 0.0:g}"  # + 0.0 takes the sign off a zero
+    if digits is None:
+        digits = min(6, max(4, 4 + math.floor(math.log10(abs(number)))))
+    return f"{Decimal(f'{number:.{digits}g}').normalize():f}"

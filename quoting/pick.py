@@ -1,0 +1,83 @@
+"""How a run reads its uncertain inputs. Runs differ in nothing else."""
+
+from __future__ import annotations
+
+import hashlib
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from quoting.values import Num, Pick, Uncertain
+
+
+def _with_cause(raw: Callable[[Uncertain], Num]) -> Pick:
+    """A pick whose value is multiplied by the factor of the input's cause, where it has one."""
+
+    def pick(given: Uncertain) -> Num:
+        return raw(given) if given.cause is None else raw(given) * raw(given.cause)
+
+    return pick
+
+
+def _likely(given: Uncertain) -> float:
+    return given.likely
+
+
+likely: Pick = _with_cause(_likely)
+"""The plan: every input at its likely value; a coin at its chance, so that it weighs as expected."""
+
+
+def draws(seed: int, count: int) -> Pick:
+    """A run of draws, arrays of shape (count,): beta-PERT between the bounds, coins as 0 or 1.
+
+    Beta-PERT: alpha = 1 + 4 (likely - low) / (high - low), beta = 1 + 4 (high - likely) / (high - low)
+    (Vose, Risk Analysis, from memory). One stream per input name, so that an input drawn for two
+    lines moves them together, and a new input moves no other input's draws.
+    """
+    import numpy as np
+
+    drawn: dict[str, Num] = {}
+
+    def draw(given: Uncertain) -> Num:
+        if given.low == given.high and not given.coin:
+            return given.likely
+        if given.name not in drawn:
+            stream = np.random.default_rng([seed, *hashlib.sha256(given.name.encode()).digest()])
+            if given.coin:
+                drawn[given.name] = (stream.random(count) < given.likely).astype(float)
+            else:
+                width = given.high - given.low
+                alpha = 1 + 4 * (given.likely - given.low) / width
+                drawn[given.name] = given.low + width * stream.beta(alpha, 6 - alpha, count)
+        return drawn[given.name]
+
+    return _with_cause(draw)
+
+
+def one_at_a_time(inputs: list[Uncertain]) -> Pick:
+    """A run of shape (2 n,) that moves one of `n` inputs at a time: low in slot 2 i, high in 2 i + 1."""
+    import numpy as np
+
+    slots = {given.name: 2 * i for i, given in enumerate(inputs)}
+
+    def move(given: Uncertain) -> Num:
+        if given.name not in slots:
+            return given.likely
+        values = np.full(2 * len(inputs), given.likely)
+        values[slots[given.name]], values[slots[given.name] + 1] = given.low, given.high
+        return values
+
+    return _with_cause(move)
+
+
+def listening(pick: Pick, heard: dict[str, Uncertain]) -> Pick:
+    """The same pick, which also notes by name every input it reads that is not fixed."""
+
+    def noting(given: Uncertain) -> Num:
+        for one in filter(None, (given, given.cause)):
+            if one.low != one.high:
+                heard[one.name] = one
+        return pick(given)
+
+    return noting

@@ -1,0 +1,90 @@
+"""The buying list: what to buy, in which packs, from whom, and by when."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from typing import TYPE_CHECKING
+
+from quoting.costing.lines import Shelf, shelves
+from quoting.money import exact
+from quoting.pricing.record import Buying
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+    from datetime import date
+
+    from quoting.costing.model import Cost
+    from quoting.inputs.load import Brief
+    from quoting.takeoff.record import Need
+
+
+def buying(run: Cost, brief: Brief, day: date, digits: int) -> list[Buying]:
+    """Everything that is bought for a job, item by item; whole packs where the price book has packs."""
+    bought = [
+        need
+        for need in run.needed.needs
+        if need.kind in ("material", "outside") and need.supplied == "bought"
+    ]
+    on_shelf = shelves(bought, brief)
+    from_book = [
+        _from_book(shelf, brief, day, digits) for shelf in on_shelf.values() if float(shelf.needed) > 0
+    ]
+    return [*from_book, *_at_own_price(bought, digits)]
+
+
+def _from_book(shelf: Shelf, brief: Brief, day: date, digits: int) -> Buying:
+    cover = shelf.table.bought(float(shelf.needed))
+    row = shelf.rows[0]
+    packs = " + ".join(
+        f"{number} x {pack.size:g} {row.unit.name}"
+        for number, pack in zip(cover.packs, shelf.table.packs, strict=False)
+        if number
+    )
+    oldest = min((one.dated for one in shelf.rows if one.dated), default=None)
+    stale = oldest is not None and (day - oldest).days > brief.shop.pricing.stale_after
+    return Buying(
+        row.item,
+        float(shelf.needed),
+        cover.units,
+        row.unit.name,
+        packs or "any amount",
+        exact(cover.cost, digits),
+        row.supplier,
+        max(one.lead_days for one in shelf.rows),
+        str(oldest or ""),
+        stale,
+    )
+
+
+def _at_own_price(needs: list[Need], digits: int) -> Iterator[Buying]:
+    """Things at a price of their own: glass, outside work, bought things with a price in the job."""
+    same: dict[tuple[str, str], list[Need]] = defaultdict(list)
+    for need in needs:
+        if need.price is not None:
+            same[need.item, need.supplier].append(need)
+    for (item, supplier), those in same.items():
+        dimension = next(iter(those[0].amounts))
+        factor, unit = {
+            "volume": (1000.0, "L"),
+            "mass": (1.0, "kg"),
+            "length": (1.0, "m"),
+            "area": (1.0, "m2"),
+        }.get(dimension, (1.0, "each"))
+        quantity = sum(float(need.amounts[dimension]) for need in those) * factor
+        yield Buying(
+            item,
+            quantity,
+            quantity,
+            unit,
+            "as ordered",
+            sum((exact(float(need.price or 0.0), digits) for need in those), exact(0, digits)),
+            supplier,
+            max(need.lead_days for need in those),
+            "",
+            False,
+        )
+
+
+def longest_lead_days(found: list[Buying]) -> float:
+    """The longest lead time among the things to buy [d]."""
+    return max((line.lead_days for line in found), default=0.0)

@@ -1,0 +1,189 @@
+"""The price chain: cost with reserve -> goods price -> discount -> fees -> tax -> total."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import TYPE_CHECKING, NamedTuple
+
+from quoting.errors import Problem, Problems
+from quoting.money import exact, rounded_up, step
+
+if TYPE_CHECKING:
+    from quoting.inputs.job import Job
+    from quoting.inputs.shop import Fee, Shop
+
+
+class FeeShare(NamedTuple):
+    """A fee of this sale: a share of net or total, and a fixed amount for all its payments."""
+
+    name: str
+    share: Decimal
+    fixed: Decimal
+    on: str
+
+
+class Rules(NamedTuple):
+    """What the shop and the job rule about the price. Shares are of the net price, unless `on` total."""
+
+    margin: Decimal
+    floor: Decimal
+    tax: Decimal
+    included: bool
+    tax_on_delivery: bool
+    fees: tuple[FeeShare, ...]
+    discount_share: Decimal
+    discount_amount: Decimal
+    rush: Decimal
+    least_price: Decimal
+    round_to: Decimal
+    digits: int
+
+
+@dataclass(frozen=True, slots=True)
+class Chain:
+    """The price of a job, every figure exact. `net` is goods less discount plus surcharge, before tax."""
+
+    goods: Decimal
+    discount: Decimal
+    surcharge: Decimal
+    net: Decimal
+    tax: Decimal
+    total: Decimal
+    fees: dict[str, Decimal]
+    with_reserve: Decimal
+    delivery_extra: Decimal
+    margin: Decimal
+    markup: Decimal
+    ruled_by: str
+    denominator: Decimal
+
+    @property
+    def fee_total(self) -> Decimal:
+        """All fees, and what is kept for mending and bad debt."""
+        return sum(self.fees.values(), Decimal(0))
+
+
+def share(value: float) -> Decimal:
+    """A share of the shop file as an exact number."""
+    return Decimal(repr(float(value)))
+
+
+def rules(job: Job, shop: Shop, payments: int, digits: int) -> Rules:
+    """The rules of a job's price; the channel names the fees that apply."""
+    pricing = shop.pricing
+    channel = shop.channel[job.price.channel or pricing.channel]
+    kept = (
+        FeeShare("kept for mending and returns", share(pricing.after_sale), Decimal(0), "net"),
+        FeeShare("bad debt", share(pricing.bad_debt), Decimal(0), "net"),
+    )
+    discount = job.price.discount
+    return Rules(
+        margin=share(pricing.margin if job.price.margin is None else job.price.margin),
+        floor=share(pricing.floor_margin),
+        tax=share(shop.tax.rate) if shop.tax.registered else Decimal(0),
+        included=shop.tax.shown == "included",
+        tax_on_delivery=shop.tax.on_delivery,
+        fees=(*kept, *(_fee(name, shop.fee[name], payments) for name in channel.fees)),
+        discount_share=share(discount.share) if discount else Decimal(0),
+        discount_amount=share(discount.amount) if discount else Decimal(0),
+        rush=share(pricing.rush) if job.price.rush else Decimal(0),
+        least_price=share(pricing.least_price),
+        round_to=max(share(pricing.round_to), step(digits)),
+        digits=digits,
+    )
+
+
+def _fee(name: str, fee: Fee, payments: int) -> FeeShare:
+    times = payments if fee.per == "payment" else 1
+    return FeeShare(name, share(fee.share), share(fee.fixed) * times, fee.on)
+
+
+def denominator(rules: Rules) -> Decimal:
+    """1 - margin - net shares - total shares x (1 + t): what is left of a net price for cost.
+
+    Raises Problems where nothing is left.
+    """
+    of_net = sum((fee.share for fee in rules.fees if fee.on == "net"), Decimal(0))
+    of_total = sum((fee.share for fee in rules.fees if fee.on == "total"), Decimal(0))
+    left = 1 - rules.margin - of_net - of_total * (1 + rules.tax)
+    if left <= 0:
+        words = f"found margin {rules.margin:%} and fees of {of_net + of_total * (1 + rules.tax):%}: nothing of the price is left for the cost"
+        raise Problems([Problem("pricing.margin", words, "write a lower margin, or lower fees")])
+    return left
+
+
+def goods_price(with_reserve: Decimal, rules: Rules) -> tuple[Decimal, str]:
+    """The net price that holds the margin, and what ruled it.
+
+    P = (cost with reserve + fixed fees) / denominator, times 1 + rush; at least the least price.
+    """
+    fixed = sum((fee.fixed for fee in rules.fees), Decimal(0))
+    price = (with_reserve + fixed) / denominator(rules) * (1 + rules.rush)
+    return (price, "margin") if price >= rules.least_price else (rules.least_price, "least price")
+
+
+def listed(price: Decimal, rules: Rules) -> tuple[Decimal, Decimal, Decimal, Decimal]:
+    """List price and discount, net and as the client sees them: (list, discount, seen, seen discount).
+
+    The figure the client sees is rounded up to `round_to`, before discount, so that the margin holds
+    after it; where rounding a discount to minor digits would break that, one step is added.
+    """
+    factor = 1 + rules.tax if rules.included else Decimal(1)
+    wanted = price / (1 - rules.discount_share) + rules.discount_amount / factor
+    seen = rounded_up(exact_up(wanted * factor, rules.digits), rules.round_to)
+    while True:
+        off = exact(seen * rules.discount_share + rules.discount_amount, rules.digits)
+        goods, discount = (exact(amount / factor, rules.digits) for amount in (seen, off))
+        if goods - discount >= price - step(rules.digits) / 2:
+            return goods, discount, seen, off
+        seen += rules.round_to
+
+
+def exact_up(value: Decimal, digits: int) -> Decimal:
+    """An amount rounded up to minor digits, noise below the ninth decimal forgiven."""
+    return rounded_up(exact(value, 9), step(digits))
+
+
+def chain(with_reserve: Decimal, delivery_extra: Decimal, rules: Rules) -> Chain:
+    """The whole chain. `delivery_extra` is the trip's cost beyond what the price carries [money].
+
+    The surcharge is that extra over the same denominator, so that the margin holds there too.
+    """
+    left = denominator(rules)
+    price, ruled_by = goods_price(with_reserve, rules)
+    goods, discount, seen, off = listed(price, rules)
+    surcharge = exact(delivery_extra / left, rules.digits)
+    net = goods - discount + surcharge
+    tax = _tax(goods, discount, surcharge, seen - off, rules)
+    total = net + tax
+    fees = {
+        fee.name: exact(fee.share * (total if fee.on == "total" else net) + fee.fixed, rules.digits)
+        for fee in rules.fees
+        if fee.share or fee.fixed
+    }
+    kept = net - sum(fees.values(), Decimal(0)) - with_reserve - delivery_extra
+    spent = with_reserve + delivery_extra
+    return Chain(
+        goods=goods,
+        discount=discount,
+        surcharge=surcharge,
+        net=net,
+        tax=tax,
+        total=total,
+        fees=fees,
+        with_reserve=with_reserve,
+        delivery_extra=delivery_extra,
+        margin=kept / net if net else Decimal(0),
+        markup=kept / spent if spent else Decimal(0),
+        ruled_by=ruled_by,
+        denominator=left,
+    )
+
+
+def _tax(goods: Decimal, discount: Decimal, surcharge: Decimal, seen: Decimal, rules: Rules) -> Decimal:
+    """Tax of the sale: on the taxable sum (EN 16931 BR-CO-17), or what a price seen with tax contains."""
+    taxed_trip = surcharge if rules.tax_on_delivery else Decimal(0)
+    if rules.included and rules.tax:
+        return seen - (goods - discount) + exact(taxed_trip * rules.tax, rules.digits)
+    return exact((goods - discount + taxed_trip) * rules.tax, rules.digits)

@@ -1,0 +1,215 @@
+"""The price of a job, from its brief: the plan, the reserve, the chain, and what to tell about them."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from quoting.costing.lines import MATERIAL_GROUPS, missing_prices
+from quoting.costing.model import cost
+from quoting.costing.needs import needed
+from quoting.costing.rates import machine_rate, overhead_rate, pay_rate
+from quoting.costing.shared import job_trip
+from quoting.errors import Problem, Problems
+from quoting.inputs.job import TRADES
+from quoting.inputs.rules import reserve_share
+from quoting.money import exact, minor_digits
+from quoting.pick import likely, listening, one_at_a_time
+from quoting.pricing import buying as buying_list
+from quoting.pricing import warnings
+from quoting.pricing.chain import chain, rules
+from quoting.pricing.record import Priced, PricedLine, RateShown, Unsure
+from quoting.pricing.stages import payments
+from quoting.pricing.words import said
+from quoting.risk import drawn_reserve
+from quoting.takeoff import trades
+from quoting.takeoff.delivery import carried_m, surcharged_m
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+    from datetime import date
+
+    from quoting.costing.model import Cost
+    from quoting.inputs.load import Brief
+    from quoting.pricing.record import Buying
+    from quoting.values import Uncertain
+
+FACTS = (
+    "hardwood_bd_ft", "sheets", "laminate_plies", "laminate_sheets", "bag_cycles", "resin_litres", "bag_film_m2",
+    "peel_ply_m2", "breather_m2", "sealant_tape_m", "finish_litres", "glass_m2", "glass_cost", "metal_kg",
+)  # fmt: skip
+COST_GROUPS = (
+    "hardwood", "sheet", "laminate", "bagging", "casting", "coating", "finish", "glass", "metal", "buy", "outwork",
+    "setback", "labour", "machine", "sundries", "carriage", "channel", "overhead", "delivery_carried",
+)  # fmt: skip
+
+
+def checked(brief: Brief) -> None:
+    """Raise Problems with everything that keeps a job from being reckoned, judged at the plan."""
+    found = trades.problems(brief.job, brief.shop, brief.tables)
+    broken = {".".join(problem.field.split(".")[:2]) for problem in found}
+    whole = _without(brief, broken)
+    found += missing_prices(needed(whole, likely).needs, brief)
+    if found:
+        raise Problems([brief.place(problem) for problem in dict.fromkeys(found)])
+
+
+def _without(brief: Brief, broken: set[str]) -> Brief:
+    """The brief without the parts that cannot be reckoned, so that the others still can be looked at."""
+    from dataclasses import replace
+
+    kept: dict[str, Any] = {
+        trade: tuple(part for part in getattr(brief.job, trade) if f"{trade}.{part.id}" not in broken)
+        for trade in TRADES
+    }
+    return replace(brief, job=replace(brief.job, **kept))
+
+
+def priced(
+    brief: Brief, day: date, wording: Mapping[str, Mapping[str, str]], starter: Mapping[str, int]
+) -> Priced:
+    """Price a job. `day` is today; a job that names its date is priced for that day.
+
+    Raises Problems as `checked` does, and where margin and fees leave nothing for the cost.
+    """
+    checked(brief)
+    job, shop = brief.job, brief.shop
+    day = job.quote.date or day
+    digits = minor_digits(shop.shop.currency)
+    heard: dict[str, Uncertain] = {}
+    run = cost(brief, listening(likely, heard))
+    lines = _printed_lines(run, shop.shop.units, digits)
+    planned = sum((line.amount for line in lines), Decimal(0))
+    contingency = job.price.contingency or shop.pricing.contingency
+    reserve, clipped = _reserve(brief, contingency, planned, digits)
+    stages = job.quote.stages or shop.terms.stages
+    rule = rules(job, shop, len(stages), digits)
+    far = surcharged_m(job, shop)
+    trip = job_trip(brief, likely)
+    near = carried_m(job, shop)
+    extra = Decimal(0)
+    if far is not None and near is not None:
+        extra = exact(float(trip.cost(far)) - float(trip.cost(near)), digits)
+    price = chain(planned + reserve, extra, rule)
+    paid = payments(stages, price.net, price.tax, digits)
+    to_buy = buying_list.buying(run, brief, day, digits)
+    warned = (
+        *warnings.part_warnings(brief, run),
+        *warnings.price_warnings(brief, price, rule, paid, to_buy),
+        *warnings.clipped_warnings(clipped),
+    )
+    policies = (warnings.BELOW_FLOOR, warnings.BEYOND_FURTHEST, warnings.STALE_PRICE)
+    return Priced(
+        job=job,
+        shop=shop,
+        day=day,
+        digits=digits,
+        quantities=_quantities(run, brief, to_buy),
+        lines=lines,
+        cost=_costs(lines, planned, reserve, to_buy, digits),
+        contingency=contingency,
+        rules=rule,
+        chain=price,
+        payments=tuple(paid),
+        buying=tuple(to_buy),
+        rates=shown_rates(brief),
+        unsure=_unsure(brief, heard),
+        warnings=warned,
+        cautions=tuple((name, wording["caution"][name]) for name in warnings.caution_keys(brief, run)),
+        policies_broken=tuple(code for code in policies if code in {one.code for one in warned}),
+        starter_values=starter,
+        wording=wording,
+        sha256={source.name: source.sha256 for source in brief.sources},
+        carried_m=near,
+    )
+
+
+def _printed_lines(run: Cost, system: str, digits: int) -> tuple[PricedLine, ...]:
+    return tuple(
+        PricedLine(
+            line.id, line.group, line.part, line.item, line.stage, float(line.quantity), line.unit, float(line.rate),
+            exact(float(line.amount), digits), line.supplied, line.unit, said(line.basis, system), said(line.source, system),
+        )
+        for line in run.lines
+    )  # fmt: skip
+
+
+def _reserve(
+    brief: Brief, contingency: str, planned: Decimal, digits: int
+) -> tuple[Decimal, dict[str, float]]:
+    """The reserve: a share of planned cost, or what draws say; with the shares of draws held back."""
+    share = reserve_share(contingency)
+    if share is not None:
+        return exact(planned * Decimal(repr(share)), digits), {}
+    own, standing = brief.job.risk, brief.shop.risk
+    seed = standing.seed if own.seed is None else own.seed
+    found, clipped = drawn_reserve(brief, seed, own.draws or standing.draws)
+    worst = max(clipped.items(), key=lambda one: one[1], default=None)
+    limit = brief.shop.warnings.clipped_share
+    if worst is not None and worst[1] > limit:
+        name, _, what = worst[0].partition(": ")
+        words = f"found {what} in {worst[1]:.1%} of draws (limit {limit:.1%})"
+        raise Problems([brief.place(Problem(name, words, "write narrower ranges, or change the part"))])
+    return exact(found, digits), clipped
+
+
+def _quantities(run: Cost, brief: Brief, to_buy: list[Buying]) -> dict[str, float]:
+    week = brief.shop.shop.week
+    bench = float(run.bench_days(week.hours / week.days))
+    facts = {name: float(run.needed.facts.get(name, 0.0)) for name in FACTS}
+    waiting = max(bench * 7 / week.days, buying_list.longest_lead_days(to_buy))
+    return facts | {
+        "labour_hours": float(run.labour_h),
+        "machine_hours": float(run.machine_h),
+        "mass_kg": float(run.needed.mass_kg),
+        "bench_days": bench,
+        "lead_days": brief.shop.shop.booked_ahead + waiting,
+    }
+
+
+def _costs(
+    lines: tuple[PricedLine, ...],
+    planned: Decimal,
+    reserve: Decimal,
+    to_buy: list[Buying],
+    digits: int,
+) -> dict[str, Decimal]:
+    """Cost by group, and the three totals: replacement value, own cost, cash now."""
+    zero = exact(0, digits)
+    costs = {
+        group: sum((line.amount for line in lines if line.trade == group), zero) for group in COST_GROUPS
+    }
+    given = sum((line.amount for line in lines if line.supplied == "given"), zero)
+    return costs | {
+        "materials": sum((line.amount for line in lines if line.trade in MATERIAL_GROUPS), zero),
+        "planned": planned,
+        "reserve": reserve,
+        "with_reserve": planned + reserve,
+        "replacement": planned,
+        "own": planned - given,
+        "cash": sum((line.amount for line in to_buy), zero),
+    }
+
+
+def shown_rates(brief: Brief) -> tuple[RateShown, ...]:
+    """Every hour's rate of the shop and how it is built up."""
+    shop, system = brief.shop, brief.shop.shop.units
+    found = [(f"pay.{who}", pay_rate(pay)) for who, pay in shop.pay.items()]
+    found.append(("overhead", overhead_rate(shop.overhead)))
+    found += [(f"machine.{name}", machine_rate(machine)) for name, machine in shop.machine.items()]
+    return tuple(RateShown(name, rate.per_hour, said(rate.words, system)) for name, rate in found)
+
+
+def _unsure(brief: Brief, heard: Mapping[str, Uncertain]) -> tuple[Unsure, ...]:
+    """Uncertain inputs of the plan, those that move its cost most first."""
+    inputs = list(heard.values())
+    if not inputs:
+        return ()
+    moved = np.broadcast_to(cost(brief, one_at_a_time(inputs)).planned, (2 * len(inputs),))
+    found = [
+        Unsure(given.name, brief.written(given.name), float(moved[2 * i]), float(moved[2 * i + 1]))
+        for i, given in enumerate(inputs)
+    ]
+    return tuple(sorted(found, key=lambda one: -abs(one.at_high - one.at_low)))

@@ -1,0 +1,121 @@
+"""The record of a priced job: everything documents need, nothing they must compute."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, NamedTuple
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+    from datetime import date
+    from decimal import Decimal
+
+    from quoting.inputs.job import Job
+    from quoting.inputs.shop import Shop
+    from quoting.pricing.chain import Chain, Rules
+    from quoting.pricing.stages import Payment
+
+
+class PricedLine(NamedTuple):
+    """A printed line: its amount is exact, its basis and source are sentences."""
+
+    id: str
+    trade: str
+    part: str
+    item: str
+    stage: str
+    quantity: float
+    unit: str
+    rate: float
+    amount: Decimal
+    supplied: str
+    measure: str
+    basis: str
+    source: str
+
+
+class Buying(NamedTuple):
+    """A line of the buying list: what to buy, in which packs, from whom, for how much."""
+
+    item: str
+    needed: float
+    bought: float
+    unit: str
+    packs: str
+    amount: Decimal
+    supplier: str
+    lead_days: float
+    dated: str
+    stale: bool
+
+
+class Warned(NamedTuple):
+    """A warning as printed: a stable code, the field it is about, the words with numbers and limit."""
+
+    code: str
+    field: str
+    words: str
+
+
+class Unsure(NamedTuple):
+    """An uncertain input: its range in words, and what cost moves by from low to high [money]."""
+
+    name: str
+    words: str
+    at_low: float
+    at_high: float
+
+
+class Variant(NamedTuple):
+    """An option of the job, priced."""
+
+    name: str
+    words: str
+    total: Decimal
+
+
+class RateShown(NamedTuple):
+    """An hour's rate and how it is built up."""
+
+    name: str
+    per_hour: float
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class Priced:
+    """A job with its price."""
+
+    job: Job
+    shop: Shop
+    day: date
+    digits: int
+    quantities: Mapping[str, float]
+    lines: tuple[PricedLine, ...]
+    cost: Mapping[str, Decimal]
+    contingency: str
+    rules: Rules
+    chain: Chain
+    payments: tuple[Payment, ...]
+    buying: tuple[Buying, ...]
+    rates: tuple[RateShown, ...]
+    unsure: tuple[Unsure, ...]
+    warnings: tuple[Warned, ...]
+    cautions: tuple[tuple[str, str], ...]
+    policies_broken: tuple[str, ...]
+    starter_values: Mapping[str, int]
+    wording: Mapping[str, Mapping[str, str]]
+    sha256: Mapping[str, str]
+    carried_m: float | None
+    options: tuple[Variant, ...] = ()
+
+    @property
+    def currency(self) -> str:
+        """ISO code of all amounts."""
+        return self.shop.shop.currency
+
+    @property
+    def groups(self) -> list[str]:
+        """Groups of lines in printed order."""
+        there = {line.trade for line in self.lines}
+        return [group for group in self.cost if group in there]

@@ -1,0 +1,106 @@
+"""Warnings about the job as a whole, and the cautions that its trades call for."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import TYPE_CHECKING
+
+from quoting.measures import shown
+from quoting.pricing.record import Warned
+from quoting.pricing.words import plain_money, said
+from quoting.takeoff import handling, trades
+from quoting.takeoff.delivery import beyond_furthest, road_m
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Mapping
+
+    from quoting.costing.model import Cost
+    from quoting.inputs.load import Brief
+    from quoting.pricing.chain import Chain, Rules
+    from quoting.pricing.record import Buying
+    from quoting.pricing.stages import Payment
+
+BELOW_FLOOR, BEYOND_FURTHEST, STALE_PRICE = "below_floor", "beyond_furthest", "stale_price"
+
+
+def part_warnings(brief: Brief, run: Cost) -> Iterator[Warned]:
+    """Warnings of the trades, with the money where material is left over."""
+    system = brief.shop.shop.units
+    amounts = {line.id: float(line.amount) for line in run.lines}
+    for doubt in trades.doubts(brief.job, brief.shop, brief.tables):
+        words = said(doubt.words, system)
+        if doubt.code == "scrap":
+            left = doubt.words.numbers["left"]
+            timber = amounts.get(doubt.field.replace(".shape_area", ".timber"), 0.0)
+            money = timber * left if isinstance(left, float) else 0.0
+            words += f": {plain_money(money)} {brief.shop.shop.currency} of timber"
+        yield Warned(doubt.code, doubt.field, words)
+    for doubt in handling.doubts(float(run.needed.mass_kg), brief.shop):
+        yield Warned(doubt.code, doubt.field, said(doubt.words, system))
+
+
+def price_warnings(
+    brief: Brief, chain: Chain, rules: Rules, payments: list[Payment], buying: list[Buying]
+) -> Iterator[Warned]:
+    """Warnings of the price: floor, distance, age of prices, first payment."""
+    currency = brief.shop.shop.currency
+    if chain.margin < rules.floor:
+        yield Warned(
+            BELOW_FLOOR, "price.margin", f"margin {chain.margin:.1%} is below the floor of {rules.floor:.1%}"
+        )
+    if beyond_furthest(brief.job, brief.shop) and brief.job.delivery is not None:
+        system = brief.shop.shop.units
+        far = shown(road_m(brief.job.delivery, brief.shop.delivery.circuity), "distance", system)
+        most = shown(brief.shop.delivery.furthest, "distance", system)
+        words = f"{far} is beyond the {most} you deliver: priced as collected. Ask a carrier for a price, let the client fetch it, or raise delivery.furthest"
+        yield Warned(BEYOND_FURTHEST, "delivery.road_distance", words)
+    for line in buying:
+        if line.stale:
+            limit = f"{brief.shop.pricing.stale_after:g} days"
+            yield Warned(
+                STALE_PRICE,
+                f"prices.{line.item}",
+                f"the price of {line.item} is of {line.dated}, older than {limit}: ask again",
+            )
+    yield from _deposit(brief, payments, buying, currency)
+
+
+def _deposit(brief: Brief, payments: list[Payment], buying: list[Buying], currency: str) -> Iterator[Warned]:
+    """A first payment that does not cover what must be bought before the second."""
+    if len(payments) < 2:
+        return
+    spent = sum((line.amount for line in buying), Decimal(0))
+    cover = Decimal(repr(brief.shop.warnings.deposit_cover))
+    if payments[0].net < spent * cover:
+        words = f'"{payments[0].name}" brings {payments[0].net} {currency} net; {spent} {currency} must be bought (limit {cover:.0%} of it)'
+        yield Warned("deposit", "terms.stages", words)
+
+
+def clipped_warnings(shares: Mapping[str, float]) -> Iterator[Warned]:
+    """Draws that were held back at a bound."""
+    for name, share in shares.items():
+        yield Warned(
+            "clipped",
+            name.partition(":")[0],
+            f"{name.partition(': ')[2]} in {share:.1%} of draws, held back at the bound",
+        )
+
+
+def caution_keys(brief: Brief, run: Cost) -> list[str]:
+    """Which cautions a job calls for, in printed order."""
+    job = brief.job
+    heavy = any(handling.doubts(float(run.needed.mass_kg), brief.shop))
+    tall = job.piece.height is not None and job.piece.height >= brief.shop.warnings.tip_over_height
+    resin = bool(job.laminate or job.casting or job.coating)
+    called = {
+        "resin": resin,
+        "vacuum": bool(job.laminate),
+        "dust": bool(job.hardwood or job.sheet or job.laminate),
+        "machine": bool(job.machine or any(row.machine for part in job.laminate for row in part.flatten)),
+        "oily_rags": bool(job.finish),
+        "glass": bool(job.glass),
+        "metal": bool(job.metal),
+        "lifting": heavy,
+        "tip_over": tall,
+    }
+    return [name for name, yes in called.items() if yes]

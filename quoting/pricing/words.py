@@ -1,0 +1,36 @@
+"""A basis becomes a sentence, in the units of the shop."""
+
+from __future__ import annotations
+
+from string import Formatter
+from typing import TYPE_CHECKING, Any
+
+from quoting.measures import shown
+
+if TYPE_CHECKING:
+    from quoting.values import Basis
+
+
+class _Sentence(Formatter):
+    """Formats `{value:dimension}` by the dimension's units; `{value}` as it is."""
+
+    def __init__(self, system: str) -> None:
+        self.system = system
+
+    def format_field(self, value: Any, format_spec: str) -> str:
+        if not format_spec:
+            return str(value)
+        if format_spec == "money":
+            return plain_money(float(value))
+        return shown(float(value), format_spec, self.system)
+
+
+def plain_money(value: float) -> str:
+    """An amount inside a sentence: two decimals, up to four below a hundred; no currency."""
+    whole = f"{value:,.4f}" if abs(value) < 100 else f"{value:,.2f}00"
+    return whole[:-2] if whole.endswith("00") else whole.rstrip("0")
+
+
+def said(given: Basis, system: str) -> str:
+    """The sentence of a basis. `system` is "inch" or "metric"."""
+    return _Sentence(system).vformat(given.words, (), given.numbers)

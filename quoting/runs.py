@@ -1,0 +1,152 @@
+"""The recipe of each command: load, compute, write. The only place that knows folders and today."""
+
+from __future__ import annotations
+
+import shutil
+import tempfile
+import tomllib
+from dataclasses import replace
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from quoting.errors import Problem, Problems
+from quoting.inputs.load import load, load_shop
+from quoting.inputs.shipped import shipped, starter_values
+from quoting.pricing.price import checked, priced, shown_rates
+from quoting.pricing.record import Variant
+from quoting.written import write_all
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Mapping, Sequence
+
+    from quoting.inputs.load import Brief
+    from quoting.pricing.record import Priced, RateShown
+
+WORDING = "wording.toml"
+PICTURE_KINDS = (".png", ".jpg", ".jpeg")
+LARGEST_PICTURE = 20_000_000
+
+
+def start(folder: Path) -> list[str]:
+    """Make a shop folder from the templates; refuses a folder that exists and is not empty."""
+    if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
+        raise Problems([Problem("", f"found {folder}, which is not empty", "name a new folder")])
+    folder.parent.mkdir(parents=True, exist_ok=True)
+    templates = shipped("templates")
+    files = {"shop.toml": "shop.toml", "prices.csv": "prices.csv", "job.toml": "jobs/first-bench.toml"}
+    with tempfile.TemporaryDirectory(dir=folder.parent, prefix=".quoting-") as made:
+        for source, target in files.items():
+            path = Path(made, "shop", target)
+            path.parent.mkdir(parents=True, exist_ok=True)
+            path.write_text(templates.joinpath(source).read_text(encoding="utf-8"), encoding="utf-8")
+        if folder.exists():
+            folder.rmdir()
+        shutil.move(Path(made, "shop"), folder)
+    return list(files.values())
+
+
+def check(job: Path, shop: Path | None, settings: Sequence[str] = ()) -> Brief:
+    """Read everything a job needs, its options too; Problems with all that is wrong."""
+    brief = load(job, shop, settings)
+    problems: list[Problem] = []
+    for option in ("", *(one.name for one in brief.job.option)):
+        try:
+            checked(load(job, shop, settings, option) if option else brief)
+        except Problems as wrong:
+            named = f"option {option}: " if option else ""
+            problems += [replace(problem, field=named + problem.field) for problem in wrong.problems]
+    if problems:
+        raise Problems(problems)
+    return brief
+
+
+def price(job: Path, shop: Path | None, settings: Sequence[str] = ()) -> Priced:
+    """Price a job, and each of its options in its place."""
+    brief = check(job, shop, settings)
+    words = wording(brief.folder)
+    starter = starter_values(brief.sources[1].raw)
+    today = date.today()
+    result = priced(brief, today, words, starter)
+    variants = []
+    for option in brief.job.option:
+        variant = priced(load(job, shop, settings, option.name), today, words, starter)
+        variants.append(Variant(option.name, option.words, variant.chain.total))
+    return replace(result, options=tuple(variants))
+
+
+def wording(folder: Path) -> Mapping[str, Mapping[str, str]]:
+    """The words of the quote: the shop's own over the shipped ones."""
+    words: dict[str, Any] = tomllib.loads(shipped("templates").joinpath(WORDING).read_text(encoding="utf-8"))
+    own = folder / WORDING
+    if own.is_file():
+        try:
+            changed = tomllib.loads(own.read_text(encoding="utf-8"))
+        except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
+            raise Problems(
+                [Problem("", f"cannot be read as TOML: {error}", "put texts in quotes", WORDING)]
+            ) from None
+        for section, texts in changed.items():
+            known = words.get(section)
+            if isinstance(known, dict) and isinstance(texts, dict):
+                known.update({name: str(text) for name, text in texts.items() if name in known})
+    return words
+
+
+def quote(
+    job: Path,
+    shop: Path | None,
+    settings: Sequence[str],
+    out: Path | None,
+    overwrite: bool,
+    step: Callable[[str], None],
+) -> tuple[Priced, list[Path]]:
+    """Write the workbook and the PDF quote of a job beside it, or into `out`; both or neither.
+
+    A file that someone changed since it was written is left alone unless `overwrite` is true.
+    """
+    from quoting.documents.quote_pdf import quote_bytes
+    from quoting.documents.workbook import workbook_bytes
+
+    step("pricing")
+    result = price(job, shop, settings)
+    folder = out if out is not None else job.resolve().parent
+    base = job.resolve().parent
+    picture = _image(base, result.job.piece.picture, "piece.picture")
+    logo = _image(job_shop(job, shop), result.shop.shop.logo, "shop.logo")
+    step("writing the quote")
+    pdf, warned = quote_bytes(result, picture, logo)
+    step("writing the workbook")
+    result = replace(result, warnings=(*result.warnings, *warned))
+    sheet = workbook_bytes(result)
+    name = job.stem
+    written = write_all(folder, {f"{name} quote.pdf": pdf, f"{name} breakdown.xlsx": sheet}, overwrite)
+    return result, written
+
+
+def job_shop(job: Path, shop: Path | None) -> Path:
+    """The shop folder of a job."""
+    from quoting.inputs.load import shop_folder
+
+    return shop_folder(job, shop).resolve()
+
+
+def _image(folder: Path, name: str, field: str) -> bytes | None:
+    """The bytes of a picture named in a file: inside the folder of that file only."""
+    if not name:
+        return None
+    path = (folder / name).resolve()
+    wanted = "write the name of a PNG or JPEG beside the file, such as bench.jpg"
+    if not path.is_relative_to(folder.resolve()) or path.suffix.lower() not in PICTURE_KINDS:
+        raise Problems([Problem(field, f'found "{name}"', wanted)])
+    if not path.is_file() or path.stat().st_size > LARGEST_PICTURE:
+        raise Problems([Problem(field, f'found no picture "{name}", or one over 20 MB', wanted)])
+    return path.read_bytes()
+
+
+def rates(folder: Path) -> tuple[tuple[RateShown, ...], list[str], str]:
+    """The hour rates of a shop, what may be counted twice in them, and the currency."""
+    from quoting.costing.doubles import double_counts
+
+    brief = load_shop(folder)
+    return shown_rates(brief), double_counts(brief.shop), brief.shop.shop.currency

@@ -1,0 +1,1 @@
+"""Quantities of every trade: pure functions of a part, the shop's standards and a pick."""

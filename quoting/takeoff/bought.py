@@ -1,0 +1,101 @@
+"""Things bought as they are, outside work, and setbacks."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from quoting.takeoff.labour import hours_need
+from quoting.takeoff.numbers import picked
+from quoting.takeoff.record import Need, TakeOff
+from quoting.values import Uncertain, basis
+
+if TYPE_CHECKING:
+    from quoting.inputs.shop import Shop
+    from quoting.inputs.tables import Tables
+    from quoting.inputs.trades import Buy, Outwork, Setback
+    from quoting.values import Pick
+
+
+def buy_take_off(part: Buy, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:  # noqa: ARG001
+    """Anything bought: its quantity, at its own price for a unit or the price book's."""
+    amount = pick(part.quantity.amount)
+    each = None if part.price is None else pick(part.price)
+    words = (
+        "{amount:count}" if part.quantity.dimension == "count" else "{amount:" + part.quantity.dimension + "}"
+    )
+    words += "" if each is None else " x {each:money}"
+    return TakeOff(
+        needs=(
+            Need(
+                id=f"buy.{part.id}.item",
+                trade="buy",
+                part=part.part or part.item,
+                kind="material",
+                item=part.item,
+                amounts={part.quantity.dimension: amount},
+                basis=basis(words, amount=amount, each=each),
+                stage=part.stage or "bench",
+                named_by=f"buy.{part.id}.item",
+                supplied=part.supplied,
+                price=None if each is None else amount * each,
+                supplier=part.supplier,
+                lead_days=part.lead or 0.0,
+            ),
+        ),
+        mass_kg=part.mass * amount if part.quantity.dimension == "count" else part.mass,
+    )
+
+
+def outwork_take_off(part: Outwork, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:  # noqa: ARG001
+    """A subcontractor's price."""
+    price = pick(part.price)
+    return TakeOff(
+        needs=(
+            Need(
+                id=f"outwork.{part.id}.price",
+                trade="outwork",
+                part=part.part or part.what,
+                kind="outside",
+                item=part.what,
+                amounts={"count": 1.0},
+                basis=basis("the price of the outside shop, {price:money}", price=price),
+                stage=part.stage or "bench",
+                price=price,
+                supplier=part.supplier,
+                lead_days=part.lead or 0.0,
+            ),
+        )
+    )
+
+
+def setback_take_off(part: Setback, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:  # noqa: ARG001
+    """Something that may go wrong: chance x effect in the plan, a coin in the draws."""
+    coin = Uncertain(0.0, part.chance, 1.0, f"setback.{part.id}.occurs", coin=True)
+    occurs = pick(coin)
+    cost, hours = picked(pick, part.cost), picked(pick, part.hours)
+    needs = [
+        Need(
+            id=f"setback.{part.id}.cost",
+            trade="setback",
+            part=part.part or part.what,
+            kind="allowance",
+            item=part.what,
+            amounts={"count": occurs},
+            basis=basis("chance {chance:share} x {cost:money}", chance=part.chance, cost=cost),
+            stage=part.stage or "bench",
+            price=occurs * cost,
+        )
+    ]
+    if part.hours is not None:
+        words = basis("chance {chance:share} x {hours:time}", chance=part.chance, hours=hours)
+        needs.append(
+            hours_need(
+                trade="setback",
+                part=part,
+                name="hours",
+                hours=occurs * hours,
+                words=words,
+                who=part.who or "owner",
+            )
+        )
+    return TakeOff(needs=tuple(needs) if part.cost is not None else tuple(needs[1:]))

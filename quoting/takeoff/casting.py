@@ -1,0 +1,123 @@
+"""Resin cast into a form, pour by pour."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from quoting.errors import Problem, nearest
+from quoting.takeoff.numbers import days_of, first, whole_up
+from quoting.takeoff.record import Doubt, Need, TakeOff
+from quoting.values import LITRE_M3, Basis, Uncertain, basis, certain
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from quoting.inputs.shop import Shop
+    from quoting.inputs.tables import Tables
+    from quoting.inputs.trades import Casting, Coating
+    from quoting.values import Num, Pick
+
+
+def cast_resin_m3(*, volume_m3: Num, extra: Num, mixing_loss: Num) -> Num:
+    """Mixed resin for a form [m3]: volume x (1 + extra) / (1 - mixing loss)."""
+    return volume_m3 * (1 + extra) / (1 - mixing_loss)
+
+
+def pours(*, depth_m: Num, pour_depth_m: float) -> Num:
+    """Pours for a depth: ceil(depth / deepest pour)."""
+    return whole_up(depth_m / pour_depth_m)
+
+
+def form_volume(part: Casting) -> Uncertain:
+    """The volume of the form [m3]: given, or length x width x depth."""
+    if part.volume is not None:
+        return part.volume
+    return certain((part.length or 0.0) * (part.width or 0.0) * (part.depth or 0.0))
+
+
+def take_off(part: Casting, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:  # noqa: ARG001
+    """Resin, pours and mass of a casting."""
+    resin = shop.resin[part.resin]
+    deepest = resin.pour_depth if part.pour_depth is None else part.pour_depth
+    volume = pick(form_volume(part))
+    extra = pick(first(part.extra, shop.casting.extra))
+    loss = pick(first(part.mixing_loss, shop.casting.mixing_loss))
+    mixed = cast_resin_m3(volume_m3=volume, extra=extra, mixing_loss=loss)
+    count: Num = pours(depth_m=part.depth, pour_depth_m=deepest) if part.depth else 1.0
+    mixes = count * whole_up(mixed / count / resin.most_in_one_mix)
+    words = "{volume:volume} x (1 + {extra:share}) / (1 - mixing loss {loss:share}), pours of at most {deepest:length}: {pours:number}"
+    return TakeOff(
+        needs=(
+            resin_need(
+                part,
+                "casting",
+                mixed,
+                resin.density,
+                basis(words, volume=volume, extra=extra, loss=loss, pours=count, deepest=deepest),
+            ),
+        ),
+        drivers={"part": 1.0, "pour": count, "batch": mixes},
+        facts={"resin_litres": mixed / LITRE_M3},
+        mass_kg=volume * resin.density,
+        chain="lay-up",
+        chain_days=count * days_of(resin.cure_time),
+    )
+
+
+def resin_need(part: Casting | Coating, trade: str, mixed_m3: Num, density: float, words: Basis) -> Need:
+    """The resin line of a casting or coating."""
+    return Need(
+        id=f"{trade}.{part.id}.resin",
+        trade=trade,
+        part=part.part,
+        kind="material",
+        item=part.resin,
+        amounts={"volume": mixed_m3, "mass": mixed_m3 * density},
+        basis=words,
+        stage=part.stage or "bench",
+        named_by=f"{trade}.{part.id}.resin",
+        supplied=part.supplied,
+    )
+
+
+def unknown_resin(part: Casting | Coating, trade: str, shop: Shop) -> Iterator[Problem]:
+    """A resin must have its data in the shop file."""
+    if part.resin not in shop.resin:
+        yield Problem(
+            f"{trade}.{part.id}.resin",
+            f'found "{part.resin}", no [resin] of the shop file',
+            nearest(part.resin, shop.resin),
+        )
+    defaults = shop.casting if trade == "casting" else shop.coating
+    if first(part.mixing_loss, defaults.mixing_loss).high >= 1:
+        yield Problem(f"{trade}.{part.id}.mixing_loss", "found 100 % or more", 'write a share such as "8 %"')
+
+
+def problems(part: Casting, shop: Shop, tables: Tables) -> Iterator[Problem]:  # noqa: ARG001
+    """A casting needs a volume, or three sides."""
+    yield from unknown_resin(part, "casting", shop)
+    sides = all((part.length, part.width, part.depth))
+    if part.volume is None and not sides:
+        yield Problem(f"casting.{part.id}", "found no volume", "write volume, or length, width and depth")
+    if part.volume is not None and (part.length or part.width):
+        yield Problem(
+            f"casting.{part.id}.volume", "found volume and sides", "write volume with depth, or the sides"
+        )
+    if part.pour_depth == 0:
+        yield Problem(f"casting.{part.id}.pour_depth", "found 0", "write a depth above zero")
+
+
+def doubts(part: Casting, shop: Shop) -> Iterator[Doubt]:
+    """A pour deeper than the resin allows; a form without a depth."""
+    limit = shop.resin[part.resin].pour_depth
+    deepest = limit if part.pour_depth is None else part.pour_depth
+    if deepest > limit and (part.depth is None or part.depth > limit):
+        words = "a pour of {deepest:length} is deeper than the {limit:length} of {resin}: it can overheat, crack or smoke"
+        yield Doubt(
+            "pour_depth",
+            f"casting.{part.id}.pour_depth",
+            basis(words, deepest=deepest, limit=limit, resin=part.resin),
+        )
+    if part.depth is None:
+        words = "no depth is given: one pour is reckoned, the limit of {resin} is {limit:length}"
+        yield Doubt("pour_depth", f"casting.{part.id}.depth", basis(words, resin=part.resin, limit=limit))

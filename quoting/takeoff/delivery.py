@@ -1,0 +1,116 @@
+"""Own deliveries: what a trip costs, and how far it goes."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+if TYPE_CHECKING:
+    from quoting.inputs.job import Delivery, Job
+    from quoting.inputs.shop import Shop
+    from quoting.values import Num, Pick
+
+
+@dataclass(frozen=True, slots=True)
+class Trip:
+    """What a trip is made of: hours and money [m, h, money]."""
+
+    load_h: Num
+    crew: int
+    crew_rate: float
+    stairs_cost: float
+    per_distance: float
+    speed_m_per_h: Num
+    overhead_rate: float
+
+    def hours(self, distance_m: Num) -> Num:
+        """Hours of each helper: loading and unloading, and the way there and back."""
+        return self.load_h + 2 * distance_m / self.speed_m_per_h
+
+    def cost(self, distance_m: Num) -> Num:
+        """D(d) = load x crew pay + stairs + 2d (per distance + crew pay / speed) + overhead on trip hours."""
+        return trip_cost(
+            distance_m=distance_m,
+            load_h=self.load_h,
+            crew=self.crew,
+            crew_rate=self.crew_rate + self.overhead_rate,
+            fixed=self.stairs_cost,
+            per_distance=self.per_distance,
+            speed_m_per_h=self.speed_m_per_h,
+        )
+
+
+def trip_cost(
+    *,
+    distance_m: Num,
+    load_h: Num,
+    crew: int,
+    crew_rate: Num,
+    fixed: Num,
+    per_distance: Num,
+    speed_m_per_h: Num,
+) -> Num:
+    """Cost of a delivery at road distance d [money]: L + 2 d (r + n w / v), L = load x n w + fixed."""
+    pay = crew * crew_rate
+    return load_h * pay + fixed + 2 * distance_m * (per_distance + pay / speed_m_per_h)
+
+
+def trip(job: Job, shop: Shop, crew_rate: float, overhead_rate: float, pick: Pick) -> Trip:
+    """The trip of a job: its own crew and stairs, else the shop's."""
+    own, standing = job.delivery, shop.delivery
+    return Trip(
+        load_h=pick(standing.load_time),
+        crew=own.crew if own is not None and own.crew else standing.crew,
+        crew_rate=crew_rate,
+        stairs_cost=(own.stairs if own is not None else 0) * standing.per_stair,
+        per_distance=standing.per_distance,
+        speed_m_per_h=pick(standing.speed),
+        overhead_rate=overhead_rate if standing.overhead_on_trip else 0.0,
+    )
+
+
+def road_m(delivery: Delivery, circuity: float) -> float:
+    """Road distance [m]: given, or straight distance x circuity."""
+    if delivery.road_distance is not None:
+        return delivery.road_distance
+    return (delivery.straight_distance or 0.0) * circuity
+
+
+def carried_m(job: Job, shop: Shop) -> float | None:
+    """The distance whose trip the price carries [m]; None where the piece is collected.
+
+    A piece for sale carries the free radius. Beyond `furthest` the piece is priced as collected.
+    """
+    if is_collected(job, shop):
+        return None
+    if job.piece.basis == "for sale" or job.delivery is None:
+        return shop.delivery.free_radius
+    distance = road_m(job.delivery, shop.delivery.circuity)
+    return float(np.minimum(distance, shop.delivery.free_radius))
+
+
+def is_collected(job: Job, shop: Shop) -> bool:
+    """True where the buyer fetches the piece, or it is too far to bring."""
+    channel = shop.channel[job.price.channel or shop.pricing.channel]
+    if channel.delivers == "buyer":
+        return True
+    if job.delivery is None:
+        return job.piece.basis == "commission"
+    return job.delivery.collect or beyond_furthest(job, shop)
+
+
+def beyond_furthest(job: Job, shop: Shop) -> bool:
+    """True where the client is farther away than the shop delivers."""
+    if job.delivery is None or job.delivery.collect:
+        return False
+    return road_m(job.delivery, shop.delivery.circuity) > shop.delivery.furthest
+
+
+def surcharged_m(job: Job, shop: Shop) -> float | None:
+    """The road distance that a surcharge pays for [m]; None where there is none."""
+    if is_collected(job, shop) or job.delivery is None:
+        return None
+    distance = road_m(job.delivery, shop.delivery.circuity)
+    return distance if distance > shop.delivery.free_radius else None

@@ -1,0 +1,63 @@
+"""Oil, varnish, wax: litres by coverage."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from quoting.errors import Problem
+from quoting.takeoff.numbers import days_of, first
+from quoting.takeoff.record import Need, TakeOff
+from quoting.values import LITRE_M3, basis
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from quoting.inputs.shop import Shop
+    from quoting.inputs.tables import Tables
+    from quoting.inputs.trades import Finish
+    from quoting.values import Num, Pick
+
+
+def product_m3(*, area_m2: Num, coats: int, coverage_per_m: Num) -> Num:
+    """Product for a surface [m3]: area x coats / coverage, coverage in m2 per m3 [1/m]."""
+    return area_m2 * coats / coverage_per_m
+
+
+def take_off(part: Finish, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:  # noqa: ARG001
+    """Litres, work and drying of a finish."""
+    coats = shop.finish.coats if part.coats is None else part.coats
+    coverage = pick(first(part.coverage, shop.finish.coverage))
+    area = pick(part.area)
+    product = product_m3(area_m2=area, coats=coats, coverage_per_m=coverage)
+    dry = shop.finish.dry_time if part.dry_time is None else part.dry_time
+    return TakeOff(
+        needs=(
+            Need(
+                id=f"finish.{part.id}.product",
+                trade="finish",
+                part=part.part,
+                kind="material",
+                item=part.product,
+                amounts={"volume": product},
+                basis=basis(
+                    "{area:area} x {coats:number} coats / {coverage:coverage}",
+                    area=area,
+                    coats=coats,
+                    coverage=coverage,
+                ),
+                stage=part.stage or "finishing",
+                named_by=f"finish.{part.id}.product",
+                supplied=part.supplied,
+            ),
+        ),
+        drivers={"m2 coat": area * coats, "coat": coats, "m2": area, "part": 1.0},
+        facts={"finish_litres": product / LITRE_M3},
+        chain="finish",
+        chain_days=coats * days_of(dry),
+    )
+
+
+def problems(part: Finish, shop: Shop, tables: Tables) -> Iterator[Problem]:  # noqa: ARG001
+    """Coverage divides: it must be above zero."""
+    if first(part.coverage, shop.finish.coverage).low <= 0:
+        yield Problem(f"finish.{part.id}.coverage", "found 0", 'write a coverage such as "11 m2/L"')

@@ -1,0 +1,86 @@
+"""Flattening a panel: by machine passes or by hours."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from quoting.errors import Problem, nearest
+from quoting.takeoff.labour import attended_share, hours_need
+from quoting.takeoff.numbers import surfacing_h
+from quoting.takeoff.record import Need
+from quoting.values import basis
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from quoting.inputs.shop import Shop
+    from quoting.inputs.trades import Flatten, Laminate
+    from quoting.values import Num, Pick
+
+
+def needs(part: Laminate, area_m2: float, shop: Shop, pick: Pick) -> Iterator[Need]:
+    """Machine and labour hours of each flattening of a panel."""
+    for number, row in enumerate(part.flatten, start=1):
+        hours = _hours(row, area_m2, pick)
+        if row.hours is not None:
+            words = basis("{hours:time} by hand of the maker's estimate", hours=hours)
+        else:
+            words = basis(
+                "{area:area} / ({stepover:length} x {feed:feed}) x {passes:number} passes + set-up {setup:time}",
+                area=area_m2,
+                stepover=row.stepover,
+                feed=row.feed,
+                passes=row.passes,
+                setup=row.setup,
+            )
+        attended: Num = 1.0
+        if row.machine:
+            attended = attended_share(row.attended, shop.machine[row.machine], pick)
+            yield Need(
+                id=f"laminate.{part.id}.flatten-{number}-machine",
+                trade="laminate",
+                part=part.part,
+                kind="machine",
+                item=row.machine,
+                amounts={"time": hours},
+                basis=words,
+                stage=part.stage or "bench",
+            )
+        yield hours_need(
+            trade="laminate",
+            part=part,
+            name=f"flatten-{number}",
+            hours=hours * attended,
+            words=basis("attended {share:share} of {hours:time}", share=attended, hours=hours)
+            if row.machine
+            else words,
+            who=row.who or "owner",
+        )
+
+
+def _hours(row: Flatten, area_m2: float, pick: Pick) -> Num:
+    if row.hours is not None:
+        return pick(row.hours)
+    passing = surfacing_h(
+        area_m2=area_m2, stepover_m=row.stepover or 0.0, feed_m_per_h=row.feed or 0.0, passes=row.passes
+    )
+    return passing + row.setup
+
+
+def problems(part: Laminate, shop: Shop) -> Iterator[Problem]:
+    """A flattening needs hours, or a machine with stepover and feed; never neither."""
+    for number, row in enumerate(part.flatten, start=1):
+        path = f"laminate.{part.id}.flatten.{number}"
+        passes = row.stepover is not None and row.feed is not None
+        if (row.hours is None) != passes:
+            yield Problem(
+                path, "found neither hours nor a pass, or both", 'write hours = "2 h", or stepover and feed'
+            )
+        elif passes and (not row.stepover or not row.feed):
+            yield Problem(path, "found a stepover or feed of 0", "write values above zero")
+        if row.machine and row.machine not in shop.machine:
+            yield Problem(f"{path}.machine", f'found "{row.machine}"', nearest(row.machine, shop.machine))
+        if not row.machine and passes:
+            yield Problem(f"{path}.machine", "found nothing", "write the machine that makes the pass")
+        if row.who and row.who not in shop.pay:
+            yield Problem(f"{path}.who", f'found "{row.who}"', nearest(row.who, shop.pay))

@@ -1,0 +1,155 @@
+"""Custom glass: a firm price, or a glazier's tariff."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, cast
+
+import numpy as np
+
+from quoting.errors import Problem, nearest
+from quoting.takeoff.numbers import whole_up
+from quoting.takeoff.record import Doubt, Need, TakeOff
+from quoting.values import basis
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from quoting.inputs.shop import Shop, Tariff
+    from quoting.inputs.tables import Tables
+    from quoting.inputs.trades import Glass
+    from quoting.values import Basis, Num, Pick
+
+
+def charged_area_m2(*, length_m: float, width_m: float, round_side_m: float, least_m2: float) -> Num:
+    """Area a glazier charges [m2]: each side rounded up, never below the least area."""
+    length, width = length_m, width_m
+    if round_side_m:
+        length, width = (float(whole_up(side / round_side_m)) * round_side_m for side in (length_m, width_m))
+    return cast("Num", np.maximum(length * width, least_m2))
+
+
+def tariff_price(
+    *, area_m2: Num, perimeter_m: Num, holes: int, per_area: float, per_edge: float, per_hole: float,
+    factor: float, factor_on: str, least: float,
+) -> Num:  # fmt: skip
+    """Price of a panel [money].
+
+    [area x per area + perimeter x per edge + holes x per hole] x factor, the factor covering all of it
+    or the area alone; at least the least charge.
+    """
+    of_area = area_m2 * per_area
+    work = perimeter_m * per_edge + holes * per_hole
+    covered = {"all": (of_area + work) * factor, "area": of_area * factor + work}[factor_on]
+    return np.maximum(covered, least)
+
+
+def thickness_name(part: Glass, tariff: Tariff) -> str | None:
+    """The tariff's own name for the part's thickness, read as a number: "12 mm"; None where it has none."""
+    wanted = f"{part.thickness * 1000:g}"
+    return next((name for name in tariff.per_area if name.split()[0] == wanted), None)
+
+
+def panel_price(part: Glass, shop: Shop, pick: Pick) -> tuple[Num, Basis]:
+    """Price of one panel and how it came about."""
+    if part.price is not None:
+        firm = pick(part.price)
+        return firm, basis("firm price {firm:money} a panel", firm=firm)
+    tariff = shop.glass[part.tariff]
+    edge = part.edge or tariff.edge
+    area = charged_area_m2(
+        length_m=part.length, width_m=part.width, round_side_m=tariff.round_side, least_m2=tariff.least_area
+    )
+    numbers = {
+        "area_m2": area,
+        "perimeter_m": 2 * (part.length + part.width),
+        "holes": part.holes,
+        "per_area": tariff.per_area[thickness_name(part, tariff) or ""],
+        "per_edge": tariff.per_edge[edge],
+        "per_hole": tariff.per_hole,
+        "factor": tariff.factor[part.treatment],
+        "least": tariff.least_charge,
+    }
+    price = tariff_price(factor_on=tariff.factor_on, **numbers)  # type: ignore[arg-type]
+    parts = (
+        "{area_m2:area} x {per_area:money_per_area}",
+        "{perimeter_m:length} x {per_edge:money_per_length} edge + {holes:number} holes x {per_hole:money}",
+    )
+    covered = {"all": "({} + {}) x {{factor:number}}", "area": "{} x {{factor:number}} + {}"}[
+        tariff.factor_on
+    ]
+    words = "tariff " + covered.format(*parts) + " {treatment}, at least {least:money}"
+    return price, basis(words, treatment=part.treatment, **numbers)
+
+
+def mass_kg_m2(thickness_m: float, tables: Tables) -> float:
+    """Mass of a nominal thickness [kg/m2], from the reference table; 0 for a thickness it lacks."""
+    same = (pane for pane in tables.panes if abs(pane.thickness_m - thickness_m) < 1e-6)
+    return next((pane.mass_kg_m2 for pane in same), 0.0)
+
+
+def take_off(part: Glass, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:
+    """Price and mass of panels."""
+    price, words = panel_price(part, shop, pick)
+    area = part.length * part.width * part.quantity
+    tariff = shop.glass.get(part.tariff)
+    lead = part.lead if part.lead is not None else (tariff.lead if tariff else 0.0)
+    return TakeOff(
+        needs=(
+            Need(
+                id=f"glass.{part.id}.panel",
+                trade="glass",
+                part=part.part,
+                kind="material",
+                item=f"{part.treatment} glass {part.thickness * 1000:g} mm",
+                amounts={"count": part.quantity},
+                basis=words,
+                stage=part.stage or "bench",
+                named_by=f"glass.{part.id}",
+                supplied=part.supplied,
+                price=price * part.quantity,
+                supplier=part.supplier or (tariff.supplier if tariff else ""),
+                lead_days=lead,
+            ),
+        ),
+        drivers={"part": part.quantity, "m2": area},
+        facts={"glass_m2": area, "glass_cost": price * part.quantity},
+        mass_kg=area * mass_kg_m2(part.thickness, tables),
+    )
+
+
+def problems(part: Glass, shop: Shop, tables: Tables) -> Iterator[Problem]:
+    """One price, a thickness that glass is made in, and a tariff that knows thickness, edge and treatment."""
+    path = f"glass.{part.id}"
+    if not mass_kg_m2(part.thickness, tables):
+        sizes = ", ".join(f"{pane.thickness_m * 1000:g}" for pane in tables.panes)
+        yield Problem(
+            f"{path}.thickness",
+            f"found {part.thickness * 1000:.4g} mm, no nominal thickness of glass",
+            f"write one of {sizes} mm",
+        )
+    if (part.price is None) == (not part.tariff):
+        yield Problem(f"{path}.price", "found no price, or two", "write price, or tariff")
+        return
+    if part.price is not None:
+        return
+    if part.tariff not in shop.glass:
+        yield Problem(f"{path}.tariff", f'found "{part.tariff}"', nearest(part.tariff, shop.glass))
+        return
+    tariff = shop.glass[part.tariff]
+    if thickness_name(part, tariff) is None:
+        yield Problem(
+            f"{path}.thickness",
+            f"found {part.thickness * 1000:g} mm, not in the tariff",
+            nearest("", tariff.per_area),
+        )
+    edge = part.edge or tariff.edge
+    for field, name, known in (("edge", edge, tariff.per_edge), ("treatment", part.treatment, tariff.factor)):
+        if name not in known:
+            yield Problem(f"{path}.{field}", f'found "{name}", not in the tariff', nearest(name, known))
+
+
+def doubts(part: Glass) -> Iterator[Doubt]:
+    """Annealed glass that is not fully supported."""
+    if part.treatment == "annealed" and not part.fully_supported:
+        words = "annealed glass of {thickness:length} on an open table breaks into long shards: safety glazing (tempered or laminated) is usual; local codes decide"
+        yield Doubt("annealed_glass", f"glass.{part.id}.treatment", basis(words, thickness=part.thickness))

@@ -1,0 +1,140 @@
+"""Labour by the shop's standard times, and hours written by hand."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, cast
+
+from quoting.takeoff.record import Need
+from quoting.values import Uncertain, basis
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from quoting.inputs.shop import MachineData, Shop, Standard
+    from quoting.inputs.trades import Part
+    from quoting.takeoff.record import TakeOff
+    from quoting.values import Basis, Num, Pick
+
+OFFICE = "office"
+
+
+def hours_need(
+    *, trade: str, part: Part, name: str, hours: Num, words: Basis, who: str, stage: str = "bench"
+) -> Need:
+    """A labour line of a part: `hours` of `who` [h]."""
+    return Need(
+        id=f"{trade}.{part.id}.{name}",
+        trade=trade,
+        part=str(getattr(part, part.naming)),
+        kind="labour",
+        item=who,
+        amounts={"time": hours},
+        basis=words,
+        stage=part.stage or stage,
+    )
+
+
+def attended_share(given: Uncertain | None, machine: MachineData, pick: Pick) -> Num:
+    """Share of a machine's hours in which somebody stands by: the part's own, the machine's, else all."""
+    share = given if given is not None else machine.attended
+    return 1.0 if share is None else pick(share)
+
+
+def own_time(operation: str, part: Part, shop: Shop) -> Uncertain | None:
+    """The time of a standard operation on a part: its own, the shop's, or None where not needed."""
+    given = part.standard.get(operation)
+    if given is None:
+        return shop.standard[operation].time
+    return given if isinstance(given, Uncertain) else None
+
+
+def standard_needs(trade: str, part: Part, take_off: TakeOff, shop: Shop, pick: Pick) -> Iterator[Need]:
+    """The labour line of every standard operation that applies to a part.
+
+    hours = driver x time (x grits) + setup, where the set-up is a part's or a coat's.
+    """
+    for operation, standard in shop.standard.items():
+        if trade not in standard.applies_to or operation in take_off.skip:
+            continue
+        if part.standard.get(operation) is None and not charged(standard, shop):
+            continue
+        per = standard.per.removesuffix(" grit")
+        if per not in take_off.drivers:
+            continue
+        time = own_time(operation, part, shop)
+        if take_off.shaped and standard.shaped and operation not in part.standard:
+            time = standard.shaped
+        if time is None:
+            continue
+        driver = take_off.drivers[per]
+        grits = standard.grits if standard.per == "m2 grit" else 1
+        setups = {"part": 1.0, "coat": take_off.drivers.get("coat", 1.0), "item": 0.0}[standard.setup_per]
+        setup = 0.0 if standard.setup is None else pick(standard.setup) * setups
+        words = "{per}: {driver:number} x {time:time}"
+        words += " x {grits:number} grits" if grits > 1 else ""
+        words += " + set-up {setup:time}" if standard.setup is not None and setups_counted(setups) else ""
+        yield hours_need(
+            trade=trade,
+            part=part,
+            name=operation,
+            hours=driver * pick(time) * grits + setup,
+            words=basis(words, driver=driver, per=per, time=pick(time), grits=grits, setup=setup),
+            who=standard.who,
+            stage=standard.stage,
+        )
+
+
+def setups_counted(setups: Num) -> bool:
+    """True where a set-up is the part's own (a number known before any draw)."""
+    return cast("float", setups) != 0.0
+
+
+def charged(standard: Standard, shop: Shop) -> bool:
+    """False for office hours where the shop carries them in its overhead."""
+    return not (standard.stage == OFFICE and shop.shop.office_time == "overhead")
+
+
+def job_needs(
+    shop: Shop,
+    pick: Pick,
+    *,
+    counts: dict[str, float],
+    setups: dict[str, int],
+    trades: set[str],
+    packing: str,
+) -> Iterator[Need]:
+    """Labour that belongs to the job as a whole: per job, piece and supplier, and set-ups per item.
+
+    `counts` gives the jobs, pieces and suppliers; `setups` the different items by operation;
+    `trades` what the job holds; `packing` the operation that packs it, if any.
+    """
+    for operation, standard in shop.standard.items():
+        if not charged(standard, shop):
+            continue
+        if operation in setups and standard.setup is not None and standard.setup_per == "item":
+            each = pick(standard.setup)
+            words = basis(
+                "different items to set up for: {n:number} x {each:time}", n=setups[operation], each=each
+            )
+            yield _job_need(f"{operation}-setup", setups[operation] * each, words, standard)
+        applies = trades.intersection(standard.applies_to)
+        if standard.per in counts and (
+            applies or (operation == packing and "packing" in standard.applies_to)
+        ):
+            each = pick(standard.time)
+            n = counts[standard.per]
+            words = basis("{per}: {n:number} x {each:time}", n=n, per=standard.per, each=each)
+            yield _job_need(operation, n * each, words, standard)
+
+
+def _job_need(name: str, hours: Num, words: Basis, standard: Standard) -> Need:
+    return Need(
+        id=f"standard.{name}.hours",
+        trade="labour",
+        part=name.replace("_", " ").replace("-", " "),
+        kind="labour",
+        item=standard.who,
+        amounts={"time": hours},
+        basis=words,
+        stage=standard.stage,
+    )

@@ -1,0 +1,337 @@
+"""A laminate panel: its needs, its doubts, and what makes it impossible."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from quoting.errors import Problem, nearest
+from quoting.pick import likely
+from quoting.takeoff import bagging, flattening
+from quoting.takeoff.labour import hours_need, own_time
+from quoting.takeoff.numbers import days_of, first, picked, whole_up
+from quoting.takeoff.plies import fibre_fraction, plies_of_item, ply_thickness
+from quoting.takeoff.record import Doubt, Need, TakeOff
+from quoting.takeoff.rounds import MOST_ROUNDS, batches, lay_up, laying_standard, litres, resin_m3
+from quoting.values import basis
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from quoting.inputs.shop import Shop
+    from quoting.inputs.tables import Tables
+    from quoting.inputs.trades import Laminate
+    from quoting.takeoff.rounds import LayUp
+    from quoting.values import Num, Pick
+
+
+def take_off(part: Laminate, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:
+    """Plies, resin, bagging cycles and hours of a panel."""
+    standing = shop.laminate
+    lay = lay_up(part, shop, tables, pick)
+    bleed = pick(first(part.bleed, standing.bleed))
+    loss = pick(first(part.mixing_loss, standing.mixing_loss))
+    wet_out = pick(first(part.wet_out, standing.wet_out))
+    resin = resin_m3(lay=lay, wet_out_kg_m2=wet_out, bleed_m=bleed, mixing_loss=loss)
+    fraction = fibre_fraction(
+        fibre_kg_m2=lay.fibre_kg_m2, density_kg_m3=lay.fibre.density_kg_m3, ply_thickness_m=lay.ply_m
+    )
+    mixes = batches(lay=lay, resin_total_m3=resin)
+    mixing_h = mixes * picked(pick, own_time("mixing", part, shop))
+    cured = (
+        np.minimum(fraction, 1.0) * lay.fibre.density_kg_m3
+        + np.maximum(1 - fraction, 0.0) * lay.resin.density
+    )
+    resin_need = Need(
+        id=f"laminate.{part.id}.resin",
+        trade="laminate",
+        part=part.part,
+        kind="material",
+        item=part.resin,
+        amounts={"volume": resin, "mass": resin * lay.resin.density},
+        basis=basis(
+            "{plies:number} plies x {area:area} x ({ply:length} - fibre {fibre:areal_mass} / {density:density})"
+            " + wet-out {wet_out:areal_mass} on sheet outside the panel ({outside:area} a ply)"
+            " + {rounds:number} rounds x {bleed:depth_per_area} bleed; / (1 - mixing loss {loss:share})",
+            plies=lay.plies,
+            area=lay.area_m2,
+            ply=lay.ply_m,
+            fibre=lay.fibre_kg_m2,
+            density=lay.fibre.density_kg_m3,
+            wet_out=wet_out,
+            outside=np.maximum(lay.layout.sheet_m2 - lay.layout.in_panel_m2, 0.0),
+            rounds=lay.cycles,
+            bleed=bleed,
+            loss=loss,
+        ),
+        stage=part.stage or "bench",
+        named_by=f"laminate.{part.id}.resin",
+        supplied=part.resin_supplied,
+    )
+    ply_needs, sheets = _ply_needs(part, lay, pick(first(part.spoilage, standing.spoilage)))
+    needs = [
+        *ply_needs,
+        resin_need,
+        *bagging.needs(part, lay, shop),
+        *_labour(part, lay, shop, pick, mixes, mixing_h),
+        *flattening.needs(part, lay.area_m2, shop, pick),
+    ]
+    cure = part.cure_time if part.cure_time is not None else lay.resin.cure_time
+    round_h = (
+        sum((need.amounts["time"] for need in needs if need.kind == "labour"), start=np.float64(0))
+        / lay.cycles
+    )
+    film = sum((n.amounts["area"] for n in needs if n.id.endswith(".film")), start=np.float64(0))
+    by_name = {need.id.rpartition(".")[2]: need for need in needs}
+    return TakeOff(
+        needs=tuple(needs),
+        drivers={"part": 1.0, "cycle": lay.cycles, "ply m2": lay.plies * lay.area_m2},
+        facts={
+            "laminate_plies": lay.plies,
+            "laminate_sheets": sheets,
+            "bag_cycles": lay.cycles,
+            "resin_litres": litres(resin),
+            "bag_film_m2": film,
+            "peel_ply_m2": by_name["peel-ply"].amounts["area"],
+            "breather_m2": by_name["breather"].amounts["area"],
+            "sealant_tape_m": by_name["tape"].amounts["length"],
+        },
+        mass_kg=part.length * part.width * part.thickness * cured,
+        chain="lay-up",
+        chain_days=lay.cycles * days_of(round_h + cure),
+        clipped={
+            f"laminate.{part.id}: fibre fraction above 1": np.where(fraction >= 1, 1.0, 0.0),
+            f"laminate.{part.id}: no block fits the working time": np.where(
+                lay.fitting_plies < part.block, 1.0, 0.0
+            )
+            * (0.0 if part.plies_per_round else 1.0),
+            f"laminate.{part.id}: more than {MOST_ROUNDS} rounds": np.where(
+                whole_up(lay.plies / lay.per_round) > MOST_ROUNDS, 1.0, 0.0
+            ),
+        },
+        skip=frozenset({"laying_sheets", "laying_roll", "mixing"}),
+    )
+
+
+def _ply_needs(part: Laminate, lay: LayUp, spoilage: Num) -> tuple[list[Need], Num]:
+    """A line for each kind of ply, and the sheets or strips bought in all."""
+    needs = []
+    bought: Num = np.float64(0)
+    for position, item in enumerate(part.ply):
+        plies = plies_of_item(plies=lay.plies, block=part.block, position=position, items=len(part.ply))
+        pieces = plies * lay.layout.pieces * (1 + spoilage)
+        area = plies * lay.layout.sheet_m2 * (1 + spoilage)
+        bought = bought + pieces
+        amounts: dict[str, Num] = {"area": area, "mass": area * part.ply_mass}
+        if part.roll_width is None:
+            amounts["count"] = whole_up(pieces)
+            words = "{plies:number} plies x {pieces:number} sheets x (1 + spoilage {spoilage:share})"
+        else:
+            amounts["length"] = plies * lay.layout.strip_m * (1 + spoilage)
+            words = "{plies:number} plies x {strip:length} of roll (strips a ply: {pieces:number}) x (1 + spoilage {spoilage:share})"
+        words += "; {all:number} plies = ({finished:length} + {removed:length} flattened off) / {ply:length}"
+        words += ", up to whole blocks of {block:number}" if part.block > 1 else ""
+        needs.append(
+            Need(
+                id=f"laminate.{part.id}.ply" + (f"-{position + 1}" if len(part.ply) > 1 else ""),
+                trade="laminate",
+                part=part.part,
+                kind="material",
+                item=item,
+                amounts=amounts,
+                basis=basis(
+                    words,
+                    plies=plies,
+                    pieces=lay.layout.pieces,
+                    spoilage=spoilage,
+                    strip=lay.layout.strip_m,
+                    all=lay.plies,
+                    finished=part.thickness,
+                    removed=lay.removed_m,
+                    ply=lay.ply_m,
+                    block=part.block,
+                ),
+                stage=part.stage or "bench",
+                named_by=f"laminate.{part.id}.ply",
+                supplied=part.supplied,
+            )
+        )
+    return needs, bought
+
+
+def _labour(part: Laminate, lay: LayUp, shop: Shop, pick: Pick, mixes: Num, mixing_h: Num) -> Iterator[Need]:
+    """Labour of the rounds, each kind its own line."""
+    who = shop.standard[laying_standard(part)].who
+    yield hours_need(
+        trade="laminate",
+        part=part,
+        name="laying",
+        hours=lay.laying_h,
+        words=basis(
+            "{plies:number} plies in {rounds:number} rounds of {per_round:number} x {each:time} a ply in the first,"
+            " then x k^log2({learning:share})",
+            plies=lay.plies,
+            rounds=lay.cycles,
+            per_round=lay.per_round,
+            each=lay.time_per_ply_h,
+            learning=lay.learning,
+        ),
+        who=who,
+    )
+    for name in ("bag_setup", "close_bag", "debag_time", "clean_up"):
+        each = pick(first(getattr(part, name), getattr(shop.laminate, name)))
+        yield hours_need(
+            trade="laminate",
+            part=part,
+            name=name.replace("_", "-"),
+            hours=lay.cycles * each,
+            words=basis("{rounds:number} rounds x {each:time}", rounds=lay.cycles, each=each),
+            who=who,
+        )
+    yield hours_need(
+        trade="laminate",
+        part=part,
+        name="mixing",
+        hours=mixing_h,
+        words=basis(
+            "{mixes:number} mixes of at most {most:volume} x {each:time}",
+            mixes=mixes,
+            most=lay.resin.most_in_one_mix,
+            each=mixing_h / mixes,
+        ),
+        who=shop.standard["mixing"].who,
+    )
+
+
+def problems(part: Laminate, shop: Shop, tables: Tables) -> Iterator[Problem]:
+    """What makes the part impossible to reckon, judged at the plan."""
+    before = list(_missing(part, shop, tables))
+    yield from before
+    if before:
+        return
+    path = f"laminate.{part.id}"
+    lay = lay_up(part, shop, tables, likely)
+    fraction = fibre_fraction(
+        fibre_kg_m2=lay.fibre_kg_m2, density_kg_m3=lay.fibre.density_kg_m3, ply_thickness_m=lay.ply_m
+    )
+    if fraction >= 1:
+        yield Problem(
+            f"{path}.ply_thickness",
+            f"found a fibre fraction of {fraction:.3g}: {lay.fibre_kg_m2 * 1000:.4g} g/m2 of fibre fill more than {lay.ply_m * 1000:.4g} mm",
+            "write a thicker ply_thickness or a lighter ply_mass",
+        )
+    if not part.plies_per_round and lay.fitting_plies < part.block:
+        yield Problem(
+            f"{path}.working_time",
+            f"found that no block of {part.block} plies fits: {part.block} x {lay.time_per_ply_h * 60:.4g} min"
+            f" + {lay.close_h * 60:.4g} min to close against {lay.working_h * 60:.4g} min x {lay.working_used:.0%}",
+            "write plies_per_round, a smaller block, or a slower resin",
+        )
+    if whole_up(lay.plies / lay.per_round) > MOST_ROUNDS:
+        yield Problem(
+            f"{path}.thickness",
+            f"found {lay.plies / lay.per_round:.0f} rounds",
+            "check thickness and ply_thickness",
+        )
+
+
+def _missing(part: Laminate, shop: Shop, tables: Tables) -> Iterator[Problem]:
+    path = f"laminate.{part.id}"
+    if part.fibre.casefold() not in tables.fibres:
+        yield Problem(
+            f"{path}.fibre",
+            f'found "{part.fibre}", not in the reference table',
+            nearest(part.fibre.casefold(), tables.fibres),
+        )
+    if part.resin not in shop.resin:
+        yield Problem(
+            f"{path}.resin",
+            f'found "{part.resin}", no [resin] of the shop file',
+            nearest(part.resin, shop.resin),
+        )
+    sheet = part.sheet_length is not None and part.sheet_width is not None
+    if sheet == (part.roll_width is not None) or (part.sheet_length is None) != (part.sheet_width is None):
+        yield Problem(
+            path, "found no sheet size, or two", "write sheet_length and sheet_width, or roll_width"
+        )
+    elif part.overlap >= min(
+        side for side in (part.sheet_length, part.sheet_width, part.roll_width) if side is not None
+    ):
+        yield Problem(f"{path}.overlap", "found an overlap as wide as the sheet", "write a smaller overlap")
+    if (part.ply_thickness is None) == (not part.trial):
+        yield Problem(
+            f"{path}.ply_thickness",
+            "found no cured thickness, or two",
+            "write ply_thickness, or trial strips",
+        )
+    elif ply_thickness(part, shop.laminate.trial_spread).low <= 0:
+        yield Problem(f"{path}.ply_thickness", "found 0", "write a thickness above zero")
+    learning = first(part.learning, shop.laminate.learning)
+    if not 0 < learning.low <= learning.high <= 1:
+        yield Problem(f"{path}.learning", "found a rate outside 0 to 100 %", 'write a rate such as "90 %"')
+    if first(part.mixing_loss, shop.laminate.mixing_loss).high >= 1:
+        yield Problem(f"{path}.mixing_loss", "found 100 % or more", 'write a share such as "8 %"')
+    yield from flattening.problems(part, shop)
+
+
+def doubts(part: Laminate, shop: Shop, tables: Tables) -> Iterator[Doubt]:
+    """What the maker should look at again, judged at the plan."""
+    path = f"laminate.{part.id}"
+    lay = lay_up(part, shop, tables, likely)
+    fraction = fibre_fraction(
+        fibre_kg_m2=lay.fibre_kg_m2, density_kg_m3=lay.fibre.density_kg_m3, ply_thickness_m=lay.ply_m
+    )
+    limit = shop.warnings.working_time_used
+    if lay.longest_clock_h > lay.working_h * limit:
+        words = "a round of {plies:number} plies takes {clock:time} to a closed bag; working time is {working:time} (limit {limit:share} of it)"
+        yield Doubt(
+            "round_clock",
+            f"{path}.working_time",
+            basis(
+                words,
+                plies=np.minimum(lay.per_round, lay.plies),
+                clock=lay.longest_clock_h,
+                working=lay.working_h,
+                limit=limit,
+            ),
+        )
+    if not lay.fibre.fraction_low <= fraction <= lay.fibre.fraction_high:
+        words = "fibre fraction {fraction:share} is outside the usual {low:share} to {high:share} of {fibre}"
+        yield Doubt(
+            "fibre_fraction",
+            f"{path}.ply_thickness",
+            basis(
+                words,
+                fraction=fraction,
+                low=lay.fibre.fraction_low,
+                high=lay.fibre.fraction_high,
+                fibre=lay.fibre.name,
+            ),
+        )
+    most = bagging.atmosphere_pa(shop.shop.altitude)
+    if part.vacuum is not None and part.vacuum > most:
+        words = (
+            "a vacuum of {vacuum:pressure} is more than the {most:pressure} of air above {altitude:distance}"
+        )
+        yield Doubt(
+            "vacuum",
+            f"{path}.vacuum",
+            basis(words, vacuum=part.vacuum, most=most, altitude=shop.shop.altitude),
+        )
+    laid = lay.plies * lay.ply_m
+    if lay.removed_m > laid * shop.warnings.flatten_share:
+        words = (
+            "flattening removes {removed:length} of {laid:length} laid, {share:share} (limit {limit:share})"
+        )
+        yield Doubt(
+            "flatten",
+            f"{path}.flatten",
+            basis(
+                words,
+                removed=lay.removed_m,
+                laid=laid,
+                share=lay.removed_m / laid,
+                limit=shop.warnings.flatten_share,
+            ),
+        )

@@ -1,0 +1,89 @@
+"""Parts cut from sheet goods: by whole sheets or by area."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from quoting.errors import Problem
+from quoting.takeoff.numbers import whole_down, whole_up
+from quoting.takeoff.record import Need, TakeOff
+from quoting.values import basis
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from quoting.inputs.shop import Shop
+    from quoting.inputs.tables import Tables
+    from quoting.inputs.trades import Sheet
+    from quoting.values import Num, Pick
+
+
+def pieces_per_sheet(
+    *, length_m: float, width_m: float, sheet_length_m: float, sheet_width_m: float, kerf_m: float
+) -> float:
+    """Pieces a sheet gives when all lie one way: floor((SL + k) / (l + k)) x floor((SW + k) / (w + k)).
+
+    Adding the kerf to each piece and once to the sheet makes the count exact (algebra of kerf cuts).
+    """
+    along = whole_down((sheet_length_m + kerf_m) / (length_m + kerf_m))
+    across = whole_down((sheet_width_m + kerf_m) / (width_m + kerf_m))
+    return float(along * across)
+
+
+def best_pieces(part: Sheet, kerf_m: float) -> float:
+    """Pieces a sheet gives, turned the better way; with grain along the sheet's length only."""
+    sides = {"sheet_length_m": part.sheet_length, "sheet_width_m": part.sheet_width, "kerf_m": kerf_m}
+    straight = pieces_per_sheet(length_m=part.length, width_m=part.width, **sides)
+    turned = pieces_per_sheet(length_m=part.width, width_m=part.length, **sides)
+    return straight if part.grain else max(straight, turned)
+
+
+def take_off(part: Sheet, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:  # noqa: ARG001
+    """Sheets of a part, whole or by area."""
+    kerf = shop.sheet.kerf if part.kerf is None else part.kerf
+    sheet_m2 = part.sheet_length * part.sheet_width
+    pieces = best_pieces(part, kerf)
+    sheets: Num = part.quantity * (part.length + kerf) * (part.width + kerf) / sheet_m2
+    words = "{quantity:number} x ({length:length} + {kerf:length} kerf) x ({width:length} + kerf) of a sheet of {sheet:area}"
+    if part.charge == "whole":
+        sheets = whole_up(part.quantity / pieces)
+        words = "{quantity:number} parts of {length:length} x {width:length}, {pieces:number} a sheet of {sheet_length:length} x {sheet_width:length} with {kerf:length} kerf"
+    return TakeOff(
+        needs=(
+            Need(
+                id=f"sheet.{part.id}.sheet",
+                trade="sheet",
+                part=part.part,
+                kind="material",
+                item=part.item,
+                amounts={"count": sheets, "area": sheets * sheet_m2},
+                basis=basis(
+                    words,
+                    quantity=part.quantity,
+                    length=part.length,
+                    width=part.width,
+                    kerf=kerf,
+                    sheet=sheet_m2,
+                    pieces=pieces,
+                    sheet_length=part.sheet_length,
+                    sheet_width=part.sheet_width,
+                ),
+                stage=part.stage or "bench",
+                named_by=f"sheet.{part.id}.item",
+                supplied=part.supplied,
+            ),
+        ),
+        drivers={"part": part.quantity, "m2": 2 * part.length * part.width * part.quantity},
+        facts={"sheets": sheets},
+        mass_kg=part.length * part.width * part.quantity * (part.mass_per_area or 0.0),
+    )
+
+
+def problems(part: Sheet, shop: Shop, tables: Tables) -> Iterator[Problem]:  # noqa: ARG001
+    """A part must have a size and come out of its sheet."""
+    kerf = shop.sheet.kerf if part.kerf is None else part.kerf
+    if not part.length or not part.width:
+        yield Problem(f"sheet.{part.id}", "found a side of 0", "write length and width above zero")
+    elif best_pieces(part, kerf) < 1:
+        words = "found a part larger than its sheet" + (" along the grain" if part.grain else "")
+        yield Problem(f"sheet.{part.id}.length", words, "write a larger sheet or a smaller part")

@@ -1,0 +1,65 @@
+"""The table of trades: what takes a part off, what makes it impossible, what casts doubt on it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any, NamedTuple
+
+from quoting.takeoff import bought, casting, coating, finish, glass, hardwood, laminate, metal, sheet, work
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable, Iterator
+
+    from quoting.errors import Problem
+    from quoting.inputs.job import Job
+    from quoting.inputs.shop import Shop
+    from quoting.inputs.tables import Tables
+    from quoting.takeoff.record import Doubt, TakeOff
+    from quoting.values import Pick
+
+
+def _none(*_: object) -> Iterable[Any]:
+    return ()
+
+
+class Trade(NamedTuple):
+    """What a trade offers the model."""
+
+    take_off: Callable[[Any, Shop, Tables, Pick], TakeOff]
+    problems: Callable[[Any, Shop, Tables], Iterable[Problem]] = _none
+    doubts: Callable[[Any, Shop, Tables], Iterable[Doubt]] = _none
+
+
+TRADES: dict[str, Trade] = {
+    "hardwood": Trade(
+        hardwood.take_off, hardwood.problems, lambda part, shop, _: hardwood.doubts(part, shop)
+    ),
+    "sheet": Trade(sheet.take_off, sheet.problems),
+    "laminate": Trade(laminate.take_off, laminate.problems, laminate.doubts),
+    "casting": Trade(casting.take_off, casting.problems, lambda part, shop, _: casting.doubts(part, shop)),
+    "coating": Trade(coating.take_off, coating.problems, lambda part, shop, _: coating.doubts(part, shop)),
+    "finish": Trade(finish.take_off, finish.problems),
+    "glass": Trade(glass.take_off, glass.problems, lambda part, *_: glass.doubts(part)),
+    "metal": Trade(metal.take_off, metal.problems),
+    "buy": Trade(bought.buy_take_off),
+    "outwork": Trade(bought.outwork_take_off),
+    "work": Trade(work.work_take_off, work.work_problems),
+    "machine": Trade(work.machine_take_off, work.machine_problems),
+    "setback": Trade(bought.setback_take_off),
+}
+
+
+def parts(job: Job) -> Iterator[tuple[str, Any]]:
+    """Every part of a job with its trade, in printed order."""
+    for trade in TRADES:
+        for part in getattr(job, trade):
+            yield trade, part
+
+
+def problems(job: Job, shop: Shop, tables: Tables) -> list[Problem]:
+    """What makes parts impossible to reckon."""
+    return [found for trade, part in parts(job) for found in TRADES[trade].problems(part, shop, tables)]
+
+
+def doubts(job: Job, shop: Shop, tables: Tables) -> list[Doubt]:
+    """What the maker should look at again in the parts."""
+    return [found for trade, part in parts(job) for found in TRADES[trade].doubts(part, shop, tables)]

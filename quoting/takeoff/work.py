@@ -1,0 +1,105 @@
+"""Hours of people and machines as a maker writes them."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from quoting.errors import Problem, nearest
+from quoting.takeoff.labour import attended_share, hours_need
+from quoting.takeoff.numbers import crawford_total, picked, surfacing_h
+from quoting.takeoff.record import Need, TakeOff
+from quoting.values import basis
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from quoting.inputs.shop import Shop
+    from quoting.inputs.tables import Tables
+    from quoting.inputs.trades import Machine, Work
+    from quoting.values import Pick
+
+
+def work_take_off(part: Work, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:  # noqa: ARG001
+    """Hours of a task: a total, or a time for each with learning from one to the next."""
+    setup = picked(pick, part.setup)
+    if part.hours is not None:
+        hours = pick(part.hours)
+        words, numbers = "{hours:time}", {"hours": hours}
+    else:
+        each = picked(pick, part.each)
+        learning = 1.0 if part.learning is None else pick(part.learning)
+        hours = each * crawford_total(count=part.quantity, learning=learning)
+        words = "{quantity:number} x {each:time}"
+        words += "" if part.learning is None else " with each doubling at {learning:share}"
+        numbers = {"each": each, "quantity": part.quantity, "learning": learning}
+    words += "" if part.setup is None else " + set-up {setup:time}"
+    need = hours_need(
+        trade="work",
+        part=part,
+        name="hours",
+        hours=hours + setup,
+        words=basis(words, setup=setup, **numbers),
+        who=part.who or "owner",
+    )
+    return TakeOff(needs=(need,))
+
+
+def machine_take_off(part: Machine, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:  # noqa: ARG001
+    """Hours of a machine, and of the person who stands by."""
+    setup = picked(pick, part.setup)
+    if part.hours is not None:
+        running = pick(part.hours)
+        words, numbers = "{running:time}", {"running": running}
+    else:
+        area, stepover, feed = part.area or 0.0, part.stepover or 0.0, part.feed or 0.0
+        running = surfacing_h(area_m2=area, stepover_m=stepover, feed_m_per_h=feed, passes=part.passes)
+        words = "{area:area} / ({stepover:length} x {feed:feed}) x {passes:number} passes"
+        numbers = {"area": area, "stepover": stepover, "feed": feed, "passes": part.passes}
+    words += "" if part.setup is None else " + set-up {setup:time}"
+    hours = running + setup
+    share = attended_share(part.attended, shop.machine[part.machine], pick)
+    machine_need = Need(
+        id=f"machine.{part.id}.machine",
+        trade="machine",
+        part=part.part or part.task,
+        kind="machine",
+        item=part.machine,
+        amounts={"time": hours},
+        basis=basis(words, setup=setup, **numbers),
+        stage=part.stage or "bench",
+    )
+    standing = hours_need(
+        trade="machine",
+        part=part,
+        name="hours",
+        hours=running * share + setup,
+        words=basis(
+            "attended {share:share} of {running:time}"
+            + ("" if part.setup is None else " + set-up {setup:time}"),
+            share=share,
+            running=running,
+            setup=setup,
+        ),
+        who=part.who or "owner",
+    )
+    drivers = {"part": 1.0, **({"new part": 1.0} if part.new_part else {})}
+    skip = frozenset({"machine_setup"} if part.setup is not None else ())
+    return TakeOff(needs=(machine_need, standing), drivers=drivers, skip=skip)
+
+
+def work_problems(part: Work, shop: Shop, tables: Tables) -> Iterator[Problem]:  # noqa: ARG001
+    """A learning rate is a share above zero."""
+    if part.learning is not None and not 0 < part.learning.low <= part.learning.high <= 1:
+        yield Problem(
+            f"work.{part.id}.learning", "found a rate outside 0 to 100 %", 'write a rate such as "90 %"'
+        )
+
+
+def machine_problems(part: Machine, shop: Shop, tables: Tables) -> Iterator[Problem]:  # noqa: ARG001
+    """A machine of the shop, and hours or a surface to cover."""
+    path = f"machine.{part.id}"
+    if part.machine not in shop.machine:
+        yield Problem(f"{path}.machine", f'found "{part.machine}"', nearest(part.machine, shop.machine))
+    passes = bool(part.area and part.stepover and part.feed)
+    if (part.hours is None) != passes:
+        yield Problem(path, "found no hours, or two ways", 'write hours = "2 h", or area, stepover and feed')

@@ -1,0 +1,74 @@
+"""The plain values every layer speaks: a number, an uncertain input, a basis in words."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, NamedTuple, TypeAlias
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Mapping
+
+    import numpy as np
+    from numpy.typing import NDArray
+
+Num: TypeAlias = "float | NDArray[np.float64]"
+"""A number of the model: one value for a plan, an array of shape (draws,) for a run of draws."""
+
+
+@dataclass(frozen=True, slots=True)
+class Uncertain:
+    """An input as the maker states it: three values in one canonical unit.
+
+    `low` and `high` are bounds of the value, not good and bad outcomes. `name` is its dotted path
+    and the key of its stream of draws. `coin` inputs are either 0 or 1; `likely` is the chance of 1.
+    `cause` multiplies the value by a factor that other inputs may share.
+    """
+
+    low: float
+    likely: float
+    high: float
+    name: str = ""
+    coin: bool = False
+    cause: Uncertain | None = None
+
+    @property
+    def fixed(self) -> bool:
+        """True where there is nothing to draw."""
+        return self.low == self.high and (self.cause is None or self.cause.fixed)
+
+
+Pick: TypeAlias = "Callable[[Uncertain], Num]"
+"""How a run reads an uncertain input: the only thing that differs between runs."""
+
+
+INCH_M = 0.0254
+BOARD_FOOT_M3 = 144 * INCH_M**3
+SQUARE_FOOT_M2 = (12 * INCH_M) ** 2
+LITRE_M3 = 0.001
+"""Exact by definition (NIST SP 811)."""
+
+
+def certain(value: float, name: str = "") -> Uncertain:
+    """An input without a range."""
+    return Uncertain(value, value, value, name)
+
+
+class Basis(NamedTuple):
+    """How a quantity was reached: a sentence with slots, and the numbers that fill them.
+
+    Slots are `{name:kind}`; `kind` names a dimension of `measures` and so the unit it is shown in.
+    Numbers stay canonical until a document is written, so a run of draws costs no formatting.
+    """
+
+    words: str
+    numbers: Mapping[str, object]
+
+
+def basis(words: str, /, **numbers: object) -> Basis:
+    """A basis from its sentence and numbers."""
+    return Basis(words, numbers)
+
+
+def key(name: str) -> str:
+    """A name as it is compared: case and spacing do not matter."""
+    return " ".join(name.casefold().split())

@@ -1,0 +1,71 @@
+"""Writing files: all or none, never half, never over somebody's changes."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import os
+import tempfile
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from quoting.errors import Problem, Problems
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+RECORD = ".quoting-written.json"
+
+
+def write_all(folder: Path, files: Mapping[str, bytes], overwrite: bool) -> list[Path]:
+    """Write files into a folder by way of temporary ones. Raises Problems before anything is written
+    where a file is there that this tool did not write, or that was changed since, unless `overwrite`.
+    """
+    folder.mkdir(parents=True, exist_ok=True)
+    known = _known(folder)
+    if not overwrite:
+        changed = [
+            name for name in files if (folder / name).exists() and known.get(name) != _hash(folder / name)
+        ]
+        if changed:
+            raise Problems(
+                [
+                    Problem(
+                        "",
+                        "found a file that was changed since it was written",
+                        "rename it, write to another folder with --out, or say --overwrite",
+                        name,
+                    )
+                    for name in changed
+                ]
+            )
+    made: list[tuple[Path, Path]] = []
+    record = {**known, **{name: hashlib.sha256(data).hexdigest() for name, data in files.items()}}
+    try:
+        for name, data in {**files, RECORD: json.dumps(record, indent=0, sort_keys=True).encode()}.items():
+            handle, temporary = tempfile.mkstemp(dir=folder, prefix=".quoting-", suffix=".tmp")
+            made.append((Path(temporary), folder / name))
+            with os.fdopen(handle, "wb") as file:
+                file.write(data)
+                file.flush()
+                os.fsync(file.fileno())
+            os.chmod(temporary, 0o644)
+        for temporary_path, target in made:
+            temporary_path.replace(target)
+    finally:
+        for temporary_path, _ in made:
+            temporary_path.unlink(missing_ok=True)
+    return [folder / name for name in files]
+
+
+def _known(folder: Path) -> dict[str, str]:
+    """Fingerprints of the files as this tool last wrote them."""
+    try:
+        record = json.loads((folder / RECORD).read_text(encoding="utf-8"))
+    except (OSError, ValueError):
+        return {}
+    return {str(name): str(value) for name, value in record.items()} if isinstance(record, dict) else {}
+
+
+def _hash(path: Path) -> str:
+    return hashlib.sha256(path.read_bytes()).hexdigest()
