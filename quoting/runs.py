@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any
 from quoting.errors import Problem, Problems
 from quoting.inputs.load import load, load_shop
 from quoting.inputs.shipped import shipped, starter_values
-from quoting.pricing.price import checked, priced, shown_rates
+from quoting.pricing.price import checked, priced, shown_rates, unsure
 from quoting.pricing.record import Variant
 from quoting.written import write_all
 
@@ -46,33 +46,45 @@ def start(folder: Path) -> list[str]:
     return list(files.values())
 
 
-def check(job: Path, shop: Path | None, settings: Sequence[str] = ()) -> Brief:
-    """Read everything a job needs, its options too; Problems with all that is wrong."""
+def check(job: Path, shop: Path | None, settings: Sequence[str] = ()) -> tuple[Brief, dict[str, Brief]]:
+    """Read everything a job needs: its brief, and one for each option. Problems with all that is wrong."""
     brief = load(job, shop, settings)
-    problems: list[Problem] = []
-    for option in ("", *(one.name for one in brief.job.option)):
+    options: dict[str, Brief] = {}
+    problems = _problems(brief)
+    for option in brief.job.option:
         try:
-            checked(load(job, shop, settings, option) if option else brief)
-        except Problems as wrong:
-            named = f"option {option}: " if option else ""
-            problems += [replace(problem, field=named + problem.field) for problem in wrong.problems]
+            options[option.name] = load(job, shop, settings, option.name)
+            wrong = _problems(options[option.name])
+        except Problems as error:
+            wrong = error.problems
+        problems += [
+            replace(one, field=f"option {option.name}: {one.field}") for one in wrong if one not in problems
+        ]
     if problems:
         raise Problems(problems)
-    return brief
+    return brief, options
+
+
+def _problems(brief: Brief) -> list[Problem]:
+    try:
+        checked(brief)
+    except Problems as wrong:
+        return wrong.problems
+    return []
 
 
 def price(job: Path, shop: Path | None, settings: Sequence[str] = ()) -> Priced:
     """Price a job, and each of its options in its place."""
-    brief = check(job, shop, settings)
+    brief, options = check(job, shop, settings)
     words = wording(brief.folder)
     starter = starter_values(brief.sources[1].raw)
     today = date.today()
     result = priced(brief, today, words, starter)
-    variants = []
-    for option in brief.job.option:
-        variant = priced(load(job, shop, settings, option.name), today, words, starter)
-        variants.append(Variant(option.name, option.words, variant.chain.total))
-    return replace(result, options=tuple(variants))
+    variants = [
+        Variant(option.name, option.words, priced(options[option.name], today, words, starter).chain.total)
+        for option in brief.job.option
+    ]
+    return replace(result, unsure=unsure(brief), options=tuple(variants))
 
 
 def wording(folder: Path) -> Mapping[str, Mapping[str, str]]:

@@ -71,7 +71,7 @@ def check(job: Job, shop: ShopFolder = None, setting: Settings = None) -> None:
     """Read a job with its shop and price book, and list everything that is wrong."""
     from quoting import runs
 
-    brief = runs.check(job, shop, setting or ())
+    brief, _ = runs.check(job, shop, setting or ())
     typer.echo(f"{job.name}: {brief.part_count} entries, {len(brief.book)} priced items, nothing wrong.")
 
 

@@ -105,7 +105,7 @@ def shelves(needs: Iterable[Need], brief: Brief) -> dict[str, Shelf]:
         rows = brief.book[name]
         bought = [need for need in those if need.supplied == "bought"]
         amounts = [in_units(need, rows) for need in bought or those]
-        table = pack_table([Pack(row.pack or 0.0, row.price * factor) for row in rows])
+        table = pack_table(tuple(Pack(row.pack or 0.0, row.price * factor) for row in rows))
         found[name] = Shelf(rows, sum(amounts, start=np.float64(0)), table)
     return found
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
@@ -10,8 +11,6 @@ import numpy as np
 from quoting.takeoff.numbers import TOLERANCE
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
     from numpy.typing import NDArray
 
     from quoting.values import Num
@@ -87,7 +86,8 @@ class PackTable:
         return np.array([getattr(cover, name) for cover in self.covers])
 
 
-def pack_table(packs: Sequence[Pack]) -> PackTable:
+@cache
+def pack_table(packs: tuple[Pack, ...]) -> PackTable:
     """The table for the packs of one item; packs of size 0 mean any amount at that price."""
     loose = min((pack.price for pack in packs if not pack.size), default=None)
     sized = tuple(pack for pack in packs if pack.size)

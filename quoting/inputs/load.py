@@ -6,6 +6,7 @@ import copy
 import hashlib
 import tomllib
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -65,7 +66,8 @@ class Brief:
                 found: Any = raw
                 for step in path:
                     found = found[step]
-                return str(found.get("value", "")) if isinstance(found, dict) else str(found)
+                text = found.get("value") if isinstance(found, dict) else found
+                return str(text) if isinstance(text, str | int | float) else ""
         return ""
 
     def place(self, problem: Problem) -> Problem:
@@ -172,11 +174,17 @@ def _toml_problem(name: str, text: str, words: str) -> Problem:
     )
 
 
+@cache
+def _adapter(kind: type) -> TypeAdapter[Any]:
+    """The validator of a record type, built once: building it costs more than using it."""
+    return TypeAdapter(kind)
+
+
 def _validated(
     source: Source, kind: type, raw: dict[str, Any], changed: set[str]
 ) -> tuple[Any, list[Problem]]:
     try:
-        return TypeAdapter(kind).validate_python(raw), []
+        return _adapter(kind).validate_python(raw), []
     except ValidationError as error:
         problems = []
         for one in error.errors(include_url=False):

@@ -34,16 +34,16 @@ def every_key(template: str) -> str:
 
 
 @cache
-def _defaults() -> str:
+def _defaults() -> dict[str, Any]:
     """The commented keys of the starter shop file under their headers: what holds where a shop is silent."""
     template = shipped("templates").joinpath("shop.toml").read_text(encoding="utf-8")
     kept = [line for line in template.splitlines() if re.match(r"#[a-z\[\"]|\[", line)]
-    return re.sub(r"^#", "", "\n".join(kept), flags=re.MULTILINE)
+    return tomllib.loads(re.sub(r"^#", "", "\n".join(kept), flags=re.MULTILINE))
 
 
 def with_defaults(shop: dict[str, Any]) -> dict[str, Any]:
     """A shop file with everything it leaves out filled from the starter shop."""
-    defaults = tomllib.loads(_defaults())
+    defaults = dict(_defaults())
     for family in NAMED_FAMILIES:
         own = shop.get(family)
         kept = own if isinstance(own, dict) else {}
@@ -65,7 +65,7 @@ def merged(base: dict[str, Any], over: dict[str, Any]) -> dict[str, Any]:
 def starter_values(shop: dict[str, Any]) -> dict[str, int]:
     """How many values of each section the shop file leaves to the starter shop."""
     counts = {}
-    for section, defaults in tomllib.loads(_defaults()).items():
+    for section, defaults in _defaults().items():
         if isinstance(defaults, dict) and section not in NAMED_FAMILIES:
             missing = _leaves(defaults) - _leaves(shop.get(section, {}))
             if missing:

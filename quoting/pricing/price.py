@@ -72,14 +72,13 @@ def priced(
 ) -> Priced:
     """Price a job. `day` is today; a job that names its date is priced for that day.
 
-    Raises Problems as `checked` does, and where margin and fees leave nothing for the cost.
+    The brief must have passed `checked`. Raises Problems where margin and fees leave nothing for the
+    cost, or where draws fall beyond a bound too often.
     """
-    checked(brief)
     job, shop = brief.job, brief.shop
     day = job.quote.date or day
     digits = minor_digits(shop.shop.currency)
-    heard: dict[str, Uncertain] = {}
-    run = cost(brief, listening(likely, heard))
+    run = cost(brief, likely)
     lines = _printed_lines(run, shop.shop.units, digits)
     planned = sum((line.amount for line in lines), Decimal(0))
     contingency = job.price.contingency or shop.pricing.contingency
@@ -115,7 +114,6 @@ def priced(
         payments=tuple(paid),
         buying=tuple(to_buy),
         rates=shown_rates(brief),
-        unsure=_unsure(brief, heard),
         warnings=warned,
         cautions=tuple((name, wording["caution"][name]) for name in warnings.caution_keys(brief, run)),
         policies_broken=tuple(code for code in policies if code in {one.code for one in warned}),
@@ -202,8 +200,10 @@ def shown_rates(brief: Brief) -> tuple[RateShown, ...]:
     return tuple(RateShown(name, rate.per_hour, said(rate.words, system)) for name, rate in found)
 
 
-def _unsure(brief: Brief, heard: Mapping[str, Uncertain]) -> tuple[Unsure, ...]:
-    """Uncertain inputs of the plan, those that move its cost most first."""
+def unsure(brief: Brief) -> tuple[Unsure, ...]:
+    """Uncertain inputs of a job, those that move its cost most first: one run moves each by itself."""
+    heard: dict[str, Uncertain] = {}
+    cost(brief, listening(likely, heard))
     inputs = list(heard.values())
     if not inputs:
         return ()

@@ -99,7 +99,6 @@ class Priced:
     payments: tuple[Payment, ...]
     buying: tuple[Buying, ...]
     rates: tuple[RateShown, ...]
-    unsure: tuple[Unsure, ...]
     warnings: tuple[Warned, ...]
     cautions: tuple[tuple[str, str], ...]
     policies_broken: tuple[str, ...]
@@ -107,6 +106,7 @@ class Priced:
     wording: Mapping[str, Mapping[str, str]]
     sha256: Mapping[str, str]
     carried_m: float | None
+    unsure: tuple[Unsure, ...] = ()
     options: tuple[Variant, ...] = ()
 
     @property

@@ -70,7 +70,7 @@ def outwork_take_off(part: Outwork, shop: Shop, tables: Tables, pick: Pick) -> T
 
 def setback_take_off(part: Setback, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:  # noqa: ARG001
     """Something that may go wrong: chance x effect in the plan, a coin in the draws."""
-    coin = Uncertain(0.0, part.chance, 1.0, f"setback.{part.id}.occurs", coin=True)
+    coin = Uncertain(0.0, part.chance, 1.0, f"setback.{part.id}.chance", coin=True)
     occurs = pick(coin)
     cost, hours = picked(pick, part.cost), picked(pick, part.hours)
     needs = [

@@ -228,12 +228,14 @@ def problems(part: Laminate, shop: Shop, tables: Tables) -> Iterator[Problem]:
             f" + {lay.close_h * 60:.4g} min to close against {lay.working_h * 60:.4g} min x {lay.working_used:.0%}",
             "write plies_per_round, a smaller block, or a slower resin",
         )
-    if whole_up(lay.plies / lay.per_round) > MOST_ROUNDS:
-        yield Problem(
-            f"{path}.thickness",
-            f"found {lay.plies / lay.per_round:.0f} rounds",
-            "check thickness and ply_thickness",
-        )
+    rounds = whole_up(lay.plies / lay.per_round)
+    for number, row in enumerate(part.flatten, start=1):
+        if row.after is not None and row.after > rounds:
+            words = f"found after = {row.after}, and {rounds:.0f} rounds"
+            yield Problem(f"{path}.flatten.{number}.after", words, 'write a round that happens, or "last"')
+    if rounds > MOST_ROUNDS:
+        words = f"found {rounds:.0f} rounds (most {MOST_ROUNDS})"
+        yield Problem(f"{path}.thickness", words, "check thickness, ply_thickness and plies_per_round")
 
 
 def _missing(part: Laminate, shop: Shop, tables: Tables) -> Iterator[Problem]:

@@ -183,7 +183,7 @@ def resin_m3(*, lay: LayUp, wet_out_kg_m2: Num, bleed_m: Num, mixing_loss: Num) 
     matrix = resin_in_panel_m3(lay)
     outside = np.maximum(lay.layout.sheet_m2 - lay.layout.in_panel_m2, 0.0)
     spread = wet_out_kg_m2 * outside * lay.plies / lay.resin.density
-    return (matrix + spread + lay.cycles * lay.area_m2 * bleed_m) / (1 - mixing_loss)
+    return cast("Num", (matrix + spread + lay.cycles * lay.area_m2 * bleed_m) / (1 - mixing_loss))
 
 
 def resin_in_panel_m3(lay: LayUp) -> Num:

@@ -1,0 +1,44 @@
+"""The faces of the quote: embedded whole in every PDF, so it looks alike everywhere."""
+
+from __future__ import annotations
+
+from functools import cache
+from io import BytesIO
+
+from reportlab.pdfbase.pdfmetrics import registerFont, registerFontFamily, stringWidth
+from reportlab.pdfbase.ttfonts import TTFont
+
+from quoting.inputs.shipped import shipped
+
+REGULAR, BOLD = "Quote", "Quote-Bold"
+_FILES = {REGULAR: "DejaVuSans.ttf", BOLD: "DejaVuSans-Bold.ttf"}
+
+
+@cache
+def glyphs() -> frozenset[str]:
+    """Register both faces, and return the characters that each of them can draw.
+
+    A character that a face lacks is drawn as nothing at all, without a warning: ask first.
+    """
+    drawn = []
+    for name, file in _FILES.items():
+        face = TTFont(name, BytesIO(shipped("templates").joinpath("fonts", file).read_bytes()))
+        registerFont(face)
+        drawn.append({chr(code) for code in face.face.charToGlyph})
+    registerFontFamily(REGULAR, normal=REGULAR, bold=BOLD, italic=REGULAR, boldItalic=BOLD)
+    return frozenset.intersection(*map(frozenset, drawn))
+
+
+def width(text: str, font: str, size: float) -> float:
+    """Width of a line of text [pt]."""
+    return float(stringWidth(text, font, size))
+
+
+def cut(text: str, font: str, size: float, room: float) -> str:
+    """The text on one line, shortened with an ellipsis where it is wider than `room` [pt]."""
+    line = " ".join(text.split())
+    if width(line, font, size) <= room:
+        return line
+    while line and width(line + "…", font, size) > room:
+        line = line[:-1]
+    return line.rstrip() + "…"

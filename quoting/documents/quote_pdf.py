@@ -1,0 +1,86 @@
+"""The client's quote as a PDF: the same price gives the same bytes."""
+
+from __future__ import annotations
+
+import os
+from calendar import timegm
+from contextlib import contextmanager
+from io import BytesIO
+from typing import TYPE_CHECKING
+
+from quoting.documents.client_view import client_view
+from quoting.documents.fonts import glyphs
+from quoting.documents.page import Running, build, sheet
+from quoting.documents.quote_image import printable
+from quoting.documents.quote_story import story
+from quoting.documents.quote_text import Ink, QuoteText, filled
+from quoting.pricing.record import Warned
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+    from datetime import date
+
+    from quoting.documents.client_view import ClientView
+    from quoting.pricing.record import Priced
+
+
+def quote_bytes(
+    priced: Priced, picture: bytes | None = None, logo: bytes | None = None
+) -> tuple[bytes, tuple[Warned, ...]]:
+    """The quote, and warnings about what could not be printed as written.
+
+    The file is dated by the quote's own day. It is built twice: the first time tells how many pages.
+    """
+    ink = Ink(glyphs())
+    view = client_view(priced, QuoteText(priced, ink))
+    house = priced.shop.shop
+    on = sheet(house.paper, house.accent)
+    shown = {"piece.picture": picture, "shop.logo": logo}
+    images = {field: printable(data) for field, data in shown.items() if data is not None}
+    about = {
+        "title": _line(f"{view.heading}: {view.title}"),
+        "author": _line(view.maker.name),
+        "subject": _line(f"{view.prepared_for} {view.client.name}" if view.client.name else view.heading),
+        "creator": "quoting",
+        "lang": house.locale.replace("_", "-"),
+    }
+    out, pages = BytesIO(), 0
+    with dated(priced.day):
+        for _ in range(2):
+            out = BytesIO()
+            flowables = story(view, on, images.get("piece.picture"), images.get("shop.logo"))
+            pages = build(out, flowables, on, _running(view, pages), about)
+    unreadable = (field for field, image in images.items() if image is None)
+    spoilt = (
+        Warned("picture", field, "is no PNG or JPEG that can be read: left out") for field in unreadable
+    )
+    return out.getvalue(), (*ink.warnings, *spoilt)
+
+
+def _running(view: ClientView, pages: int) -> Running:
+    """Head and foot: the piece and its mark, the maker's contact, the page."""
+    return Running(
+        head=f"{view.heading} · {view.title}",
+        mark=view.draft,
+        foot=view.contact,
+        page=lambda number: filled(view.page, {"page": str(number), "pages": str(pages)}),
+    )
+
+
+def _line(text: str) -> str:
+    return " ".join(text.split())
+
+
+@contextmanager
+def dated(day: date) -> Iterator[None]:
+    """Within it a PDF is dated `day`, and its identifier rests on its content alone."""
+    name = "SOURCE_DATE_EPOCH"
+    before = os.environ.get(name)
+    os.environ[name] = str(timegm(day.timetuple()))
+    try:
+        yield
+    finally:
+        if before is None:
+            del os.environ[name]
+        else:
+            os.environ[name] = before

@@ -1,0 +1,119 @@
+"""How the quote speaks: labels, dates and amounts of a locale, and only characters the font can draw."""
+
+from __future__ import annotations
+
+import unicodedata
+from typing import TYPE_CHECKING
+
+from quoting.measures import shown
+from quoting.money import narrow, printed
+from quoting.pricing.record import Warned
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+    from datetime import date
+    from decimal import Decimal
+
+    from quoting.pricing.record import Priced
+
+STAND_IN = "□"
+"""Drawn for a character that the font lacks: a gap that can be seen."""
+
+SPARE_WORDS: Mapping[str, str] = {
+    "long": "{measure} long",
+    "wide": "{measure} wide",
+    "high": "{measure} high",
+    "list_price_many": "Price of {count} pieces",
+    "before_tax": "{label}, before {name}",
+    "delivery_untaxed": "{tax}, not charged on delivery",
+    "lead_week": "about one week after your order and first payment",
+    "notes": "Notes",
+    "name": "Name",
+    "sign": "Signature",
+    "laminate": "resin laminate",
+    "casting": "cast resin",
+    "coating": "resin coating",
+    "annealed": "annealed glass",
+    "tempered": "tempered safety glass",
+    "laminated": "laminated safety glass",
+    "from_client": "{material}, supplied by you",
+}
+"""Labels that hold where the wording file has none of that name."""
+
+
+class Ink:
+    """Makes text fit to be drawn, and remembers by field what could not be."""
+
+    def __init__(self, glyphs: frozenset[str]) -> None:
+        self._glyphs = glyphs
+        self._missing: dict[str, dict[str, None]] = {}
+
+    def __call__(self, field: str, text: str) -> str:
+        """The text composed, without invisible signs, with a stand-in for what the font lacks."""
+        composed = unicodedata.normalize("NFC", narrow(text).replace("\t", " "))
+        kept = [c for c in composed if unicodedata.category(c) != "Cf"]
+        lacking = dict.fromkeys(c for c in kept if c != "\n" and c not in self._glyphs)
+        if lacking:
+            self._missing.setdefault(field, {}).update(lacking)
+        return "".join(STAND_IN if c in lacking else c for c in kept)
+
+    def draws(self, text: str) -> bool:
+        """True where the font has every character of the text."""
+        return self._glyphs.issuperset(narrow(text))
+
+    @property
+    def warnings(self) -> tuple[Warned, ...]:
+        """One warning for each field with characters that the font lacks."""
+        return tuple(
+            Warned(
+                "missing_glyph",
+                field,
+                f"the font of the quote lacks {', '.join(f'{c} (U+{ord(c):04X})' for c in lacking)}: "
+                f"{STAND_IN} is printed instead",
+            )
+            for field, lacking in self._missing.items()
+        )
+
+
+class QuoteText:
+    """The words of one quote, in the locale, currency and units of its shop."""
+
+    def __init__(self, priced: Priced, ink: Ink) -> None:
+        house = priced.shop.shop
+        self.ink = ink
+        self._locale, self._currency, self._units = house.locale, house.currency, house.units
+        self._words = {**SPARE_WORDS, **priced.wording["quote"]}
+
+    def label(self, name: str, /, **slots: str) -> str:
+        """A label of the wording file with its slots filled; a slot it does not know stays as it is."""
+        return filled(self.ink(f"wording.quote.{name}", self._words[name]), slots)
+
+    def money(self, amount: Decimal) -> str:
+        """An amount as its readers expect it, never broken over two lines."""
+        return self.ink("shop.currency", printed(amount, self._currency, self._locale)).replace(" ", "\u00a0")
+
+    def day(self, day: date) -> str:
+        """A date in words, or in figures where the font cannot write the words."""
+        from babel.dates import format_date
+
+        forms = [format_date(day, form, locale=self._locale) for form in ("long", "medium", "short")]
+        return self.ink(
+            "shop.locale", next((form for form in forms if self.ink.draws(form)), day.isoformat())
+        )
+
+    def share(self, share: Decimal) -> str:
+        """A share in per cent, with every decimal it has."""
+        from babel.numbers import format_percent
+
+        return self.ink("shop.locale", format_percent(share, locale=self._locale, decimal_quantization=False))
+
+    def measure(self, value: float, dimension: str) -> str:
+        """A measure in the units of the shop, never broken over two lines."""
+        return shown(value, dimension, self._units).replace(" ", "\u00a0")
+
+
+def filled(words: str, slots: Mapping[str, str]) -> str:
+    """Words with `{slot}` replaced. Unlike str.format it cannot fail on braces a maker wrote."""
+    for slot, value in slots.items():
+        words = words.replace("{" + slot + "}", value)
+    return words

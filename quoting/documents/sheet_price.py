@@ -1,0 +1,152 @@
+"""The sheet "Price": cost by group, fees, the price chain, and what the price leaves."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import TYPE_CHECKING
+
+from quoting.documents.cells import SHARE, rate_format, rounded
+from quoting.documents.sheet_lines import trade_name
+from quoting.documents.sheet_rounding import chosen
+from quoting.measures import measure
+from quoting.pricing.chain import goods_price
+
+if TYPE_CHECKING:
+    from quoting.documents.sheet_lines import Fields
+    from quoting.documents.sheet_rows import PriceRows
+
+BELOW, NOT_BELOW = "below the floor", "not below the floor"
+AGAIN = "fixed: run the command again"
+
+
+def write_cost(rows: PriceRows, lines: Fields) -> None:
+    """Planned cost by group, the reserve, and both together."""
+    priced, digits = rows.priced, rows.priced.digits
+    rows.head("Cost", f"Amount [{priced.currency}]")
+    first = rows.row
+    for group in priced.groups:
+        value = sum((line.amount for line in priced.lines if line.trade == group), Decimal(0))
+        total = rounded(f'SUMIFS({lines.amount},{lines.trade},"{trade_name(group)}")', digits)
+        rows.reckoned(trade_name(group), f"cost_{group}", total, value)
+    planned = rounded(f"SUM(B{first}:B{rows.row - 1})", digits)
+    rows.reckoned("Planned cost", "planned", planned, priced.cost["planned"], look="sum")
+    if priced.contingency.strip().upper() == "P80":
+        rows.fixed("Reserve", "reserve", priced.cost["reserve"], f"what 8 in 10 builds would need; {AGAIN}")
+    else:
+        share = Decimal(repr(measure(priced.contingency, "share")))
+        rows.share("Reserve, share of planned cost", "reserve_share", share)
+        rows.reckoned("Reserve", "reserve", rounded("planned*reserve_share", digits), priced.cost["reserve"])
+    total = rounded("planned+reserve", digits)
+    rows.reckoned("Cost with reserve", "with_reserve", total, priced.chain.with_reserve, look="sum")
+
+
+def write_fees(rows: PriceRows) -> None:
+    """Every fee of the sale: a share of the net price or of the total with tax, and a fixed amount."""
+    priced, page, digits = rows.priced, rows.page, rows.priced.digits
+    fees = priced.rules.fees
+    rows.head(
+        "Fees and what is kept back",
+        f"Amount [{priced.currency}]",
+        "Share",
+        "Fixed, all payments",
+        "Share of",
+    )
+    first, last = rows.row, rows.row + len(fees) - 1
+    for row, fee in enumerate(fees, start=first):
+        page.text(f"A{row}", fee.name, "wrap")
+        amount = rounded(f'C{row}*IF(E{row}="total",total_price,net_price)+D{row}', digits)
+        page.formula(f"B{row}", amount, priced.chain.fees.get(fee.name, Decimal(0)))
+        page.share_input(f"C{row}", fee.share)
+        page.amount_input(f"D{row}", fee.fixed, rate_format(digits))
+        page.choice_input(f"E{row}", fee.on, ("net", "total"))
+    rows.row = last + 1
+    total = rounded(f"SUM(B{first}:B{last})", digits)
+    rows.reckoned("All fees", "fee_total", total, priced.chain.fee_total, look="sum")
+    fixed = sum((fee.fixed for fee in fees), Decimal(0))
+    rows.reckoned("Fixed fees", "fixed_fees", f"SUM(D{first}:D{last})", fixed, shape=rate_format(digits))
+    for on, words in (("net", "Shares of the net price"), ("total", "Shares of the total with tax")):
+        value = sum((fee.share for fee in fees if fee.on == on), Decimal(0))
+        shares = f'SUMIFS(C{first}:C{last},E{first}:E{last},"{on}")'
+        rows.reckoned(words, f"fees_on_{on}", shares, value, shape=SHARE)
+
+
+def write_chain(rows: PriceRows) -> None:
+    """From cost with reserve to the goods price, the discount, the surcharge, net, tax and total."""
+    rules, chain, digits = rows.priced.rules, rows.priced.chain, rows.priced.digits
+    rows.head("Price", f"Amount [{rows.priced.currency}]")
+    rows.share("Margin wanted, share of the net price", "margin_wanted", rules.margin)
+    rows.share("Tax rate", "tax_rate", rules.tax)
+    rows.choice(
+        "Tax in the price that the client sees",
+        "tax_shown",
+        "included" if rules.included else "added",
+        ("included", "added"),
+    )
+    rows.choice(
+        "Tax on the delivery surcharge",
+        "tax_on_delivery",
+        "yes" if rules.tax_on_delivery else "no",
+        ("yes", "no"),
+    )
+    left = "1-margin_wanted-fees_on_net-fees_on_total*(1+tax_rate)"
+    rows.reckoned(
+        "What a net price leaves for cost", "left_for_cost", left, chain.denominator, shape="0.0000"
+    )
+    rows.share("Rush, on the price", "rush", rules.rush)
+    _write_wanted(rows)
+    rows.reckoned("Goods price, as listed", "goods", chosen("D"), chain.goods, look="sum")
+    rows.reckoned("Discount", "discount", chosen("E"), chain.discount)
+    extra = "cost of the trip beyond the free radius; " + AGAIN
+    rows.fixed("Delivery cost to be surcharged", "delivery_extra", chain.delivery_extra, extra)
+    rows.reckoned(
+        "Delivery surcharge", "surcharge", rounded("delivery_extra/left_for_cost", digits), chain.surcharge
+    )
+    net = rounded("goods-discount+surcharge", digits)
+    rows.reckoned("Net price", "net_price", net, chain.net, look="sum")
+    trip = 'IF(tax_on_delivery="yes",surcharge,0)'
+    contained = f"{chosen('B')}-{chosen('C')}-(goods-discount)+{rounded(f'{trip}*tax_rate', digits)}"
+    added = rounded(f"(goods-discount+{trip})*tax_rate", digits)
+    tax = f'IF(AND(tax_shown="included",tax_rate>0),{rounded(contained, digits)},{added})'
+    rows.reckoned("Tax", "tax_amount", tax, chain.tax)
+    rows.reckoned("Total", "total_price", rounded("net_price+tax_amount", digits), chain.total, look="sum")
+
+
+def _write_wanted(rows: PriceRows) -> None:
+    """The net price that holds the margin, the least price, and what is rounded up to what."""
+    rules, fine = rows.priced.rules, rate_format(rows.priced.digits)
+    wanted, ruled_by = goods_price(rows.priced.chain.with_reserve, rules)
+    fixed = sum((fee.fixed for fee in rules.fees), Decimal(0))
+    by_margin = (rows.priced.chain.with_reserve + fixed) / rows.priced.chain.denominator * (1 + rules.rush)
+    # No price holds a margin that leaves nothing for the cost: the cell says so, as the command does.
+    formula = "IF(left_for_cost>0,(with_reserve+fixed_fees)/left_for_cost*(1+rush),NA())"
+    rows.reckoned("Net price that holds the margin", "price_by_margin", formula, by_margin, shape=fine)
+    rows.amount("Least price", "least_price", rules.least_price)
+    rows.reckoned("Net price wanted", "price_wanted", "MAX(price_by_margin,least_price)", wanted, shape=fine)
+    ruled = 'IF(price_by_margin>=least_price,"margin","least price")'
+    rows.reckoned("ruled by", "ruled_by", ruled, ruled_by)
+    rows.amount("Rounded up to a whole multiple of", "round_to", rules.round_to, shape=fine)
+    rows.share("Discount, share of the listed price", "discount_share", rules.discount_share)
+    rows.amount("Discount, amount that the client sees", "discount_amount", rules.discount_amount)
+
+
+def write_left(rows: PriceRows) -> None:
+    """What the price leaves: margin and markup after discount and fees, and the floor."""
+    rules, chain = rows.priced.rules, rows.priced.chain
+    spent = chain.with_reserve + chain.delivery_extra
+    rows.head("What the price leaves", f"Amount [{rows.priced.currency}]")
+    kept = rounded("net_price-fee_total-with_reserve-delivery_extra", rows.priced.digits)
+    rows.reckoned("Left after cost and fees", "kept", kept, chain.net - chain.fee_total - spent)
+    rows.reckoned(
+        "Margin on the net price, after discount",
+        "margin_left",
+        "IF(net_price=0,0,kept/net_price)",
+        chain.margin,
+        shape=SHARE,
+    )
+    markup = "IF(with_reserve+delivery_extra=0,0,kept/(with_reserve+delivery_extra))"
+    rows.reckoned("Markup on cost", "markup", markup, chain.markup, shape=SHARE)
+    rows.share("Floor of the margin", "floor_margin", rules.floor)
+    verdict = f'IF(ROUND(margin_left-floor_margin,12)<0,"{BELOW}","{NOT_BELOW}")'
+    rows.reckoned(
+        "The margin is", "floor_verdict", verdict, BELOW if chain.margin < rules.floor else NOT_BELOW
+    )
