@@ -33,8 +33,8 @@ class Problem:
 
     def __str__(self) -> str:
         place = f"{self.file}:{self.line}" if self.line else self.file
-        where = ": ".join(part for part in (place, self.field) if part)
-        return f"{where}: {self.found}; {self.write}." if self.write else f"{where}: {self.found}."
+        words = f"{self.found}; {self.write}." if self.write else f"{self.found}."
+        return ": ".join(part for part in (place, self.field, words) if part)
 
     def at(self, file: str, line: int) -> Problem:
         """The same problem with its place filled in."""

@@ -10,7 +10,7 @@ from quoting.costing.model import cost
 from quoting.pick import draws, likely
 
 if TYPE_CHECKING:
-    from quoting.inputs.load import Brief
+    from quoting.inputs.brief import Brief
     from quoting.values import Num
 
 P80 = 0.80

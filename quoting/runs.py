@@ -11,16 +11,16 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from quoting.errors import Problem, Problems
-from quoting.inputs.load import load, load_shop
+from quoting.inputs.load import SHOP_FILE, load_shop, read
 from quoting.inputs.shipped import shipped, starter_values
-from quoting.pricing.price import checked, priced, shown_rates, unsure
+from quoting.pricing.price import priced, problems_of, shown_rates, unsure
 from quoting.pricing.record import Variant
 from quoting.written import write_all
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
 
-    from quoting.inputs.load import Brief
+    from quoting.inputs.brief import Brief
     from quoting.pricing.record import Priced, RateShown
 
 WORDING = "wording.toml"
@@ -48,29 +48,31 @@ def start(folder: Path) -> list[str]:
 
 def check(job: Path, shop: Path | None, settings: Sequence[str] = ()) -> tuple[Brief, dict[str, Brief]]:
     """Read everything a job needs: its brief, and one for each option. Problems with all that is wrong."""
-    brief = load(job, shop, settings)
+    brief, problems = _read(job, shop, settings)
+    if brief is None:
+        raise Problems(problems)
     options: dict[str, Brief] = {}
-    problems = _problems(brief)
     for option in brief.job.option:
-        try:
-            options[option.name] = load(job, shop, settings, option.name)
-            wrong = _problems(options[option.name])
-        except Problems as error:
-            wrong = error.problems
+        variant, wrong = _read(job, shop, settings, option.name)
         problems += [
             replace(one, field=f"option {option.name}: {one.field}") for one in wrong if one not in problems
         ]
+        if variant is not None:
+            options[option.name] = variant
     if problems:
         raise Problems(problems)
     return brief, options
 
 
-def _problems(brief: Brief) -> list[Problem]:
-    try:
-        checked(brief)
-    except Problems as wrong:
-        return wrong.problems
-    return []
+def _read(
+    job: Path, shop: Path | None, settings: Sequence[str], option: str = ""
+) -> tuple[Brief | None, list[Problem]]:
+    """A brief and all its problems; what can be reckoned is checked even where something else is wrong."""
+    brief, problems = read(job, shop, settings, option)
+    unsound = any(problem.file == SHOP_FILE or problem.field.endswith("channel") for problem in problems)
+    if brief is not None and not unsound:
+        problems += [problem for problem in problems_of(brief) if problem not in problems]
+    return brief, problems
 
 
 def price(job: Path, shop: Path | None, settings: Sequence[str] = ()) -> Priced:

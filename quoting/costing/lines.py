@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
     from quoting.costing.packs import PackTable
-    from quoting.inputs.load import Brief
+    from quoting.inputs.brief import Brief
     from quoting.inputs.prices import Price
     from quoting.takeoff.record import Need
     from quoting.values import Num, Pick

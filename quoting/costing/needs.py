@@ -17,7 +17,7 @@ from quoting.values import Basis, basis, key
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping
 
-    from quoting.inputs.load import Brief
+    from quoting.inputs.brief import Brief
     from quoting.takeoff.record import TakeOff
     from quoting.values import Num, Pick
 

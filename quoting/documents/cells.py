@@ -78,6 +78,10 @@ class Page:
     def text(self, at: str, words: object, look: Look = "plain") -> None:
         """Words of anybody: never a formula, whatever they start with."""
         cell = self._dressed(at, look)
+        # A little distance from a number in the column before; the first column has none before it.
+        distance = 0 if at.startswith("A") else 1
+        wraps = look in ("wrap", "head")
+        cell.alignment = Alignment(horizontal="left", vertical="top", wrap_text=wraps, indent=distance)
         cell.value = clean(words)
         cell.data_type = "s"
         if str(cell.value).startswith(STARTS_FORMULA):
@@ -154,17 +158,14 @@ class Page:
         """
         for letter, width in widths.items():
             self.sheet.column_dimensions[letter].width = width
-        for cells in self.sheet.iter_rows():
+        for row, cells in enumerate(self.sheet.iter_rows(), start=1):
             wrapped = [cell for cell in cells if cell.alignment.wrap_text and cell.value]
             lines = [
-                sum(
-                    1 + len(line) // max(1, int(widths[cell.column_letter]) - 1)
-                    for line in str(cell.value).split("\n")
-                )
+                sum(1 + len(line) // int(widths[cell.column_letter]) for line in str(cell.value).split("\n"))
                 for cell in wrapped
             ]
             if max(lines, default=1) > 1:
-                self.sheet.row_dimensions[cells[0].row].height = min(LINE_POINTS * max(lines), TALLEST_POINTS)
+                self.sheet.row_dimensions[row].height = min(LINE_POINTS * max(lines), TALLEST_POINTS)
 
     def _allow(self, at: str, kind: str, **rule: Any) -> None:
         if kind not in self._rules:
@@ -190,8 +191,5 @@ class Page:
             cell.fill = HEAD_FILL
         if look == "sum":
             cell.border = SUM_LINE
-        cell.alignment = Alignment(
-            vertical="top", wrap_text=look in ("wrap", "head"), indent=0 if at[0] == "A" else 1
-        )
         cell.protection = Protection(locked=look != "input")
         return cell

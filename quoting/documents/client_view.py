@@ -11,15 +11,15 @@ from dataclasses import dataclass
 from datetime import timedelta
 from typing import TYPE_CHECKING, NamedTuple
 
-from quoting import measures
+from quoting.documents.passages import passages
 from quoting.documents.price_view import option_schedule, payment_schedule, price_rows
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from quoting.documents.passages import Passage
     from quoting.documents.price_view import PriceRow, Schedule
     from quoting.documents.quote_text import QuoteText
-    from quoting.inputs.job import Job
     from quoting.pricing.record import Priced
 
 
@@ -28,14 +28,6 @@ class Party(NamedTuple):
 
     name: str
     lines: tuple[str, ...]
-
-
-class Passage(NamedTuple):
-    """A heading and its paragraphs, or its list."""
-
-    heading: str
-    words: tuple[str, ...]
-    listed: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -89,7 +81,7 @@ def client_view(priced: Priced, text: QuoteText) -> ClientView:
         price=tuple(price_rows(priced, text)),
         payments=payment_schedule(priced, text),
         options=option_schedule(priced, text),
-        passages=tuple(passage for passage in _passages(priced, text) if passage.words),
+        passages=tuple(passages(priced, text)),
         accept=text.label("accept"),
         accept_lines=(text.label("name"), text.label("date"), text.label("sign")),
         contact=" · ".join(
@@ -127,55 +119,3 @@ def _size(priced: Priced, text: QuoteText) -> Iterator[tuple[str, str]]:
         yield text.label("size"), " × ".join(words)
     if piece.quantity > 1:
         yield text.label("pieces"), str(piece.quantity)
-
-
-def _passages(priced: Priced, text: QuoteText) -> Iterator[Passage]:
-    """Lists first, then what is to be read once."""
-    job, ink = priced.job, text.ink
-    for name in ("included", "not_included"):
-        items = tuple(ink(f"piece.{name}", item) for item in getattr(job.piece, name) if item)
-        yield Passage(text.label(name), items, listed=True)
-    yield Passage(text.label("materials"), tuple(_materials(job, text)), listed=True)
-    yield Passage(text.label("notes"), _filled(ink("quote.notes", job.quote.notes)))
-    yield Passage(text.label("terms"), _filled(ink("terms.words", priced.shop.terms.words)))
-    yield Passage(text.label("care"), _filled(ink("piece.care", job.piece.care)))
-    yield Passage(text.label("safety"), tuple(_safety(priced, text)))
-
-
-def _materials(job: Job, text: QuoteText) -> Iterator[str]:
-    """Each material once, with the parts it makes: no sizes, no amounts, nobody's price."""
-    made_of: dict[str, dict[str, None]] = {}
-    named = [
-        *(("hardwood", part, part.species) for part in job.hardwood),
-        *(("sheet", part, part.item) for part in job.sheet),
-        *(("laminate", part, text.label("laminate")) for part in job.laminate),
-        *(("casting", part, text.label("casting")) for part in job.casting),
-        *(("glass", part, text.label(part.treatment)) for part in job.glass),
-        *(("metal", part, part.metal) for part in job.metal),
-        *(("coating", part, text.label("coating")) for part in job.coating),
-        *(("finish", part, part.product) for part in job.finish),
-    ]
-    for trade, part, material in named:
-        field = f"{trade}.{part.id}"
-        name = text.ink(field, material)
-        if part.supplied == "client":
-            name = text.label("from_client", material=name)
-        made_of.setdefault(name, {})[text.ink(f"{field}.part", part.part)] = None
-    for name, parts in made_of.items():
-        yield f"{name[:1].upper()}{name[1:]}: {', '.join(parts)}"
-
-
-def _safety(priced: Priced, text: QuoteText) -> Iterator[str]:
-    """Notes by what the piece holds; a heavy piece tells its mass, rounded up."""
-    job, shop, words = priced.job, priced.shop, priced.wording["safety"]
-    if job.glass:
-        yield text.ink("wording.safety.glass", words["glass"])
-    if job.piece.height is not None and job.piece.height >= shop.warnings.tip_over_height:
-        yield text.ink("wording.safety.tip_over", words["tip_over"])
-    if job.laminate or job.casting or job.coating:
-        yield text.ink("wording.safety.resin", words["resin"])
-    if any(warning.code == "lifting" for warning in priced.warnings):
-        pound_or_kg = measures.unit("lb" if shop.shop.units == "inch" else "kg").factor
-        whole = math.ceil(priced.quantities["mass_kg"] / pound_or_kg) * pound_or_kg
-        note = text.ink("wording.safety.lifting", words["lifting"])
-        yield note.replace("{mass}", text.measure(whole, "mass"))

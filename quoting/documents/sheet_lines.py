@@ -82,7 +82,7 @@ def _write_quantity(page: Page, row: int, line: PricedLine, last_own: int) -> No
 def _quantity_format(line: PricedLine, digits: int) -> str:
     if line.unit in SHARE_UNITS:
         return money_format(digits)
-    if line.unit in COUNTED:
+    if line.unit in COUNTED and line.quantity % 1 == 0:
         return COUNT
     return "#,##0.00" if line.quantity >= 0.1 or not line.quantity else "#,##0.0000"
 

@@ -12,7 +12,7 @@ from quoting.pricing.chain import share
 
 if TYPE_CHECKING:
     from quoting.documents.cells import Page
-    from quoting.inputs.shop import Stage
+    from quoting.inputs.selling import Stage
     from quoting.pricing.record import Priced
 
 HEAD_ROW = CHOSEN + 5

@@ -54,25 +54,31 @@ def dotted(path: Sequence[str | int], raw: Any) -> str:
 
 def keys_at(root: type, path: Sequence[str | int]) -> list[str]:
     """The field names a maker may write at `path` below the record type `root`."""
-    kind: Any = root
+    hint: Any = root
     for step in path:
-        kind = _inner(kind, step)
-        if kind is None:
-            return []
-    return [field.name.rstrip("_") for field in fields(kind)] if is_dataclass(kind) else []
+        hint = _below(hint, step)
+    kind = _record(hint)
+    return [field.name.rstrip("_") for field in fields(kind)] if kind else []
 
 
-def _inner(kind: Any, step: str | int) -> Any:
-    if is_dataclass(kind):
-        hints = typing.get_type_hints(kind)
-        return _record_in(hints.get(str(step)))
-    return kind
-
-
-def _record_in(hint: Any) -> Any:
-    """The record type inside X | None, tuple[X, ...], dict[str, X]."""
+def _below(hint: Any, step: str | int) -> Any:
+    """The type one step down: a field of a record, an entry of a list, a table of a family."""
+    hint = _given(hint)
     if is_dataclass(hint):
-        return hint
-    if typing.get_origin(hint) in (typing.Union, types.UnionType, tuple, dict):
-        return next((one for one in map(_record_in, typing.get_args(hint)) if one), None)
-    return None
+        return typing.get_type_hints(hint).get(str(step))
+    arguments = typing.get_args(hint)
+    if typing.get_origin(hint) is tuple:
+        return arguments[0]
+    return arguments[1] if typing.get_origin(hint) is dict else None
+
+
+def _given(hint: Any) -> Any:
+    """A type without its `| None`."""
+    if typing.get_origin(hint) in (typing.Union, types.UnionType):
+        return next(one for one in typing.get_args(hint) if one is not type(None))
+    return hint
+
+
+def _record(hint: Any) -> Any:
+    hint = _given(hint)
+    return hint if is_dataclass(hint) else None

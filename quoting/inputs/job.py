@@ -21,23 +21,10 @@ from quoting.inputs.fields import (
     Text,
     Word,
 )
-from quoting.inputs.shop import Stage
-from quoting.inputs.trades import (
-    Buy,
-    Casting,
-    Coating,
-    Finish,
-    Glass,
-    Hardwood,
-    Laminate,
-    Machine,
-    Metal,
-    Outwork,
-    Part,
-    Setback,
-    Sheet,
-    Work,
-)
+from quoting.inputs.part import Part
+from quoting.inputs.resin_trades import Casting, Coating, Laminate
+from quoting.inputs.selling import Stage
+from quoting.inputs.trades import Buy, Finish, Glass, Hardwood, Machine, Metal, Outwork, Setback, Sheet, Work
 
 TRADES: dict[str, type[Part]] = {
     "hardwood": Hardwood,

@@ -7,7 +7,7 @@ from typing import Any
 
 from quoting.errors import Problem
 from quoting.inputs.job import TRADES, Job
-from quoting.inputs.trades import Part
+from quoting.inputs.part import Part
 from quoting.values import Uncertain
 
 

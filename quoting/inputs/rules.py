@@ -14,7 +14,8 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from quoting.inputs.job import Job
-    from quoting.inputs.shop import Shop, Stage
+    from quoting.inputs.selling import Stage
+    from quoting.inputs.shop import Shop
 
 P80 = "P80"
 

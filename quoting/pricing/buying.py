@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from datetime import date
 
     from quoting.costing.model import Cost
-    from quoting.inputs.load import Brief
+    from quoting.inputs.brief import Brief
     from quoting.takeoff.record import Need
 
 

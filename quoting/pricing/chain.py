@@ -11,7 +11,8 @@ from quoting.money import exact, rounded_up, step
 
 if TYPE_CHECKING:
     from quoting.inputs.job import Job
-    from quoting.inputs.shop import Fee, Shop
+    from quoting.inputs.selling import Fee
+    from quoting.inputs.shop import Shop
 
 
 class FeeShare(NamedTuple):

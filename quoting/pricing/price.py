@@ -32,7 +32,7 @@ if TYPE_CHECKING:
     from datetime import date
 
     from quoting.costing.model import Cost
-    from quoting.inputs.load import Brief
+    from quoting.inputs.brief import Brief
     from quoting.pricing.record import Buying
     from quoting.values import Uncertain
 
@@ -46,14 +46,12 @@ COST_GROUPS = (
 )  # fmt: skip
 
 
-def checked(brief: Brief) -> None:
-    """Raise Problems with everything that keeps a job from being reckoned, judged at the plan."""
+def problems_of(brief: Brief) -> list[Problem]:
+    """Everything that keeps a job from being reckoned, judged at the plan."""
     found = trades.problems(brief.job, brief.shop, brief.tables)
     broken = {".".join(problem.field.split(".")[:2]) for problem in found}
-    whole = _without(brief, broken)
-    found += missing_prices(needed(whole, likely).needs, brief)
-    if found:
-        raise Problems([brief.place(problem) for problem in dict.fromkeys(found)])
+    found += missing_prices(needed(_without(brief, broken), likely).needs, brief)
+    return [brief.place(problem) for problem in dict.fromkeys(found)]
 
 
 def _without(brief: Brief, broken: set[str]) -> Brief:
@@ -72,7 +70,7 @@ def priced(
 ) -> Priced:
     """Price a job. `day` is today; a job that names its date is priced for that day.
 
-    The brief must have passed `checked`. Raises Problems where margin and fees leave nothing for the
+    The brief must have no problems (`problems_of`). Raises Problems where margin and fees leave nothing for the
     cost, or where draws fall beyond a bound too often.
     """
     job, shop = brief.job, brief.shop

@@ -10,7 +10,7 @@ from quoting.money import exact, shared_out
 from quoting.pricing.chain import share
 
 if TYPE_CHECKING:
-    from quoting.inputs.shop import Stage
+    from quoting.inputs.selling import Stage
 
 
 class Payment(NamedTuple):

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
 
     from quoting.costing.model import Cost
-    from quoting.inputs.load import Brief
+    from quoting.inputs.brief import Brief
     from quoting.pricing.chain import Chain, Rules
     from quoting.pricing.record import Buying
     from quoting.pricing.stages import Payment

@@ -12,8 +12,9 @@ from quoting.values import basis
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from quoting.inputs.shop import Bagging, Shop
-    from quoting.inputs.trades import Laminate
+    from quoting.inputs.resin_trades import Laminate
+    from quoting.inputs.shop import Shop
+    from quoting.inputs.standards import Bagging
     from quoting.takeoff.rounds import LayUp
     from quoting.values import Basis, Num
 

@@ -12,9 +12,9 @@ from quoting.values import LITRE_M3, Basis, Uncertain, basis, certain
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from quoting.inputs.resin_trades import Casting, Coating
     from quoting.inputs.shop import Shop
     from quoting.inputs.tables import Tables
-    from quoting.inputs.trades import Casting, Coating
     from quoting.values import Num, Pick
 
 

@@ -14,7 +14,8 @@ from quoting.values import basis
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from quoting.inputs.shop import Shop, Tariff
+    from quoting.inputs.shop import Shop
+    from quoting.inputs.standards import Tariff
     from quoting.inputs.tables import Tables
     from quoting.inputs.trades import Glass
     from quoting.values import Basis, Num, Pick

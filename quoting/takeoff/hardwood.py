@@ -12,7 +12,8 @@ from quoting.values import BOARD_FOOT_M3, INCH_M, SQUARE_FOOT_M2, Basis, basis, 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from quoting.inputs.shop import Shop, Timber
+    from quoting.inputs.shop import Shop
+    from quoting.inputs.standards import Timber
     from quoting.inputs.tables import Tables
     from quoting.inputs.trades import Hardwood
     from quoting.values import Num, Pick

@@ -10,8 +10,9 @@ from quoting.values import Uncertain, basis
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from quoting.inputs.shop import MachineData, Shop, Standard
-    from quoting.inputs.trades import Part
+    from quoting.inputs.part import Part
+    from quoting.inputs.shop import MachineData, Shop
+    from quoting.inputs.standards import Standard
     from quoting.takeoff.record import TakeOff
     from quoting.values import Basis, Num, Pick
 

@@ -11,7 +11,7 @@ from quoting.takeoff.numbers import whole_down, whole_up
 from quoting.values import Uncertain
 
 if TYPE_CHECKING:
-    from quoting.inputs.trades import Laminate, TrialStrip
+    from quoting.inputs.resin_trades import Laminate, TrialStrip
     from quoting.values import Num
 
 

@@ -4,7 +4,19 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from quoting.takeoff import bought, casting, coating, finish, glass, hardwood, laminate, metal, sheet, work
+from quoting.takeoff import (
+    bought,
+    casting,
+    coating,
+    finish,
+    glass,
+    hardwood,
+    laminate,
+    laminate_checks,
+    metal,
+    sheet,
+    work,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator
@@ -34,7 +46,7 @@ TRADES: dict[str, Trade] = {
         hardwood.take_off, hardwood.problems, lambda part, shop, _: hardwood.doubts(part, shop)
     ),
     "sheet": Trade(sheet.take_off, sheet.problems),
-    "laminate": Trade(laminate.take_off, laminate.problems, laminate.doubts),
+    "laminate": Trade(laminate.take_off, laminate_checks.problems, laminate_checks.doubts),
     "casting": Trade(casting.take_off, casting.problems, lambda part, shop, _: casting.doubts(part, shop)),
     "coating": Trade(coating.take_off, coating.problems, lambda part, shop, _: coating.doubts(part, shop)),
     "finish": Trade(finish.take_off, finish.problems),

@@ -1,0 +1,96 @@
+"""Tables of the quote: figures to the right, hairlines between rows, free to break over pages."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from reportlab.platypus import KeepTogether, LongTable, TableStyle
+
+from quoting.documents.fonts import BOLD, REGULAR, width
+from quoting.documents.page import HAIRLINE, QUIET
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from reportlab.platypus.flowables import Flowable
+
+    from quoting.documents.page import Sheet
+    from quoting.documents.price_view import PriceRow, Schedule
+
+TOTAL_SIZE = 15.0
+
+
+def grid(rows: Sequence[Sequence[Any]], widths: Sequence[float], *commands: Any, **more: Any) -> LongTable:
+    """A table without padding at its sides, whose rows may break over pages."""
+    base = [
+        ("FONTNAME", (0, 0), (-1, -1), REGULAR),
+        ("LEFTPADDING", (0, 0), (-1, -1), 0),
+        ("RIGHTPADDING", (0, 0), (-1, -1), 0),
+        ("TOPPADDING", (0, 0), (-1, -1), 0),
+        ("BOTTOMPADDING", (0, 0), (-1, -1), 0),
+        ("VALIGN", (0, 0), (-1, -1), "TOP"),
+    ]
+    return LongTable(
+        [list(row) for row in rows],
+        colWidths=widths,
+        style=TableStyle([*base, *commands]),
+        splitInRow=1,
+        **more,
+    )
+
+
+def fact_table(facts: Sequence[tuple[str, str]], room: float, on: Sheet) -> LongTable:
+    """Labels and what they say, side by side."""
+    left = min(max(width(label, REGULAR, 9) for label, _ in facts) + 12, room * 0.45)
+    rows = [[on.words(label, textColor=QUIET), on.words(said)] for label, said in facts]
+    return grid(rows, [left, room - left], ("BOTTOMPADDING", (0, 0), (-1, -1), 2), hAlign="LEFT")
+
+
+def price_table(rows: Sequence[PriceRow], on: Sheet) -> LongTable:
+    """Rows on hairlines; the total large, under a line in the accent."""
+    cells: list[list[Flowable]] = []
+    commands: list[tuple[Any, ...]] = []
+    sizes = [TOTAL_SIZE if row.kind == "total" else 9.0 for row in rows]
+    bold = [row.kind in ("subtotal", "total") for row in rows]
+    figures = max(
+        width(row.amount, BOLD if strong else REGULAR, size)
+        for row, size, strong in zip(rows, sizes, bold, strict=True)
+    )
+    for i, (row, size, strong) in enumerate(zip(rows, sizes, bold, strict=True)):
+        colour: dict[str, Any] = {"total": {"textColor": on.accent}, "within": {"textColor": QUIET}}.get(
+            row.kind, {}
+        )
+        label = on.words(row.label, size, bold=strong, **colour)
+        cells.append([label, on.words(row.amount, size, bold=strong, right=True, **colour)])
+        if row.kind == "total":
+            commands.append(("LINEABOVE", (0, i), (-1, i), 1.2, on.accent))
+            commands.append(("TOPPADDING", (0, i), (-1, i), 6))
+        elif row.kind != "within":
+            commands.append(("LINEABOVE", (0, i), (-1, i), 0.5, HAIRLINE))
+    padding = [("TOPPADDING", (0, 0), (-1, -1), 3), ("BOTTOMPADDING", (0, 0), (-1, -1), 4)]
+    return grid(cells, [on.width - figures - 4, figures + 4], *padding, *commands)
+
+
+def schedule_table(schedule: Schedule, on: Sheet) -> Iterator[Flowable]:
+    """Two columns of words, then figures set right, as wide as they need."""
+    if not schedule.rows:
+        return
+    every = [schedule.columns, *schedule.rows]
+    figures = [max(width(row[i], BOLD, 9) for row in every) + 12 for i in range(2, len(schedule.columns))]
+    room = on.width - sum(figures)
+    first = min(max(width(row[0], BOLD, 9) for row in every) + 12, room * 0.5)
+    cells = []
+    for i, row in enumerate(every):
+        style: dict[str, Any] = {"textColor": QUIET} if i == 0 else {}
+        style["bold"] = schedule.summed and i == len(every) - 1
+        cells.append([on.words(cell, right=column > 1, **style) for column, cell in enumerate(row)])
+    table = grid(
+        cells,
+        [first, room - first, *figures],
+        ("TOPPADDING", (0, 0), (-1, -1), 3),
+        ("BOTTOMPADDING", (0, 0), (-1, -1), 4),
+        ("LEFTPADDING", (1, 0), (-1, -1), 6),
+        ("LINEABOVE", (0, 1), (-1, -1), 0.5, HAIRLINE),
+        repeatRows=1,
+    )
+    yield KeepTogether([on.heading(schedule.heading), table])

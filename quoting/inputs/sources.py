@@ -1,0 +1,87 @@
+"""Files as they were read: text, raw tables, fingerprint."""
+
+from __future__ import annotations
+
+import hashlib
+import re
+import tomllib
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from quoting.errors import Problem, Problems
+
+LARGEST_FILE = 5_000_000
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """A file as it was read: its name for messages, text, raw tables and fingerprint."""
+
+    name: str
+    text: str
+    raw: dict[str, Any]
+    sha256: str
+
+
+def read_text(path: Path) -> str:
+    """The text of a file; Problems where it cannot be read, is no UTF-8, or is far too large."""
+    try:
+        if path.stat().st_size > LARGEST_FILE:
+            raise Problems(
+                [Problem("", f"found more than {LARGEST_FILE} bytes", "write a smaller file", str(path))]
+            )
+        return path.read_text(encoding="utf-8-sig")
+    except UnicodeDecodeError as error:
+        raise Problems(
+            [Problem("", f"found bytes that are not UTF-8 ({error.reason})", "save it as UTF-8", str(path))]
+        ) from None
+    except OSError as error:
+        raise Problems(
+            [Problem("", f"cannot be read: {error.strerror}", "name a file that exists", str(path))]
+        ) from None
+
+
+def fingerprint(text: str) -> str:
+    """SHA-256 of a text."""
+    return hashlib.sha256(text.encode()).hexdigest()
+
+
+def read_toml(path: Path) -> Source:
+    """A TOML file; Problems with the line of what cannot be read."""
+    text = read_text(path)
+    try:
+        return Source(path.name, text, tomllib.loads(text), fingerprint(text))
+    except tomllib.TOMLDecodeError as error:
+        raise Problems([_toml_problem(path.name, text, str(error))]) from None
+    except RecursionError:
+        raise Problems([Problem("", "found tables nested too deep", "write them flat", path.name)]) from None
+
+
+def _toml_problem(name: str, text: str, words: str) -> Problem:
+    """A syntax error with its line; tomlkit often tells a better place than the standard library."""
+    import tomlkit.exceptions
+
+    place = re.search(r"line (\d+)", words)
+    if place is None:
+        try:
+            tomlkit.parse(text)
+        except tomlkit.exceptions.TOMLKitError as error:
+            place = re.search(r"line (\d+)", str(error))
+    clean = re.sub(r" ?\(at .*\)", "", words)
+    return Problem(
+        "",
+        f"cannot be read as TOML: {clean}",
+        'put text and measures in quotes, as in width = "18 in"',
+        name,
+        int(place[1]) if place else 0,
+    )
+
+
+def collected(problems: list[Problem], path: Path) -> Source | None:
+    """A file, or None with what is wrong added to `problems`."""
+    try:
+        return read_toml(path)
+    except Problems as error:
+        problems += error.problems
+        return None
