@@ -23,12 +23,11 @@ def run(arguments: list[str]) -> int:
     from quoting.cli import app
 
     try:
-        return int(app(arguments, prog_name="quoting", standalone_mode=False) or Exit.DONE)
+        return int(app(arguments or ["--help"], prog_name="quoting", standalone_mode=False) or Exit.DONE)
     except Problems as wrong:
         return _complain(told(wrong))
     except KeyboardInterrupt:
-        print("interrupted; nothing half-written is left", file=sys.stderr)
-        return Exit.INTERRUPTED
+        return _interrupted()
     except BrokenPipeError:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return Exit.DONE
@@ -55,6 +54,11 @@ def _complain(words: str) -> int:
     return Exit.WRONG_FILES
 
 
+def _interrupted() -> int:
+    print("interrupted; nothing half-written is left", file=sys.stderr)
+    return Exit.INTERRUPTED
+
+
 def _unexpected(error: Exception) -> int:
     """Typer's own usage errors keep their message; anything else is a bug of ours."""
     if hasattr(error, "format_message") and hasattr(error, "exit_code"):
@@ -64,7 +68,7 @@ def _unexpected(error: Exception) -> int:
         print(f"Error: {error.format_message()}", file=sys.stderr)
         return int(error.exit_code)
     if type(error).__name__ == "Abort":
-        return Exit.INTERRUPTED
+        return _interrupted()
     if os.environ.get("QUOTING_TRACE"):
         raise error
     print(

@@ -10,9 +10,11 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from quoting.errors import Problem, Problems
-from quoting.inputs.load import SHOP_FILE, load_shop, read
+from quoting.errors import Problem, Problems, nearest
+from quoting.inputs.load import SHOP_FILE, load_shop, read, shop_folder
+from quoting.inputs.locate import line_of
 from quoting.inputs.shipped import shipped, starter_values
+from quoting.inputs.sources import read_toml
 from quoting.pricing.price import priced, problems_of, shown_rates, unsure
 from quoting.pricing.record import Variant
 from quoting.written import write_all
@@ -90,20 +92,29 @@ def price(job: Path, shop: Path | None, settings: Sequence[str] = ()) -> Priced:
 
 
 def wording(folder: Path) -> Mapping[str, Mapping[str, str]]:
-    """The words of the quote: the shop's own over the shipped ones."""
+    """The words of the quote: the shop's own over the shipped ones. Problems where one is unknown."""
     words: dict[str, Any] = tomllib.loads(shipped("templates").joinpath(WORDING).read_text(encoding="utf-8"))
     own = folder / WORDING
-    if own.is_file():
-        try:
-            changed = tomllib.loads(own.read_text(encoding="utf-8"))
-        except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
-            raise Problems(
-                [Problem("", f"cannot be read as TOML: {error}", "put texts in quotes", WORDING)]
-            ) from None
-        for section, texts in changed.items():
-            known = words.get(section)
-            if isinstance(known, dict) and isinstance(texts, dict):
-                known.update({name: str(text) for name, text in texts.items() if name in known})
+    if not own.is_file():
+        return words
+    source = read_toml(own)
+    problems = []
+    for section, texts in source.raw.items():
+        known = words.get(section)
+        if not isinstance(texts, dict) or not isinstance(known, dict):
+            if section != "format":
+                problems.append(
+                    Problem(section, "found an unknown section", nearest(section, words), WORDING)
+                )
+            continue
+        for name, text in texts.items():
+            if name not in known or not isinstance(text, str):
+                place = line_of(source.text, [section, name])
+                wrong = Problem(f"{section}.{name}", "found no text of the quote", nearest(name, known))
+                problems.append(wrong.at(WORDING, place))
+            known[name] = text
+    if problems:
+        raise Problems(problems)
     return words
 
 
@@ -140,8 +151,6 @@ def quote(
 
 def job_shop(job: Path, shop: Path | None) -> Path:
     """The shop folder of a job."""
-    from quoting.inputs.load import shop_folder
-
     return shop_folder(job, shop).resolve()
 
 

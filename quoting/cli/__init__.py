@@ -14,7 +14,6 @@ app = typer.Typer(
     help="Price a piece of furniture from its files: take-off, cost, price, workbook and quote.",
     rich_markup_mode=None,
     pretty_exceptions_enable=False,
-    no_args_is_help=True,
     context_settings={"help_option_names": ["-h", "--help"]},
     epilog="Exit status: 0 done, 2 something to put right in your files or the command, 3 done but a policy is"
     " broken (below the floor, beyond your furthest delivery, an old price with --strict), 70 a fault of ours, 130 interrupted.",
@@ -56,7 +55,10 @@ def options(
 
 @app.command()
 def start(folder: Annotated[Path, typer.Argument(metavar="FOLDER", help="A new folder.")]) -> None:
-    """Make a shop folder: shop.toml, prices.csv and a first job, every field explained."""
+    """Make a shop folder with a first job.
+
+    Every field of shop.toml and of the job is explained by a comment with its unit and default.
+    """
     from quoting import runs
 
     made = runs.start(folder)
@@ -68,7 +70,10 @@ def start(folder: Annotated[Path, typer.Argument(metavar="FOLDER", help="A new f
 
 @app.command()
 def check(job: Job, shop: ShopFolder = None, setting: Settings = None) -> None:
-    """Read a job with its shop and price book, and list everything that is wrong."""
+    """List everything that is wrong in a job.
+
+    Reads the job, the shop file and the price book, and writes nothing.
+    """
     from quoting import runs
 
     brief, _ = runs.check(job, shop, setting or ())
@@ -84,7 +89,10 @@ def price(
     strict: Strict = False,
     short: Annotated[bool, typer.Option("--short", help="Leave out how each quantity was reached.")] = False,
 ) -> int:
-    """Show what a piece costs and what to ask for it, line by line."""
+    """Show cost and price of a piece, line by line.
+
+    By trade, then lines; the way from cost to price; what is not sure; warnings and cautions.
+    """
     from quoting import runs
     from quoting.cli import as_data, breakdown
 
@@ -109,7 +117,10 @@ def quote(
     ] = False,
     strict: Strict = False,
 ) -> int:
-    """Write the workbook with live formulas and the PDF quote for the client."""
+    """Write the client's PDF and your workbook.
+
+    The PDF shows no cost, margin or hours. The workbook's formulas are live down to marked cells.
+    """
     from quoting import runs
     from quoting.cli import breakdown
 
@@ -126,7 +137,10 @@ def rates(
     folder: Annotated[Path, typer.Argument(metavar="[FOLDER]", help="The shop folder.")] = Path(),
     as_json: Json = False,
 ) -> None:
-    """Show how the hour rate, the overhead rate and each machine rate are built up."""
+    """Show how each hour rate is built up.
+
+    Of pay, of overhead and of every machine, and what may have been counted twice.
+    """
     from quoting import runs
     from quoting.cli import as_data, breakdown
 

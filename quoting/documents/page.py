@@ -60,12 +60,8 @@ class Sheet:
         self, text: str, size: float = 9, *, bold: bool = False, right: bool = False, **style: Any
     ) -> Paragraph:
         """A paragraph of plain text: marks in it are printed, its line ends kept, long words broken."""
-        settings = {
-            "textColor": INK,
-            "leading": round(size * 1.4, 1),
-            "allowWidows": 0,
-            "allowOrphans": 0,
-        } | style
+        settings: dict[str, Any] = {"textColor": INK, "leading": round(size * 1.4, 1)}
+        settings |= {"allowWidows": 0, "allowOrphans": 0, **style}
         if right:
             settings["alignment"] = TA_RIGHT
         font = BOLD if bold else REGULAR

@@ -61,26 +61,24 @@ def _letterhead(view: ClientView, on: Sheet, logo: bytes | None) -> Iterator[Flo
         yield from maker
     yield Spacer(0, 9 * mm)
     mark = min(width(view.draft, BOLD, 10) + 18, on.width / 2)
+    heading = on.words(view.heading, 22, bold=True, leading=25)
     yield grid(
-        [
-            [
-                on.words(view.heading, 22, bold=True, leading=25),
-                on.words(view.draft, 10, bold=True, textColor=on.accent),
-            ]
-        ],
+        [[heading, on.words(view.draft, 10, bold=True, textColor=on.accent)]],
         [on.width - mark, mark],
         ("BOX", (1, 0), (1, 0), 1, on.accent),
         ("LEFTPADDING", (1, 0), (1, 0), 8),
         ("RIGHTPADDING", (1, 0), (1, 0), 8),
-        ("TOPPADDING", (1, 0), (1, 0), 5),
+        ("TOPPADDING", (1, 0), (1, 0), 6),
         ("BOTTOMPADDING", (1, 0), (1, 0), 5),
         ("VALIGN", (0, 0), (-1, -1), "MIDDLE"),
     )
     yield Spacer(0, 5 * mm)
     half = (on.width - GUTTER) / 2
-    named = bool(view.client.name or view.client.lines)
-    client = [on.words(view.prepared_for, textColor=QUIET), *_party(view.client, on, 9)] if named else []
-    yield grid([[client, "", fact_table(view.facts, half, on)]], [half, GUTTER, half])
+    facts = fact_table(view.facts, half, on)
+    if view.client.name or view.client.lines:
+        client = [on.words(view.prepared_for, textColor=QUIET), *_party(view.client, on, 9)]
+        facts = grid([[client, "", facts]], [half, GUTTER, half])
+    yield facts
 
 
 def _piece(view: ClientView, on: Sheet, picture: bytes | None) -> Iterator[Flowable]:
@@ -100,16 +98,16 @@ def _piece(view: ClientView, on: Sheet, picture: bytes | None) -> Iterator[Flowa
 
 
 def _passage(passage: Passage, on: Sheet) -> Iterator[Flowable]:
-    """A heading that never stands alone, and a list whose last item never does."""
+    """A heading with what follows it; a short passage whole, a long one without a lonely last line."""
     if passage.listed:
         blocks = list(_list_rows(passage.words, on))
     else:
         blocks = [on.words(words, spaceAfter=4) for words in passage.words]
-    yield KeepTogether([on.heading(passage.heading), *blocks[:2]])
-    yield from blocks[2:-2]
-    rest = blocks[max(2, len(blocks) - 2) :]
-    if rest:
-        yield KeepTogether(rest)
+    first = 2 if len(blocks) > 3 else len(blocks)
+    yield KeepTogether([on.heading(passage.heading), *blocks[:first]])
+    if len(blocks) > 3:
+        yield from blocks[2:-2]
+        yield KeepTogether(blocks[-2:])
 
 
 def _list_rows(items: Sequence[str], on: Sheet) -> Iterator[Flowable]:

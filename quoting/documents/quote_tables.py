@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 from reportlab.platypus import KeepTogether, LongTable, TableStyle
 
 from quoting.documents.fonts import BOLD, REGULAR, width
-from quoting.documents.page import HAIRLINE, QUIET
+from quoting.documents.page import HAIRLINE, INK, QUIET
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -50,6 +50,7 @@ def price_table(rows: Sequence[PriceRow], on: Sheet) -> LongTable:
     """Rows on hairlines; the total large, under a line in the accent."""
     cells: list[list[Flowable]] = []
     commands: list[tuple[Any, ...]] = []
+    colours = {"total": on.accent, "within": QUIET}
     sizes = [TOTAL_SIZE if row.kind == "total" else 9.0 for row in rows]
     bold = [row.kind in ("subtotal", "total") for row in rows]
     figures = max(
@@ -57,11 +58,9 @@ def price_table(rows: Sequence[PriceRow], on: Sheet) -> LongTable:
         for row, size, strong in zip(rows, sizes, bold, strict=True)
     )
     for i, (row, size, strong) in enumerate(zip(rows, sizes, bold, strict=True)):
-        colour: dict[str, Any] = {"total": {"textColor": on.accent}, "within": {"textColor": QUIET}}.get(
-            row.kind, {}
-        )
-        label = on.words(row.label, size, bold=strong, **colour)
-        cells.append([label, on.words(row.amount, size, bold=strong, right=True, **colour)])
+        colour = colours.get(row.kind, INK)
+        label = on.words(row.label, size, bold=strong, textColor=colour)
+        cells.append([label, on.words(row.amount, size, bold=strong, right=True, textColor=colour)])
         if row.kind == "total":
             commands.append(("LINEABOVE", (0, i), (-1, i), 1.2, on.accent))
             commands.append(("TOPPADDING", (0, i), (-1, i), 6))

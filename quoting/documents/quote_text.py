@@ -19,27 +19,6 @@ if TYPE_CHECKING:
 STAND_IN = "□"
 """Drawn for a character that the font lacks: a gap that can be seen."""
 
-SPARE_WORDS: Mapping[str, str] = {
-    "long": "{measure} long",
-    "wide": "{measure} wide",
-    "high": "{measure} high",
-    "list_price_many": "Price of {count} pieces",
-    "before_tax": "{label}, before {name}",
-    "delivery_untaxed": "{tax}, not charged on delivery",
-    "lead_week": "about one week after your order and first payment",
-    "notes": "Notes",
-    "name": "Name",
-    "sign": "Signature",
-    "laminate": "resin laminate",
-    "casting": "cast resin",
-    "coating": "resin coating",
-    "annealed": "annealed glass",
-    "tempered": "tempered safety glass",
-    "laminated": "laminated safety glass",
-    "from_client": "{material}, supplied by you",
-}
-"""Labels that hold where the wording file has none of that name."""
-
 
 class Ink:
     """Makes text fit to be drawn, and remembers by field what could not be."""
@@ -82,7 +61,7 @@ class QuoteText:
         house = priced.shop.shop
         self.ink = ink
         self._locale, self._currency, self._units = house.locale, house.currency, house.units
-        self._words = {**SPARE_WORDS, **priced.wording["quote"]}
+        self._words = priced.wording["quote"]
 
     def label(self, name: str, /, **slots: str) -> str:
         """A label of the wording file with its slots filled; a slot it does not know stays as it is."""

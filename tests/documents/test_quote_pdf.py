@@ -459,7 +459,7 @@ def test_notes_follow_what_the_piece_holds(quote: Callable[..., Paper]) -> None:
     assert "Please note" not in quote(BENCH, "warnings.lift_index=9").text
     job = (BENCH + SHELF).replace('height = "18 in"', 'height = "40 in"')
     text = quote(job, "warnings.lift_index=0.2").text
-    for words in ("The glass is heavy", "Fix this piece to the wall", "Resin surfaces soften"):
+    for words in ("The glass is heavy", "Fix this piece to a wall", "Resin surfaces soften"):
         assert words in text
     assert re.search(r"weighs about \d+ lb:", text)
     assert "Tempered safety glass: shelf" in text
@@ -485,7 +485,7 @@ def test_total_on_page_one(quote: Callable[..., Paper]) -> None:
         assert f"Total {made.amount(made.priced.chain.total)}" in made.pages[0]
 
 
-@pytest.mark.parametrize("count", [13, 24, 25, 26, 60, 61])
+@pytest.mark.parametrize("count", [9, 13, 24, 25, 26, 60, 61])
 @pytest.mark.parametrize(
     "words",
     [
@@ -496,7 +496,6 @@ def test_total_on_page_one(quote: Callable[..., Paper]) -> None:
 def test_long_lists_flow(quote: Callable[..., Paper], count: int, words: str) -> None:
     """A long list flows on: every item once, no heading last and no item alone on a page."""
     made = quote(with_items(count, words))
-    assert len(made.pages) > 1
     for i in range(1, count + 1):
         assert len(re.findall(rf"item {i}\b", made.text)) == 1
     for page in made.pages:
