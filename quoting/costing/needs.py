@@ -12,7 +12,7 @@ from quoting.takeoff.delivery import is_collected
 from quoting.takeoff.labour import job_needs, standard_needs
 from quoting.takeoff.record import Need
 from quoting.takeoff.trades import TRADES, parts
-from quoting.values import Basis, basis, key
+from quoting.values import Basis, Uncertain, basis, key
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping
@@ -112,8 +112,8 @@ def _setups(taken: list[tuple[str, Any, TakeOff]], brief: Brief) -> dict[str, in
     items: dict[str, set[str]] = defaultdict(set)
     for operation, standard in brief.shop.standard.items():
         for trade, part, one in taken:
-            wanted = part.standard.get(operation, standard.time)
-            if trade in standard.applies_to and wanted == standard.time and operation not in one.skip:
+            needed_here = isinstance(part.standard.get(operation, standard.time), Uncertain)
+            if trade in standard.applies_to and needed_here and operation not in one.skip:
                 items[operation].add(one.setup_key or f"{trade}.{part.id}")
     return {operation: len(found) for operation, found in items.items()}
 

@@ -5,11 +5,23 @@ from __future__ import annotations
 import math
 import re
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Any, Literal
+from typing import TYPE_CHECKING, Any
 
 from openpyxl.cell.cell import ILLEGAL_CHARACTERS_RE
-from openpyxl.styles import Alignment, Border, Font, PatternFill, Protection, Side
+from openpyxl.styles import Alignment, Protection
 from openpyxl.worksheet.datavalidation import DataValidation
+
+from quoting.documents.sheet_looks import (
+    DAY,
+    FILLS,
+    FONTS,
+    HEAD_FILL,
+    PLAIN,
+    RIGHT,
+    SHARE,
+    SUM_LINE,
+    money_format,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -18,47 +30,17 @@ if TYPE_CHECKING:
 
     from openpyxl.worksheet.worksheet import Worksheet
 
-Look = Literal["plain", "input", "grey", "sum", "head", "title", "note", "wrap"]
+    from quoting.documents.sheet_looks import Look
 
 LONGEST = 32_767  # characters of one cell, counted in UTF-16 as spreadsheets do
 STARTS_FORMULA = ("=", "+", "-", "@", "\t", "\r")
 NOT_IN_XML = re.compile("[\ud800-\udfff\ufffe\uffff]")
-
-INPUT_COLOUR, GREY_COLOUR = "FFF2CC", "E7E6E6"
-HEAD_FILL = PatternFill("solid", fgColor="DDE5E1")
-FILLS = {
-    "input": PatternFill("solid", fgColor=INPUT_COLOUR),
-    "grey": PatternFill("solid", fgColor=GREY_COLOUR),
-}
-FACE = "Calibri"
-PLAIN = Font(name=FACE, size=11)
-FONTS = {
-    "grey": Font(name=FACE, size=11, color="595959"),
-    "sum": Font(name=FACE, size=11, bold=True),
-    "head": Font(name=FACE, size=11, bold=True),
-    "title": Font(name=FACE, size=15, bold=True),
-    "note": Font(name=FACE, size=11, color="595959", italic=True),
-}
-LINE_POINTS, TALLEST_POINTS = 15, 409  # height of a line of text; the tallest row a spreadsheet takes
-RIGHT = Alignment(horizontal="right", vertical="top")
-SUM_LINE = Border(top=Side("thin", color="7F7F7F"))
-SHARE, DAY, COUNT = "0.00%", "yyyy-mm-dd", "General"
 
 
 def clean(words: object) -> str:
     """Text as a cell can hold it: no characters that XML forbids, and not too long."""
     kept = NOT_IN_XML.sub("", ILLEGAL_CHARACTERS_RE.sub("", str(words))).replace("\r\n", "\n")
     return kept.encode("utf-16-le")[: 2 * LONGEST].decode("utf-16-le", "ignore")
-
-
-def money_format(digits: int) -> str:
-    """Number format of an amount with so many minor digits."""
-    return "#,##0" + ("." + "0" * digits if digits else "")
-
-
-def rate_format(digits: int) -> str:
-    """Number format of a price for one unit: often finer than money itself."""
-    return "#,##0." + "0" * max(digits, 2) + "##"
 
 
 def rounded(formula: str, digits: int) -> str:
@@ -122,21 +104,21 @@ class Page:
     def share_input(self, at: str, value: float | Decimal, whole: bool = False) -> None:
         """A share that may be changed, from 0 to below 100 %; `whole` allows 100 % and more."""
         self.number(at, value, SHARE, "input")
-        if whole:
-            self._allow(at, "amount", type="decimal", operator="greaterThanOrEqual", formula1="0")
-        else:
-            self._allow(at, "share", type="decimal", operator="between", formula1="0", formula2="0.9999")
+        wanted, most = ("a share, 0 or more", "100") if whole else ("a share from 0 to below 100 %", "0.9999")
+        self._allow(at, wanted, type="decimal", operator="between", formula1="0", formula2=most)
 
-    def amount_input(self, at: str, value: float | Decimal, shape: str = "") -> None:
-        """An amount, a quantity or a rate that may be changed, zero or more."""
+    def amount_input(self, at: str, value: float | Decimal, shape: str = "", least: str = "0") -> None:
+        """An amount, a quantity or a rate that may be changed: `least` or more."""
         self.number(at, value, shape or money_format(self.digits), "input")
-        self._allow(at, "amount", type="decimal", operator="greaterThanOrEqual", formula1="0")
+        self._allow(
+            at, f"a number, {least} or more", type="decimal", operator="greaterThanOrEqual", formula1=least
+        )
 
     def choice_input(self, at: str, value: str, choices: tuple[str, ...]) -> None:
         """One of a few words."""
         self.text(at, value, "input")
         self.sheet[at].alignment = RIGHT
-        self._allow(at, "/".join(choices), type="list", formula1=f'"{",".join(choices)}"')
+        self._allow(at, " or ".join(choices), type="list", formula1=f'"{",".join(choices)}"')
 
     def lock(self, at: str) -> None:
         """Keep a cell from being changed that only looks like an input."""
@@ -151,36 +133,18 @@ class Page:
                     horizontal="right", vertical="top", wrap_text=True
                 )
 
-    def fit(self, **widths: float) -> None:
-        """Column widths in characters, by letter; and rows as tall as their wrapped text then needs.
-
-        Spreadsheets differ in whether they find the height of a row by themselves; so it is written.
-        """
-        for letter, width in widths.items():
-            self.sheet.column_dimensions[letter].width = width
-        for row, cells in enumerate(self.sheet.iter_rows(), start=1):
-            wrapped = [cell for cell in cells if cell.alignment.wrap_text and cell.value]
-            lines = [
-                sum(1 + len(line) // int(widths[cell.column_letter]) for line in str(cell.value).split("\n"))
-                for cell in wrapped
-            ]
-            if max(lines, default=1) > 1:
-                self.sheet.row_dimensions[row].height = min(LINE_POINTS * max(lines), TALLEST_POINTS)
-
-    def _allow(self, at: str, kind: str, **rule: Any) -> None:
-        if kind not in self._rules:
-            wanted = {"share": "a share from 0 to below 100 %", "amount": "a number, 0 or more"}.get(
-                kind, kind
-            )
-            self._rules[kind] = DataValidation(
+    def _allow(self, at: str, wanted: str, **rule: Any) -> None:
+        """Let a cell take only what `wanted` says; cells that want the same share one rule."""
+        if wanted not in self._rules:
+            self._rules[wanted] = DataValidation(
                 allow_blank=False,
                 showErrorMessage=True,
                 errorTitle="Not here",
                 error=f"Write {wanted}.",
                 **rule,
             )
-            self.sheet.add_data_validation(self._rules[kind])
-        self._rules[kind].add(at)
+            self.sheet.add_data_validation(self._rules[wanted])
+        self._rules[wanted].add(at)
 
     def _dressed(self, at: str, look: Look) -> Any:
         cell: Any = self.sheet[at]

@@ -5,6 +5,8 @@ from __future__ import annotations
 from datetime import date
 from typing import TYPE_CHECKING
 
+from quoting.documents.sheet_paper import fit
+
 if TYPE_CHECKING:
     from quoting.documents.cells import Page
     from quoting.pricing.record import Buying, Priced
@@ -23,6 +25,7 @@ HEAD = (
 )
 FIRST = 2
 AMOUNTS = "#,##0.00"
+FIXED = "This sheet is fixed. Packs change in steps: for other quantities run the command again."
 
 
 def write_buying(page: Page, priced: Priced) -> None:
@@ -39,13 +42,8 @@ def write_buying(page: Page, priced: Priced) -> None:
         )
     else:
         page.money(f"F{end}", 0, "sum")
-    page.text(
-        f"A{end + 2}",
-        "This sheet is fixed. Packs change in steps: for other quantities run the command again.",
-        "note",
-    )
-    page.sheet.freeze_panes = "A2"
-    page.fit(A=34, B=12, C=22, D=12, E=9, F=14, G=22, H=11, I=13, J=12)
+    page.text(f"A{end + 2}", FIXED, "note")
+    fit(page.sheet, A=34, B=12, C=22, D=12, E=9, F=14, G=22, H=11, I=13, J=12)
 
 
 def _write_line(page: Page, row: int, line: Buying) -> None:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from quoting.documents.cells import Look, Page
+    from quoting.documents.cells import Page
+    from quoting.documents.sheet_looks import Look
     from quoting.pricing.record import Priced
 
 NOTES = (

@@ -5,7 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.costing.lines import MATERIAL_GROUPS
-from quoting.documents.cells import COUNT, SHARE, money_format, rate_format, rounded
+from quoting.documents.cells import rounded
+from quoting.documents.sheet_looks import COUNT, SHARE, money_format, rate_format
+from quoting.documents.sheet_paper import fit
 from quoting.money import PLACES
 
 if TYPE_CHECKING:
@@ -53,8 +55,7 @@ def write_lines(page: Page, priced: Priced, rates: Mapping[str, str]) -> Fields:
     page.text(f"A{last + 1}", "Planned cost", "sum")
     total = rounded(f"SUM(I{FIRST}:I{last})", priced.digits)
     page.formula(f"I{last + 1}", total, priced.cost["planned"], look="sum")
-    page.sheet.freeze_panes = "A2"
-    page.fit(A=30, B=12, C=20, D=20, E=11, F=11, G=10, H=13, I=13, J=10, K=52, L=34)
+    fit(page.sheet, A=30, B=12, C=20, D=20, E=11, F=11, G=10, H=15, I=15, J=10, K=52, L=34)
     return Fields(*(f"Lines!${letter}${FIRST}:${letter}${last}" for letter in "BI"))
 
 
@@ -84,7 +85,7 @@ def _quantity_format(line: PricedLine, digits: int) -> str:
         return money_format(digits)
     if line.unit in COUNTED and line.quantity % 1 == 0:
         return COUNT
-    return "#,##0.00" if line.quantity >= 0.1 or not line.quantity else "#,##0.0000"
+    return "#,##0.00##"  # fine enough to reach the amount by hand
 
 
 def _resting_on(line: PricedLine, row: int, last_own: int) -> str:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import TYPE_CHECKING, NamedTuple
 
-from quoting.documents.cells import SHARE, rounded
+from quoting.documents.cells import rounded
+from quoting.documents.sheet_looks import SHARE
 from quoting.documents.sheet_rounding import CHOSEN
 from quoting.money import exact, shared_out
 from quoting.pricing.chain import share
@@ -44,8 +45,8 @@ def write_sharing(page: Page, priced: Priced, first_row: int) -> None:
     ]
     page.text(
         f"A{LEFT_ROW - 1}",
-        "Payments: net and tax shared out in smallest coins, those left over to the largest remainders",
-        "head",
+        "Payments: net and tax shared out in smallest coins; those left over go to the largest remainders",
+        "sum",
     )
     page.text(f"A{LEFT_ROW}", "Left after fixed amounts, net and tax")
     page.formula(f"D{LEFT_ROW}", rounded(f"net_price-SUM(B{FIRST}:B{last})", digits), left[0])

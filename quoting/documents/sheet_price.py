@@ -5,10 +5,12 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
-from quoting.documents.cells import SHARE, rate_format, rounded
+from quoting.documents.cells import rounded
 from quoting.documents.sheet_lines import trade_name
+from quoting.documents.sheet_looks import SHARE, rate_format
 from quoting.documents.sheet_rounding import chosen
 from quoting.measures import measure
+from quoting.money import step
 from quoting.pricing.chain import goods_price
 
 if TYPE_CHECKING:
@@ -124,7 +126,13 @@ def _write_wanted(rows: PriceRows) -> None:
     rows.reckoned("Net price wanted", "price_wanted", "MAX(price_by_margin,least_price)", wanted, shape=fine)
     ruled = 'IF(price_by_margin>=least_price,"margin","least price")'
     rows.reckoned("ruled by", "ruled_by", ruled, ruled_by)
-    rows.amount("Rounded up to a whole multiple of", "round_to", rules.round_to, shape=fine)
+    rows.amount(
+        "Rounded up to a whole multiple of",
+        "round_to",
+        rules.round_to,
+        shape=fine,
+        least=str(step(rules.digits)),
+    )
     rows.share("Discount, share of the listed price", "discount_share", rules.discount_share)
     rows.amount("Discount, amount that the client sees", "discount_amount", rules.discount_amount)
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from quoting.documents.cells import rate_format
+from quoting.documents.sheet_looks import rate_format
+from quoting.documents.sheet_paper import fit
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -22,6 +23,5 @@ def write_rates(page: Page, priced: Priced) -> Mapping[str, str]:
         page.amount_input(f"B{row}", rate.per_hour, rate_format(priced.digits))
         page.text(f"C{row}", rate.words, "wrap")
         cells[rate.name] = f"Rates!$B${row}"
-    page.sheet.freeze_panes = "A2"
-    page.fit(A=26, B=16, C=84)
+    fit(page.sheet, A=26, B=16, C=84)
     return cells

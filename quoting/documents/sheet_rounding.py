@@ -9,7 +9,8 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import TYPE_CHECKING, NamedTuple
 
-from quoting.documents.cells import rate_format, rounded
+from quoting.documents.cells import rounded
+from quoting.documents.sheet_looks import rate_format
 from quoting.money import exact, rounded_up, step
 from quoting.pricing.chain import exact_up, goods_price
 
@@ -18,7 +19,7 @@ if TYPE_CHECKING:
     from quoting.pricing.chain import Rules
     from quoting.pricing.record import Priced
 
-FIRST, TRIES = 9, 8
+FIRST, TRIES = 9, 24  # one try is the rule; a discount of 97 % on steps of a cent has been seen to take ten
 LAST = FIRST + TRIES - 1
 CHOSEN = LAST + 1
 
@@ -60,17 +61,19 @@ def write_rounding(page: Page, priced: Priced) -> None:
     rules, digits = priced.rules, priced.digits
     price, _ = goods_price(priced.chain.with_reserve, rules)
     factor = 1 + rules.tax if rules.included else Decimal(1)
-    wanted = (price / (1 - rules.discount_share) + rules.discount_amount / factor) * factor
+    # A job has a share or an amount; whoever types both into the sheet gets both off, the margin held.
+    wanted = (price + rules.discount_amount / factor) / (1 - rules.discount_share) * factor
     coins = exact_up(wanted, digits)
     first = rounded_up(coins, rules.round_to)
     found = tries(price, first, rules)
     fine = rate_format(digits)
     page.text("A1", "Steps that the sheet Price rests on", "title")
+    page.sheet.row_dimensions[1].height = 21
     page.text("A2", "Nothing is written here: it shows how figures are rounded.", "note")
     page.text("A3", "1 + tax rate, where the client sees prices with tax; else 1")
     page.formula("D3", 'IF(tax_shown="included",1+tax_rate,1)', factor, "0.0###")
     page.text("A4", f"Figure to be seen by the client, before rounding [{priced.currency}]")
-    page.formula("D4", "(price_wanted/(1-discount_share)+discount_amount/D3)*D3", wanted, fine)
+    page.formula("D4", "(price_wanted+discount_amount/D3)/(1-discount_share)*D3", wanted, fine)
     page.text("A5", "rounded up to the smallest coin")
     page.formula("D5", rounded_up_formula("D4", digits), coins)
     page.text("A6", "rounded up to a whole multiple")
@@ -88,7 +91,7 @@ def write_rounding(page: Page, priced: Priced) -> None:
         page.formula(f"F{row}", f"IF(ROUND(D{row}-E{row}-price_wanted+{coin},9)>=0,1,0)", int(one.holds), "0")
     first_held = next((n for n, one in enumerate(found, start=1) if one.holds), TRIES)
     page.text(f"A{CHOSEN}", "The first that holds the margin", "sum")
-    page.formula(f"D{CHOSEN}", f"IFERROR(MATCH(1,F{FIRST}:F{LAST},0),{TRIES})", first_held, "0", "sum")
+    page.formula(f"D{CHOSEN}", f"MATCH(1,F{FIRST}:F{LAST},0)", first_held, "0", "sum")
 
 
 def chosen(letter: str) -> str:

@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from decimal import Decimal
 
-    from quoting.documents.cells import Look, Page
+    from quoting.documents.cells import Page
+    from quoting.documents.sheet_looks import Look
     from quoting.pricing.record import Priced
 
 
@@ -45,13 +46,13 @@ class PriceRows:
         """An amount that only the command can reckon."""
         self.page.money(self.figure(words, name, remark), value, "grey")
 
-    def share(self, words: str, name: str, value: Decimal, remark: str = "") -> None:
+    def share(self, words: str, name: str, value: Decimal) -> None:
         """A share that may be changed."""
-        self.page.share_input(self.figure(words, name, remark), value)
+        self.page.share_input(self.figure(words, name), value)
 
-    def amount(self, words: str, name: str, value: Decimal, remark: str = "", shape: str = "") -> None:
+    def amount(self, words: str, name: str, value: Decimal, shape: str = "", least: str = "0") -> None:
         """An amount that may be changed."""
-        self.page.amount_input(self.figure(words, name, remark), value, shape)
+        self.page.amount_input(self.figure(words, name), value, shape, least)
 
     def choice(self, words: str, name: str, value: str, choices: tuple[str, ...]) -> None:
         """One of a few words."""

@@ -4,20 +4,20 @@ from __future__ import annotations
 
 import io
 from datetime import datetime
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from openpyxl import Workbook
 from openpyxl.formatting.rule import Rule
 from openpyxl.styles import Font
 from openpyxl.styles.differential import DifferentialStyle
 from openpyxl.workbook.defined_name import DefinedName
-from openpyxl.worksheet.properties import PageSetupProperties
 
 from quoting.documents.cells import Page, clean
 from quoting.documents.seal import seal
 from quoting.documents.sheet_buying import write_buying
 from quoting.documents.sheet_head import write_head
 from quoting.documents.sheet_lines import write_lines
+from quoting.documents.sheet_paper import fit, set_up
 from quoting.documents.sheet_payments import write_payments, write_sharing
 from quoting.documents.sheet_price import BELOW, write_chain, write_cost, write_fees, write_left
 from quoting.documents.sheet_rates import write_rates
@@ -30,7 +30,6 @@ if TYPE_CHECKING:
     from quoting.pricing.record import Priced
 
 SHEETS = ("Price", "Lines", "Buying", "Rates", "Steps")
-LANDSCAPE = ("Lines", "Buying", "Steps")
 
 
 def workbook_bytes(priced: Priced) -> bytes:
@@ -45,8 +44,8 @@ def workbook_bytes(priced: Priced) -> bytes:
     names = _write(pages, priced)
     for name, cell in names.items():
         workbook.defined_names[name] = DefinedName(name, attr_text=cell)
-    for name, page in pages.items():
-        _set_up(name, page, priced)
+    for page in pages.values():
+        set_up(page.sheet, priced.shop.shop.paper)
     properties = workbook.properties
     properties.title = clean(f"Price of {priced.job.piece.title}")
     properties.creator = clean(priced.shop.shop.name)
@@ -76,22 +75,6 @@ def _write(pages: Mapping[str, Page], priced: Priced) -> Mapping[str, str]:
     red = DifferentialStyle(font=Font(bold=True, color="C00000"))
     warned = Rule("expression", dxf=red, formula=[f'{verdict}="{BELOW}"'])
     price.sheet.conditional_formatting.add(verdict.replace("$", ""), warned)
-    price.fit(A=42, B=16, C=14, D=14, E=14, F=14, G=26)
-    pages["Steps"].fit(A=34, B=14, C=14, D=16, E=14, F=14, G=14, H=16, I=14, J=14, K=14)
+    fit(price.sheet, A=42, B=16, C=14, D=14, E=14, F=14, G=34)
+    fit(pages["Steps"].sheet, A=34, B=14, C=14, D=16, E=14, F=14, G=14, H=16, I=14, J=14, K=14)
     return rows.names
-
-
-def _set_up(name: str, page: Page, priced: Priced) -> None:
-    """Protection against slips, and how the sheet prints."""
-    sheet = page.sheet
-    sheet.protection.sheet = True
-    sheet.protection.formatColumns = sheet.protection.formatRows = False  # widths may be changed
-    sheet.page_setup.paperSize = {"Letter": 1, "A4": 9}[priced.shop.shop.paper]
-    sheet.page_setup.orientation = "landscape" if name in LANDSCAPE else "portrait"
-    sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
-    sheet.page_setup.fitToWidth, sheet.page_setup.fitToHeight = 1, 0
-    if name in ("Lines", "Buying", "Rates"):
-        sheet.print_title_rows = "1:1"
-    footer: Any = sheet.oddFooter
-    footer.left.text = "&A"  # the sheet's name; nobody's words, which could hold codes
-    footer.right.text = "&P / &N"

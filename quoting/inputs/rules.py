@@ -93,6 +93,8 @@ def _machines(shop: Shop) -> Iterator[Problem]:
 def _pricing(shop: Shop) -> Iterator[Problem]:
     yield from _known("pricing.channel", shop.pricing.channel, shop.channel, "channel")
     for name, channel in shop.channel.items():
+        if len(set(channel.fees)) < len(channel.fees):
+            yield Problem(f"channel.{name}.fees", "found a fee twice", "write each fee once")
         for fee in channel.fees:
             yield from _known(f"channel.{name}.fees", fee, shop.fee, "fee")
     yield from _known("delivery.who", shop.delivery.who, shop.pay, "pay")

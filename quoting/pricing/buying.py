@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from typing import TYPE_CHECKING
 
-from quoting.costing.lines import Shelf, shelves
+from quoting.costing.lines import Shelf, own_quantity, shelves
 from quoting.money import exact
 from quoting.pricing.record import Buying
 
@@ -63,14 +63,8 @@ def _at_own_price(needs: list[Need], digits: int) -> Iterator[Buying]:
         if need.price is not None:
             same[need.item, need.supplier].append(need)
     for (item, supplier), those in same.items():
-        dimension = next(iter(those[0].amounts))
-        factor, unit = {
-            "volume": (1000.0, "L"),
-            "mass": (1.0, "kg"),
-            "length": (1.0, "m"),
-            "area": (1.0, "m2"),
-        }.get(dimension, (1.0, "each"))
-        quantity = sum(float(need.amounts[dimension]) for need in those) * factor
+        quantities = [own_quantity(need) for need in those]
+        quantity, unit = sum(float(amount) for amount, _ in quantities), quantities[0][1]
         yield Buying(
             item,
             quantity,

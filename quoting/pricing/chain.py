@@ -15,6 +15,9 @@ if TYPE_CHECKING:
     from quoting.inputs.shop import Shop
 
 
+AFTER_SALE, BAD_DEBT = "kept for mending and returns", "kept for bad debt"
+
+
 class FeeShare(NamedTuple):
     """A fee of this sale: a share of net or total, and a fixed amount for all its payments."""
 
@@ -75,8 +78,8 @@ def rules(job: Job, shop: Shop, payments: int, digits: int) -> Rules:
     pricing = shop.pricing
     channel = shop.channel[job.price.channel or pricing.channel]
     kept = (
-        FeeShare("kept for mending and returns", share(pricing.after_sale), Decimal(0), "net"),
-        FeeShare("bad debt", share(pricing.bad_debt), Decimal(0), "net"),
+        FeeShare(AFTER_SALE, share(pricing.after_sale), Decimal(0), "net"),
+        FeeShare(BAD_DEBT, share(pricing.bad_debt), Decimal(0), "net"),
     )
     discount = job.price.discount
     return Rules(
@@ -128,7 +131,7 @@ def listed(price: Decimal, rules: Rules) -> tuple[Decimal, Decimal, Decimal, Dec
     """List price and discount, net and as the client sees them: (list, discount, seen, seen discount).
 
     The figure the client sees is rounded up to `round_to`, before discount, so that the margin holds
-    after it; where rounding a discount to minor digits would break that, one step is added.
+    after it; where rounding a discount to minor digits would break that, steps are added.
     """
     factor = 1 + rules.tax if rules.included else Decimal(1)
     wanted = price / (1 - rules.discount_share) + rules.discount_amount / factor

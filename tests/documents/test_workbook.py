@@ -18,6 +18,7 @@ from typing import TYPE_CHECKING, Any
 import openpyxl
 import pytest
 
+from quoting.documents.sheet_rounding import CHOSEN
 from quoting.documents.workbook import workbook_bytes
 from quoting.inputs.load import load
 from quoting.pricing.price import priced
@@ -142,7 +143,6 @@ CASES: dict[str, tuple[str, ...]] = {
     "near delivery": ("delivery.road_distance=10 mi",),
     "discount share": ("price.discount=12.5 %",),
     "discount amount": ("price.discount=333.33", *TAXED, "tax.shown=included"),
-    "margin corrected": ("price.discount=90 %", "pricing.round_to=0.01", *TAXED, "tax.shown=included"),
     "rush": ("price.rush=true", "pricing.round_to=0.05"),
     "least price": ("pricing.least_price=9000", "pricing.round_to=1"),
     "below the floor": ("pricing.margin=5 %",),
@@ -155,6 +155,9 @@ CASES: dict[str, tuple[str, ...]] = {
     "stages of yen": ("shop.currency=JPY", *TAXED, STAGES),
     "several pieces": ("piece.quantity=3",),
 }
+CENTS = (*TAXED, "tax.shown=included", "pricing.round_to=0.01", "price.discount=75 %")
+CORRECTED = {f"corrected {n}": (*CENTS, f"pricing.margin={n / 10} %") for n in range(110, 118)}
+CASES |= CORRECTED  # rounding a discount breaks the margin by a part of a cent in one of four of these
 FIGURES: dict[str, Callable[[Priced], Any]] = {
     "planned": lambda one: one.cost["planned"],
     "reserve": lambda one: one.cost["reserve"],
@@ -230,8 +233,11 @@ def payment_row(book: Any) -> int:
     return next(row for row in range(1, 200) if book["Price"][f"A{row}"].value == "Payment") + 1
 
 
-def differences(book: Any, one: Priced) -> list[str]:
-    """Where a recalculated workbook and the engine do not agree; nothing is forgiven in money."""
+def differences(book: Any, one: Priced, buying: bool = True) -> list[str]:
+    """Where a recalculated workbook and the engine do not agree; nothing is forgiven in money.
+
+    The buying list is fixed: where an input was typed in, it is left out (`buying`).
+    """
 
     def differs(what: str, found: Any, wanted: Any, places: int) -> Any:
         if isinstance(wanted, str):
@@ -257,8 +263,9 @@ def differences(book: Any, one: Priced) -> list[str]:
             found += differs(
                 f"{letter} of {paid.name}", book["Price"][f"{letter}{row}"].value, wanted, one.digits + 4
             )
-    end = 2 + len(one.buying)
-    found += differs("buying", book["Buying"][f"F{end}"].value, one.cost["cash"], one.digits + 4)
+    if buying:
+        total = book["Buying"][f"F{2 + len(one.buying)}"].value
+        found += differs("buying", total, one.cost["cash"], one.digits + 4)
     errors = (
         f"{sheet.title} {cell.coordinate}: {cell.value}"
         for sheet in book.worksheets
@@ -306,10 +313,11 @@ def test_cases_reach_what_they_are_for(cases: dict[str, Priced]) -> None:
     assert {cases["yen"].digits, cases["dinar"].digits, cases["plain"].digits} == {0, 2, 3}
 
 
-def test_correction_of_the_list_price_is_met(cases: dict[str, Priced]) -> None:
-    """A case takes a later try than the first, so that the correction is tested."""
-    book = openpyxl.load_workbook(io.BytesIO(workbook_bytes(cases["margin corrected"])), data_only=True)
-    assert book["Steps"]["D17"].value > 1
+def test_correction_of_the_list_price_is_met(
+    cases: dict[str, Priced], recalculated_cases: dict[str, Any]
+) -> None:
+    """Some case takes a later try than the first, so that the correction is tested."""
+    assert max(recalculated_cases[name]["Steps"][f"D{CHOSEN}"].value for name in CORRECTED) > 1
 
 
 def test_values_are_there_without_recalculation(
@@ -317,12 +325,16 @@ def test_values_are_there_without_recalculation(
 ) -> None:
     """A program that does not reckon sees the same value in every cell as one that does."""
     for name, one in cases.items():
-        kept = openpyxl.load_workbook(io.BytesIO(workbook_bytes(one)), data_only=True)
+        data = workbook_bytes(one)
+        kept = openpyxl.load_workbook(io.BytesIO(data), data_only=True)
+        written = openpyxl.load_workbook(io.BytesIO(data))
         for sheet in kept.worksheets:
             for row in sheet.iter_rows():
                 for cell in row:
                     again = recalculated_cases[name][sheet.title][cell.coordinate].value
                     where = (name, sheet.title, cell.coordinate)
+                    if written[sheet.title][cell.coordinate].data_type == "f":
+                        assert cell.value is not None, where
                     if isinstance(cell.value, int | float):
                         assert again == pytest.approx(cell.value, rel=1e-9, abs=1e-6), where
                     elif cell.data_type == "s" and cell.value:
@@ -395,7 +407,9 @@ def test_changed_inputs_reach_the_engine_run_again(cases: dict[str, Priced], tmp
     after = {what: briefed(tmp_path / "shop", settings) for what, (_, settings) in CHANGES.items()}
     typed = {what: changed(what, cases[case], after[what]) for what, (case, _) in CHANGES.items()}
     books = recalculated(tmp_path, typed)
-    wrong = {what: found for what in CHANGES if (found := differences(books[what], after[what]))}
+    wrong = {
+        what: found for what in CHANGES if (found := differences(books[what], after[what], buying=False))
+    }
     assert wrong == {}
     assert all(
         after[what].chain != cases[case].chain or what == "stage" for what, (case, _) in CHANGES.items()
