@@ -188,30 +188,18 @@ def _with_basis(line: Line, words: Basis) -> Line:
     return replace(line, basis=words)
 
 
-OWN_UNITS = {
-    "count": ("each", 1.0),
-    "volume": ("L", 1000.0),
-    "area": ("m2", 1.0),
-    "length": ("m", 1.0),
-    "mass": ("kg", 1.0),
-    "time": ("h", 1.0),
-}
-"""Unit in which a thing at its own price is printed, and how many are in one canonical unit."""
-
-
-def own_quantity(need: Need) -> tuple[Num, str]:
-    """The quantity of a thing that no row of the price book gives a unit to."""
-    dimension = "count" if "count" in need.amounts else next(iter(need.amounts))
-    unit, factor = OWN_UNITS[dimension]
-    return need.amounts[dimension] * factor, unit
+def own_quantity(need: Need) -> Num:
+    """The quantity of a thing at its own price, in the unit it was written in."""
+    amount = need.amounts.get("count")
+    return (next(iter(need.amounts.values())) if amount is None else amount) / need.unit[1]
 
 
 def _own_price_line(need: Need) -> Line:
     """A line at its own price: firm, by tariff, from outside, or an allowance; nothing for a client's thing."""
-    quantity, unit = own_quantity(need)
+    quantity = own_quantity(need)
     price = 0.0 if need.price is None else need.price
     some = np.where(np.asarray(quantity) > 0, quantity, 1.0)
-    return _line(need, need.trade, quantity, unit, price / some, basis("job file"))
+    return _line(need, need.trade, quantity, need.unit[0], price / some, basis("job file"))
 
 
 def _book_source(shelf: Shelf) -> Basis:

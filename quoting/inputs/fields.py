@@ -12,7 +12,7 @@ from pydantic import ConfigDict, PlainValidator
 
 from quoting import measures
 from quoting.errors import Reading
-from quoting.measures import Section
+from quoting.measures import Section, Unit
 from quoting.values import Uncertain, certain
 
 STRICT = ConfigDict(extra="forbid", arbitrary_types_allowed=True)
@@ -107,23 +107,26 @@ def _coordinates(value: object) -> tuple[float, float]:
 
 
 class Quantity(NamedTuple):
-    """An amount of a bought thing: its dimension and the canonical range."""
+    """An amount of a bought thing: the canonical range, and the unit it was written in."""
 
-    dimension: str
     amount: Uncertain
+    unit: Unit
+
+
+EACH = Unit("each", "count", 1.0)
 
 
 def _quantity(value: object) -> Quantity:
     if isinstance(value, int | float) and not isinstance(value, bool):
-        return Quantity("count", measures.span(value, "number"))
+        return Quantity(measures.span(value, "number"), EACH)
     clean = text(value)
     spelled = re.search(r"[A-Za-z][A-Za-z0-9 ]*$", clean)
     if spelled is None:
-        return Quantity("count", measures.span(clean, "number"))
-    kind = measures.unit(spelled.group().strip())
-    if kind.dimension == "count":
-        return Quantity("count", measures.span(clean[: spelled.start()].strip(), "number"))
-    return Quantity(kind.dimension, measures.span(clean, kind.dimension))
+        return Quantity(measures.span(clean, "number"), EACH)
+    unit = measures.unit(spelled.group().strip())
+    if unit.dimension == "count":
+        return Quantity(measures.span(clean[: spelled.start()].strip(), "number"), unit)
+    return Quantity(measures.span(clean, unit.dimension), unit)
 
 
 class Discount(NamedTuple):

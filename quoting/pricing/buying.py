@@ -58,13 +58,12 @@ def _from_book(shelf: Shelf, brief: Brief, day: date, digits: int) -> Buying:
 
 def _at_own_price(needs: list[Need], digits: int) -> Iterator[Buying]:
     """Things at a price of their own: glass, outside work, bought things with a price in the job."""
-    same: dict[tuple[str, str], list[Need]] = defaultdict(list)
+    same: dict[tuple[str, str, str], list[Need]] = defaultdict(list)
     for need in needs:
         if need.price is not None:
-            same[need.item, need.supplier].append(need)
-    for (item, supplier), those in same.items():
-        quantities = [own_quantity(need) for need in those]
-        quantity, unit = sum(float(amount) for amount, _ in quantities), quantities[0][1]
+            same[need.item, need.supplier, need.unit[0]].append(need)
+    for (item, supplier, unit), those in same.items():
+        quantity = sum(float(own_quantity(need)) for need in those)
         yield Buying(
             item,
             quantity,

@@ -65,7 +65,7 @@ class Chain:
     @property
     def fee_total(self) -> Decimal:
         """All fees, and what is kept for mending and bad debt."""
-        return sum(self.fees.values(), Decimal(0))
+        return sum(self.fees.values(), self.net * 0)
 
 
 def share(value: float) -> Decimal:

@@ -86,7 +86,7 @@ def priced(
     far = surcharged_m(job, shop)
     trip = job_trip(brief, likely)
     near = carried_m(job, shop)
-    extra = Decimal(0)
+    extra = exact(0, digits)
     if far is not None and near is not None:
         extra = exact(float(trip.cost(far)) - float(trip.cost(near)), digits)
     price = chain(planned + reserve, extra, rule)

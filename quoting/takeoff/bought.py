@@ -13,17 +13,15 @@ if TYPE_CHECKING:
     from quoting.inputs.shop import Shop
     from quoting.inputs.tables import Tables
     from quoting.inputs.trades import Buy, Outwork, Setback
-    from quoting.values import Pick
+    from quoting.values import Num, Pick
 
 
 def buy_take_off(part: Buy, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:  # noqa: ARG001
     """Anything bought: its quantity, at its own price for a unit or the price book's."""
-    amount = pick(part.quantity.amount)
+    amount, unit = pick(part.quantity.amount), part.quantity.unit
     each = None if part.price is None else pick(part.price)
-    words = (
-        "{amount:count}" if part.quantity.dimension == "count" else "{amount:" + part.quantity.dimension + "}"
-    )
-    words += "" if each is None else " x {each:money}"
+    words = "{amount:" + unit.dimension + "}"
+    words += "" if each is None else " x {each:money} for one {unit}"
     return TakeOff(
         needs=(
             Need(
@@ -32,18 +30,27 @@ def buy_take_off(part: Buy, shop: Shop, tables: Tables, pick: Pick) -> TakeOff: 
                 part=part.part or part.item,
                 kind="material",
                 item=part.item,
-                amounts={part.quantity.dimension: amount},
-                basis=basis(words, amount=amount, each=each),
+                amounts={unit.dimension: amount},
+                basis=basis(words, amount=amount, each=each, unit=unit.name),
                 stage=part.stage or "bench",
                 named_by=f"buy.{part.id}.item",
                 supplied=part.supplied,
-                price=None if each is None else amount * each,
+                price=None if each is None else amount / unit.factor * each,
+                unit=(unit.name, unit.factor),
                 supplier=part.supplier,
                 lead_days=part.lead or 0.0,
             ),
         ),
-        mass_kg=part.mass * amount if part.quantity.dimension == "count" else part.mass,
+        mass_kg=_mass_kg(part, amount),
     )
+
+
+def _mass_kg(part: Buy, amount: Num) -> Num:
+    """Mass of a bought thing [kg]: of each where it is counted, itself where it is weighed, else as given."""
+    dimension = part.quantity.unit.dimension
+    if dimension == "count":
+        return part.mass * amount
+    return amount if dimension == "mass" else part.mass
 
 
 def outwork_take_off(part: Outwork, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:  # noqa: ARG001

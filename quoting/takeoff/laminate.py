@@ -127,7 +127,7 @@ def _ply_needs(part: Laminate, lay: LayUp, spoilage: Num) -> tuple[list[Need], N
             words = "{plies:number} plies x {pieces:number} sheets x (1 + spoilage {spoilage:share})"
         else:
             amounts["length"] = plies * lay.layout.strip_m * (1 + spoilage)
-            words = "{plies:number} plies x {strip:length} of roll (strips a ply: {pieces:number}) x (1 + spoilage {spoilage:share})"
+            words = "{plies:number} plies x {strip:length} of roll (strips a ply: {pieces:number}, plies side by side: {abreast:number}) x (1 + spoilage {spoilage:share})"
         words += "; {all:number} plies = ({finished:length} + {removed:length} flattened off) / {ply:length}"
         words += ", up to whole blocks of {block:number}" if part.block > 1 else ""
         needs.append(
@@ -144,6 +144,7 @@ def _ply_needs(part: Laminate, lay: LayUp, spoilage: Num) -> tuple[list[Need], N
                     pieces=lay.layout.pieces,
                     spoilage=spoilage,
                     strip=lay.layout.strip_m,
+                    abreast=lay.layout.abreast,
                     all=lay.plies,
                     finished=part.thickness,
                     removed=lay.removed_m,

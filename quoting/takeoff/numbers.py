@@ -28,7 +28,7 @@ def crawford_total(*, count: int, learning: Num) -> Num:
     Crawford's unit curve (J. R. Crawford, 1944; tables in operations-management textbooks).
     """
     exponent = np.log2(learning)
-    total = sum((np.float64(k) ** exponent for k in range(1, count + 1)), start=np.float64(0))
+    total = sum((np.power(np.float64(k), exponent) for k in range(1, count + 1)), start=np.float64(0))
     return cast("Num", total)
 
 

@@ -25,7 +25,8 @@ class Layout(NamedTuple):
     pieces: float
     sheet_m2: float
     in_panel_m2: float
-    strip_m: float
+    strip_m: float = 0.0
+    abreast: float = 1.0
 
 
 def fitted_thickness(strips: tuple[TrialStrip, ...], spread: float, name: str) -> Uncertain:
@@ -74,14 +75,14 @@ def layout(part: Laminate, *, length_m: float, width_m: float) -> Layout:
             strips, run_m, side_m, covered = along, width_m, length_m, width_m * (length_m + (along - 1) * o)
         abreast = max(float(whole_down(part.roll_width / side_m)), 1.0)
         strip_m = strips * run_m / abreast
-        return Layout(strips / abreast, strip_m * part.roll_width, covered, strip_m)
+        return Layout(strips, strip_m * part.roll_width, covered, strip_m, abreast)
     sides = (part.sheet_length or 0.0, part.sheet_width or 0.0)
     turned = []
     for sheet_l, sheet_w in (sides, sides[::-1]):
         k_l = sheets_along(length_m=length_m, sheet_m=sheet_l, overlap_m=o)
         k_w = sheets_along(length_m=width_m, sheet_m=sheet_w, overlap_m=o)
         covered = (length_m + (k_l - 1) * o) * (width_m + (k_w - 1) * o)
-        turned.append(Layout(k_l * k_w, k_l * k_w * sheet_l * sheet_w, covered, 0.0))
+        turned.append(Layout(k_l * k_w, k_l * k_w * sheet_l * sheet_w, covered))
     return min(turned, key=lambda one: one.pieces)
 
 

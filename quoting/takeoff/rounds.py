@@ -146,7 +146,7 @@ def fitting_plies(*, working_h: float, used: float, close_h: Num, time_per_ply_h
 
 def clock_h(*, plies: Num, time_per_ply_h: Num, learning: Num, number: int, close_h: Num) -> Num:
     """Clock of round k [h]: plies x time per ply x k^log2(learning) + closing the bag."""
-    return cast("Num", plies * time_per_ply_h * np.float64(number) ** np.log2(learning) + close_h)
+    return cast("Num", plies * time_per_ply_h * np.power(np.float64(number), np.log2(learning)) + close_h)
 
 
 def _rounds(

@@ -1,0 +1,25 @@
+"""The command, in process, on files written for one check."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import TYPE_CHECKING, Any
+
+import pytest
+from published_checks import helpers
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+    from pathlib import Path
+
+
+@pytest.fixture
+def price(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> Callable[..., dict[str, Any]]:
+    """`price(job, shop, prices)`: what the command prints as JSON."""
+    return partial(helpers.priced_json, tmp_path, capsys)
+
+
+@pytest.fixture
+def refused(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> Callable[..., str]:
+    """`refused(job, shop, prices)`: what the command says when it refuses."""
+    return partial(helpers.refused, tmp_path, capsys)
