@@ -72,3 +72,9 @@ def basis(words: str, /, **numbers: object) -> Basis:
 def key(name: str) -> str:
     """A name as it is compared: case and spacing do not matter."""
     return " ".join(name.casefold().split())
+
+
+def slug(text: str) -> str:
+    """A name as part of a path: lower case, letters and digits, hyphens between."""
+    letters = "".join(c if c.isalnum() else " " for c in text.casefold())
+    return "-".join(letters.split())

@@ -138,7 +138,7 @@ def _totals(result: Priced) -> str:
             _row("  own cost, gifts at nothing", _money(result, cost["own"])),
             _row("  cash for things to buy, whole packs", _money(result, cost["cash"])),
             f"  {quantities['labour_hours']:.1f} h of labour, {quantities['machine_hours']:.1f} h of machines,"
-            f" {quantities['bench_days']:.1f} days at the bench, about {quantities['lead_days']:.0f} days to hand-over,"
+            f" {quantities['bench_days']:.0f} days to build it, about {quantities['lead_days']:.0f} days to hand-over,"
             f" {mass} a piece",
         ]
     )

@@ -199,7 +199,9 @@ def _own_price_line(need: Need) -> Line:
     quantity = own_quantity(need)
     price = 0.0 if need.price is None else need.price
     some = np.where(np.asarray(quantity) > 0, quantity, 1.0)
-    return _line(need, need.trade, quantity, need.unit[0], price / some, basis("job file"))
+    return _line(
+        need, need.trade, quantity, need.unit[0], price / some, basis("{source}", source=need.source)
+    )
 
 
 def _book_source(shelf: Shelf) -> Basis:

@@ -40,14 +40,15 @@ class Cost:
         """Machine hours [h]."""
         return sum((line.quantity for line in self.lines if line.group == "machine"), start=np.float64(0))
 
-    def bench_days(self, hours_a_day: float) -> Num:
-        """Working days until the piece is done [d].
+    def bench_days(self, week_hours: float) -> Num:
+        """Calendar days until the piece is done [d].
 
-        The larger of the labour at so many hours a day, and the chain of stages one after the other,
-        each as long as its slowest part with its cures: lay-up and casting, then coating, then finish.
+        The larger of the labour at so many hours in a week, and the chain of stages one after the
+        other, each as long as its slowest part with its cures: lay-up and casting, then coating, then
+        finish. Cures run on through weekends.
         """
         chain = sum(self.needed.chains.values(), start=np.float64(0))
-        return np.maximum(self.labour_h / hours_a_day, chain)
+        return np.maximum(self.labour_h / week_hours * 7, chain)
 
 
 def cost(brief: Brief, pick: Pick) -> Cost:

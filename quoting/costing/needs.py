@@ -12,7 +12,7 @@ from quoting.takeoff.delivery import is_collected
 from quoting.takeoff.labour import job_needs, standard_needs
 from quoting.takeoff.record import Need
 from quoting.takeoff.trades import TRADES, parts
-from quoting.values import Basis, Uncertain, basis, key
+from quoting.values import Basis, Uncertain, basis, key, slug
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping
@@ -44,7 +44,7 @@ def needed(brief: Brief, pick: Pick) -> Needed:
         (trade, part, TRADES[trade].take_off(part, shop, brief.tables, pick)) for trade, part in parts(job)
     ]
     needs = [
-        _copied(need, job.piece.quantity)
+        _copied(need, 1 if _is_once(need, brief) else job.piece.quantity)
         for trade, part, one in taken
         for need in (*one.needs, *standard_needs(trade, part, one, shop, pick))
     ]
@@ -57,7 +57,7 @@ def needed(brief: Brief, pick: Pick) -> Needed:
         packing="" if is_collected(job, shop) else packing_of(brief),
     )
     needs += _installing(brief, pick)
-    replaced = {work.replaces for work in job.work if work.replaces}
+    replaced = {(work.replaces, slug(work.part)) for work in job.work if work.replaces}
     facts: dict[str, Num] = defaultdict(float)
     chains: dict[str, Num] = defaultdict(float)
     for _, _, one in taken:
@@ -118,13 +118,23 @@ def _setups(taken: list[tuple[str, Any, TakeOff]], brief: Brief) -> dict[str, in
     return {operation: len(found) for operation, found in items.items()}
 
 
-def _is_replaced(need: Need, replaced: set[str]) -> bool:
-    """True for the standard line of an operation that hand-written work takes the place of."""
+def _is_once(need: Need, brief: Brief) -> bool:
+    """True for work that several pieces alike need only once: programming a new part."""
+    standard = brief.shop.standard.get(need.id.rpartition(".")[2])
+    return standard is not None and standard.per == "new part"
+
+
+def _is_replaced(need: Need, replaced: set[tuple[str, str]]) -> bool:
+    """True for a standard line whose operation hand-written work takes the place of: on the part that
+    the work names, or everywhere, set-up included, where it names none.
+    """
     trade, _, name = need.id.partition(".")
+    if need.kind != "labour" or trade == "work":
+        return False
     operation = (
         name.partition(".")[0].removesuffix("-setup") if trade == "standard" else need.id.rpartition(".")[2]
     )
-    return need.kind == "labour" and trade != "work" and operation in replaced
+    return (operation, "") in replaced or (operation, slug(need.part)) in replaced
 
 
 def _installing(brief: Brief, pick: Pick) -> Iterator[Need]:

@@ -76,7 +76,7 @@ def machine_rate(machine: MachineData) -> Rate:
 def purchase_factor(shop: Shop) -> float:
     """What a price of the book costs the shop: tax taken off where it comes back, put on where it does not."""
     tax = shop.tax
-    if tax.purchases == "gross" and tax.reclaim:
+    if tax.purchases == "gross" and tax.reclaim and tax.registered:
         return 1 / (1 + tax.rate)
     if tax.purchases == "net" and not tax.reclaim:
         return 1 + tax.rate

@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from quoting.costing.lines import MATERIAL_GROUPS, Line
+from quoting.costing.lines import MATERIAL_GROUPS, Line, shelves
 from quoting.costing.rates import overhead_rate, pay_rate
 from quoting.takeoff.delivery import carried_m, trip
-from quoting.values import basis, key
+from quoting.values import basis
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -62,7 +62,7 @@ def shared_lines(lines: list[Line], needs: Iterable[Need], brief: Brief, pick: P
     """Sundries, carriage, overhead, the trip that the price carries, and money while a piece waits."""
     found = [
         *_sundries(lines, brief),
-        *_carriage(needs, lines, brief),
+        *_carriage(needs, brief),
         *_overhead(lines, brief),
         *_trip(brief, pick),
     ]
@@ -107,15 +107,9 @@ def _sundries(lines: list[Line], brief: Brief) -> Iterator[Line]:
             )
 
 
-def _carriage(needs: Iterable[Need], lines: list[Line], brief: Brief) -> Iterator[Line]:
-    """Carriage of each supplier whose order is too small to come free."""
-    amounts = {line.id: line.worth for line in lines}
-    orders: dict[str, Num] = defaultdict(float)
-    for need in needs:
-        if need.kind in ("material", "outside") and need.supplied == "bought":
-            supplier = need.supplier or next((row.supplier for row in brief.book.get(key(need.item), ())), "")
-            orders[supplier] = orders[supplier] + amounts.get(need.id, 0.0)
-    for name, order in orders.items():
+def _carriage(needs: Iterable[Need], brief: Brief) -> Iterator[Line]:
+    """Carriage of each supplier whose order, in whole packs, is too small to come free."""
+    for name, order in orders(needs, brief).items():
         known = brief.shop.supplier.get(name)
         if known is None or not known.carriage:
             continue
@@ -136,6 +130,19 @@ def _carriage(needs: Iterable[Need], lines: list[Line], brief: Brief) -> Iterato
             words,
             "shop file, supplier",
         )
+
+
+def orders(needs: Iterable[Need], brief: Brief) -> dict[str, Num]:
+    """What is ordered from each supplier [money]: whole packs of the price book, and things at their own price."""
+    bought = [need for need in needs if need.kind in ("material", "outside") and need.supplied == "bought"]
+    found: dict[str, Num] = defaultdict(float)
+    for shelf in shelves(bought, brief).values():
+        supplier = shelf.rows[0].supplier
+        found[supplier] = found[supplier] + shelf.table.cost(shelf.needed)
+    for need in bought:
+        if need.price is not None:
+            found[need.supplier] = found[need.supplier] + need.price
+    return found
 
 
 def _overhead(lines: list[Line], brief: Brief) -> Iterator[Line]:

@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING, NamedTuple
 from quoting.documents.cells import rounded
 from quoting.documents.sheet_looks import SHARE
 from quoting.documents.sheet_rounding import CHOSEN
-from quoting.money import exact, shared_out
+from quoting.money import shared_out
 from quoting.pricing.chain import share
+from quoting.pricing.stages import fixed_part, waits_with_tax
 
 if TYPE_CHECKING:
     from quoting.documents.cells import Page
@@ -39,7 +40,7 @@ def write_sharing(page: Page, priced: Priced, first_row: int) -> None:
     """Fill the second part of "Steps". `first_row` is the row of the first payment on "Price"."""
     stages, chain, digits = stages_of(priced), priced.chain, priced.digits
     last = FIRST + len(stages) - 1
-    fixed = [_of_amount(stage, priced) for stage in stages]
+    fixed = [_of_amount(stages, position, priced) for position in range(len(stages))]
     left = [
         whole - sum((one[i] for one in fixed), Decimal(0)) for i, whole in enumerate((chain.net, chain.tax))
     ]
@@ -57,9 +58,8 @@ def write_sharing(page: Page, priced: Priced, first_row: int) -> None:
     for number, (stage, (net, tax)) in enumerate(zip(stages, fixed, strict=True)):
         row, amount = FIRST + number, f"Price!$F${first_row + number}"
         page.text(f"A{row}", stage.name)
-        page.formula(
-            f"B{row}", f"IF(total_price=0,0,{rounded(f'{amount}*net_price/total_price', digits)})", net
-        )
+        in_proportion = f"IF(total_price=0,0,{rounded(f'{amount}*net_price/total_price', digits)})"
+        page.formula(f"B{row}", amount if waits_with_tax(stages, number) else in_proportion, net)
         page.formula(f"C{row}", f"{amount}-B{row}", tax)
     weights = [share(stage.share or 0.0) for stage in stages]
     shares = f"Price!$E${first_row}:$E${first_row + len(stages) - 1}"
@@ -67,14 +67,12 @@ def write_sharing(page: Page, priced: Priced, first_row: int) -> None:
         _write_block(page, column, f"${column}${LEFT_ROW}", shares, _parts(amount_left, weights, digits))
 
 
-def _of_amount(stage: Stage, priced: Priced) -> tuple[Decimal, Decimal]:
+def _of_amount(stages: tuple[Stage, ...], position: int, priced: Priced) -> tuple[Decimal, Decimal]:
     """Net and tax in a payment of a fixed amount; nothing for a share."""
-    if stage.amount is None:
+    if stages[position].amount is None:
         return Decimal(0), Decimal(0)
-    amount = exact(share(stage.amount), priced.digits)
-    total = priced.chain.total
-    net = exact(amount * priced.chain.net / total, priced.digits) if total else Decimal(0)
-    return net, amount - net
+    untaxed = waits_with_tax(stages, position)
+    return fixed_part(stages[position], untaxed, priced.chain.net, priced.chain.tax, priced.digits)
 
 
 def _parts(total: Decimal, weights: list[Decimal], digits: int) -> list[Part]:
@@ -125,11 +123,11 @@ def write_payments(page: Page, priced: Priced, head_row: int) -> None:
         if number == last:
             waiting = [
                 f"+Steps!$C${FIRST + i}+Steps!$K${FIRST + i}"
-                for i, one in enumerate(stages[:-1])
-                if one.taxed == "on delivery"
+                for i in range(last)
+                if waits_with_tax(stages, i)
             ]
             own_tax += "".join(waiting)
-        elif stage.taxed == "on delivery":
+        elif waits_with_tax(stages, number):
             own_tax = "0"
         page.text(f"A{row}", stage.name, "wrap")
         page.formula(f"B{row}", rounded(f"C{row}+D{row}", digits), paid.total)

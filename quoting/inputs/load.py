@@ -73,12 +73,12 @@ def read(
     if job_source is None or shop_source is None:
         return None, problems
     raw_job, raw_shop = copy.deepcopy(job_source.raw), copy.deepcopy(shop_source.raw)
-    if option:
-        problems += _optioned(option, raw_job, raw_shop, job_source)
     changed = _settings(settings, problems)
     book = _repriced(book, changed, problems)
     others = [one for one in changed if not one[0].startswith("prices.")]
     problems += [problem.at(overrides.SOURCE, 0) for problem in overrides.apply(others, raw_job, raw_shop)]
+    if option:
+        problems += _optioned(option, raw_job, raw_shop, job_source)
     names = {path for path, _ in changed}
     job, wrong_job = validated(job_source, Job, raw_job, names)
     the_shop, wrong_shop = validated(shop_source, Shop, with_defaults(raw_shop), names)

@@ -8,13 +8,7 @@ from typing import Any
 from quoting.errors import Problem
 from quoting.inputs.job import TRADES, Job
 from quoting.inputs.part import Part
-from quoting.values import Uncertain
-
-
-def slug(text: str) -> str:
-    """A name as part of a path: lower case, letters and digits, hyphens between."""
-    letters = "".join(c if c.isalnum() else " " for c in text.casefold())
-    return "-".join(letters.split())
+from quoting.values import Uncertain, slug
 
 
 def raw_id(trade: str, raw: Any) -> str:

@@ -104,6 +104,8 @@ def _pricing(shop: Shop) -> Iterator[Problem]:
         reserve_share(shop.pricing.contingency)
     except Reading as reading:
         yield Problem("pricing.contingency", reading.found, reading.write)
+    if shop.timber.stave_width <= shop.timber.joint_loss:
+        yield Problem("timber.stave_width", "found no more than joint_loss", "write the usual board width")
     if shop.pricing.round_to <= 0:
         yield Problem("pricing.round_to", "found 0", "write the smallest step of a price, such as 5 or 0.01")
     if shop.delivery.speed.low <= 0:

@@ -46,7 +46,7 @@ _INCH: dict[str, dict[str, float]] = {
     "pressure": {"inHg": 0},
     "speed": {"mph": 0},
     "feed": {"in/min": 0},
-    "distance": {"mi": 0.1, "ft": 0},
+    "distance": {"mi": 1, "ft": 0},
     "mass_per_length": {"lb/ft": 0},
     "money_per_length": {"/ft": 0.1, "/mi": 0},
     "money_per_area": {"/ft2": 0},

@@ -29,7 +29,7 @@ def buying(run: Cost, brief: Brief, day: date, digits: int) -> list[Buying]:
     from_book = [
         _from_book(shelf, brief, day, digits) for shelf in on_shelf.values() if float(shelf.needed) > 0
     ]
-    return [*from_book, *_at_own_price(bought, digits)]
+    return [*from_book, *_at_own_price(bought, digits), *_carriage(run, digits)]
 
 
 def _from_book(shelf: Shelf, brief: Brief, day: date, digits: int) -> Buying:
@@ -76,6 +76,15 @@ def _at_own_price(needs: list[Need], digits: int) -> Iterator[Buying]:
             "",
             False,
         )
+
+
+def _carriage(run: Cost, digits: int) -> Iterator[Buying]:
+    """Carriage that must be paid with the orders."""
+    for line in run.lines:
+        if line.group == "carriage" and float(line.amount) > 0:
+            supplier = line.item.partition(", ")[2]
+            paid = exact(float(line.amount), digits)
+            yield Buying(line.item, 1.0, 1.0, "order", "with the order", paid, supplier, 0.0, "", False)
 
 
 def longest_lead_days(found: list[Buying]) -> float:

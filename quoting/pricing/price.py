@@ -93,7 +93,7 @@ def priced(
     paid = payments(stages, price.net, price.tax, digits)
     to_buy = buying_list.buying(run, brief, day, digits)
     warned = (
-        *warnings.part_warnings(brief, run),
+        *warnings.part_warnings(brief, run, digits),
         *warnings.price_warnings(brief, price, rule, paid, to_buy),
         *warnings.clipped_warnings(clipped),
     )
@@ -153,9 +153,9 @@ def _reserve(
 
 def _quantities(run: Cost, brief: Brief, to_buy: list[Buying]) -> dict[str, float]:
     week = brief.shop.shop.week
-    bench = float(run.bench_days(week.hours / week.days))
+    bench = float(run.bench_days(week.hours))
     facts = {name: float(run.needed.facts.get(name, 0.0)) for name in FACTS}
-    waiting = max(bench * 7 / week.days, buying_list.longest_lead_days(to_buy))
+    waiting = max(bench, buying_list.longest_lead_days(to_buy))
     return facts | {
         "labour_hours": float(run.labour_h),
         "machine_hours": float(run.machine_h),

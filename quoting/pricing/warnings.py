@@ -6,8 +6,9 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from quoting.measures import shown
+from quoting.money import exact
 from quoting.pricing.record import Warned
-from quoting.pricing.words import plain_money, said
+from quoting.pricing.words import said
 from quoting.takeoff import handling, trades
 from quoting.takeoff.delivery import beyond_furthest, road_m
 
@@ -23,7 +24,7 @@ if TYPE_CHECKING:
 BELOW_FLOOR, BEYOND_FURTHEST, STALE_PRICE = "below_floor", "beyond_furthest", "stale_price"
 
 
-def part_warnings(brief: Brief, run: Cost) -> Iterator[Warned]:
+def part_warnings(brief: Brief, run: Cost, digits: int) -> Iterator[Warned]:
     """Warnings of the trades, with the money where material is left over."""
     system = brief.shop.shop.units
     amounts = {line.id: float(line.amount) for line in run.lines}
@@ -33,7 +34,7 @@ def part_warnings(brief: Brief, run: Cost) -> Iterator[Warned]:
             left = doubt.words.numbers["left"]
             timber = amounts.get(doubt.field.replace(".shape_area", ".timber"), 0.0)
             money = timber * left if isinstance(left, float) else 0.0
-            words += f": {plain_money(money)} {brief.shop.shop.currency} of timber"
+            words += f": {exact(money, digits)} {brief.shop.shop.currency} of timber"
         yield Warned(doubt.code, doubt.field, words)
     for doubt in handling.doubts(float(run.needed.mass_kg), brief.shop):
         yield Warned(doubt.code, doubt.field, said(doubt.words, system))

@@ -84,8 +84,19 @@ def needs(part: Laminate, lay: LayUp, shop: Shop) -> Iterator[Need]:
             ),
             stage=part.stage or "bench",
             price=share,
+            source="shop file, bagging",
         )
     else:
+        tape = tape_m(length_m=lay.length_m, width_m=lay.width_m, bagging=bagging)
+        words = "{cycles:number} cycles x {each:length} round {length:length} x {width:length}, {extra:share} extra included"
+        yield need(
+            "tape",
+            bagging.tape,
+            "length",
+            lay.cycles * tape,
+            basis(words, **size, each=tape, extra=bagging.tape_extra),
+            "tape",
+        )
         film = film_total_m2(lay, bagging) * (2 if part.bag == "envelope" else 1)
         words = (
             "{cycles:number} cycles over {length:length} x {width:length}, height growing to {height:length}"
@@ -100,16 +111,6 @@ def needs(part: Laminate, lay: LayUp, shop: Shop) -> Iterator[Need]:
             "pleat": bagging.pleat_height,
         }
         yield need("film", bagging.film, "area", film, basis(words, **size, height=high, **numbers), "film")
-    tape = tape_m(length_m=lay.length_m, width_m=lay.width_m, bagging=bagging)
-    words = "{cycles:number} cycles x {each:length} round {length:length} x {width:length}, {extra:share} extra included"
-    yield need(
-        "tape",
-        bagging.tape,
-        "length",
-        lay.cycles * tape,
-        basis(words, **size, each=tape, extra=bagging.tape_extra),
-        "tape",
-    )
     cloths = [("peel-ply", bagging.peel_ply, bagging.peel_border, "peel_ply")]
     if part.release_film:
         cloths.append(("release-film", bagging.release_film, bagging.peel_border, "release_film"))

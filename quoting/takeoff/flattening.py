@@ -15,56 +15,60 @@ if TYPE_CHECKING:
 
     from quoting.inputs.resin_trades import Flatten, Laminate
     from quoting.inputs.shop import Shop
-    from quoting.values import Num, Pick
+    from quoting.values import Basis, Num, Pick
 
 
 def needs(part: Laminate, area_m2: float, shop: Shop, pick: Pick) -> Iterator[Need]:
-    """Machine and labour hours of each flattening of a panel."""
+    """Machine and labour hours of each flattening of a panel: set-up is attended throughout."""
     for number, row in enumerate(part.flatten, start=1):
-        hours = _hours(row, area_m2, pick)
-        if row.hours is not None:
-            words = basis("{hours:time} by hand of the maker's estimate", hours=hours)
-        else:
-            words = basis(
-                "{area:area} / ({stepover:length} x {feed:feed}) x {passes:number} passes + set-up {setup:time}",
-                area=area_m2,
-                stepover=row.stepover,
-                feed=row.feed,
-                passes=row.passes,
-                setup=row.setup,
-            )
-        attended: Num = 1.0
-        if row.machine:
-            attended = attended_share(row.attended, shop.machine[row.machine], pick)
-            yield Need(
-                id=f"laminate.{part.id}.flatten-{number}-machine",
-                trade="laminate",
-                part=part.part,
-                kind="machine",
-                item=row.machine,
-                amounts={"time": hours},
-                basis=words,
-                stage=part.stage or "bench",
-            )
-        yield hours_need(
+        running, words = _running(row, area_m2, pick)
+        if not row.machine:
+            yield _labour(part, row, number, running + row.setup, words)
+            continue
+        yield Need(
+            id=f"laminate.{part.id}.flatten-{number}-machine",
             trade="laminate",
-            part=part,
-            name=f"flatten-{number}",
-            hours=hours * attended,
-            words=basis("attended {share:share} of {hours:time}", share=attended, hours=hours)
-            if row.machine
-            else words,
-            who=row.who or "owner",
+            part=part.part,
+            kind="machine",
+            item=row.machine,
+            amounts={"time": running + row.setup},
+            basis=words,
+            stage=part.stage or "bench",
         )
+        share = attended_share(row.attended, shop.machine[row.machine], pick)
+        attended = basis(
+            "attended {share:share} of {running:time} + set-up {setup:time}",
+            share=share,
+            running=running,
+            setup=row.setup,
+        )
+        yield _labour(part, row, number, running * share + row.setup, attended)
 
 
-def _hours(row: Flatten, area_m2: float, pick: Pick) -> Num:
-    if row.hours is not None:
-        return pick(row.hours)
-    passing = surfacing_h(
-        area_m2=area_m2, stepover_m=row.stepover or 0.0, feed_m_per_h=row.feed or 0.0, passes=row.passes
+def _labour(part: Laminate, row: Flatten, number: int, hours: Num, words: Basis) -> Need:
+    return hours_need(
+        trade="laminate",
+        part=part,
+        name=f"flatten-{number}",
+        hours=hours,
+        words=words,
+        who=row.who or "owner",
     )
-    return passing + row.setup
+
+
+def _running(row: Flatten, area_m2: float, pick: Pick) -> tuple[Num, Basis]:
+    """Time of the passes [h], without set-up, and how the whole time was reached."""
+    if row.hours is not None:
+        hours = pick(row.hours)
+        return hours, basis(
+            "{hours:time} as the job says + set-up {setup:time}", hours=hours, setup=row.setup
+        )
+    words = "{area:area} / ({stepover:length} x {feed:feed}) x {passes:number} passes + set-up {setup:time}"
+    stepover, feed = row.stepover or 0.0, row.feed or 0.0
+    return (
+        surfacing_h(area_m2=area_m2, stepover_m=stepover, feed_m_per_h=feed, passes=row.passes),
+        basis(words, area=area_m2, stepover=stepover, feed=feed, passes=row.passes, setup=row.setup),
+    )
 
 
 def problems(part: Laminate, shop: Shop) -> Iterator[Problem]:

@@ -108,6 +108,7 @@ def take_off(part: Glass, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:
                 named_by=f"glass.{part.id}",
                 supplied=part.supplied,
                 price=price * part.quantity,
+                source=f"shop file, glass {part.tariff}" if tariff else "job file",
                 supplier=part.supplier or (tariff.supplier if tariff else ""),
                 lead_days=lead,
             ),

@@ -57,7 +57,7 @@ def doubts(mass_kg: float, shop: Shop) -> Iterator[Doubt]:
     if mass_kg > limit * shop.warnings.lift_index:
         words = (
             "the piece weighs {mass:mass}; the limit for one person is {limit:mass} (revised NIOSH lifting equation,"
-            " hands {horizontal:length} out, {vertical:length} up, {grip} grip): more than one person, or a lifting aid"
+            " 23 kg x hands {horizontal:length} out, {vertical:length} up, moved {travel:length}, {grip} grip): more than one person, or a lifting aid"
         )
         yield Doubt(
             "lifting",
@@ -68,6 +68,7 @@ def doubts(mass_kg: float, shop: Shop) -> Iterator[Doubt]:
                 limit=limit,
                 horizontal=lift.horizontal,
                 vertical=lift.vertical,
+                travel=lift.travel,
                 grip=lift.grip,
             ),
         )

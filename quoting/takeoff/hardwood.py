@@ -125,11 +125,13 @@ def take_off(part: Hardwood, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:
     if timber.tally == "surface measure":
         bought = tallied_m3(volume_m3=bought, thickness_m=charged_m)
     words = "{length:length} x {width:length} x {thickness:length} rough"
-    words += " (staves: {staves:number})" if part.glued_up else ""
+    words += (
+        " (staves of {stave:length} less {loss:length} a joint: {staves:number})" if part.glued_up else ""
+    )
     words += " x {layers:number} layers" if part.layers > 1 else ""
     words += " = {net:timber}"
     words += " x {quantity:number} " + bought_for.words.words
-    words += ", tallied in whole square feet" if timber.tally == "surface measure" else ""
+    words += ", tallied as {tallied:timber} in whole square feet" if timber.tally == "surface measure" else ""
     outline = part.shape_area or part.length * part.width
     surface = 2 * outline + 2 * (part.length + part.width) * part.thickness
     density = tables.species[key(part.species)].density_kg_m3
@@ -148,6 +150,9 @@ def take_off(part: Hardwood, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:
                     width=size.width_m,
                     thickness=charged_m,
                     staves=size.staves,
+                    stave=timber.stave_width,
+                    loss=timber.joint_loss,
+                    tallied=bought,
                     net=net,
                     layers=part.layers,
                     quantity=part.quantity,
@@ -163,7 +168,7 @@ def take_off(part: Hardwood, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:
             "m3": net * part.quantity,
             "part": part.quantity,
             "m2": surface * part.quantity,
-            **({"panel": part.quantity} if part.glued_up or part.layers > 1 else {}),
+            **({"panel": glue_ups(part) * part.quantity} if glue_ups(part) else {}),
             **({"joint": part.joints * part.quantity} if part.joints else {}),
         },
         facts={"hardwood_bd_ft": bought / BOARD_FOOT_M3},
@@ -176,6 +181,11 @@ def take_off(part: Hardwood, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:
             if standard.per == "joint" and name != part.joinery
         ),
     )
+
+
+def glue_ups(part: Hardwood) -> int:
+    """Glue-ups of one part: each layer that is glued up from staves, and the layers to each other."""
+    return (part.layers if part.glued_up else 0) + (1 if part.layers > 1 else 0)
 
 
 def density_at(density_12_kg_m3: float, moisture: float) -> float:
@@ -214,8 +224,6 @@ def problems(part: Hardwood, shop: Shop, tables: Tables) -> Iterator[Problem]:
         )
     if part.joints and part.joinery not in shop.standard:
         yield Problem(f"{path}.joinery", f'found "{part.joinery}"', nearest(part.joinery, shop.standard))
-    if part.glued_up and shop.timber.stave_width <= shop.timber.joint_loss:
-        yield Problem("timber.stave_width", "found no more than joint_loss", "write the usual board width")
 
 
 def doubts(part: Hardwood, shop: Shop) -> Iterator[Doubt]:

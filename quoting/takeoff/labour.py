@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, cast
+from typing import TYPE_CHECKING
 
 from quoting.takeoff.record import Need
 from quoting.values import Uncertain, basis
@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from quoting.values import Basis, Num, Pick
 
 OFFICE = "office"
+OWN_TIME = "{each:time} in all, as the job says"
 
 
 def hours_need(
@@ -52,42 +53,49 @@ def own_time(operation: str, part: Part, shop: Shop) -> Uncertain | None:
 def standard_needs(trade: str, part: Part, take_off: TakeOff, shop: Shop, pick: Pick) -> Iterator[Need]:
     """The labour line of every standard operation that applies to a part.
 
-    hours = driver x time (x grits) + setup, where the set-up is a part's or a coat's.
+    hours = driver x time (x grits) + setup, where the set-up is a part's or a coat's; a time that the
+    part itself gives is the whole of it.
     """
     for operation, standard in shop.standard.items():
         if trade not in standard.applies_to or operation in take_off.skip:
             continue
         if part.standard.get(operation) is None and not charged(standard, shop):
             continue
-        per = standard.per.removesuffix(" grit")
-        if per not in take_off.drivers:
+        if standard.per.removesuffix(" grit") not in take_off.drivers:
             continue
-        time = own_time(operation, part, shop)
-        if take_off.shaped and standard.shaped and operation not in part.standard:
-            time = standard.shaped
-        if time is None:
+        given = part.standard.get(operation)
+        if isinstance(given, Uncertain):
+            hours, words = pick(given), basis(OWN_TIME, each=pick(given))
+        elif given is None:
+            hours, words = _standard_hours(standard, take_off, pick)
+        else:
             continue
-        driver = take_off.drivers[per]
-        grits = standard.grits if standard.per == "m2 grit" else 1
-        setups = {"part": 1.0, "coat": take_off.drivers.get("coat", 1.0), "item": 0.0}[standard.setup_per]
-        setup = 0.0 if standard.setup is None else pick(standard.setup) * setups
-        words = "{per}: {driver:number} x {time:time}"
-        words += " x {grits:number} grits" if grits > 1 else ""
-        words += " + set-up {setup:time}" if standard.setup is not None and setups_counted(setups) else ""
         yield hours_need(
             trade=trade,
             part=part,
             name=operation,
-            hours=driver * pick(time) * grits + setup,
-            words=basis(words, driver=driver, per=per, time=pick(time), grits=grits, setup=setup),
+            hours=hours,
+            words=words,
             who=standard.who,
             stage=standard.stage,
         )
 
 
-def setups_counted(setups: Num) -> bool:
-    """True where a set-up is the part's own (a number known before any draw)."""
-    return cast("float", setups) != 0.0
+def _standard_hours(standard: Standard, take_off: TakeOff, pick: Pick) -> tuple[Num, Basis]:
+    """Hours of a standard operation on a part [h], and how they were reached."""
+    driver = take_off.drivers[standard.per.removesuffix(" grit")]
+    time = pick(standard.shaped if take_off.shaped and standard.shaped else standard.time)
+    grits = standard.grits if standard.per == "m2 grit" else 1
+    setups = {"part": 1.0, "coat": take_off.drivers.get("coat", 1.0), "item": 0.0}[standard.setup_per]
+    own_setup = standard.setup is not None and standard.setup_per != "item"
+    setup = 0.0 if standard.setup is None else pick(standard.setup) * setups
+    words = "{per}: {driver:number} x {time:time}"
+    words += " x {grits:number} grits" if grits > 1 else ""
+    words += " + set-up {setup:time}" if own_setup else ""
+    per = standard.per.removesuffix(" grit")
+    return driver * time * grits + setup, basis(
+        words, driver=driver, per=per, time=time, grits=grits, setup=setup
+    )
 
 
 def charged(standard: Standard, shop: Shop) -> bool:

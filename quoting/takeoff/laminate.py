@@ -1,4 +1,4 @@
-"""A laminate panel: its needs, its doubts, and what makes it impossible."""
+"""A laminate panel: plies, resin, bagging and hours."""
 
 from __future__ import annotations
 
@@ -7,12 +7,13 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from quoting.takeoff import bagging, flattening
-from quoting.takeoff.labour import hours_need, own_time
+from quoting.takeoff.labour import OWN_TIME, hours_need, own_time
+from quoting.takeoff.laminate_resin import batches, losses, resin_need
 from quoting.takeoff.numbers import days_of, first, picked, whole_up
 from quoting.takeoff.plies import fibre_fraction, plies_of_item
 from quoting.takeoff.record import Need, TakeOff
-from quoting.takeoff.rounds import MOST_ROUNDS, batches, lay_up, laying_standard, litres, resin_m3
-from quoting.values import basis
+from quoting.takeoff.rounds import MOST_ROUNDS, lay_up, laying_standard
+from quoting.values import LITRE_M3, basis
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -28,51 +29,22 @@ def take_off(part: Laminate, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:
     """Plies, resin, bagging cycles and hours of a panel."""
     standing = shop.laminate
     lay = lay_up(part, shop, tables, pick)
-    bleed = pick(first(part.bleed, standing.bleed))
-    loss = pick(first(part.mixing_loss, standing.mixing_loss))
-    wet_out = pick(first(part.wet_out, standing.wet_out))
-    resin = resin_m3(lay=lay, wet_out_kg_m2=wet_out, bleed_m=bleed, mixing_loss=loss)
+    lost = losses(part, shop, pick)
+    resin = resin_need(part, lay, lost)
     fraction = fibre_fraction(
         fibre_kg_m2=lay.fibre_kg_m2, density_kg_m3=lay.fibre.density_kg_m3, ply_thickness_m=lay.ply_m
     )
-    mixes = batches(lay=lay, resin_total_m3=resin)
-    mixing_h = mixes * picked(pick, own_time("mixing", part, shop))
+    mixes = batches(lay=lay, lost=lost)
     cured = (
         np.minimum(fraction, 1.0) * lay.fibre.density_kg_m3
         + np.maximum(1 - fraction, 0.0) * lay.resin.density
     )
-    resin_need = Need(
-        id=f"laminate.{part.id}.resin",
-        trade="laminate",
-        part=part.part,
-        kind="material",
-        item=part.resin,
-        amounts={"volume": resin, "mass": resin * lay.resin.density},
-        basis=basis(
-            "{plies:number} plies x {area:area} x ({ply:length} - fibre {fibre:areal_mass} / {density:density})"
-            " + wet-out {wet_out:areal_mass} on sheet outside the panel ({outside:area} a ply)"
-            " + {rounds:number} rounds x {bleed:depth_per_area} bleed; / (1 - mixing loss {loss:share})",
-            plies=lay.plies,
-            area=lay.area_m2,
-            ply=lay.ply_m,
-            fibre=lay.fibre_kg_m2,
-            density=lay.fibre.density_kg_m3,
-            wet_out=wet_out,
-            outside=np.maximum(lay.layout.sheet_m2 - lay.layout.in_panel_m2, 0.0),
-            rounds=lay.cycles,
-            bleed=bleed,
-            loss=loss,
-        ),
-        stage=part.stage or "bench",
-        named_by=f"laminate.{part.id}.resin",
-        supplied=part.resin_supplied,
-    )
     ply_needs, sheets = _ply_needs(part, lay, pick(first(part.spoilage, standing.spoilage)))
     needs = [
         *ply_needs,
-        resin_need,
+        resin,
         *bagging.needs(part, lay, shop),
-        *_labour(part, lay, shop, pick, mixes, mixing_h),
+        *_labour(part, lay, shop, pick, mixes),
         *flattening.needs(part, lay.area_m2, shop, pick),
     ]
     cure = part.cure_time if part.cure_time is not None else lay.resin.cure_time
@@ -89,11 +61,11 @@ def take_off(part: Laminate, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:
             "laminate_plies": lay.plies,
             "laminate_sheets": sheets,
             "bag_cycles": lay.cycles,
-            "resin_litres": litres(resin),
+            "resin_litres": resin.amounts["volume"] / LITRE_M3,
             "bag_film_m2": film,
             "peel_ply_m2": by_name["peel-ply"].amounts["area"],
             "breather_m2": by_name["breather"].amounts["area"],
-            "sealant_tape_m": by_name["tape"].amounts["length"],
+            "sealant_tape_m": by_name["tape"].amounts["length"] if "tape" in by_name else 0.0,
         },
         mass_kg=part.length * part.width * part.thickness * cured,
         chain="lay-up",
@@ -119,15 +91,16 @@ def _ply_needs(part: Laminate, lay: LayUp, spoilage: Num) -> tuple[list[Need], N
     for position, item in enumerate(part.ply):
         plies = plies_of_item(plies=lay.plies, block=part.block, position=position, items=len(part.ply))
         pieces = plies * lay.layout.pieces * (1 + spoilage)
-        area = plies * lay.layout.sheet_m2 * (1 + spoilage)
+        runs = whole_up(plies / lay.layout.abreast)
+        area = runs * lay.layout.abreast * lay.layout.sheet_m2 * (1 + spoilage)
         bought = bought + pieces
         amounts: dict[str, Num] = {"area": area, "mass": area * part.ply_mass}
         if part.roll_width is None:
             amounts["count"] = whole_up(pieces)
             words = "{plies:number} plies x {pieces:number} sheets x (1 + spoilage {spoilage:share})"
         else:
-            amounts["length"] = plies * lay.layout.strip_m * (1 + spoilage)
-            words = "{plies:number} plies x {strip:length} of roll (strips a ply: {pieces:number}, plies side by side: {abreast:number}) x (1 + spoilage {spoilage:share})"
+            amounts["length"] = runs * lay.layout.strip_m * (1 + spoilage)
+            words = "{plies:number} plies, side by side {abreast:number}: {runs:number} x {strip:length} of roll (strips a ply: {pieces:number}) x (1 + spoilage {spoilage:share})"
         words += "; {all:number} plies = ({finished:length} + {removed:length} flattened off) / {ply:length}"
         words += ", up to whole blocks of {block:number}" if part.block > 1 else ""
         needs.append(
@@ -145,6 +118,7 @@ def _ply_needs(part: Laminate, lay: LayUp, spoilage: Num) -> tuple[list[Need], N
                     spoilage=spoilage,
                     strip=lay.layout.strip_m,
                     abreast=lay.layout.abreast,
+                    runs=runs,
                     all=lay.plies,
                     finished=part.thickness,
                     removed=lay.removed_m,
@@ -159,7 +133,7 @@ def _ply_needs(part: Laminate, lay: LayUp, spoilage: Num) -> tuple[list[Need], N
     return needs, bought
 
 
-def _labour(part: Laminate, lay: LayUp, shop: Shop, pick: Pick, mixes: Num, mixing_h: Num) -> Iterator[Need]:
+def _labour(part: Laminate, lay: LayUp, shop: Shop, pick: Pick, mixes: Num) -> Iterator[Need]:
     """Labour of the rounds, each kind its own line."""
     who = shop.standard[laying_standard(part)].who
     yield hours_need(
@@ -168,11 +142,11 @@ def _labour(part: Laminate, lay: LayUp, shop: Shop, pick: Pick, mixes: Num, mixi
         name="laying",
         hours=lay.laying_h,
         words=basis(
-            "{plies:number} plies in {rounds:number} rounds of {per_round:number} x {each:time} a ply in the first,"
+            "{plies:number} plies in {rounds:number} rounds of at most {per_round:number}, {each:time} a ply in the first,"
             " then x k^log2({learning:share})",
             plies=lay.plies,
             rounds=lay.cycles,
-            per_round=lay.per_round,
+            per_round=np.minimum(lay.per_round, lay.plies),
             each=lay.time_per_ply_h,
             learning=lay.learning,
         ),
@@ -188,16 +162,16 @@ def _labour(part: Laminate, lay: LayUp, shop: Shop, pick: Pick, mixes: Num, mixi
             words=basis("{rounds:number} rounds x {each:time}", rounds=lay.cycles, each=each),
             who=who,
         )
+    given = part.standard.get("mixing")
+    each = picked(pick, own_time("mixing", part, shop))
+    words = "{mixes:number} mixes of at most {most:volume} x {each:time}"
     yield hours_need(
         trade="laminate",
         part=part,
         name="mixing",
-        hours=mixing_h,
+        hours=mixes * each if given is None else each,
         words=basis(
-            "{mixes:number} mixes of at most {most:volume} x {each:time}",
-            mixes=mixes,
-            most=lay.resin.most_in_one_mix,
-            each=mixing_h / mixes,
+            words if given is None else OWN_TIME, mixes=mixes, most=lay.resin.most_in_one_mix, each=each
         ),
         who=shop.standard["mixing"].who,
     )

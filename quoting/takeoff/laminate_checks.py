@@ -93,6 +93,9 @@ def _missing(part: Laminate, shop: Shop, tables: Tables) -> Iterator[Problem]:
         yield Problem(f"{path}.learning", "found a rate outside 0 to 100 %", 'write a rate such as "90 %"')
     if first(part.mixing_loss, shop.laminate.mixing_loss).high >= 1:
         yield Problem(f"{path}.mixing_loss", "found 100 % or more", 'write a share such as "8 %"')
+    for name in ("laying_sheets", "laying_roll"):
+        if name in part.standard:
+            yield Problem(f"{path}.standard.{name}", "found a time of its own", "write time_per_ply")
     yield from flattening.problems(part, shop)
 
 

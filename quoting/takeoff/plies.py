@@ -18,8 +18,9 @@ if TYPE_CHECKING:
 class Layout(NamedTuple):
     """How one ply covers the lay-up: pieces along and across, their area [m2], what lies in the panel [m2].
 
-    `in_panel_m2` counts overlaps twice; `strip_m` is the length of roll that a ply uses, 0 for cut
-    sheets. Where a roll is wide enough for several plies abreast, each uses its part of the length.
+    `in_panel_m2` counts overlaps twice; `strip_m` is the length of roll cut at once, 0 for cut
+    sheets. Where a roll is wide enough for several plies abreast, one length of it gives them all;
+    `sheet_m2` is then a ply's part of that length.
     """
 
     pieces: float
@@ -74,8 +75,8 @@ def layout(part: Laminate, *, length_m: float, width_m: float) -> Layout:
         else:
             strips, run_m, side_m, covered = along, width_m, length_m, width_m * (length_m + (along - 1) * o)
         abreast = max(float(whole_down(part.roll_width / side_m)), 1.0)
-        strip_m = strips * run_m / abreast
-        return Layout(strips, strip_m * part.roll_width, covered, strip_m, abreast)
+        strip_m = strips * run_m
+        return Layout(strips, strip_m * part.roll_width / abreast, covered, strip_m, abreast)
     sides = (part.sheet_length or 0.0, part.sheet_width or 0.0)
     turned = []
     for sheet_l, sheet_w in (sides, sides[::-1]):

@@ -19,7 +19,7 @@ class Need:
 
     `amounts` gives the same quantity in every dimension in which it may be priced (canonical units:
     m3, m2, m, kg, h, each). `named_by` is the path of the field that names the item. `price` stands
-    in for the price book: money for all of it, printed per `unit` (its name, and its canonical size).
+    in for the price book: money for all of it, printed per `unit` (its name, and its canonical size), from `source`.
     """
 
     id: str
@@ -34,6 +34,7 @@ class Need:
     supplied: str = "bought"
     price: Num | None = None
     unit: tuple[str, float] = ("each", 1.0)
+    source: str = "job file"
     supplier: str = ""
     lead_days: float = 0.0
 

@@ -10,7 +10,6 @@ import numpy as np
 from quoting.takeoff.labour import own_time
 from quoting.takeoff.numbers import first, picked, whole_down, whole_up
 from quoting.takeoff.plies import fibre_mass_kg_m2, layout, plies_needed, ply_thickness
-from quoting.values import LITRE_M3
 
 if TYPE_CHECKING:
     from quoting.inputs.resin_trades import Laminate
@@ -173,34 +172,3 @@ def _rounds(
         rounds.append(Round(now, clock - close_h, clock * held, np.maximum(laid * ply_m - gone, 0.0), held))
         gone = gone + removed_after.get(number, 0.0)
     return tuple(rounds)
-
-
-def resin_m3(*, lay: LayUp, wet_out_kg_m2: Num, bleed_m: Num, mixing_loss: Num) -> Num:
-    """Mixed resin for a panel [m3].
-
-    (A n (t - m_eff / rho_f) + wet-out on sheet outside A + rounds x A x bleed) / (1 - mixing loss).
-    The first term is the volume that fibre leaves free in the panel; a larger sheet does not move it.
-    """
-    matrix = resin_in_panel_m3(lay)
-    outside = np.maximum(lay.layout.sheet_m2 - lay.layout.in_panel_m2, 0.0)
-    spread = wet_out_kg_m2 * outside * lay.plies / lay.resin.density
-    return cast("Num", (matrix + spread + lay.cycles * lay.area_m2 * bleed_m) / (1 - mixing_loss))
-
-
-def resin_in_panel_m3(lay: LayUp) -> Num:
-    """Resin that stays in the lay-up [m3]: A n (t - m_eff / rho_f), never below nothing."""
-    return lay.area_m2 * lay.plies * np.maximum(lay.ply_m - lay.fibre_kg_m2 / lay.fibre.density_kg_m3, 0.0)
-
-
-def batches(*, lay: LayUp, resin_total_m3: Num) -> Num:
-    """Mixes of resin: each round's share of the resin, by plies, in mixes no larger than the resin allows."""
-    total: Num = np.float64(0)
-    for one in lay.rounds:
-        share = resin_total_m3 * one.plies / lay.plies
-        total = total + whole_up(share / lay.resin.most_in_one_mix)
-    return total
-
-
-def litres(volume_m3: Num) -> Num:
-    """Volume in litres."""
-    return volume_m3 / LITRE_M3

@@ -130,7 +130,7 @@ def test_waste_multiplies_and_yield_divides(price, more, factor):
 def test_a_glued_up_panel_counts_the_loss_of_every_joint(price):
     shop = timber() + 'stave_width = "6 in"\njoint_loss = "1/4 in"\n'
     data = price(board(width="36 in", length="4 ft", thickness="1 in", more="glued_up = true"), shop, PRICES)
-    assert "(staves: 7)" in line(data, "hardwood.board.timber")["basis"]
+    assert "a joint: 7)" in line(data, "hardwood.board.timber")["basis"]
     assert data["quantities"]["hardwood_bd_ft"] == pytest.approx((36 + 7 / 4) * 4 / 12, rel=1e-12)
 
 
