@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import sys
 
+from quoting.cli.progress import progress
 from quoting.errors import Exit, Problems
 
 SHOWN_AT_ONCE = 10
@@ -23,19 +24,27 @@ def run(arguments: list[str]) -> int:
     from quoting.cli import app
 
     try:
-        return int(app(arguments or ["--help"], prog_name="quoting", standalone_mode=False) or Exit.DONE)
+        status = app(arguments or ["--help"], prog_name="quoting", standalone_mode=False)
+        return _interrupted() if status == Exit.INTERRUPTED else int(status or Exit.DONE)
     except Problems as wrong:
         return _complain(told(wrong))
     except KeyboardInterrupt:
         return _interrupted()
+    except SystemExit as stop:  # how the command library ends on an interruption and on a closed pipe
+        return _interrupted() if stop.code == Exit.INTERRUPTED else _reader_gone()
     except BrokenPipeError:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return Exit.DONE
+        return _reader_gone()
     except OSError as error:
         name = f"{error.filename}: " if error.filename else ""
         return _complain(f"{name}{error.strerror or error}")
     except Exception as error:
         return _unexpected(error)
+
+
+def _reader_gone() -> int:
+    """Whoever read the output has seen enough: no fault, and nothing more to say."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    return Exit.DONE
 
 
 def told(wrong: Problems) -> str:
@@ -50,11 +59,13 @@ def told(wrong: Problems) -> str:
 
 
 def _complain(words: str) -> int:
+    progress("")
     print(words, file=sys.stderr)
     return Exit.WRONG_FILES
 
 
 def _interrupted() -> int:
+    progress("")
     print("interrupted; nothing half-written is left", file=sys.stderr)
     return Exit.INTERRUPTED
 

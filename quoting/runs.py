@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from quoting.errors import Problem, Problems, nearest
-from quoting.inputs.load import SHOP_FILE, load_shop, read, shop_folder
+from quoting.inputs.load import PRICE_FILE, SHOP_FILE, load_shop, read, shop_folder
 from quoting.inputs.locate import line_of
 from quoting.inputs.shipped import shipped, starter_values
 from quoting.inputs.sources import read_toml
@@ -73,7 +73,8 @@ def _read(
     brief, problems = read(job, shop, settings, option)
     unsound = any(problem.file == SHOP_FILE or problem.field.endswith("channel") for problem in problems)
     if brief is not None and not unsound:
-        problems += [problem for problem in problems_of(brief) if problem not in problems]
+        book_read = not any(problem.file == PRICE_FILE for problem in problems)
+        problems += [problem for problem in problems_of(brief, book_read) if problem not in problems]
     return brief, problems
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import json
 import os
+import shutil
 import tempfile
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -39,23 +40,51 @@ def write_all(folder: Path, files: Mapping[str, bytes], overwrite: bool) -> list
                     for name in changed
                 ]
             )
-    made: list[tuple[Path, Path]] = []
     record = {**known, **{name: hashlib.sha256(data).hexdigest() for name, data in files.items()}}
+    everything = {**files, RECORD: json.dumps(record, indent=0, sort_keys=True).encode()}
+    made: dict[Path, Path] = {}
     try:
-        for name, data in {**files, RECORD: json.dumps(record, indent=0, sort_keys=True).encode()}.items():
-            handle, temporary = tempfile.mkstemp(dir=folder, prefix=".quoting-", suffix=".tmp")
-            made.append((Path(temporary), folder / name))
-            with os.fdopen(handle, "wb") as file:
-                file.write(data)
-                file.flush()
-                os.fsync(file.fileno())
-            os.chmod(temporary, 0o644)
-        for temporary_path, target in made:
-            temporary_path.replace(target)
+        for name, data in everything.items():
+            made[folder / name] = _temporary(folder, data)
+        _put_in_place(made)
     finally:
-        for temporary_path, _ in made:
-            temporary_path.unlink(missing_ok=True)
+        for temporary in made.values():
+            temporary.unlink(missing_ok=True)
     return [folder / name for name in files]
+
+
+def _temporary(folder: Path, data: bytes) -> Path:
+    """A new file beside the targets that holds `data`, on disk; none where it cannot all be written."""
+    handle, name = tempfile.mkstemp(dir=folder, prefix=".quoting-", suffix=".tmp")
+    try:
+        with os.fdopen(handle, "wb") as file:
+            file.write(data)
+            file.flush()
+            os.fsync(file.fileno())
+        os.chmod(name, 0o644)
+    except BaseException:
+        Path(name).unlink(missing_ok=True)
+        raise
+    return Path(name)
+
+
+def _put_in_place(made: Mapping[Path, Path]) -> None:
+    """Move every temporary file to its target; where one fails, the targets are as they were before."""
+    kept: dict[Path, Path | None] = {}
+    try:
+        for target, temporary in made.items():
+            kept[target] = _temporary(target.parent, target.read_bytes()) if target.exists() else None
+            temporary.replace(target)
+    except BaseException:
+        for target, old in kept.items():
+            if old is not None:
+                shutil.move(old, target)
+            elif made[target].exists() is False:
+                target.unlink(missing_ok=True)
+        raise
+    for old in kept.values():
+        if old is not None:
+            old.unlink(missing_ok=True)
 
 
 def _known(folder: Path) -> dict[str, str]:

@@ -8,6 +8,7 @@ from typing import Annotated, Optional
 import typer
 
 from quoting import __version__
+from quoting.cli.progress import progress
 from quoting.errors import Exit
 
 app = typer.Typer(
@@ -76,8 +77,9 @@ def check(job: Job, shop: ShopFolder = None, setting: Settings = None) -> None:
     """
     from quoting import runs
 
-    brief, _ = runs.check(job, shop, setting or ())
-    typer.echo(f"{job.name}: {brief.part_count} entries, {len(brief.book)} priced items, nothing wrong.")
+    result = runs.price(job, shop, setting or ())
+    words = f"{len(result.lines)} lines, {len(result.buying)} things to buy, {len(result.warnings)} warnings"
+    typer.echo(f"{job.name}: {words}; nothing wrong.")
 
 
 @app.command()
@@ -96,9 +98,9 @@ def price(
     from quoting import runs
     from quoting.cli import as_data, breakdown
 
-    _progress("pricing")
+    progress("pricing")
     result = runs.price(job, shop, setting or ())
-    _progress("")
+    progress("")
     typer.echo(as_data.price_json(result) if as_json else breakdown.text(result, short))
     return _status(result.policies_broken, strict)
 
@@ -124,8 +126,8 @@ def quote(
     from quoting import runs
     from quoting.cli import breakdown
 
-    result, written = runs.quote(job, shop, setting or (), out, overwrite, _progress)
-    _progress("")
+    result, written = runs.quote(job, shop, setting or (), out, overwrite, progress)
+    progress("")
     for path in written:
         typer.echo(f"wrote {path}")
     typer.echo(breakdown.summary(result))
@@ -156,12 +158,3 @@ def _status(broken: tuple[str, ...], strict: bool) -> int:
     """3 where a policy is broken; an old price counts only under --strict."""
     counted = [code for code in broken if strict or code != "stale_price"]
     return Exit.POLICY_BROKEN if counted else Exit.DONE
-
-
-def _progress(words: str) -> None:
-    """Say on the terminal what is being done, on one line; nothing where nobody watches."""
-    import sys
-
-    if sys.stderr.isatty():
-        sys.stderr.write(f"\r\033[K{words + ' ...' if words else ''}")
-        sys.stderr.flush()

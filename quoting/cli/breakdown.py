@@ -137,9 +137,12 @@ def _totals(result: Priced) -> str:
             _row("  worth of everything in it", _money(result, cost["replacement"])),
             _row("  own cost, gifts at nothing", _money(result, cost["own"])),
             _row("  cash for things to buy, whole packs", _money(result, cost["cash"])),
-            f"  {quantities['labour_hours']:.1f} h of labour, {quantities['machine_hours']:.1f} h of machines,"
-            f" {quantities['bench_days']:.0f} days to build it, about {quantities['lead_days']:.0f} days to hand-over,"
-            f" {mass} a piece",
+            _wrapped(
+                f"{quantities['labour_hours']:.1f} h of labour (without the trip), {quantities['machine_hours']:.1f} h of"
+                f" machines, {quantities['bench_days']:.0f} days to build it, about {quantities['lead_days']:.0f} days"
+                f" to hand-over, {mass} a piece",
+                "  ",
+            ),
         ]
     )
 

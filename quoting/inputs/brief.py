@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from quoting.inputs.job import TRADES
-from quoting.inputs.locate import line_of
+from quoting.inputs.locate import lines_of
 from quoting.inputs.naming import raw_id
 from quoting.inputs.shipped import with_defaults
+from quoting.inputs.shop import Shop
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -17,9 +17,14 @@ if TYPE_CHECKING:
     from quoting.errors import Problem
     from quoting.inputs.job import Job
     from quoting.inputs.prices import Price
-    from quoting.inputs.shop import Shop
     from quoting.inputs.sources import Source
     from quoting.inputs.tables import Tables
+
+
+SOURCE = "--set"
+"""What stands in the place of a file name for values that were tried without touching one."""
+
+SHOP_SECTIONS = frozenset(field.name for field in fields(Shop))
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,11 +37,7 @@ class Brief:
     tables: Tables
     folder: Path
     sources: tuple[Source, ...]
-
-    @property
-    def part_count(self) -> int:
-        """Entries of all trades in the job."""
-        return sum(len(getattr(self.job, trade)) for trade in TRADES)
+    changed: frozenset[str] = frozenset()
 
     def written(self, name: str) -> str:
         """The text of an input as it stands in the job file, the shop file, or among the starter values."""
@@ -51,14 +52,9 @@ class Brief:
                 return str(text) if isinstance(text, str | int | float) else ""
         return ""
 
-    def place(self, problem: Problem) -> Problem:
-        """A problem found later, with the file and line of its field where that can be told."""
-        job, shop, _ = self.sources
-        for source in (job, shop):
-            path = path_of(problem.field.split("."), source.raw)
-            if path:
-                return problem.at(source.name, line_of(source.text, path))
-        return problem.at(job.name, 0)
+    def placed(self, problems: Sequence[Problem]) -> list[Problem]:
+        """Problems with the file and line of their fields, where that can be told."""
+        return placed(problems, self.sources, self.changed)
 
 
 def path_of(words: Sequence[str], raw: Any) -> list[str | int]:
@@ -81,3 +77,38 @@ def path_of(words: Sequence[str], raw: Any) -> list[str | int]:
         else:
             return path
     return path
+
+
+def placed(
+    problems: Sequence[Problem], sources: tuple[Source, ...], changed: frozenset[str]
+) -> list[Problem]:
+    """Problems with their places: what was changed by --set, else job or shop file with the line.
+
+    A field that is in neither file stands in the one whose section it belongs to.
+    """
+    job, shop = sources[:2]
+    result: list[Problem] = list(problems)
+    for source in (job, shop):
+        mine = [
+            (i, path_of(problem.field.split("."), source.raw))
+            for i, problem in enumerate(result)
+            if not problem.file and _belongs(problem.field, source, job)
+        ]
+        lines = lines_of(source.text, [path for _, path in mine])
+        for (i, _), line in zip(mine, lines, strict=True):
+            result[i] = result[i].at(source.name, line)
+    return [
+        problem.at(SOURCE, 0) if any(_same(problem.field, name) for name in changed) else problem
+        for problem in result
+    ]
+
+
+def _belongs(field: str, source: Source, job: Source) -> bool:
+    section = field.partition(".")[0]
+    in_job = section in job.raw or section not in SHOP_SECTIONS
+    return in_job if source is job else True
+
+
+def _same(field: str, name: str) -> bool:
+    """True where one of two dotted names is the other, or lies below it."""
+    return f"{field}.".startswith(f"{name}.") or f"{name}.".startswith(f"{field}.")

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from quoting.errors import Problem, Reading, nearest
 from quoting.inputs.fields import shown
+from quoting.inputs.job import TRADES
 from quoting.inputs.naming import raw_id
 
 if TYPE_CHECKING:
@@ -27,14 +28,27 @@ def problem_of(error: ErrorDetails, root: type, raw: Mapping[str, Any]) -> tuple
     if error["type"] == "value_error" and isinstance(reading := error.get("ctx", {}).get("error"), Reading):
         return path, Problem(field, reading.found, reading.write)
     if error["type"] == "missing":
-        return path, Problem(field, "found nothing", f"write {path[-1]} = ...")
+        return path, Problem(field, "found nothing", _missing(path, root))
     if error["type"] in ("unexpected_keyword_argument", "extra_forbidden"):
         known = keys_at(root, path[:-1])
         return path, Problem(field, "found a field that does not exist here", nearest(str(path[-1]), known))
     if error["type"] == "literal_error":
         return path, Problem(field, found, f"write {error['ctx']['expected']}")
-    wanted = {"tuple_type": "write a list [ ... ]", "dict_type": "write a table of its own"}
-    return path, Problem(field, found, wanted.get(error["type"], "write a table of its own"))
+    if error["type"] == "tuple_type":
+        trade = path[-1] if path[-1] in TRADES else ""
+        return path, Problem(
+            field, found, f"write [[{trade}]] above its fields" if trade else "write a list [ ... ]"
+        )
+    return path, Problem(field, found, "write a table of its own")
+
+
+def _missing(path: Path, root: type) -> str:
+    """What to write where a field or a section is missing."""
+    if path == ("format",):
+        return "write format = 1"
+    if len(path) == 1 and keys_at(root, path):
+        return f"write a section [{path[0]}]"
+    return f'write {path[-1]} = "..."'
 
 
 def dotted(path: Sequence[str | int], raw: Any) -> str:

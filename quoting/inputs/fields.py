@@ -18,6 +18,7 @@ from quoting.values import Uncertain, certain
 STRICT = ConfigDict(extra="forbid", arbitrary_types_allowed=True)
 LONGEST_TEXT = 20_000
 MOST_COUNTED = 1_000_000
+FORMAT = 1
 
 
 def _plain(dimension: str) -> Any:
@@ -153,6 +154,12 @@ def _after(value: object) -> int | None:
     return None if value == "last" else _whole(value, 1)
 
 
+def _format(value: object) -> int:
+    if value is True or value != FORMAT:
+        raise Reading(f"found {shown(value)}", f"write {FORMAT}, the format this version reads")
+    return FORMAT
+
+
 class NoTime(NamedTuple):
     """A part says that a standard operation is not needed on it."""
 
@@ -168,6 +175,7 @@ Count = Annotated[int, _count(1)]
 CountOrNone = Annotated[int, _count(0)]
 Plies = Annotated[tuple[str, ...], PlainValidator(_plies)]
 AfterRound = Annotated[int | None, PlainValidator(_after)]
+Format = Annotated[int, PlainValidator(_format)]
 PriceCut = Annotated[Discount, PlainValidator(_discount)]
 Day = Annotated[date, PlainValidator(_day)]
 Days = Annotated[float, PlainValidator(_days)]

@@ -13,6 +13,7 @@ from quoting.inputs.fields import (
     Days,
     Distance,
     Flag,
+    Format,
     HoursRange,
     Length,
     NumberRange,
@@ -147,7 +148,7 @@ class Job:
     """One piece: the head, and any number of entries of each trade."""
 
     __pydantic_config__: ClassVar = STRICT
-    format: Literal[1]
+    format: Format
     piece: Piece
     client: Client = field(default_factory=Client)
     price: JobPrice = field(default_factory=JobPrice)

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 from quoting import measures
 from quoting.errors import Problem, Problems, Reading, nearest
 from quoting.inputs import overrides
-from quoting.inputs.brief import Brief
+from quoting.inputs.brief import SOURCE, Brief, placed
 from quoting.inputs.job import Job, Piece
 from quoting.inputs.naming import with_ids, with_names
 from quoting.inputs.prices import Price, read_prices
@@ -71,33 +71,39 @@ def read(
     job_source, shop_source = (collected(problems, path) for path in (job_path, folder / SHOP_FILE))
     book, book_source = _book(folder / PRICE_FILE, problems)
     if job_source is None or shop_source is None:
-        return None, problems
+        return None, [*problems, *_shop_alone(shop_source)]
+    sources = (job_source, shop_source, book_source)
     raw_job, raw_shop = copy.deepcopy(job_source.raw), copy.deepcopy(shop_source.raw)
-    changed = _settings(settings, problems)
-    book = _repriced(book, changed, problems)
-    others = [one for one in changed if not one[0].startswith("prices.")]
-    problems += [problem.at(overrides.SOURCE, 0) for problem in overrides.apply(others, raw_job, raw_shop)]
+    settings_read = _settings(settings, problems)
+    changed = frozenset(path for path, _ in settings_read)
+    book = _repriced(book, settings_read, problems)
+    others = [one for one in settings_read if not one[0].startswith("prices.")]
+    problems += [problem.at(SOURCE, 0) for problem in overrides.apply(others, raw_job, raw_shop)]
     if option:
-        problems += _optioned(option, raw_job, raw_shop, job_source)
-    names = {path for path, _ in changed}
-    job, wrong_job = validated(job_source, Job, raw_job, names)
-    the_shop, wrong_shop = validated(shop_source, Shop, with_defaults(raw_shop), names)
-    problems += wrong_job + wrong_shop
-    placed = Brief(job, the_shop, book, tables(), folder, (job_source, shop_source, book_source))
-    if the_shop is not None:
-        problems += [placed.place(problem) for problem in shop_rules(the_shop)]
+        problems += placed(_optioned(option, raw_job, raw_shop, job_source), sources, frozenset())
+    job, wrong_job = validated(job_source, Job, raw_job)
+    the_shop, wrong_shop = validated(shop_source, Shop, with_defaults(raw_shop))
+    found = [*wrong_job, *wrong_shop, *(shop_rules(the_shop) if the_shop else [])]
     if job is not None:
         job, twice = with_ids(job)
-        problems += [placed.place(problem) for problem in twice]
+        found += [*twice, *(job_rules(job, the_shop) if the_shop else [])]
+    problems += placed(found, sources, changed)
     if job is None or the_shop is None:
         return None, problems
-    problems += [placed.place(problem) for problem in job_rules(job, the_shop)]
     causes = {
         f"cause.{name}": with_names(cause.factor, f"cause.{name}.factor", {})
         for name, cause in job.cause.items()
     }
     named = (with_names(job, "", causes), with_names(the_shop, "", {}))
-    return Brief(*named, book, tables(), folder, placed.sources), problems
+    return Brief(*named, book, tables(), folder, sources, changed), problems
+
+
+def _shop_alone(source: Source | None) -> list[Problem]:
+    """What is wrong in a shop file whose job cannot be read."""
+    if source is None:
+        return []
+    shop, wrong = validated(source, Shop, with_defaults(copy.deepcopy(source.raw)))
+    return placed([*wrong, *(shop_rules(shop) if shop else [])], (source, source), frozenset())
 
 
 def _problems_of_file(path: Path) -> list[Problem]:
@@ -112,21 +118,18 @@ def _settings(settings: Sequence[str], problems: list[Problem]) -> list[tuple[st
         try:
             changed.append(overrides.parsed(setting))
         except ValueError:
-            problems.append(Problem(setting, "found no value", 'write path="value"', overrides.SOURCE))
+            problems.append(Problem(setting, "found no value", 'write path="value"', SOURCE))
     return changed
 
 
 def load_shop(folder: Path) -> Brief:
     """The shop file alone, for what needs no job. Raises Problems with everything that is wrong."""
     source = read_toml(folder / SHOP_FILE)
-    shop, problems = validated(source, Shop, with_defaults(copy.deepcopy(source.raw)), set())
-    job = Job(format=1, piece=Piece(title="no job"))
-    brief = Brief(job, shop, {}, tables(), folder, (source, source, source))
-    if shop is not None:
-        problems += [brief.place(problem) for problem in shop_rules(shop)]
-    if problems:
+    if problems := _shop_alone(source):
         raise Problems(problems)
-    return brief
+    shop, _ = validated(source, Shop, with_defaults(copy.deepcopy(source.raw)))
+    job = Job(format=1, piece=Piece(title="no job"))
+    return Brief(job, shop, {}, tables(), folder, (source, source, source))
 
 
 def _book(path: Path, problems: list[Problem]) -> tuple[dict[str, tuple[Price, ...]], Source]:
@@ -153,17 +156,17 @@ def _repriced(
             price = measures.measure(value, "money")
             book[name] = tuple(replace(row, price=price) for row in book[name])
         except Reading as reading:
-            problems.append(Problem(path, reading.found, reading.write, overrides.SOURCE))
+            problems.append(Problem(path, reading.found, reading.write, SOURCE))
         except KeyError:
-            problems.append(Problem(path, "found no such item", nearest(name, book), overrides.SOURCE))
+            problems.append(Problem(path, "found no such item", nearest(name, book), SOURCE))
     return book
 
 
 def _optioned(
     option: str, raw_job: dict[str, Any], raw_shop: dict[str, Any], source: Source
 ) -> list[Problem]:
-    job, problems = validated(source, Job, raw_job, set())
+    job, problems = validated(source, Job, raw_job)
     if job is None:
         return problems
     chosen = next(one for one in job.option if one.name == option)
-    return [problem.at(source.name, 0) for problem in overrides.with_option(chosen, raw_job, raw_shop)]
+    return overrides.with_option(chosen, raw_job, raw_shop)

@@ -1,26 +1,55 @@
-"""Where a value stands in a TOML file: the line of a path of keys and positions."""
+"""Where values stand in a TOML file: the lines of paths of keys and positions."""
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-MARK = "a value that no maker writes: 5f1d0c"
+MARK = "a value that no maker writes: 5f1d0c-"
+
+
+class _Place(NamedTuple):
+    """The mark that stands for a path, and whether the header above it is meant."""
+
+    mark: str
+    header: bool
 
 
 def line_of(text: str, path: Sequence[str | int]) -> int:
-    """The line of the value at `path`, or of the nearest table above it that exists.
+    """The line of one path; see `lines_of`."""
+    return lines_of(text, [path])[0]
 
-    tomlkit writes a document back byte for byte, so a mark put in place of the value shows up on
-    the line where the value stood.
+
+def lines_of(text: str, paths: Sequence[Sequence[str | int]]) -> list[int]:
+    """The lines of values, or of the nearest tables above them that exist.
+
+    tomlkit writes a document back byte for byte, so a mark put in the place of a value, with as many
+    line breaks as the value had, shows up on the line where the value stood. One pass serves all.
     """
     import tomlkit
 
-    keys = list(path)
+    document = tomlkit.parse(text)
+    places = [_marked(document, list(path), f"{MARK}{number};") for number, path in enumerate(paths)]
+    lines = tomlkit.dumps(document).splitlines()
+    found = {place.mark: 1 for place in places if place}
+    for number, line in enumerate(lines, start=1):
+        if MARK in line:
+            found |= {mark: number for mark in found if mark in line}
+    return [_line(found[place.mark], place.header, lines) if place else 1 for place in places]
+
+
+def _line(number: int, header: bool, lines: list[str]) -> int:
+    """The line itself, or that of the table header above it."""
+    while header and number > 1 and not lines[number - 1].lstrip().startswith("["):
+        number -= 1
+    return number
+
+
+def _marked(document: Any, keys: list[str | int], mark: str) -> _Place | None:
+    """Put the mark at the path, or at the nearest place above it; None where that is the whole file."""
     while keys:
-        document: Any = tomlkit.parse(text)
         node = document
         try:
             for step in keys[:-1]:
@@ -29,21 +58,40 @@ def line_of(text: str, path: Sequence[str | int]) -> int:
         except (KeyError, IndexError, TypeError):
             keys.pop()
             continue
-        if isinstance(value, dict) and value:
-            first = next(iter(value))
-            value[first] = MARK
-            return max(1, _line(document) - (0 if isinstance(value, tomlkit.items.InlineTable) else 1))
+        if isinstance(value, str) and value.startswith(MARK):
+            return _Place(value.strip(), False)
+        if isinstance(value, dict):
+            return _marked_table(value, mark)
         if isinstance(value, list) and value and isinstance(value[0], dict):
-            return line_of(text, [*keys, 0])
-        node[keys[-1]] = MARK
-        return _line(document)
-    return 1
+            return _marked_table(value[0], mark)
+        _put(node, keys[-1], value, mark)
+        return _Place(mark, False)
+    return None
 
 
-def _line(document: Any) -> int:
+def _marked_table(table: Any, mark: str) -> _Place:
+    """Mark a table by its first value, or by a new one where it is empty."""
+    from tomlkit.items import InlineTable
+
+    header = not isinstance(table, InlineTable)
+    first = next(iter(table), None)
+    if first is None:
+        table["mark"] = mark
+        return _Place(mark, header)
+    value = table[first]
+    if isinstance(value, str) and value.startswith(MARK):
+        return _Place(value.strip(), header)
+    if isinstance(value, dict):
+        return _marked_table(value, mark)
+    if isinstance(value, list) and value and isinstance(value[0], dict):
+        return _marked_table(value[0], mark)
+    _put(table, first, value, mark)
+    return _Place(mark, header)
+
+
+def _put(node: Any, key: str | int, value: Any, mark: str) -> None:
     import tomlkit
 
-    for number, line in enumerate(tomlkit.dumps(document).splitlines(), start=1):
-        if MARK in line:
-            return number
-    return 1
+    written = value.as_string() if hasattr(value, "as_string") else ""
+    breaks = written.count("\n")
+    node[key] = tomlkit.string(mark + "\n" * breaks, multiline=True) if breaks else mark

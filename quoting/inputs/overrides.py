@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import tomllib
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from quoting.errors import Problem, nearest
@@ -16,8 +17,6 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from quoting.inputs.job import Option
-
-SOURCE = "--set"
 
 
 def parsed(setting: str) -> tuple[str, Any]:
@@ -91,4 +90,5 @@ def with_option(option: Option, job: dict[str, Any], shop: dict[str, Any]) -> li
             problems.append(Problem(f"option.{slug(option.name)}.add", f'found trade "{trade}"', wanted))
             continue
         job.setdefault(trade, []).append({name: value for name, value in entry.items() if name != "trade"})
-    return problems + apply(option.set.items(), job, shop)
+    wrong = apply(option.set.items(), job, shop)
+    return problems + [replace(one, field=f"option.{slug(option.name)}.set.{one.field}") for one in wrong]

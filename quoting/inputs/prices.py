@@ -86,40 +86,45 @@ def read_prices(text: str) -> tuple[dict[str, tuple[Price, ...]], list[Problem]]
     lines = text.lstrip("\ufeff").splitlines()
     if not lines or lines[0].replace(" ", "").rstrip(",") != "#format=1":
         return {}, [Problem("format", "found no format", "write # format = 1 in the first line", line=1)]
-    rows = csv.reader(lines[1:])
-    book: dict[str, list[Price]] = {}
-    problems: list[Problem] = []
-    header = [cell.strip() for cell in next(rows, [])]
+    header = [cell.strip() for cell in (_cells(lines[1]) or [])] if len(lines) > 1 else []
     if tuple(header) != COLUMNS:
         return {}, [Problem("header", f"found {','.join(header)}", f"write {','.join(COLUMNS)}", line=2)]
-    for cells in rows:
-        line = rows.line_num + 1
-        if not any(cell.strip() for cell in cells) or cells[0].lstrip().startswith("#"):
+    book: dict[str, list[Price]] = {}
+    problems: list[Problem] = []
+    for line, text_line in enumerate(lines[2:], start=3):
+        if not text_line.strip(" ,") or text_line.lstrip().startswith("#"):
             continue
-        if len(cells) > len(COLUMNS):
-            problems.append(
-                Problem(
-                    cells[0],
-                    f"found {len(cells)} columns",
-                    f"write {len(COLUMNS)}, text with commas in quotes",
-                    line=line,
-                )
-            )
-            continue
-        cells += [""] * (len(COLUMNS) - len(cells))
-        row, wrong = _row(dict(zip(COLUMNS, (cell.strip() for cell in cells), strict=True)), line)
+        row, wrong = _line(text_line, line)
         problems += wrong
         if row is None:
             continue
         others = book.setdefault(key(row.item), [])
         if others and others[0].unit.name != row.unit.name:
-            problems.append(
-                Problem(
-                    f"{row.item}.unit",
-                    f'found "{row.unit.name}"',
-                    f'write "{others[0].unit.name}" as in line {others[0].line}',
-                    line=line,
-                )
-            )
+            wanted = f'write "{others[0].unit.name}" as in line {others[0].line}'
+            problems.append(Problem(f"{row.item}.unit", f'found "{row.unit.name}"', wanted, line=line))
         others.append(row)
     return {name: tuple(rows) for name, rows in book.items()}, problems
+
+
+def _cells(text_line: str) -> list[str] | None:
+    """The cells of one line; None where a quote is left open. A row is a line: an open quote must not
+    swallow the rows below it.
+    """
+    try:
+        return next(csv.reader([text_line], strict=True))
+    except csv.Error:
+        return None
+
+
+def _line(text_line: str, line: int) -> tuple[Price | None, list[Problem]]:
+    cells = _cells(text_line)
+    if cells is None:
+        start = text_line[:40]
+        return None, [
+            Problem("row", f"found a quote left open in {start}", "write quotes in pairs, or none", line=line)
+        ]
+    if len(cells) > len(COLUMNS):
+        wanted = f"write {len(COLUMNS)}, text with commas in quotes"
+        return None, [Problem(cells[0] or "row", f"found {len(cells)} columns", wanted, line=line)]
+    cells += [""] * (len(COLUMNS) - len(cells))
+    return _row(dict(zip(COLUMNS, (cell.strip() for cell in cells), strict=True)), line)

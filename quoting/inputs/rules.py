@@ -6,6 +6,7 @@ import re
 from typing import TYPE_CHECKING
 
 from quoting.errors import Problem, Reading, nearest
+from quoting.inputs.job import TRADES
 from quoting.inputs.naming import cause_names
 from quoting.measures import measure
 from quoting.money import minor_digits
@@ -18,6 +19,8 @@ if TYPE_CHECKING:
     from quoting.inputs.shop import Shop
 
 P80 = "P80"
+APPLIES_TO = (*TRADES, "job", "packing")
+OWNER = "owner"  # a shop without an owner is told once, not wherever the owner works
 
 
 def reserve_share(contingency: str) -> float | None:
@@ -32,13 +35,13 @@ def reserve_share(contingency: str) -> float | None:
 
 def _known(field: str, name: str, names: object, what: str) -> Iterator[Problem]:
     known = list(names)  # type: ignore[call-overload]
-    if name and name not in known:
+    if name and name not in known and name != OWNER:
         yield Problem(field, f'found "{name}", no {what} of the shop file', nearest(name, known))
 
 
 def shop_rules(shop: Shop) -> list[Problem]:
     """What is wrong in the shop file as a whole."""
-    return [*_house(shop), *_pay(shop), *_machines(shop), *_pricing(shop)]
+    return [*_house(shop), *_pay(shop), *_machines(shop), *_resins(shop), *_standards(shop), *_pricing(shop)]
 
 
 def _house(shop: Shop) -> Iterator[Problem]:
@@ -88,6 +91,24 @@ def _machines(shop: Shop) -> Iterator[Problem]:
         for field in ("price", "life_hours", "hours_per_year"):
             if not getattr(machine, field):
                 yield Problem(f"machine.{name}.{field}", "found nothing", f"write {field}, or a rate")
+        if machine.price is not None and machine.resale > machine.price:
+            yield Problem(f"machine.{name}.resale", "found more than the price", "write what it will fetch")
+
+
+def _resins(shop: Shop) -> Iterator[Problem]:
+    for name, resin in shop.resin.items():
+        for field in ("density", "working_time", "pour_depth", "most_in_one_mix"):
+            if getattr(resin, field) <= 0:
+                yield Problem(
+                    f"resin.{name}.{field}", "found 0", "write what the data sheet says, above zero"
+                )
+
+
+def _standards(shop: Shop) -> Iterator[Problem]:
+    for name, standard in shop.standard.items():
+        yield from _known(f"standard.{name}.who", standard.who, shop.pay, "pay")
+        for trade in standard.applies_to:
+            yield from _known(f"standard.{name}.applies_to", trade, APPLIES_TO, "trade")
 
 
 def _pricing(shop: Shop) -> Iterator[Problem]:
@@ -98,8 +119,6 @@ def _pricing(shop: Shop) -> Iterator[Problem]:
         for fee in channel.fees:
             yield from _known(f"channel.{name}.fees", fee, shop.fee, "fee")
     yield from _known("delivery.who", shop.delivery.who, shop.pay, "pay")
-    for name, standard in shop.standard.items():
-        yield from _known(f"standard.{name}.who", standard.who, shop.pay, "pay")
     try:
         reserve_share(shop.pricing.contingency)
     except Reading as reading:
@@ -184,17 +203,7 @@ def _people(job: Job, shop: Shop) -> Iterator[Problem]:
     for back in job.setback:
         if back.chance > 1:
             yield Problem(f"setback.{back.id}.chance", f"found {back.chance:g}", "write a chance from 0 to 1")
-    for trade in (
-        "hardwood",
-        "sheet",
-        "laminate",
-        "casting",
-        "coating",
-        "finish",
-        "metal",
-        "glass",
-        "machine",
-    ):
+    for trade in TRADES:
         for part in getattr(job, trade):
             for name in part.standard:
                 yield from _known(f"{trade}.{part.id}.standard.{name}", name, shop.standard, "standard")

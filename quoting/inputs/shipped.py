@@ -48,7 +48,8 @@ def with_defaults(shop: dict[str, Any]) -> dict[str, Any]:
         own = shop.get(family)
         kept = own if isinstance(own, dict) else {}
         defaults[family] = {name: rows for name, rows in defaults.get(family, {}).items() if name in kept}
-    if "owner" not in shop.get("pay", {}):
+    pay = shop.get("pay")
+    if not isinstance(pay, dict) or "owner" not in pay:
         defaults["pay"] = {}
     return merged(defaults, shop)
 

@@ -11,6 +11,7 @@ from quoting.inputs.fields import (
     Count,
     CountOrNone,
     Days,
+    Format,
     Length,
     Money,
     MoneyPerEnergy,
@@ -162,7 +163,7 @@ class Shop:
     """The whole shop file, defaults filled in."""
 
     __pydantic_config__: ClassVar = STRICT
-    format: Literal[1]
+    format: Format
     shop: House
     pay: dict[Word, Pay]
     overhead: dict[Word, Money]

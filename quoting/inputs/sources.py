@@ -54,6 +54,10 @@ def read_toml(path: Path) -> Source:
         return Source(path.name, text, tomllib.loads(text), fingerprint(text))
     except tomllib.TOMLDecodeError as error:
         raise Problems([_toml_problem(path.name, text, str(error))]) from None
+    except ValueError as error:  # an integer of thousands of digits
+        raise Problems(
+            [Problem("", f"cannot be read: {error}", "write a smaller number", path.name)]
+        ) from None
     except RecursionError:
         raise Problems([Problem("", "found tables nested too deep", "write them flat", path.name)]) from None
 

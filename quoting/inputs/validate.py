@@ -7,10 +7,9 @@ from typing import TYPE_CHECKING, Any
 
 from pydantic import TypeAdapter, ValidationError
 
-from quoting.inputs import overrides
 from quoting.inputs.explain import problem_of
 from quoting.inputs.job import TRADES
-from quoting.inputs.locate import line_of
+from quoting.inputs.locate import lines_of
 
 if TYPE_CHECKING:
     from quoting.errors import Problem
@@ -23,9 +22,7 @@ def _adapter(kind: type) -> TypeAdapter[Any]:
     return TypeAdapter(kind)
 
 
-def validated(
-    source: Source, kind: type, raw: dict[str, Any], changed: set[str]
-) -> tuple[Any, list[Problem]]:
+def validated(source: Source, kind: type, raw: dict[str, Any]) -> tuple[Any, list[Problem]]:
     """The record of a file and what is wrong in it. Parts that are wrong are left out, so that the rules
     between fields can still be checked on the others; None where the head itself is wrong.
     """
@@ -35,12 +32,8 @@ def validated(
             return _adapter(kind).validate_python(raw), problems
         except ValidationError as error:
             found = [problem_of(one, kind, raw) for one in error.errors(include_url=False)]
-        problems += [
-            problem.at(overrides.SOURCE, 0)
-            if problem.field in changed
-            else problem.at(source.name, line_of(source.text, path))
-            for path, problem in found
-        ]
+        lines = lines_of(source.text, [path for path, _ in found])
+        problems += [problem.at(source.name, line) for (_, problem), line in zip(found, lines, strict=True)]
         raw = _without_parts(raw, {path[:2] for path, _ in found})
         if raw is None:
             break

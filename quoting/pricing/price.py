@@ -46,12 +46,13 @@ COST_GROUPS = (
 )  # fmt: skip
 
 
-def problems_of(brief: Brief) -> list[Problem]:
-    """Everything that keeps a job from being reckoned, judged at the plan."""
+def problems_of(brief: Brief, with_prices: bool = True) -> list[Problem]:
+    """Everything that keeps a job from being reckoned, judged at the plan; missing prices on wish."""
     found = trades.problems(brief.job, brief.shop, brief.tables)
-    broken = {".".join(problem.field.split(".")[:2]) for problem in found}
-    found += missing_prices(needed(_without(brief, broken), likely).needs, brief)
-    return [brief.place(problem) for problem in dict.fromkeys(found)]
+    if with_prices:
+        broken = {".".join(problem.field.split(".")[:2]) for problem in found}
+        found += missing_prices(needed(_without(brief, broken), likely).needs, brief)
+    return brief.placed(list(dict.fromkeys(found)))
 
 
 def _without(brief: Brief, broken: set[str]) -> Brief:
@@ -89,8 +90,11 @@ def priced(
     extra = exact(0, digits)
     if far is not None and near is not None:
         extra = exact(float(trip.cost(far)) - float(trip.cost(near)), digits)
-    price = chain(planned + reserve, extra, rule)
-    paid = payments(stages, price.net, price.tax, digits)
+    try:
+        price = chain(planned + reserve, extra, rule)
+        paid = payments(stages, price.net, price.tax, digits)
+    except Problems as wrong:
+        raise Problems(brief.placed(wrong.problems)) from None
     to_buy = buying_list.buying(run, brief, day, digits)
     warned = (
         *warnings.part_warnings(brief, run, digits),
@@ -147,7 +151,7 @@ def _reserve(
     if worst is not None and worst[1] > limit:
         name, _, what = worst[0].partition(": ")
         words = f"found {what} in {worst[1]:.1%} of draws (limit {limit:.1%})"
-        raise Problems([brief.place(Problem(name, words, "write narrower ranges, or change the part"))])
+        raise Problems(brief.placed([Problem(name, words, "write narrower ranges, or change the part")]))
     return exact(found, digits), clipped
 
 

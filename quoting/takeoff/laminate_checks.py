@@ -9,7 +9,7 @@ import numpy as np
 from quoting.errors import Problem, nearest
 from quoting.pick import likely
 from quoting.takeoff import bagging, flattening
-from quoting.takeoff.numbers import first, whole_up
+from quoting.takeoff.numbers import TOLERANCE, first, whole_up
 from quoting.takeoff.plies import fibre_fraction, ply_thickness
 from quoting.takeoff.record import Doubt
 from quoting.takeoff.rounds import MOST_ROUNDS, lay_up
@@ -34,7 +34,7 @@ def problems(part: Laminate, shop: Shop, tables: Tables) -> Iterator[Problem]:
     fraction = fibre_fraction(
         fibre_kg_m2=lay.fibre_kg_m2, density_kg_m3=lay.fibre.density_kg_m3, ply_thickness_m=lay.ply_m
     )
-    if fraction >= 1:
+    if fraction >= 1 - TOLERANCE:
         yield Problem(
             f"{path}.ply_thickness",
             f"found a fibre fraction of {fraction:.3g}: {lay.fibre_kg_m2 * 1000:.4g} g/m2 of fibre fill more than {lay.ply_m * 1000:.4g} mm",

@@ -82,8 +82,6 @@ def take_off(part: Sheet, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:  #
 def problems(part: Sheet, shop: Shop, tables: Tables) -> Iterator[Problem]:  # noqa: ARG001
     """A part must have a size and come out of its sheet."""
     kerf = shop.sheet.kerf if part.kerf is None else part.kerf
-    if not part.length or not part.width:
-        yield Problem(f"sheet.{part.id}", "found a side of 0", "write length and width above zero")
-    elif best_pieces(part, kerf) < 1:
+    if best_pieces(part, kerf) < 1:
         words = "found a part larger than its sheet" + (" along the grain" if part.grain else "")
         yield Problem(f"sheet.{part.id}.length", words, "write a larger sheet or a smaller part")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any, NamedTuple
 
+from quoting.errors import Problem
 from quoting.takeoff import (
     bought,
     casting,
@@ -21,7 +22,6 @@ from quoting.takeoff import (
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator
 
-    from quoting.errors import Problem
     from quoting.inputs.job import Job
     from quoting.inputs.shop import Shop
     from quoting.inputs.tables import Tables
@@ -67,9 +67,21 @@ def parts(job: Job) -> Iterator[tuple[str, Any]]:
             yield trade, part
 
 
+SIZES = ("length", "width", "thickness", "depth", "sheet_length", "sheet_width", "roll_width")
+
+
 def problems(job: Job, shop: Shop, tables: Tables) -> list[Problem]:
-    """What makes parts impossible to reckon."""
-    return [found for trade, part in parts(job) for found in TRADES[trade].problems(part, shop, tables)]
+    """What makes parts impossible to reckon: a size of nothing, else what their trade says."""
+    found: list[Problem] = []
+    for trade, part in parts(job):
+        nothing = [name for name in SIZES if getattr(part, name, None) == 0]
+        if nothing:
+            found += [
+                Problem(f"{trade}.{part.id}.{name}", "found 0", "write a size above zero") for name in nothing
+            ]
+        else:
+            found += TRADES[trade].problems(part, shop, tables)
+    return found
 
 
 def doubts(job: Job, shop: Shop, tables: Tables) -> list[Doubt]:

@@ -22,7 +22,16 @@ def main() -> None:
         subprocess.run([sys.executable, "-m", "quoting", "quote", str(SAMPLE), "--out", made], check=True)
         pdf, sheet = folder / f"{SAMPLE.stem} quote.pdf", folder / f"{SAMPLE.stem} breakdown.xlsx"
         profile = f"-env:UserInstallation=file://{folder}/profile"
-        convert = ["soffice", "--headless", "--norestore", profile, "--convert-to", "pdf", "--outdir", f"{made}/sheet"]
+        convert = [
+            "soffice",
+            "--headless",
+            "--norestore",
+            profile,
+            "--convert-to",
+            "pdf",
+            "--outdir",
+            f"{made}/sheet",
+        ]
         subprocess.run([*convert, str(sheet)], check=True, capture_output=True)
         page(pdf, HERE / "quote")
         page(folder / "sheet" / f"{sheet.stem}.pdf", HERE / "workbook")
@@ -30,7 +39,19 @@ def main() -> None:
 
 def page(pdf: Path, target: Path) -> None:
     """The first page of a PDF as a PNG."""
-    command = ["pdftoppm", "-f", "1", "-l", "1", "-singlefile", "-png", "-scale-to-x", WIDTH, "-scale-to-y", "-1"]
+    command = [
+        "pdftoppm",
+        "-f",
+        "1",
+        "-l",
+        "1",
+        "-singlefile",
+        "-png",
+        "-scale-to-x",
+        WIDTH,
+        "-scale-to-y",
+        "-1",
+    ]
     subprocess.run([*command, str(pdf), str(target)], check=True)
 
 

@@ -1,0 +1,44 @@
+"""A shop as `start` makes it, and a copy of the sample jobs."""
+
+from __future__ import annotations
+
+import shutil
+from pathlib import Path
+
+import pytest
+from end_to_end.command import quoting_run
+
+from quoting.inputs.shipped import shipped
+
+
+@pytest.fixture(scope="session")
+def started(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The folder that `quoting start` made; not to be changed."""
+    folder = tmp_path_factory.mktemp("started") / "shop"
+    done = quoting_run("start", folder)
+    assert done.returncode == 0, done.stderr
+    return folder
+
+
+@pytest.fixture
+def shop(started: Path, tmp_path: Path) -> Path:
+    """A new shop of one's own."""
+    return Path(shutil.copytree(started, tmp_path / "shop"))
+
+
+@pytest.fixture
+def bench(shop: Path) -> Path:
+    """The first job of a new shop."""
+    return shop / "jobs" / "first-bench.toml"
+
+
+@pytest.fixture
+def samples(tmp_path: Path) -> Path:
+    """A copy of the sample jobs."""
+    return Path(shutil.copytree(Path(str(shipped("sample_jobs"))), tmp_path / "samples"))
+
+
+@pytest.fixture
+def console(samples: Path) -> Path:
+    """The sample job with every trade."""
+    return samples / "tern_hollow" / "jobs" / "library_console.toml"

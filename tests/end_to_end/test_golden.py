@@ -1,0 +1,52 @@
+"""What `quoting price` says of the sample jobs, word for word.
+
+The samples name their dates, so nothing here depends on today. After a wanted change of the words or of
+a price, renew the files and read their difference before it is kept:
+
+    QUOTING_RENEW=1 python -m pytest tests/end_to_end/test_golden.py
+    git diff tests/end_to_end/golden
+"""
+
+from __future__ import annotations
+
+import json
+import os
+from pathlib import Path
+
+import pytest
+from end_to_end.command import SAMPLES, parsed, quoting_run
+
+GOLDEN = Path(__file__).parent / "golden"
+OF_THE_RUN = ("engine", "inputs")  # the version, and the fingerprints of the files that were read
+
+
+def compared(name: str, text: str) -> None:
+    """Text against the golden file of that name; written anew where QUOTING_RENEW is set."""
+    path = GOLDEN / name
+    if os.environ.get("QUOTING_RENEW"):
+        path.write_text(text, encoding="utf-8")
+    assert text == path.read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize("sample", SAMPLES)
+def test_the_breakdown_is_as_it_was(sample: str, samples: Path) -> None:
+    """Renew with QUOTING_RENEW=1 after a wanted change."""
+    shop, job = sample.split("/")
+    done = quoting_run("price", samples / shop / "jobs" / f"{job}.toml")
+    assert (done.returncode, done.stderr) == (0, "")
+    compared(f"{job}.txt", done.stdout)
+
+
+@pytest.mark.parametrize("sample", SAMPLES)
+def test_the_json_object_is_as_it_was(sample: str, samples: Path) -> None:
+    """Renew with QUOTING_RENEW=1 after a wanted change. The version and the fingerprints are left out."""
+    shop, job = sample.split("/")
+    done = quoting_run("price", samples / shop / "jobs" / f"{job}.toml", "--json")
+    assert (done.returncode, done.stderr) == (0, "")
+    data = {name: value for name, value in parsed(done.stdout).items() if name not in OF_THE_RUN}
+    compared(f"{job}.json", json.dumps(data, ensure_ascii=False, indent=1) + "\n")
+
+
+def test_there_is_no_golden_file_without_a_sample() -> None:
+    wanted = {f"{sample.split('/')[1]}.{kind}" for sample in SAMPLES for kind in ("txt", "json")}
+    assert {path.name for path in GOLDEN.iterdir()} == wanted

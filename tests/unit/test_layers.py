@@ -1,0 +1,54 @@
+"""The command answers before anything heavy is loaded."""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+import quoting
+
+HEAVY = {"pandas", "numpy", "pint", "openpyxl", "reportlab", "pydantic", "babel", "tomlkit"}
+SHOWN = "import json, sys; {}; print(json.dumps(sorted(sys.modules)))"
+
+
+def loaded(statement: str) -> set[str]:
+    """Every module that a new interpreter holds after a statement."""
+    done = subprocess.run(
+        [sys.executable, "-c", SHOWN.format(statement)],
+        env={**os.environ, "PYTHONPATH": str(Path(quoting.__file__).parents[1])},
+        capture_output=True,
+        encoding="utf-8",
+        check=True,
+    )
+    return set(json.loads(done.stdout))
+
+
+@pytest.mark.parametrize("statement", ["import quoting", "import quoting.__main__", "import quoting.cli"])
+def test_the_commands_load_nothing_heavy(statement: str) -> None:
+    modules = loaded(statement)
+    assert "quoting" in modules
+    assert {name.split(".")[0] for name in modules} & HEAVY == set()
+
+
+def test_the_commands_load_no_layer_below_them() -> None:
+    """Help and completion need no inputs, model or documents."""
+    below = {name for name in loaded("import quoting.cli") if name.startswith("quoting.")}
+    assert {
+        name
+        for name in below
+        if name.split(".")[1] in ("inputs", "takeoff", "costing", "pricing", "documents")
+    } == set()
+
+
+def test_pricing_loads_no_document_library() -> None:
+    modules = {
+        name.split(".")[0]
+        for name in loaded("import quoting.runs, quoting.cli.breakdown, quoting.cli.as_data")
+    }
+    assert "numpy" in modules  # the model is loaded, so that the next line means something
+    assert modules & {"openpyxl", "reportlab", "pandas"} == set()
