@@ -58,10 +58,21 @@ class Reading(ValueError):
         self.write = write
 
 
+LIKENESS, MOST_NAMES = 0.66, 20
+
+
 def nearest(name: str, known: Iterable[str]) -> str:
     """Advice that offers the nearest known name, or lists a few."""
     names = list(known)
-    close = difflib.get_close_matches(name, names, n=1)
+    close = difflib.get_close_matches(name, names, n=1, cutoff=LIKENESS)
     if close:
         return f'write "{close[0]}"'
-    return "write one of: " + ", ".join(names[:12]) if names else "write a name that is defined"
+    if not names:
+        return "write a name that is defined"
+    more = f", and {len(names) - MOST_NAMES} more" if len(names) > MOST_NAMES else ""
+    return "write one of: " + ", ".join(names[:MOST_NAMES]) + more
+
+
+def one_wanted(given: int) -> str:
+    """What was found where exactly one of several ways is wanted."""
+    return "found neither" if given == 0 else "found both"

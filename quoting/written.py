@@ -22,6 +22,8 @@ def write_all(folder: Path, files: Mapping[str, bytes], overwrite: bool) -> list
     """Write files into a folder by way of temporary ones. Raises Problems before anything is written
     where a file is there that this tool did not write, or that was changed since, unless `overwrite`.
     """
+    if folder.exists() and not folder.is_dir():
+        raise Problems([Problem("", "is a file, not a folder", "name a folder to write into", str(folder))])
     folder.mkdir(parents=True, exist_ok=True)
     known = _known(folder)
     if not overwrite:

@@ -80,6 +80,8 @@ def check(job: Job, shop: ShopFolder = None, setting: Settings = None) -> None:
     result = runs.price(job, shop, setting or ())
     words = f"{len(result.lines)} lines, {len(result.buying)} things to buy, {len(result.warnings)} warnings"
     typer.echo(f"{job.name}: {words}; nothing wrong.")
+    for warning in result.warnings:
+        typer.echo(f"warning: {warning.field}: {warning.words}")
 
 
 @app.command()

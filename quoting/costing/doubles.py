@@ -10,7 +10,7 @@ if TYPE_CHECKING:
 POWER = ("power", "electric", "energy")
 VEHICLE = ("fuel", "van", "vehicle", "truck", "car ", "mileage")
 UPKEEP = ("repair", "maintenance", "upkeep", "machine")
-PENSION = ("pension", "owner", "own pay", "salary", "drawings")
+PENSION = ("pension", "wage", "owner", "own pay", "salary", "drawings")
 
 
 def double_counts(shop: Shop) -> list[str]:

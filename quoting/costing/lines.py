@@ -88,9 +88,14 @@ _USUAL = {"volume": "bd ft, m3 or L", "area": "m2", "length": "m", "mass": "kg",
 
 
 def _advice(need: Need, brief: Brief) -> str:
+    unit = _USUAL[next(iter(need.amounts))].split(",")[0].split(" or ")[0]
+    if need.trade != "hardwood" and unit == "bd ft":
+        unit = "L"
     close = nearest(key(need.item), brief.book)
-    offered = f", or {close} if you mean that" if close.startswith('write "') else ""
-    return f'write a row "{need.item}"{offered}'
+    offered = (
+        f", or use {close.removeprefix('write ')} if you mean that" if close.startswith('write "') else ""
+    )
+    return f"write a row: {need.item},{unit},<price of one {unit}>,,,,,{offered}"
 
 
 def shelves(needs: Iterable[Need], brief: Brief) -> dict[str, Shelf]:

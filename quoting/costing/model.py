@@ -18,6 +18,9 @@ if TYPE_CHECKING:
     from quoting.values import Num, Pick
 
 
+FINISHING = "finishing"
+
+
 @dataclass(frozen=True, slots=True)
 class Cost:
     """Cost of a job, unrounded: numbers for a plan, arrays of shape (draws,) for draws."""
@@ -43,12 +46,18 @@ class Cost:
     def bench_days(self, week_hours: float) -> Num:
         """Calendar days until the piece is done [d].
 
-        The larger of the labour at so many hours in a week, and the chain of stages one after the
-        other, each as long as its slowest part with its cures: lay-up and casting, then coating, then
-        finish. Cures run on through weekends.
+        First the bench: its labour at so many hours in a week, or the slowest lay-up or casting with its
+        cures, whichever is longer, for other work goes on while resin cures. Then what must follow one
+        another: the slowest part with its flood coats, and the slowest with its finish, drying included.
         """
-        chain = sum(self.needed.chains.values(), start=np.float64(0))
-        return np.maximum(self.labour_h / week_hours * 7, chain)
+        finishing = sum(
+            (line.quantity for line in self.lines if line.group == "labour" and line.stage == FINISHING),
+            start=np.float64(0),
+        )
+        chains = self.needed.chains
+        bench = np.maximum((self.labour_h - finishing) / week_hours * 7, chains.get("lay-up", 0.0))
+        after = np.maximum(finishing / week_hours * 7, chains.get("coating", 0.0) + chains.get("finish", 0.0))
+        return bench + after
 
 
 def cost(brief: Brief, pick: Pick) -> Cost:

@@ -92,7 +92,7 @@ def write_chain(rows: PriceRows) -> None:
     )
     left = "1-margin_wanted-fees_on_net-fees_on_total*(1+tax_rate)"
     rows.reckoned(
-        "What a net price leaves for cost", "left_for_cost", left, chain.denominator, shape="0.0000"
+        "Share of the price left for cost", "left_for_cost", left, chain.denominator, shape="0.0000"
     )
     rows.share("Rush, on the price", "rush", rules.rush)
     _write_wanted(rows)
@@ -125,7 +125,7 @@ def _write_wanted(rows: PriceRows) -> None:
     rows.amount("Least price", "least_price", rules.least_price)
     rows.reckoned("Net price wanted", "price_wanted", "MAX(price_by_margin,least_price)", wanted, shape=fine)
     ruled = 'IF(price_by_margin>=least_price,"margin","least price")'
-    rows.reckoned("ruled by", "ruled_by", ruled, ruled_by)
+    rows.reckoned("price set by", "ruled_by", ruled, ruled_by)
     rows.amount(
         "Rounded up to a whole multiple of",
         "round_to",

@@ -48,6 +48,8 @@ class Brief:
                 found: Any = raw
                 for step in path:
                     found = found[step]
+                if isinstance(found, list):
+                    return f"fitted to {len(found)} strips"
                 text = found.get("value") if isinstance(found, dict) else found
                 return str(text) if isinstance(text, str | int | float) else ""
         return ""
@@ -95,8 +97,8 @@ def placed(
             if not problem.file and _belongs(problem.field, source, job)
         ]
         lines = lines_of(source.text, [path for _, path in mine])
-        for (i, _), line in zip(mine, lines, strict=True):
-            result[i] = result[i].at(source.name, line)
+        for (i, path), line in zip(mine, lines, strict=True):
+            result[i] = result[i].at(source.name, line if path else 0)
     return [
         problem.at(SOURCE, 0) if any(_same(problem.field, name) for name in changed) else problem
         for problem in result

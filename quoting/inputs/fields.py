@@ -70,7 +70,9 @@ def shown(value: object) -> str:
 
 def _whole(value: object, least: int) -> int:
     if isinstance(value, bool) or not isinstance(value, int) or not least <= value <= MOST_COUNTED:
-        raise Reading(f"found {shown(value)}", f"write a whole number, {least} or more, without quotes")
+        raise Reading(
+            f"found {shown(value)}", f"write a whole number from {least} to {MOST_COUNTED}, without quotes"
+        )
     return value
 
 

@@ -18,7 +18,7 @@ from quoting.inputs.rules import job_rules, shop_rules
 from quoting.inputs.shipped import with_defaults
 from quoting.inputs.shop import Shop
 from quoting.inputs.sources import Source, collected, fingerprint, read_text, read_toml
-from quoting.inputs.tables import tables
+from quoting.inputs.tables import tables, with_own_species
 from quoting.inputs.validate import validated
 from quoting.values import key
 
@@ -95,7 +95,8 @@ def read(
         for name, cause in job.cause.items()
     }
     named = (with_names(job, "", causes), with_names(the_shop, "", {}))
-    return Brief(*named, book, tables(), folder, sources, changed), problems
+    known = with_own_species(tables(), {name: own.density for name, own in the_shop.species.items()})
+    return Brief(*named, book, known, folder, sources, changed), problems
 
 
 def _shop_alone(source: Source | None) -> list[Problem]:

@@ -88,6 +88,8 @@ def read_prices(text: str) -> tuple[dict[str, tuple[Price, ...]], list[Problem]]
         return {}, [Problem("format", "found no format", "write # format = 1 in the first line", line=1)]
     header = [cell.strip() for cell in (_cells(lines[1]) or [])] if len(lines) > 1 else []
     if tuple(header) != COLUMNS:
+        if any(";" in cell for cell in header):
+            return {}, [Problem("header", "found semicolons", "write commas between columns", line=2)]
         return {}, [Problem("header", f"found {','.join(header)}", f"write {','.join(COLUMNS)}", line=2)]
     book: dict[str, list[Price]] = {}
     problems: list[Problem] = []

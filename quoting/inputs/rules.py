@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
-from quoting.errors import Problem, Reading, nearest
+from quoting.errors import Problem, Reading, nearest, one_wanted
 from quoting.inputs.job import TRADES
 from quoting.inputs.naming import cause_names
 from quoting.measures import measure
@@ -71,9 +71,8 @@ def _pay(shop: Shop) -> Iterator[Problem]:
         yield Problem("pay.owner", "found nothing", "write [pay.owner] with wanted_income = 60000")
     for who, pay in shop.pay.items():
         if (pay.rate is None) == (pay.wanted_income is None):
-            yield Problem(
-                f"pay.{who}", "found both or neither of rate and wanted_income", "write one of them"
-            )
+            given = int(pay.rate is not None) + int(pay.wanted_income is not None)
+            yield Problem(f"pay.{who}", f"{one_wanted(given)} of rate and wanted_income", "write one of them")
         if pay.wanted_income is not None and not pay.paid_hours:
             yield Problem(
                 f"pay.{who}.paid_hours", "found none", "write the paid hours of a year, such as 1150"

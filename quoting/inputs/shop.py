@@ -31,6 +31,7 @@ from quoting.inputs.standards import (
     FinishDefaults,
     LaminateDefaults,
     MetalDefaults,
+    OwnSpecies,
     Resin,
     SheetDefaults,
     Standard,
@@ -169,6 +170,7 @@ class Shop:
     overhead: dict[Word, Money]
     machine: dict[Word, MachineData] = field(default_factory=dict)
     timber: Timber
+    species: dict[Word, OwnSpecies] = field(default_factory=dict)
     laminate: LaminateDefaults
     bagging: Bagging
     resin: dict[Word, Resin] = field(default_factory=dict)

@@ -12,6 +12,11 @@ from typing import Any
 from quoting.errors import Problem, Problems
 
 LARGEST_FILE = 5_000_000
+ADVICE = (
+    'write text and measures in plain quotes, as in width = "18 in"; numbers without, as in 55000;'
+    " true and false in small letters; days as 2027-03-01"
+)
+ADVICE_TWICE = "write each section and each field once; a part of its own is [[hardwood]], with two brackets"
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +41,8 @@ def read_text(path: Path) -> str:
         raise Problems(
             [Problem("", f"found bytes that are not UTF-8 ({error.reason})", "save it as UTF-8", str(path))]
         ) from None
+    except IsADirectoryError:
+        raise Problems([Problem("", "is a folder", "name a file in it", str(path))]) from None
     except OSError as error:
         raise Problems(
             [Problem("", f"cannot be read: {error.strerror}", "name a file that exists", str(path))]
@@ -76,7 +83,7 @@ def _toml_problem(name: str, text: str, words: str) -> Problem:
     return Problem(
         "",
         f"cannot be read as TOML: {clean}",
-        'put text and measures in quotes, as in width = "18 in"',
+        ADVICE_TWICE if "Cannot" in words else ADVICE,
         name,
         int(place[1]) if place else 0,
     )

@@ -53,6 +53,14 @@ class Timber:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class OwnSpecies:
+    """`[species.<name>]`: a timber that the reference table lacks; density at 12 % moisture."""
+
+    __pydantic_config__: ClassVar = STRICT
+    density: Density
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class LaminateDefaults:
     """`[laminate]`: lay-up, losses and times of a bagging round."""
 

@@ -159,14 +159,21 @@ def _quantities(run: Cost, brief: Brief, to_buy: list[Buying]) -> dict[str, floa
     week = brief.shop.shop.week
     bench = float(run.bench_days(week.hours))
     facts = {name: float(run.needed.facts.get(name, 0.0)) for name in FACTS}
-    waiting = max(bench, buying_list.longest_lead_days(to_buy))
     return facts | {
         "labour_hours": float(run.labour_h),
         "machine_hours": float(run.machine_h),
         "mass_kg": float(run.needed.mass_kg),
         "bench_days": bench,
-        "lead_days": brief.shop.shop.booked_ahead + waiting,
+        "lead_days": lead_days(brief.shop.shop.booked_ahead, buying_list.longest_lead_days(to_buy), bench),
     }
+
+
+def lead_days(booked_d: float, longest_lead_d: float, bench_d: float) -> float:
+    """Days from the order to the hand-over: what is booked, or the longest supplier's lead, then the build.
+
+    Things are ordered at once and come while other work is done; nothing is built of what is not there.
+    """
+    return max(booked_d, longest_lead_d) + bench_d
 
 
 def _costs(

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from quoting.measures import shown
 from quoting.money import exact
 from quoting.pricing.record import Warned
-from quoting.pricing.words import said
+from quoting.pricing.words import in_short, said
 from quoting.takeoff import handling, trades
 from quoting.takeoff.delivery import beyond_furthest, road_m
 
@@ -29,7 +29,7 @@ def part_warnings(brief: Brief, run: Cost, digits: int) -> Iterator[Warned]:
     system = brief.shop.shop.units
     amounts = {line.id: float(line.amount) for line in run.lines}
     for doubt in trades.doubts(brief.job, brief.shop, brief.tables):
-        words = said(doubt.words, system)
+        words = in_short(said(doubt.words, system))
         if doubt.code == "scrap":
             left = doubt.words.numbers["left"]
             timber = amounts.get(doubt.field.replace(".shape_area", ".timber"), 0.0)
@@ -37,7 +37,7 @@ def part_warnings(brief: Brief, run: Cost, digits: int) -> Iterator[Warned]:
             words += f": {exact(money, digits)} {brief.shop.shop.currency} of timber"
         yield Warned(doubt.code, doubt.field, words)
     for doubt in handling.doubts(float(run.needed.mass_kg), brief.shop):
-        yield Warned(doubt.code, doubt.field, said(doubt.words, system))
+        yield Warned(doubt.code, doubt.field, in_short(said(doubt.words, system)))
 
 
 def price_warnings(
@@ -63,6 +63,10 @@ def price_warnings(
                 f"prices.{line.item}",
                 f"the price of {line.item} is of {line.dated}, older than {limit}: ask again",
             )
+    if brief.shop.tax.registered and not brief.shop.tax.rate:
+        yield Warned("tax_rate", "tax.rate", "registered = true, and the rate is 0 %: no tax is charged")
+    if not any(True for _ in trades.parts(brief.job)):
+        yield Warned("no_parts", "piece", "the job holds no part: only standing work is priced")
     yield from _deposit(brief, payments, buying, currency)
 
 

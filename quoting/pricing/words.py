@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from string import Formatter
 from typing import TYPE_CHECKING, Any
 
@@ -34,3 +35,12 @@ def plain_money(value: float) -> str:
 def said(given: Basis, system: str) -> str:
     """The sentence of a basis. `system` is "inch" or "metric"."""
     return _Sentence(system).vformat(given.words, (), given.numbers)
+
+
+def in_short(sentence: str) -> str:
+    """A sentence whose decimals are cut to three digits that count: 22.818 lb becomes 22.8 lb."""
+    return re.sub(r"\d+\.\d+", lambda number: _three_digits(float(number.group())), sentence)
+
+
+def _three_digits(value: float) -> str:
+    return f"{value:.0f}" if value >= 100 else f"{value:.3g}"

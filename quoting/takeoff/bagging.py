@@ -77,7 +77,7 @@ def needs(part: Laminate, lay: LayUp, shop: Shop) -> Iterator[Need]:
             item="reusable bag",
             amounts={"count": lay.cycles},
             basis=basis(
-                "{cycles:number} cycles of a bag at {price:money} that lasts {lasts:number}",
+                "{cycles:number} rounds of a bag at {price:money} that lasts {lasts:number}",
                 cycles=lay.cycles,
                 price=bagging.bag_price,
                 lasts=bagging.bag_cycles,
@@ -88,7 +88,7 @@ def needs(part: Laminate, lay: LayUp, shop: Shop) -> Iterator[Need]:
         )
     else:
         tape = tape_m(length_m=lay.length_m, width_m=lay.width_m, bagging=bagging)
-        words = "{cycles:number} cycles x {each:length} round {length:length} x {width:length}, {extra:share} extra included"
+        words = "{cycles:number} rounds x {each:length} round {length:length} x {width:length}, {extra:share} extra included"
         yield need(
             "tape",
             bagging.tape,
@@ -99,7 +99,7 @@ def needs(part: Laminate, lay: LayUp, shop: Shop) -> Iterator[Need]:
         )
         film = film_total_m2(lay, bagging) * (2 if part.bag == "envelope" else 1)
         words = (
-            "{cycles:number} cycles over {length:length} x {width:length}, height growing to {height:length}"
+            "{cycles:number} rounds over {length:length} x {width:length}, height growing to {height:length}"
         )
         words += ", both sides of an envelope" if part.bag == "envelope" else ""
         high = lay.rounds[-1].height_m
@@ -117,12 +117,12 @@ def needs(part: Laminate, lay: LayUp, shop: Shop) -> Iterator[Need]:
     cloths.append(("breather", bagging.breather, bagging.breather_border, "breather"))
     for name, item, border, field in cloths:
         each = cloth_m2(length_m=lay.length_m, width_m=lay.width_m, border_m=border)
-        words = "{cycles:number} cycles x {each:area}: {length:length} x {width:length} with {border:length} all round"
+        words = "{cycles:number} rounds x {each:area}: {length:length} x {width:length} with {border:length} all round"
         yield need(
             name, item, "area", lay.cycles * each, basis(words, **size, each=each, border=border), field
         )
     for item, count in bagging.per_cycle.items():
-        words = "{cycles:number} cycles x {count:number}"
+        words = "{cycles:number} rounds x {count:number}"
         name = "-".join(item.casefold().split())
         yield need(
             name,

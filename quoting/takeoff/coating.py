@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from quoting.errors import Problem
+from quoting.errors import Problem, one_wanted
 from quoting.takeoff.casting import resin_need, unknown_resin
 from quoting.takeoff.numbers import days_of, first, whole_up
 from quoting.takeoff.record import Doubt, TakeOff
@@ -55,7 +55,9 @@ def problems(part: Coating, shop: Shop, tables: Tables) -> Iterator[Problem]:  #
     """A coating needs an area, or two sides."""
     yield from unknown_resin(part, "coating", shop)
     if (part.area is None) != bool(part.length and part.width):
-        yield Problem(f"coating.{part.id}.area", "found no area, or two", "write area, or length and width")
+        given = 0 if part.area is None else 2
+        words = f"{one_wanted(given)} of area and sides"
+        yield Problem(f"coating.{part.id}.area", words, "write area, or length and width")
 
 
 def doubts(part: Coating, shop: Shop) -> Iterator[Doubt]:

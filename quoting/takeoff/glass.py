@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, cast
 
 import numpy as np
 
-from quoting.errors import Problem, nearest
+from quoting.errors import Problem, nearest, one_wanted
 from quoting.takeoff.numbers import whole_up
 from quoting.takeoff.record import Doubt, Need, TakeOff
 from quoting.values import basis
@@ -130,7 +130,8 @@ def problems(part: Glass, shop: Shop, tables: Tables) -> Iterator[Problem]:
             f"write one of {sizes} mm",
         )
     if (part.price is None) == (not part.tariff):
-        yield Problem(f"{path}.price", "found no price, or two", "write price, or tariff")
+        given = int(part.price is not None) + int(bool(part.tariff))
+        yield Problem(f"{path}.price", f"{one_wanted(given)} of price and tariff", "write one of them")
         return
     if part.price is not None:
         return

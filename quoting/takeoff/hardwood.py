@@ -203,7 +203,8 @@ def problems(part: Hardwood, shop: Shop, tables: Tables) -> Iterator[Problem]:
         yield Problem(
             f"{path}.species",
             f'found "{part.species}", not in the reference table',
-            nearest(key(part.species), tables.species),
+            nearest(key(part.species), tables.species)
+            + ", or describe it in the shop file: [species.<name>] density",
         )
     if part.waste is not None and part.yield_ is not None:
         yield Problem(f"{path}.waste", "found waste and yield", "write one of them")

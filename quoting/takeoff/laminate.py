@@ -142,8 +142,8 @@ def _labour(part: Laminate, lay: LayUp, shop: Shop, pick: Pick, mixes: Num) -> I
         name="laying",
         hours=lay.laying_h,
         words=basis(
-            "{plies:number} plies in {rounds:number} rounds of at most {per_round:number}, {each:time} a ply in the first,"
-            " then x k^log2({learning:share})",
+            "{plies:number} plies in {rounds:number} rounds of at most {per_round:number}, {each:time} a ply in the first;"
+            " every doubling of rounds takes {learning:share} of the time",
             plies=lay.plies,
             rounds=lay.cycles,
             per_round=np.minimum(lay.per_round, lay.plies),

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from quoting.errors import Problem, nearest
+from quoting.errors import Problem, nearest, one_wanted
 from quoting.pick import likely
 from quoting.takeoff import bagging, flattening
 from quoting.takeoff.numbers import TOLERANCE, first, whole_up
@@ -74,7 +74,9 @@ def _missing(part: Laminate, shop: Shop, tables: Tables) -> Iterator[Problem]:
     sheet = part.sheet_length is not None and part.sheet_width is not None
     if sheet == (part.roll_width is not None) or (part.sheet_length is None) != (part.sheet_width is None):
         yield Problem(
-            path, "found no sheet size, or two", "write sheet_length and sheet_width, or roll_width"
+            path,
+            f"{one_wanted(0 if part.roll_width is None else 2)} of sheet size and roll",
+            "write sheet_length and sheet_width, or roll_width",
         )
     elif part.overlap >= min(
         side for side in (part.sheet_length, part.sheet_width, part.roll_width) if side is not None
@@ -106,6 +108,9 @@ def doubts(part: Laminate, shop: Shop, tables: Tables) -> Iterator[Doubt]:
     fraction = fibre_fraction(
         fibre_kg_m2=lay.fibre_kg_m2, density_kg_m3=lay.fibre.density_kg_m3, ply_thickness_m=lay.ply_m
     )
+    if len(part.trial) == 1:
+        words = "one trial strip tells no spread: {ply:length} a ply is taken as certain; measure two strips or more"
+        yield Doubt("trial", f"{path}.trial", basis(words, ply=lay.ply_m))
     limit = shop.warnings.working_time_used
     if lay.longest_clock_h > lay.working_h * limit:
         words = "a round of {plies:number} plies takes {clock:time} to a closed bag; working time is {working:time} (limit {limit:share} of it)"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from quoting.errors import Problem, nearest
+from quoting.errors import Problem, nearest, one_wanted
 from quoting.takeoff.numbers import whole_down, whole_up
 from quoting.takeoff.record import Need, TakeOff
 from quoting.values import basis, key
@@ -83,7 +83,9 @@ def problems(part: Metal, shop: Shop, tables: Tables) -> Iterator[Problem]:
             nearest(key(part.metal), tables.metals),
         )
     if (part.section is None) == (part.mass_per_length is None):
-        yield Problem(f"{path}.section", "found no section, or two", "write section, or mass_per_length")
+        given = int(part.section is not None) + int(part.mass_per_length is not None)
+        words = f"{one_wanted(given)} of section and mass_per_length"
+        yield Problem(f"{path}.section", words, "write one of them")
     stock = shop.metal.stock_length if part.stock_length is None else part.stock_length
     if not 0 < part.length <= stock:
         yield Problem(

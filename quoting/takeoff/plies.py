@@ -65,7 +65,7 @@ def layout(part: Laminate, *, length_m: float, width_m: float) -> Layout:
         across, along = (
             sheets_along(length_m=side, sheet_m=part.roll_width, overlap_m=o) for side in (width_m, length_m)
         )
-        if across <= along:
+        if (across, across * length_m) <= (along, along * width_m):
             strips, run_m, side_m, covered = (
                 across,
                 length_m,

@@ -198,7 +198,7 @@ def test_says_what_a_client_decides_on(quote: Callable[..., Paper]) -> None:
         "Draft, not numbered", "My workshop", "1 Wharf Lane", "bench@studio.example", "555 0100", "Ada Fenwick",
         "3 Mill Row", "March 1, 2027", "March 31, 2027", "Reading bench", "60 in long × 16 in wide × 18 in high",
         "felt feet", "fixing to the wall", "White oak: seat", "Oil: all faces", "included within 25 mi",
-        "Deposit with your order", "Second payment before finishing", "Balance on delivery", "Page 1 of", "Signature",
+        "Deposit with your order", "Second payment before finishing", "Balance on hand-over", "Page 1 of", "Signature",
     ):  # fmt: skip
         assert words in text
     assert text.index("Draft, not numbered") < text.index("Ada Fenwick")
@@ -241,7 +241,7 @@ def test_keeps_the_shop_s_figures_to_the_shop(quote: Callable[..., Paper]) -> No
 def test_payments_sum_to_the_total_as_printed(quote: Callable[..., Paper]) -> None:
     """The printed payments add up to the printed total, net and tax too."""
     made = quote(BENCH, "tax.registered=true", "tax.rate=8.875 %")
-    rows = re.findall(r"(?:order|finishing|delivery) \$([\d,.]+) \$([\d,.]+) \$([\d,.]+)", made.text)
+    rows = re.findall(r"(?:order|finishing|hand-over) \$([\d,.]+) \$([\d,.]+) \$([\d,.]+)", made.text)
     assert len(rows) == 3
     sums = [sum(Decimal(row[i].replace(",", "")) for row in rows) for i in range(3)]
     chain = made.priced.chain
@@ -421,7 +421,7 @@ def test_tax_included_with_discount_and_delivery(quote: Callable[..., Paper]) ->
     made = quote(job, *VAT, "tax.shown=included", "tax.on_delivery=false")
     chain = made.priced.chain
     assert f"Discount (second bench), before VAT {made.amount(-chain.discount)}" in made.text
-    assert f"Delivery beyond the free radius, before VAT {made.amount(chain.surcharge)}" in made.text
+    assert f"Delivery, before VAT {made.amount(chain.surcharge)}" in made.text
     assert f"Subtotal, before VAT {made.amount(chain.net)}" in made.text
     assert f"VAT 20% included, not charged on delivery {made.amount(chain.tax)}" in made.text
     assert chain.goods - chain.discount + chain.surcharge == chain.net
