@@ -31,23 +31,30 @@ class Cover(NamedTuple):
     packs: tuple[int, ...]
 
 
-BULK = 40  # beyond this many of the best packs, the best pack alone serves the bulk
+BULK = 10  # beyond this many of the best packs, the best pack alone serves the bulk
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class PackTable:
-    """All covers worth buying up to the table's end, by growing units and cost."""
+    """All covers worth buying up to the table's end, by growing units and cost.
+
+    `units` and `costs` are the columns of `covers`, of shape (covers,); `bulk` is the pack with the
+    lowest unit price, `loose` the price of any amount, where that can be bought.
+    """
 
     packs: tuple[Pack, ...]
-    covers: tuple[Cover, ...]
     loose: float | None
+    bulk: Pack
+    covers: tuple[Cover, ...]
+    units: NDArray[np.float64]
+    costs: NDArray[np.float64]
 
     def cost(self, quantity: Num) -> Num:
         """Money for the cheapest cover of a quantity."""
         if not self.packs and self.loose is not None:
             return quantity * self.loose
         bulk, index = self._place(quantity)
-        cover = bulk * self._bulk.size * self._bulk.price + self._column("cost")[index]
+        cover = bulk * self.bulk.size * self.bulk.price + self.costs[index]
         return cover if self.loose is None else np.minimum(cover, quantity * self.loose)
 
     def rate(self, quantity: Num) -> Num:
@@ -55,9 +62,9 @@ class PackTable:
         if not self.packs and self.loose is not None:
             return 0.0 * quantity + self.loose
         bulk, index = self._place(quantity)
-        units = bulk * self._bulk.size + self._column("units")[index]
-        cost = bulk * self._bulk.size * self._bulk.price + self._column("cost")[index]
-        rate = np.where(units > 0, cost / np.where(units > 0, units, 1.0), self._bulk.price)
+        units = bulk * self.bulk.size + self.units[index]
+        cost = bulk * self.bulk.size * self.bulk.price + self.costs[index]
+        rate = np.where(units > 0, cost / np.where(units > 0, units, 1.0), self.bulk.price)
         return rate if self.loose is None else np.where(quantity * self.loose <= cost, self.loose, rate)
 
     def bought(self, quantity: float) -> Cover:
@@ -66,24 +73,17 @@ class PackTable:
             return Cover(quantity, quantity * self.loose, ())
         bulk, index = self._place(quantity)
         cover = self.covers[int(index)]
-        best = self.packs.index(self._bulk)
+        best = self.packs.index(self.bulk)
         packs = tuple(n + (int(bulk) if i == best else 0) for i, n in enumerate(cover.packs))
         units = sum(n * pack.size for n, pack in zip(packs, self.packs, strict=True))
         return Cover(units, float(self.cost(quantity)), packs)
 
-    @property
-    def _bulk(self) -> Pack:
-        return min(self.packs, key=lambda pack: (pack.price, -pack.size))
-
     def _place(self, quantity: Num) -> tuple[Num, NDArray[np.intp]]:
         """Packs of the bulk, and the row of the table that covers the rest."""
-        size = self._bulk.size
+        size = self.bulk.size
         bulk = np.floor(np.maximum(quantity - BULK * size, 0.0) / size)
         rest = (quantity - bulk * size) * (1 - TOLERANCE)
-        return bulk, np.asarray(np.searchsorted(self._column("units"), rest, side="left"))
-
-    def _column(self, name: str) -> NDArray[np.float64]:
-        return np.array([getattr(cover, name) for cover in self.covers])
+        return bulk, np.asarray(np.searchsorted(self.units, rest, side="left"))
 
 
 @cache
@@ -91,13 +91,12 @@ def pack_table(packs: tuple[Pack, ...]) -> PackTable:
     """The table for the packs of one item; packs of size 0 mean any amount at that price."""
     loose = min((pack.price for pack in packs if not pack.size), default=None)
     sized = tuple(pack for pack in packs if pack.size)
-    if not sized:
-        return PackTable((), (), loose)
-    best = min(sized, key=lambda pack: (pack.price, -pack.size))
+    best = min(sized, key=lambda pack: (pack.price, -pack.size), default=Pack(0.0, loose or 0.0))
     covers = [Cover(0.0, 0.0, (0,) * len(sized))]
     for position, pack in enumerate(sized):
         covers = _worth_buying(_with_pack(covers, position, pack, (BULK + 1) * best.size))
-    return PackTable(sized, tuple(covers), loose)
+    units, costs = (np.array([getattr(cover, name) for cover in covers]) for name in ("units", "cost"))
+    return PackTable(sized, loose, best, tuple(covers), units, costs)
 
 
 def _with_pack(covers: list[Cover], position: int, pack: Pack, end: float) -> list[Cover]:

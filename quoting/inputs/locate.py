@@ -28,6 +28,8 @@ def lines_of(text: str, paths: Sequence[Sequence[str | int]]) -> list[int]:
     tomlkit writes a document back byte for byte, so a mark put in the place of a value, with as many
     line breaks as the value had, shows up on the line where the value stood. One pass serves all.
     """
+    if not paths:
+        return []
     import tomlkit
 
     document = tomlkit.parse(text)
