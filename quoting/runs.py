@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from quoting.errors import Problem, Problems, nearest
-from quoting.inputs.load import PRICE_FILE, SHOP_FILE, load_shop, read, shop_folder
+from quoting.inputs.load import PRICE_FILE, SHOP_FILE, load, load_shop, read
 from quoting.inputs.locate import line_of
 from quoting.inputs.shipped import shipped, starter_values
 from quoting.inputs.sources import read_toml
@@ -81,6 +81,7 @@ def _read(
 def price(job: Path, shop: Path | None, settings: Sequence[str] = ()) -> Priced:
     """Price a job, and each of its options in its place."""
     brief, options = check(job, shop, settings)
+    pictures(job, brief)
     words = wording(brief.folder)
     starter = starter_values(brief.sources[1].raw)
     today = date.today()
@@ -136,23 +137,35 @@ def quote(
 
     step("pricing")
     result = price(job, shop, settings)
+    drawn = pictures(job, load(job, shop, settings))
     folder = out if out is not None else job.resolve().parent
-    base = job.resolve().parent
-    picture = _image(base, result.job.piece.picture, "piece.picture")
-    logo = _image(job_shop(job, shop), result.shop.shop.logo, "shop.logo")
     step("writing the quote")
-    pdf, warned = quote_bytes(result, picture, logo)
+    pdf, warned = quote_bytes(result, *drawn)
     step("writing the workbook")
     result = replace(result, warnings=(*result.warnings, *warned))
     sheet = workbook_bytes(result)
     name = job.stem
-    written = write_all(folder, {f"{name} quote.pdf": pdf, f"{name} breakdown.xlsx": sheet}, overwrite)
+    files = {f"{name} quote.pdf": pdf, f"{name} breakdown.xlsx": sheet}
+    written = write_all(folder, files, str(job.resolve()), overwrite)
     return result, written
 
 
-def job_shop(job: Path, shop: Path | None) -> Path:
-    """The shop folder of a job."""
-    return shop_folder(job, shop).resolve()
+def pictures(job: Path, brief: Brief) -> tuple[bytes | None, bytes | None]:
+    """Picture of the piece and logo of the shop; Problems for every one that is not to be had."""
+    wanted = (
+        (job.resolve().parent, brief.job.piece.picture, "piece.picture"),
+        (brief.folder.resolve(), brief.shop.shop.logo, "shop.logo"),
+    )
+    found: list[bytes | None] = []
+    problems: list[Problem] = []
+    for folder, name, field in wanted:
+        try:
+            found.append(_image(folder, name, field))
+        except Problems as wrong:
+            problems += brief.placed(wrong.problems)
+    if problems:
+        raise Problems(problems)
+    return found[0], found[1]
 
 
 def _image(folder: Path, name: str, field: str) -> bytes | None:

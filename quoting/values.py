@@ -32,9 +32,14 @@ class Uncertain:
     cause: Uncertain | None = None
 
     @property
-    def fixed(self) -> bool:
-        """True where there is nothing to draw."""
-        return self.low == self.high and (self.cause is None or self.cause.fixed)
+    def least(self) -> float:
+        """The lowest value a run may read, cause included."""
+        return self.low * (self.cause.low if self.cause else 1.0)
+
+    @property
+    def most(self) -> float:
+        """The highest value a run may read, cause included."""
+        return self.high * (self.cause.high if self.cause else 1.0)
 
 
 Pick: TypeAlias = "Callable[[Uncertain], Num]"

@@ -18,9 +18,10 @@ if TYPE_CHECKING:
 RECORD = ".quoting-written.json"
 
 
-def write_all(folder: Path, files: Mapping[str, bytes], overwrite: bool) -> list[Path]:
+def write_all(folder: Path, files: Mapping[str, bytes], origin: str, overwrite: bool) -> list[Path]:
     """Write files into a folder by way of temporary ones. Raises Problems before anything is written
-    where a file is there that this tool did not write, or that was changed since, unless `overwrite`.
+    where a file is there that was not written from the same `origin`, or that was changed since, unless
+    `overwrite`.
     """
     if folder.exists() and not folder.is_dir():
         raise Problems([Problem("", "is a file, not a folder", "name a folder to write into", str(folder))])
@@ -28,21 +29,24 @@ def write_all(folder: Path, files: Mapping[str, bytes], overwrite: bool) -> list
     known = _known(folder)
     if not overwrite:
         changed = [
-            name for name in files if (folder / name).exists() and known.get(name) != _hash(folder / name)
+            name
+            for name in files
+            if (folder / name).exists()
+            and known.get(name) != _fingerprint(origin, (folder / name).read_bytes())
         ]
         if changed:
             raise Problems(
                 [
                     Problem(
                         "",
-                        "found a file that was changed since it was written",
+                        "found a file that was changed since it was written, or comes from another job",
                         "rename it, write to another folder with --out, or say --overwrite",
                         name,
                     )
                     for name in changed
                 ]
             )
-    record = {**known, **{name: hashlib.sha256(data).hexdigest() for name, data in files.items()}}
+    record = {**known, **{name: _fingerprint(origin, data) for name, data in files.items()}}
     everything = {**files, RECORD: json.dumps(record, indent=0, sort_keys=True).encode()}
     made: dict[Path, Path] = {}
     try:
@@ -98,5 +102,6 @@ def _known(folder: Path) -> dict[str, str]:
     return {str(name): str(value) for name, value in record.items()} if isinstance(record, dict) else {}
 
 
-def _hash(path: Path) -> str:
-    return hashlib.sha256(path.read_bytes()).hexdigest()
+def _fingerprint(origin: str, data: bytes) -> str:
+    """SHA-256 of what was written and for whom."""
+    return hashlib.sha256(origin.encode() + b"\0" + data).hexdigest()

@@ -11,10 +11,10 @@ import numpy as np
 from quoting.costing.packs import Pack, pack_table
 from quoting.costing.rates import machine_rate, pay_rate, purchase_factor
 from quoting.errors import Problem, nearest
-from quoting.values import Basis, basis, key
+from quoting.values import Basis, basis, key, slug
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Iterable
 
     from quoting.costing.packs import PackTable
     from quoting.inputs.brief import Brief
@@ -226,7 +226,7 @@ def _shared_line(need: Need, shelf: Shelf) -> Line:
     some = np.where(np.asarray(shelf.needed) > 0, shelf.needed, 1.0)
     unit = shelf.rows[0].unit.name
     return Line(
-        id=f"{need.trade}.{'-'.join(key(need.item).split())}.packs",
+        id=f"{need.trade}.{slug(need.item)}.packs",
         group=need.trade,
         part="all parts",
         item=need.item,
@@ -245,11 +245,3 @@ def _shared_line(need: Need, shelf: Shelf) -> Line:
         amount=cost,
         worth=cost,
     )
-
-
-def by_group(found: Iterable[Line]) -> Mapping[str, Num]:
-    """Amounts summed by group."""
-    sums: dict[str, Num] = defaultdict(float)
-    for line in found:
-        sums[line.group] = sums[line.group] + line.amount
-    return sums

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections import defaultdict
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 import numpy as np
 
+from quoting.takeoff.copies import several
 from quoting.takeoff.delivery import is_collected
-from quoting.takeoff.labour import job_needs, standard_needs
+from quoting.takeoff.labour import acts, job_needs, standard_needs
 from quoting.takeoff.record import Need
 from quoting.takeoff.trades import TRADES, parts
 from quoting.values import Basis, Uncertain, basis, key, slug
@@ -18,6 +19,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping
 
     from quoting.inputs.brief import Brief
+    from quoting.inputs.trades import Work
     from quoting.takeoff.record import TakeOff
     from quoting.values import Num, Pick
 
@@ -27,7 +29,8 @@ class Needed:
     """What a job needs, and what its parts tell about themselves.
 
     `facts` are quantities by name, `chains` the longest part of each stage [d], `clipped` draws
-    held back at a bound (1 where held), `mass_kg` of one piece.
+    held back at a bound (1 where held), `mass_kg` of one piece, `replacing_nothing` the ids of work that
+    should take the place of standard lines, and finds none.
     """
 
     needs: tuple[Need, ...]
@@ -35,42 +38,57 @@ class Needed:
     mass_kg: Num
     chains: Mapping[str, Num]
     clipped: Mapping[str, Num]
+    replacing_nothing: tuple[str, ...]
+
+
+class Taken(NamedTuple):
+    """A part as all pieces need it, its take-off, and how often that is counted."""
+
+    trade: str
+    part: Any
+    take_off: TakeOff
+    times: int
 
 
 def needed(brief: Brief, pick: Pick) -> Needed:
     """The take-off of a whole job, in the order it is printed."""
     job, shop = brief.job, brief.shop
-    taken = [
-        (trade, part, TRADES[trade].take_off(part, shop, brief.tables, pick)) for trade, part in parts(job)
-    ]
+    copies = job.piece.quantity
+    taken = []
+    for trade, given in parts(job):
+        part, times = several(trade, given, copies)
+        taken.append(Taken(trade, part, TRADES[trade].take_off(part, shop, brief.tables, pick), times))
     needs = [
-        _copied(need, 1 if _is_once(need, brief) else job.piece.quantity)
-        for trade, part, one in taken
-        for need in (*one.needs, *standard_needs(trade, part, one, shop, pick))
+        _copied(need, one.times)
+        for one in taken
+        for need in (*one.take_off.needs, *standard_needs(one.trade, one.part, one.take_off, shop, pick))
     ]
     needs += job_needs(
         shop,
         pick,
-        counts={"job": 1, "piece": job.piece.quantity, "supplier": len(suppliers(needs, brief))},
+        counts={"job": 1, "piece": copies, "supplier": len(suppliers(needs, brief))},
         setups=_setups(taken, brief),
-        trades={"job", *(trade for trade, _, _ in taken)},
+        trades={"job", *(one.trade for one in taken)},
         packing="" if is_collected(job, shop) else packing_of(brief),
     )
     needs += _installing(brief, pick)
-    replaced = {(work.replaces, slug(work.part)) for work in job.work if work.replaces}
     facts: dict[str, Num] = defaultdict(float)
     chains: dict[str, Num] = defaultdict(float)
-    for _, _, one in taken:
-        for name, value in one.facts.items():
-            facts[name] = facts[name] + value * job.piece.quantity
-        if one.chain:
-            chains[one.chain] = np.maximum(chains[one.chain], one.chain_days)
+    for one in taken:
+        for name, value in one.take_off.facts.items():
+            facts[name] = facts[name] + value * one.times
+        if one.take_off.chain:
+            chains[one.take_off.chain] = np.maximum(chains[one.take_off.chain], one.take_off.chain_days)
+    replacing = {work.id: _replaced_by(work, needs) for work in job.work if work.replaces in shop.standard}
+    gone = {id for ids in replacing.values() for id in ids}
+    mass = sum((one.take_off.mass_kg * one.times for one in taken), start=np.float64(0))
     return Needed(
-        needs=tuple(need for need in needs if not _is_replaced(need, replaced)),
+        needs=tuple(need for need in needs if need.id not in gone),
         facts=facts,
-        mass_kg=sum((one.mass_kg for _, _, one in taken), start=np.float64(0)),
+        mass_kg=mass / copies,
         chains=chains,
-        clipped={name: held for _, _, one in taken for name, held in one.clipped.items()},
+        clipped={name: held for one in taken for name, held in one.take_off.clipped.items()},
+        replacing_nothing=tuple(work for work, ids in replacing.items() if not ids),
     )
 
 
@@ -81,15 +99,15 @@ def packing_of(brief: Brief) -> str:
     return own or shop.channel[job.price.channel or shop.pricing.channel].packing or shop.delivery.packing
 
 
+def supplier_of(need: Need, brief: Brief) -> str:
+    """Who a thing is bought from: the need's own supplier, else the price book's; "" where nobody is named."""
+    return need.supplier or next((row.supplier for row in brief.book.get(key(need.item), ())), "")
+
+
 def suppliers(needs: Iterable[Need], brief: Brief) -> list[str]:
     """The different suppliers that something is bought from, in order."""
-    found: dict[str, None] = {}
-    for need in needs:
-        if need.kind in ("material", "outside") and need.supplied == "bought":
-            name = need.supplier or next((row.supplier for row in brief.book.get(key(need.item), ())), "")
-            if name:
-                found[name] = None
-    return list(found)
+    bought = (need for need in needs if need.kind in ("material", "outside") and need.supplied == "bought")
+    return list(dict.fromkeys(filter(None, (supplier_of(need, brief) for need in bought))))
 
 
 def _copied(need: Need, copies: int) -> Need:
@@ -107,34 +125,26 @@ def _copied(need: Need, copies: int) -> Need:
     )
 
 
-def _setups(taken: list[tuple[str, Any, TakeOff]], brief: Brief) -> dict[str, int]:
+def _setups(taken: list[Taken], brief: Brief) -> dict[str, int]:
     """For each operation set up per item: how many different items it meets."""
     items: dict[str, set[str]] = defaultdict(set)
     for operation, standard in brief.shop.standard.items():
-        for trade, part, one in taken:
-            needed_here = isinstance(part.standard.get(operation, standard.time), Uncertain)
-            if trade in standard.applies_to and needed_here and operation not in one.skip:
-                items[operation].add(one.setup_key or f"{trade}.{part.id}")
+        for one in taken:
+            wanted = isinstance(one.part.standard.get(operation, standard.time), Uncertain)
+            if wanted and acts(operation, standard, one.trade, one.take_off):
+                items[operation].add(one.take_off.setup_key or f"{one.trade}.{one.part.id}")
     return {operation: len(found) for operation, found in items.items()}
 
 
-def _is_once(need: Need, brief: Brief) -> bool:
-    """True for work that several pieces alike need only once: programming a new part."""
-    standard = brief.shop.standard.get(need.id.rpartition(".")[2])
-    return standard is not None and standard.per == "new part"
-
-
-def _is_replaced(need: Need, replaced: set[tuple[str, str]]) -> bool:
-    """True for a standard line whose operation hand-written work takes the place of: on the part that
-    the work names, or everywhere, set-up included, where it names none.
+def _replaced_by(work: Work, needs: list[Need]) -> list[str]:
+    """Ids of the standard lines that hand-written work takes the place of: on the part that the work
+    names, or everywhere, set-up included, where it names none.
     """
-    trade, _, name = need.id.partition(".")
-    if need.kind != "labour" or trade == "work":
-        return False
-    operation = (
-        name.partition(".")[0].removesuffix("-setup") if trade == "standard" else need.id.rpartition(".")[2]
-    )
-    return (operation, "") in replaced or (operation, slug(need.part)) in replaced
+    return [
+        need.id
+        for need in needs
+        if need.operation == work.replaces and (not work.part or slug(work.part) == slug(need.part))
+    ]
 
 
 def _installing(brief: Brief, pick: Pick) -> Iterator[Need]:

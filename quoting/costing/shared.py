@@ -10,7 +10,7 @@ import numpy as np
 from quoting.costing.lines import MATERIAL_GROUPS, Line, shelves
 from quoting.costing.rates import overhead_rate, pay_rate
 from quoting.takeoff.delivery import carried_m, trip
-from quoting.values import basis
+from quoting.values import basis, key
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -109,11 +109,12 @@ def _sundries(lines: list[Line], brief: Brief) -> Iterator[Line]:
 
 def _carriage(needs: Iterable[Need], brief: Brief) -> Iterator[Line]:
     """Carriage of each supplier whose order, in whole packs, is too small to come free."""
+    known_suppliers = {key(name): supplier for name, supplier in brief.shop.supplier.items()}
     for name, order in orders(needs, brief).items():
-        known = brief.shop.supplier.get(name)
+        known = known_suppliers.get(key(name))
         if known is None or not known.carriage:
             continue
-        paid = np.where(order < known.least_order, 1.0, 0.0) if known.least_order else np.float64(1)
+        paid = np.where(order < known.least_order, 1.0, 0.0)
         words = basis(
             "an order of {order:money} from {name}, free from {least:money} on",
             order=order,

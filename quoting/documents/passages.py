@@ -77,14 +77,15 @@ def _parts(job: Job, text: QuoteText) -> Iterator[tuple[str, str, str, str]]:
 
 def _safety(priced: Priced, text: QuoteText) -> Iterator[str]:
     """Notes by what the piece holds; a heavy piece tells its mass, rounded up."""
-    job, shop, words = priced.job, priced.shop, priced.wording["safety"]
-    if job.glass:
+    shop, words = priced.shop, priced.wording["safety"]
+    called = {name for name, _ in priced.cautions}
+    if "glass" in called:
         yield text.ink("wording.safety.glass", words["glass"])
-    if job.piece.height is not None and job.piece.height >= shop.warnings.tip_over_height:
+    if "tip_over" in called:
         yield text.ink("wording.safety.tip_over", words["tip_over"])
-    if job.laminate or job.casting or job.coating:
+    if "resin" in called:
         yield text.ink("wording.safety.resin", words["resin"])
-    if any(warning.code == "lifting" for warning in priced.warnings):
+    if "lifting" in called:
         pound_or_kg = measures.unit("lb" if shop.shop.units == "inch" else "kg").factor
         whole = math.ceil(priced.quantities["mass_kg"] / pound_or_kg) * pound_or_kg
         note = text.ink("wording.safety.lifting", words["lifting"])

@@ -16,7 +16,6 @@ from quoting.inputs.fields import (
     Format,
     HoursRange,
     Length,
-    NumberRange,
     PriceCut,
     Share,
     Text,
@@ -25,6 +24,7 @@ from quoting.inputs.fields import (
 from quoting.inputs.part import Part
 from quoting.inputs.resin_trades import Casting, Coating, Laminate
 from quoting.inputs.selling import Stage
+from quoting.inputs.shop import Cause
 from quoting.inputs.trades import Buy, Finish, Glass, Hardwood, Machine, Metal, Outwork, Setback, Sheet, Work
 
 TRADES: dict[str, type[Part]] = {
@@ -133,14 +133,6 @@ class Option:
     set: dict[str, Any] = field(default_factory=dict)
     add: tuple[dict[str, Any], ...] = ()
     drop: tuple[Text, ...] = ()
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Cause:
-    """A multiplier drawn once a run; fields name it to move together."""
-
-    __pydantic_config__: ClassVar = STRICT
-    factor: NumberRange
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

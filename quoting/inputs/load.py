@@ -14,13 +14,13 @@ from quoting.inputs.brief import SOURCE, Brief, placed
 from quoting.inputs.job import Job, Piece
 from quoting.inputs.naming import with_ids, with_names
 from quoting.inputs.prices import Price, read_prices
-from quoting.inputs.rules import job_rules, shop_rules
+from quoting.inputs.rules import PACE, job_rules, shop_rules
 from quoting.inputs.shipped import with_defaults
 from quoting.inputs.shop import Shop
 from quoting.inputs.sources import Source, collected, fingerprint, read_text, read_toml
 from quoting.inputs.tables import tables, with_own_species
 from quoting.inputs.validate import validated
-from quoting.values import key
+from quoting.values import Uncertain, key
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -90,13 +90,19 @@ def read(
     problems += placed(found, sources, changed)
     if job is None or the_shop is None:
         return None, problems
-    causes = {
-        f"cause.{name}": with_names(cause.factor, f"cause.{name}.factor", {})
-        for name, cause in job.cause.items()
-    }
-    named = (with_names(job, "", causes), with_names(the_shop, "", {}))
+    causes = _causes(job, the_shop)
+    named = (with_names(job, "", causes), with_names(the_shop, "", causes))
     known = with_own_species(tables(), {name: own.density for name, own in the_shop.species.items()})
     return Brief(*named, book, known, folder, sources, changed), problems
+
+
+def _causes(job: Job, shop: Shop) -> dict[str, Uncertain]:
+    """The factor of every cause, by the name that fields give it: the job's own, the shop's, and pace."""
+    factors = {name: cause.factor for name, cause in {**shop.cause, **job.cause}.items()}
+    named = {
+        f"cause.{name}": with_names(factor, f"cause.{name}.factor", {}) for name, factor in factors.items()
+    }
+    return {f"cause.{PACE}": with_names(shop.pace.factor, "pace.factor", {}), **named}
 
 
 def _shop_alone(source: Source | None) -> list[Problem]:

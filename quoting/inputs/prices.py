@@ -104,6 +104,9 @@ def read_prices(text: str) -> tuple[dict[str, tuple[Price, ...]], list[Problem]]
         if others and others[0].unit.name != row.unit.name:
             wanted = f'write "{others[0].unit.name}" as in line {others[0].line}'
             problems.append(Problem(f"{row.item}.unit", f'found "{row.unit.name}"', wanted, line=line))
+        if others and others[0].supplier != row.supplier:
+            wanted = f'write "{others[0].supplier}" as in line {others[0].line}, or another item name'
+            problems.append(Problem(f"{row.item}.supplier", f'found "{row.supplier}"', wanted, line=line))
         others.append(row)
     return {name: tuple(rows) for name, rows in book.items()}, problems
 

@@ -19,6 +19,8 @@ if TYPE_CHECKING:
     from quoting.inputs.shop import Shop
 
 P80 = "P80"
+PACE = "pace"  # the built-in cause: the shop's [pace] factor
+OWN_RECKONING = ("laying_sheets", "laying_roll", "mixing")  # laminates count these round by round
 APPLIES_TO = (*TRADES, "job", "packing")
 OWNER = "owner"  # a shop without an owner is told once, not wherever the owner works
 
@@ -35,7 +37,7 @@ def reserve_share(contingency: str) -> float | None:
 
 def _known(field: str, name: str, names: object, what: str) -> Iterator[Problem]:
     known = list(names)  # type: ignore[call-overload]
-    if name and name not in known and name != OWNER:
+    if name and name not in known and (what, name) != ("pay", OWNER):
         yield Problem(field, f'found "{name}", no {what} of the shop file', nearest(name, known))
 
 
@@ -106,6 +108,12 @@ def _resins(shop: Shop) -> Iterator[Problem]:
 def _standards(shop: Shop) -> Iterator[Problem]:
     for name, standard in shop.standard.items():
         yield from _known(f"standard.{name}.who", standard.who, shop.pay, "pay")
+        if standard.grits > 1 and standard.per != "m2 grit":
+            yield Problem(
+                f"standard.{name}.grits", f'found grits with per = "{standard.per}"', 'write per = "m2 grit"'
+            )
+        if name in OWN_RECKONING and standard.setup is not None:
+            yield Problem(f"standard.{name}.setup", "found a set-up", "write it as bag_setup of [laminate]")
         for trade in standard.applies_to:
             yield from _known(f"standard.{name}.applies_to", trade, APPLIES_TO, "trade")
 
@@ -113,11 +121,13 @@ def _standards(shop: Shop) -> Iterator[Problem]:
 def _pricing(shop: Shop) -> Iterator[Problem]:
     yield from _known("pricing.channel", shop.pricing.channel, shop.channel, "channel")
     for name, channel in shop.channel.items():
+        yield from _packing(f"channel.{name}.packing", channel.packing, shop)
         if len(set(channel.fees)) < len(channel.fees):
             yield Problem(f"channel.{name}.fees", "found a fee twice", "write each fee once")
         for fee in channel.fees:
             yield from _known(f"channel.{name}.fees", fee, shop.fee, "fee")
     yield from _known("delivery.who", shop.delivery.who, shop.pay, "pay")
+    yield from _packing("delivery.packing", shop.delivery.packing, shop)
     try:
         reserve_share(shop.pricing.contingency)
     except Reading as reading:
@@ -133,6 +143,11 @@ def _pricing(shop: Shop) -> Iterator[Problem]:
             "delivery.furthest", "found less than free_radius", "write a distance beyond free_radius"
         )
     yield from _stages("terms.stages", shop.terms.stages)
+
+
+def _packing(field: str, packing: str, shop: Shop) -> Iterator[Problem]:
+    ways = [name for name, standard in shop.standard.items() if "packing" in standard.applies_to]
+    yield from _known(field, packing, ways, "packing")
 
 
 def _stages(field: str, stages: tuple[Stage, ...]) -> Iterator[Problem]:
@@ -154,7 +169,7 @@ def _stages(field: str, stages: tuple[Stage, ...]) -> Iterator[Problem]:
 
 def job_rules(job: Job, shop: Shop) -> list[Problem]:
     """What is wrong in the head of the job, and where a part names something the shop has not."""
-    return [*_head(job, shop), *_travel(job, shop), *_people(job, shop), *_causes(job)]
+    return [*_head(job, shop), *_travel(job, shop), *_people(job, shop), *_causes(job, shop)]
 
 
 def _head(job: Job, shop: Shop) -> Iterator[Problem]:
@@ -184,7 +199,7 @@ def _travel(job: Job, shop: Shop) -> Iterator[Problem]:
         yield Problem(
             "delivery", "found no distance, or two", 'write road_distance = "20 mi", or collect = true'
         )
-    yield from _known("delivery.packing", delivery.packing, shop.standard, "standard")
+    yield from _packing("delivery.packing", delivery.packing, shop)
 
 
 def _people(job: Job, shop: Shop) -> Iterator[Problem]:
@@ -199,7 +214,12 @@ def _people(job: Job, shop: Shop) -> Iterator[Problem]:
                 "found both or neither of hours and each",
                 'write hours = "3 h", or each and quantity',
             )
+        if work.hours is not None and (work.quantity > 1 or work.learning is not None):
+            words = "found quantity or learning with hours in all"
+            yield Problem(f"work.{work.id}", words, "write each, or hours alone")
     for back in job.setback:
+        if back.hours is None and back.cost is None:
+            yield Problem(f"setback.{back.id}", "found neither hours nor cost", "write what it would take")
         if back.chance > 1:
             yield Problem(f"setback.{back.id}.chance", f"found {back.chance:g}", "write a chance from 0 to 1")
     for trade in TRADES:
@@ -208,10 +228,13 @@ def _people(job: Job, shop: Shop) -> Iterator[Problem]:
                 yield from _known(f"{trade}.{part.id}.standard.{name}", name, shop.standard, "standard")
 
 
-def _causes(job: Job) -> Iterator[Problem]:
-    for path, name in cause_names(job):
+def _causes(job: Job, shop: Shop) -> Iterator[Problem]:
+    known = {PACE, *shop.cause, *job.cause}
+    for path, name in [*cause_names(job), *cause_names(shop)]:
         short = name.removeprefix("cause.")
-        if short not in job.cause:
+        if path[0] in ("cause", "pace"):
+            yield Problem(".".join(map(str, path)), "found a cause of a cause", "write a plain range")
+        elif short not in known:
             words = [str(step) for step in path]
             if len(words) > 1 and words[1].isdigit():
                 words[1] = getattr(job, words[0])[int(words[1])].id

@@ -110,7 +110,7 @@ class Sundry:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Supplier:
-    """`[supplier.<name>]`: carriage, paid when the order is smaller than `free_over`."""
+    """`[supplier.<name>]`: carriage, paid when the order is smaller than `least_order`."""
 
     __pydantic_config__: ClassVar = STRICT
     carriage: Money = 0.0
@@ -160,6 +160,14 @@ class Risk:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Cause:
+    """A multiplier drawn once a run; fields name it to move together."""
+
+    __pydantic_config__: ClassVar = STRICT
+    factor: NumberRange
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Shop:
     """The whole shop file, defaults filled in."""
 
@@ -184,6 +192,7 @@ class Shop:
     sundries: dict[Word, Sundry] = field(default_factory=dict)
     supplier: dict[Word, Supplier] = field(default_factory=dict)
     pace: Pace
+    cause: dict[Word, Cause] = field(default_factory=dict)
     pricing: Pricing
     fee: dict[Word, Fee] = field(default_factory=dict)
     channel: dict[Word, Channel] = field(default_factory=dict)

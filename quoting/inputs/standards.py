@@ -123,7 +123,7 @@ class Tariff:
     __pydantic_config__: ClassVar = STRICT
     round_side: Length
     least_area: Area
-    per_area: dict[Word, MoneyPerArea]
+    per_area: dict[Length, MoneyPerArea]
     per_edge: dict[Word, MoneyPerLength]
     edge: Word
     per_hole: Money

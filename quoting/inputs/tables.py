@@ -4,23 +4,22 @@ from __future__ import annotations
 
 import csv
 from dataclasses import dataclass, replace
+from fractions import Fraction
 from functools import cache
 from importlib.resources import files
 from typing import TYPE_CHECKING, NamedTuple
 
-from quoting.values import key
+from quoting.values import INCH_M, key
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
 
 class Species(NamedTuple):
-    """A timber: density at 12 % moisture [kg/m3], specific gravity at 12 % (0 where unknown)."""
+    """A timber: density at 12 % moisture [kg/m3]."""
 
     name: str
     density_kg_m3: float
-    gravity_12: float
-    source: str
 
 
 class Fibre(NamedTuple):
@@ -30,7 +29,6 @@ class Fibre(NamedTuple):
     density_kg_m3: float
     fraction_low: float
     fraction_high: float
-    source: str
 
 
 class MetalData(NamedTuple):
@@ -38,15 +36,14 @@ class MetalData(NamedTuple):
 
     name: str
     density_kg_m3: float
-    source: str
 
 
 class Pane(NamedTuple):
-    """A nominal glass thickness [m] and its mass per area [kg/m2]."""
+    """A nominal glass thickness [m], the inch size it is sold as [m], its mass per area [kg/m2]."""
 
     thickness_m: float
+    inch_m: float
     mass_kg_m2: float
-    source: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,9 +66,7 @@ def tables() -> Tables:
     """The shipped reference tables."""
     species: dict[str, Species] = {}
     for row in _rows("species"):
-        entry = Species(
-            row["species"], float(row["density_kg_m3"]), float(row["gravity_12"] or 0), row["source"]
-        )
+        entry = Species(row["species"], float(row["density_kg_m3"]))
         for name in [row["species"], *filter(None, row["also"].split(";"))]:
             species[key(name)] = entry
     return Tables(
@@ -82,16 +77,18 @@ def tables() -> Tables:
                 float(row["density_kg_m3"]),
                 float(row["fraction_low"]),
                 float(row["fraction_high"]),
-                row["source"],
             )
             for row in _rows("fibres")
         },
         metals={
-            key(row["metal"]): MetalData(row["metal"], float(row["density_kg_m3"]), row["source"])
-            for row in _rows("metals")
+            key(row["metal"]): MetalData(row["metal"], float(row["density_kg_m3"])) for row in _rows("metals")
         },
         panes=tuple(
-            Pane(float(row["nominal_mm"]) / 1000, float(row["mass_kg_m2"]), row["source"])
+            Pane(
+                float(row["nominal_mm"]) / 1000,
+                float(Fraction(row["inch"])) * INCH_M,
+                float(row["mass_kg_m2"]),
+            )
             for row in _rows("glass")
         ),
     )
@@ -99,5 +96,5 @@ def tables() -> Tables:
 
 def with_own_species(shipped: Tables, own: Mapping[str, float]) -> Tables:
     """The tables with a shop's own timbers: densities at 12 % moisture [kg/m3] by name."""
-    species = {key(name): Species(name, density, 0.0, "shop file") for name, density in own.items()}
+    species = {key(name): Species(name, density) for name, density in own.items()}
     return replace(shipped, species={**shipped.species, **species})

@@ -20,7 +20,7 @@ from quoting.pick import likely, listening, one_at_a_time
 from quoting.pricing import buying as buying_list
 from quoting.pricing import warnings
 from quoting.pricing.chain import chain, rules
-from quoting.pricing.record import Priced, PricedLine, RateShown, Unsure
+from quoting.pricing.record import Priced, PricedLine, RateShown, Unsure, Warned
 from quoting.pricing.stages import payments
 from quoting.pricing.words import said
 from quoting.risk import drawn_reserve
@@ -51,7 +51,16 @@ def problems_of(brief: Brief, with_prices: bool = True) -> list[Problem]:
     found = trades.problems(brief.job, brief.shop, brief.tables)
     if with_prices:
         broken = {".".join(problem.field.split(".")[:2]) for problem in found}
-        found += missing_prices(needed(_without(brief, broken), likely).needs, brief)
+        rest = needed(_without(brief, broken), likely)
+        found += missing_prices(rest.needs, brief)
+        found += [
+            Problem(
+                f"work.{work}.replaces",
+                "found no line to take the place of",
+                "check the operation and the part",
+            )
+            for work in rest.replacing_nothing
+        ]
     return brief.placed(list(dict.fromkeys(found)))
 
 
@@ -117,13 +126,27 @@ def priced(
         buying=tuple(to_buy),
         rates=shown_rates(brief),
         warnings=warned,
-        cautions=tuple((name, wording["caution"][name]) for name in warnings.caution_keys(brief, run)),
+        cautions=_cautions(brief, wording, warned),
         policies_broken=tuple(code for code in policies if code in {one.code for one in warned}),
         starter_values=starter,
         wording=wording,
         sha256={source.name: source.sha256 for source in brief.sources},
         carried_m=near,
     )
+
+
+def _cautions(
+    brief: Brief, wording: Mapping[str, Mapping[str, str]], warned: tuple[Warned, ...]
+) -> tuple[tuple[str, str], ...]:
+    """What the maker is reminded of: the usual cautions, and what the shop notes about its resins."""
+    found = [(name, wording["caution"][name]) for name in warnings.caution_keys(brief, warned)]
+    job = brief.job
+    used = [part.resin for part in job.laminate]
+    used += [part.resin for part in job.casting]
+    used += [part.resin for part in job.coating]
+    notes = ((name, brief.shop.resin[name].heat_note) for name in dict.fromkeys(used))
+    told = [(f"resin.{name}", f"{name}: {note}") for name, note in notes if note]
+    return (*found, *told)
 
 
 def _printed_lines(run: Cost, system: str, digits: int) -> tuple[PricedLine, ...]:
@@ -185,9 +208,9 @@ def _costs(
 ) -> dict[str, Decimal]:
     """Cost by group, and the three totals: replacement value, own cost, cash now."""
     zero = exact(0, digits)
-    costs = {
-        group: sum((line.amount for line in lines if line.trade == group), zero) for group in COST_GROUPS
-    }
+    costs = dict.fromkeys(COST_GROUPS, zero)
+    for line in lines:
+        costs[line.trade] += line.amount
     given = sum((line.amount for line in lines if line.supplied == "given"), zero)
     return costs | {
         "materials": sum((line.amount for line in lines if line.trade in MATERIAL_GROUPS), zero),

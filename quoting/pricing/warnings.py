@@ -13,7 +13,7 @@ from quoting.takeoff import handling, trades
 from quoting.takeoff.delivery import beyond_furthest, road_m
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping
+    from collections.abc import Iterable, Iterator, Mapping
 
     from quoting.costing.model import Cost
     from quoting.inputs.brief import Brief
@@ -91,10 +91,9 @@ def clipped_warnings(shares: Mapping[str, float]) -> Iterator[Warned]:
         )
 
 
-def caution_keys(brief: Brief, run: Cost) -> list[str]:
+def caution_keys(brief: Brief, warned: Iterable[Warned]) -> list[str]:
     """Which cautions a job calls for, in printed order."""
     job = brief.job
-    heavy = any(handling.doubts(float(run.needed.mass_kg), brief.shop))
     tall = job.piece.height is not None and job.piece.height >= brief.shop.warnings.tip_over_height
     resin = bool(job.laminate or job.casting or job.coating)
     called = {
@@ -105,7 +104,7 @@ def caution_keys(brief: Brief, run: Cost) -> list[str]:
         "oily_rags": bool(job.finish),
         "glass": bool(job.glass),
         "metal": bool(job.metal),
-        "lifting": heavy,
+        "lifting": any(one.code == "lifting" for one in warned),
         "tip_over": tall,
     }
     return [name for name, yes in called.items() if yes]

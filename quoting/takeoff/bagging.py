@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from quoting.takeoff.record import Need
-from quoting.values import basis
+from quoting.values import basis, slug
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -123,7 +123,7 @@ def needs(part: Laminate, lay: LayUp, shop: Shop) -> Iterator[Need]:
         )
     for item, count in bagging.per_cycle.items():
         words = "{cycles:number} rounds x {count:number}"
-        name = "-".join(item.casefold().split())
+        name = f"cycle-{slug(item)}"
         yield need(
             name,
             item,

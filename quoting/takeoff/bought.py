@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from quoting.errors import Problem
 from quoting.takeoff.labour import hours_need
 from quoting.takeoff.numbers import picked
 from quoting.takeoff.record import Need, TakeOff
 from quoting.values import Uncertain, basis
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from quoting.inputs.shop import Shop
     from quoting.inputs.tables import Tables
     from quoting.inputs.trades import Buy, Outwork, Setback
@@ -106,3 +109,10 @@ def setback_take_off(part: Setback, shop: Shop, tables: Tables, pick: Pick) -> T
             )
         )
     return TakeOff(needs=tuple(needs) if part.cost is not None else tuple(needs[1:]))
+
+
+def buy_problems(part: Buy, shop: Shop, tables: Tables) -> Iterator[Problem]:  # noqa: ARG001
+    """A supplier and a lead of its own belong to a price of its own; else the price book names them."""
+    if part.price is None and (part.supplier or part.lead is not None):
+        words = "found a supplier or a lead without a price"
+        yield Problem(f"buy.{part.id}.price", words, "write a price for one, or put them into prices.csv")

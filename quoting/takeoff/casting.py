@@ -14,6 +14,7 @@ if TYPE_CHECKING:
 
     from quoting.inputs.resin_trades import Casting, Coating
     from quoting.inputs.shop import Shop
+    from quoting.inputs.standards import Resin
     from quoting.inputs.tables import Tables
     from quoting.values import Num, Pick
 
@@ -53,7 +54,14 @@ def take_off(part: Casting, shop: Shop, tables: Tables, pick: Pick) -> TakeOff: 
                 "casting",
                 mixed,
                 resin.density,
-                basis(words, volume=volume, extra=extra, loss=loss, pours=count, deepest=deepest),
+                basis(
+                    words + mixed_words(resin),
+                    volume=volume,
+                    extra=extra,
+                    loss=loss,
+                    pours=count,
+                    deepest=deepest,
+                ),
             ),
         ),
         drivers={"part": 1.0, "pour": count, "batch": mixes},
@@ -80,6 +88,13 @@ def resin_need(part: Casting | Coating, trade: str, mixed_m3: Num, density: floa
     )
 
 
+def mixed_words(resin: Resin) -> str:
+    """How the resin is mixed, as the end of a basis; nothing where the shop file does not say."""
+    ways = ((resin.ratio_by_volume, "volume"), (resin.ratio_by_mass, "mass"))
+    said = [f"{ratio[0]:g}:{ratio[1]:g} by {way}" for ratio, way in ways if ratio is not None]
+    return "; mixed " + ", ".join(said) if said else ""
+
+
 def unknown_resin(part: Casting | Coating, trade: str, shop: Shop) -> Iterator[Problem]:
     """A resin must have its data in the shop file."""
     if part.resin not in shop.resin:
@@ -89,7 +104,7 @@ def unknown_resin(part: Casting | Coating, trade: str, shop: Shop) -> Iterator[P
             nearest(part.resin, shop.resin),
         )
     defaults = shop.casting if trade == "casting" else shop.coating
-    if first(part.mixing_loss, defaults.mixing_loss).high >= 1:
+    if first(part.mixing_loss, defaults.mixing_loss).most >= 1:
         yield Problem(f"{trade}.{part.id}.mixing_loss", "found 100 % or more", 'write a share such as "8 %"')
 
 

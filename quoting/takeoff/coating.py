@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from quoting.errors import Problem, one_wanted
-from quoting.takeoff.casting import resin_need, unknown_resin
+from quoting.takeoff.casting import mixed_words, resin_need, unknown_resin
 from quoting.takeoff.numbers import days_of, first, whole_up
 from quoting.takeoff.record import Doubt, TakeOff
 from quoting.values import LITRE_M3, Uncertain, basis, certain
@@ -42,7 +42,9 @@ def take_off(part: Coating, shop: Shop, tables: Tables, pick: Pick) -> TakeOff: 
     words = "{area:area} x {thickness:length} x {coats:number} coats x (1 + run-off {run_off:share}) / (1 - mixing loss {loss:share})"
     numbers = {"area": area, "thickness": thickness, "coats": part.coats, "run_off": run_off, "loss": loss}
     return TakeOff(
-        needs=(resin_need(part, "coating", mixed, resin.density, basis(words, **numbers)),),
+        needs=(
+            resin_need(part, "coating", mixed, resin.density, basis(words + mixed_words(resin), **numbers)),
+        ),
         drivers={"m2 coat": area * part.coats, "coat": part.coats, "m2": area, "batch": mixes, "part": 1.0},
         facts={"resin_litres": mixed / LITRE_M3},
         mass_kg=area * thickness * part.coats * resin.density,
@@ -54,7 +56,7 @@ def take_off(part: Coating, shop: Shop, tables: Tables, pick: Pick) -> TakeOff: 
 def problems(part: Coating, shop: Shop, tables: Tables) -> Iterator[Problem]:  # noqa: ARG001
     """A coating needs an area, or two sides."""
     yield from unknown_resin(part, "coating", shop)
-    if (part.area is None) != bool(part.length and part.width):
+    if (part.area is None) != bool(part.length and part.width) or (part.area and (part.length or part.width)):
         given = 0 if part.area is None else 2
         words = f"{one_wanted(given)} of area and sides"
         yield Problem(f"coating.{part.id}.area", words, "write area, or length and width")

@@ -103,7 +103,8 @@ def is_collected(job: Job, shop: Shop) -> bool:
 
 def beyond_furthest(job: Job, shop: Shop) -> bool:
     """True where the client is farther away than the shop delivers."""
-    if job.delivery is None or job.delivery.collect:
+    channel = shop.channel[job.price.channel or shop.pricing.channel]
+    if job.delivery is None or job.delivery.collect or channel.delivers == "buyer":
         return False
     return road_m(job.delivery, shop.delivery.circuity) > shop.delivery.furthest
 

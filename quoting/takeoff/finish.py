@@ -59,5 +59,5 @@ def take_off(part: Finish, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:  
 
 def problems(part: Finish, shop: Shop, tables: Tables) -> Iterator[Problem]:  # noqa: ARG001
     """Coverage divides: it must be above zero."""
-    if first(part.coverage, shop.finish.coverage).low <= 0:
+    if first(part.coverage, shop.finish.coverage).least <= 0:
         yield Problem(f"finish.{part.id}.coverage", "found 0", 'write a coverage such as "11 m2/L"')

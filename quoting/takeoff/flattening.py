@@ -76,7 +76,7 @@ def problems(part: Laminate, shop: Shop) -> Iterator[Problem]:
     for number, row in enumerate(part.flatten, start=1):
         path = f"laminate.{part.id}.flatten.{number}"
         passes = row.stepover is not None and row.feed is not None
-        if (row.hours is None) != passes:
+        if (row.hours is None) != passes or (row.hours and (row.stepover or row.feed)):
             yield Problem(
                 path, "found neither hours nor a pass, or both", 'write hours = "2 h", or stepover and feed'
             )
@@ -86,5 +86,7 @@ def problems(part: Laminate, shop: Shop) -> Iterator[Problem]:
             yield Problem(f"{path}.machine", f'found "{row.machine}"', nearest(row.machine, shop.machine))
         if not row.machine and passes:
             yield Problem(f"{path}.machine", "found nothing", "write the machine that makes the pass")
+        if row.attended is not None and row.attended.most > 1:
+            yield Problem(f"{path}.attended", "found more than 100 %", "write the share of its hours")
         if row.who and row.who not in shop.pay:
             yield Problem(f"{path}.who", f'found "{row.who}"', nearest(row.who, shop.pay))

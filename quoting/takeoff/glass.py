@@ -11,12 +11,14 @@ from quoting.takeoff.numbers import whole_up
 from quoting.takeoff.record import Doubt, Need, TakeOff
 from quoting.values import basis
 
+SAME_M = 1e-4  # two statements of one thickness: 12.7 mm and 1/2 in
+
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from quoting.inputs.shop import Shop
     from quoting.inputs.standards import Tariff
-    from quoting.inputs.tables import Tables
+    from quoting.inputs.tables import Pane, Tables
     from quoting.inputs.trades import Glass
     from quoting.values import Basis, Num, Pick
 
@@ -44,13 +46,19 @@ def tariff_price(
     return np.maximum(covered, least)
 
 
-def thickness_name(part: Glass, tariff: Tariff) -> str | None:
-    """The tariff's own name for the part's thickness, read as a number: "12 mm"; None where it has none."""
-    wanted = f"{part.thickness * 1000:g}"
-    return next((name for name in tariff.per_area if name.split()[0] == wanted), None)
+def pane(thickness_m: float, tables: Tables) -> Pane | None:
+    """The nominal glass that a thickness means, in millimetres or by its inch size; None where there is none."""
+    sizes = ((one, size) for one in tables.panes for size in (one.thickness_m, one.inch_m))
+    return next((one for one, size in sizes if abs(thickness_m - size) < SAME_M), None)
 
 
-def panel_price(part: Glass, shop: Shop, pick: Pick) -> tuple[Num, Basis]:
+def per_area(part: Glass, tariff: Tariff, tables: Tables) -> float | None:
+    """The tariff's price per area for the part's thickness [money/m2]; None where it has none."""
+    wanted = pane(part.thickness, tables)
+    return next((price for size, price in tariff.per_area.items() if pane(size, tables) == wanted), None)
+
+
+def panel_price(part: Glass, shop: Shop, tables: Tables, pick: Pick) -> tuple[Num, Basis]:
     """Price of one panel and how it came about."""
     if part.price is not None:
         firm = pick(part.price)
@@ -64,7 +72,7 @@ def panel_price(part: Glass, shop: Shop, pick: Pick) -> tuple[Num, Basis]:
         "area_m2": area,
         "perimeter_m": 2 * (part.length + part.width),
         "holes": part.holes,
-        "per_area": tariff.per_area[thickness_name(part, tariff) or ""],
+        "per_area": per_area(part, tariff, tables) or 0.0,
         "per_edge": tariff.per_edge[edge],
         "per_hole": tariff.per_hole,
         "factor": tariff.factor[part.treatment],
@@ -82,16 +90,11 @@ def panel_price(part: Glass, shop: Shop, pick: Pick) -> tuple[Num, Basis]:
     return price, basis(words, treatment=part.treatment, **numbers)
 
 
-def mass_kg_m2(thickness_m: float, tables: Tables) -> float:
-    """Mass of a nominal thickness [kg/m2], from the reference table; 0 for a thickness it lacks."""
-    same = (pane for pane in tables.panes if abs(pane.thickness_m - thickness_m) < 1e-6)
-    return next((pane.mass_kg_m2 for pane in same), 0.0)
-
-
 def take_off(part: Glass, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:
     """Price and mass of panels."""
-    price, words = panel_price(part, shop, pick)
+    price, words = panel_price(part, shop, tables, pick)
     area = part.length * part.width * part.quantity
+    nominal = pane(part.thickness, tables)
     tariff = shop.glass.get(part.tariff)
     lead = part.lead if part.lead is not None else (tariff.lead if tariff else 0.0)
     return TakeOff(
@@ -101,7 +104,7 @@ def take_off(part: Glass, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:
                 trade="glass",
                 part=part.part,
                 kind="material",
-                item=f"{part.treatment} glass {part.thickness * 1000:g} mm",
+                item=f"{part.treatment} glass {(nominal.thickness_m if nominal else part.thickness) * 1000:g} mm",
                 amounts={"count": part.quantity},
                 basis=words,
                 stage=part.stage or "bench",
@@ -115,19 +118,19 @@ def take_off(part: Glass, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:
         ),
         drivers={"part": part.quantity, "m2": area},
         facts={"glass_m2": area, "glass_cost": price * part.quantity},
-        mass_kg=area * mass_kg_m2(part.thickness, tables),
+        mass_kg=area * nominal.mass_kg_m2 if nominal else 0.0,
     )
 
 
 def problems(part: Glass, shop: Shop, tables: Tables) -> Iterator[Problem]:
     """One price, a thickness that glass is made in, and a tariff that knows thickness, edge and treatment."""
     path = f"glass.{part.id}"
-    if not mass_kg_m2(part.thickness, tables):
-        sizes = ", ".join(f"{pane.thickness_m * 1000:g}" for pane in tables.panes)
+    if pane(part.thickness, tables) is None:
+        sizes = ", ".join(f"{one.thickness_m * 1000:g}" for one in tables.panes)
         yield Problem(
             f"{path}.thickness",
             f"found {part.thickness * 1000:.4g} mm, no nominal thickness of glass",
-            f"write one of {sizes} mm",
+            f"write one of {sizes} mm, or an inch size",
         )
     if (part.price is None) == (not part.tariff):
         given = int(part.price is not None) + int(bool(part.tariff))
@@ -139,11 +142,12 @@ def problems(part: Glass, shop: Shop, tables: Tables) -> Iterator[Problem]:
         yield Problem(f"{path}.tariff", f'found "{part.tariff}"', nearest(part.tariff, shop.glass))
         return
     tariff = shop.glass[part.tariff]
-    if thickness_name(part, tariff) is None:
+    if per_area(part, tariff, tables) is None:
+        priced_sizes = ", ".join(f"{size * 1000:g} mm" for size in tariff.per_area)
         yield Problem(
             f"{path}.thickness",
             f"found {part.thickness * 1000:g} mm, not in the tariff",
-            nearest("", tariff.per_area),
+            f"write one of {priced_sizes}",
         )
     edge = part.edge or tariff.edge
     for field, name, known in (("edge", edge, tariff.per_edge), ("treatment", part.treatment, tariff.factor)):

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, NamedTuple
 
+import numpy as np
+
 from quoting.errors import Problem, nearest
 from quoting.takeoff.numbers import TOLERANCE, first, whole_down, whole_up
 from quoting.takeoff.record import Doubt, Need, TakeOff
@@ -98,10 +100,10 @@ def tallied_m3(*, volume_m3: Num, thickness_m: float) -> Num:
     """Volume as a yard tallies it [m3]: surface measure in whole square feet, times thickness.
 
     Surface measure = width (in) x length (ft) / 12, rounded to the nearest whole square foot (trade
-    association's summary of the grading rules).
+    association's summary of the grading rules); no yard hands out nothing, so at least one.
     """
     surface_ft2 = volume_m3 / thickness_m / SQUARE_FOOT_M2
-    return whole_down(surface_ft2 + 0.5) * SQUARE_FOOT_M2 * thickness_m
+    return np.maximum(whole_down(surface_ft2 + 0.5), 1.0) * SQUARE_FOOT_M2 * thickness_m
 
 
 def yield_of(part: Hardwood, timber: Timber, pick: Pick) -> Yield:
@@ -208,7 +210,7 @@ def problems(part: Hardwood, shop: Shop, tables: Tables) -> Iterator[Problem]:
         )
     if part.waste is not None and part.yield_ is not None:
         yield Problem(f"{path}.waste", "found waste and yield", "write one of them")
-    if part.yield_ is not None and not 0 < part.yield_.low <= part.yield_.high <= 1:
+    if part.yield_ is not None and not 0 < part.yield_.least <= part.yield_.most <= 1:
         yield Problem(f"{path}.yield", "found a yield outside 0 to 100 %", 'write a yield such as "80 %"')
     if chosen_rough_m(part, shop.timber) is None:
         needed = needed_rough_m(

@@ -21,7 +21,15 @@ OWN_TIME = "{each:time} in all, as the job says"
 
 
 def hours_need(
-    *, trade: str, part: Part, name: str, hours: Num, words: Basis, who: str, stage: str = "bench"
+    *,
+    trade: str,
+    part: Part,
+    name: str,
+    hours: Num,
+    words: Basis,
+    who: str,
+    stage: str = "bench",
+    operation: str = "",
 ) -> Need:
     """A labour line of a part: `hours` of `who` [h]."""
     return Need(
@@ -33,6 +41,7 @@ def hours_need(
         amounts={"time": hours},
         basis=words,
         stage=part.stage or stage,
+        operation=operation,
     )
 
 
@@ -57,11 +66,9 @@ def standard_needs(trade: str, part: Part, take_off: TakeOff, shop: Shop, pick: 
     part itself gives is the whole of it.
     """
     for operation, standard in shop.standard.items():
-        if trade not in standard.applies_to or operation in take_off.skip:
+        if not acts(operation, standard, trade, take_off):
             continue
         if part.standard.get(operation) is None and not charged(standard, shop):
-            continue
-        if standard.per.removesuffix(" grit") not in take_off.drivers:
             continue
         given = part.standard.get(operation)
         if isinstance(given, Uncertain):
@@ -78,7 +85,17 @@ def standard_needs(trade: str, part: Part, take_off: TakeOff, shop: Shop, pick: 
             words=words,
             who=standard.who,
             stage=standard.stage,
+            operation=operation,
         )
+
+
+def acts(operation: str, standard: Standard, trade: str, take_off: TakeOff) -> bool:
+    """True where a standard operation makes a line of its own on a part."""
+    return (
+        trade in standard.applies_to
+        and operation not in take_off.skip
+        and standard.per.removesuffix(" grit") in take_off.drivers
+    )
 
 
 def _standard_hours(standard: Standard, take_off: TakeOff, pick: Pick) -> tuple[Num, Basis]:
@@ -125,7 +142,7 @@ def job_needs(
             words = basis(
                 "different items to set up for: {n:number} x {each:time}", n=setups[operation], each=each
             )
-            yield _job_need(f"{operation}-setup", setups[operation] * each, words, standard)
+            yield _job_need(operation, f"{operation}-setup", setups[operation] * each, words, standard)
         applies = trades.intersection(standard.applies_to)
         if standard.per in counts and (
             applies or (operation == packing and "packing" in standard.applies_to)
@@ -133,10 +150,10 @@ def job_needs(
             each = pick(standard.time)
             n = counts[standard.per]
             words = basis("{per}: {n:number} x {each:time}", n=n, per=standard.per, each=each)
-            yield _job_need(operation, n * each, words, standard)
+            yield _job_need(operation, operation, n * each, words, standard)
 
 
-def _job_need(name: str, hours: Num, words: Basis, standard: Standard) -> Need:
+def _job_need(operation: str, name: str, hours: Num, words: Basis, standard: Standard) -> Need:
     return Need(
         id=f"standard.{name}.hours",
         trade="labour",
@@ -146,4 +163,5 @@ def _job_need(name: str, hours: Num, words: Basis, standard: Standard) -> Need:
         amounts={"time": hours},
         basis=words,
         stage=standard.stage,
+        operation=operation,
     )

@@ -151,6 +151,7 @@ def _labour(part: Laminate, lay: LayUp, shop: Shop, pick: Pick, mixes: Num) -> I
             learning=lay.learning,
         ),
         who=who,
+        operation=laying_standard(part),
     )
     for name in ("bag_setup", "close_bag", "debag_time", "clean_up"):
         each = pick(first(getattr(part, name), getattr(shop.laminate, name)))
@@ -174,4 +175,5 @@ def _labour(part: Laminate, lay: LayUp, shop: Shop, pick: Pick, mixes: Num) -> I
             words if given is None else OWN_TIME, mixes=mixes, most=lay.resin.most_in_one_mix, each=each
         ),
         who=shop.standard["mixing"].who,
+        operation="mixing",
     )

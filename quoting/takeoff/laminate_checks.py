@@ -13,7 +13,7 @@ from quoting.takeoff.numbers import TOLERANCE, first, whole_up
 from quoting.takeoff.plies import fibre_fraction, ply_thickness
 from quoting.takeoff.record import Doubt
 from quoting.takeoff.rounds import MOST_ROUNDS, lay_up
-from quoting.values import basis
+from quoting.values import basis, key
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -59,11 +59,11 @@ def problems(part: Laminate, shop: Shop, tables: Tables) -> Iterator[Problem]:
 
 def _missing(part: Laminate, shop: Shop, tables: Tables) -> Iterator[Problem]:
     path = f"laminate.{part.id}"
-    if part.fibre.casefold() not in tables.fibres:
+    if key(part.fibre) not in tables.fibres:
         yield Problem(
             f"{path}.fibre",
             f'found "{part.fibre}", not in the reference table',
-            nearest(part.fibre.casefold(), tables.fibres),
+            nearest(key(part.fibre), tables.fibres),
         )
     if part.resin not in shop.resin:
         yield Problem(
@@ -88,12 +88,12 @@ def _missing(part: Laminate, shop: Shop, tables: Tables) -> Iterator[Problem]:
             "found no cured thickness, or two",
             "write ply_thickness, or trial strips",
         )
-    elif ply_thickness(part, shop.laminate.trial_spread).low <= 0:
+    elif ply_thickness(part, shop.laminate.trial_spread).least <= 0:
         yield Problem(f"{path}.ply_thickness", "found 0", "write a thickness above zero")
     learning = first(part.learning, shop.laminate.learning)
-    if not 0 < learning.low <= learning.high <= 1:
+    if not 0 < learning.least <= learning.most <= 1:
         yield Problem(f"{path}.learning", "found a rate outside 0 to 100 %", 'write a rate such as "90 %"')
-    if first(part.mixing_loss, shop.laminate.mixing_loss).high >= 1:
+    if first(part.mixing_loss, shop.laminate.mixing_loss).most >= 1:
         yield Problem(f"{path}.mixing_loss", "found 100 % or more", 'write a share such as "8 %"')
     for name in ("laying_sheets", "laying_roll"):
         if name in part.standard:

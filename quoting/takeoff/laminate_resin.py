@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
+from quoting.takeoff.casting import mixed_words
 from quoting.takeoff.numbers import first, whole_up
 from quoting.takeoff.record import Need
 from quoting.values import basis
@@ -82,7 +83,8 @@ def resin_need(part: Laminate, lay: LayUp, lost: Losses) -> Need:
         basis=basis(
             "{plies:number} plies x {area:area} x ({ply:length} - fibre {fibre:areal_mass} / {density:density})"
             " + wet-out {wet_out:areal_mass} / {mixed:density} on sheet outside the panel ({outside:area} a ply)"
-            " + {rounds:number} rounds x {bleed:depth_per_area} bleed; / (1 - mixing loss {loss:share})",
+            " + {rounds:number} rounds x {bleed:depth_per_area} bleed; / (1 - mixing loss {loss:share})"
+            + mixed_words(lay.resin),
             plies=lay.plies,
             area=lay.area_m2,
             ply=lay.ply_m,

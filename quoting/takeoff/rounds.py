@@ -10,6 +10,7 @@ import numpy as np
 from quoting.takeoff.labour import own_time
 from quoting.takeoff.numbers import first, picked, whole_down, whole_up
 from quoting.takeoff.plies import fibre_mass_kg_m2, layout, plies_needed, ply_thickness
+from quoting.values import key
 
 if TYPE_CHECKING:
     from quoting.inputs.resin_trades import Laminate
@@ -80,7 +81,7 @@ def lay_up(part: Laminate, shop: Shop, tables: Tables, pick: Pick) -> LayUp:
     resin = shop.resin[part.resin]
     ply_m = pick(ply_thickness(part, standing.trial_spread))
     laid_out = layout(part, length_m=length, width_m=width)
-    fibre = tables.fibres[part.fibre.casefold()]
+    fibre = tables.fibres[key(part.fibre)]
     removed = sum((pick(row.removes) for row in part.flatten), start=np.float64(0))
     plies = plies_needed(
         thickness_m=part.thickness, removed_m=removed, ply_thickness_m=ply_m, block=part.block
@@ -97,7 +98,10 @@ def lay_up(part: Laminate, shop: Shop, tables: Tables, pick: Pick) -> LayUp:
         block=part.block,
     )
     per_round = np.float64(part.plies_per_round) if part.plies_per_round else np.maximum(fitting, part.block)
-    removed_after = {row.after: pick(row.removes) for row in part.flatten if row.after is not None}
+    removed_after: dict[int, Num] = {}
+    for row in part.flatten:
+        if row.after is not None:
+            removed_after[row.after] = removed_after.get(row.after, 0.0) + pick(row.removes)
     return LayUp(
         length_m=length,
         width_m=width,

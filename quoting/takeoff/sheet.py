@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from quoting.errors import Problem
 from quoting.takeoff.numbers import whole_down, whole_up
-from quoting.takeoff.record import Need, TakeOff
+from quoting.takeoff.record import Doubt, Need, TakeOff
 from quoting.values import basis
 
 if TYPE_CHECKING:
@@ -85,3 +85,10 @@ def problems(part: Sheet, shop: Shop, tables: Tables) -> Iterator[Problem]:  # n
     if best_pieces(part, kerf) < 1:
         words = "found a part larger than its sheet" + (" along the grain" if part.grain else "")
         yield Problem(f"sheet.{part.id}.length", words, "write a larger sheet or a smaller part")
+
+
+def doubts(part: Sheet) -> Iterator[Doubt]:
+    """A sheet of unknown mass makes the whole piece look lighter than it is."""
+    if part.mass_per_area is None:
+        words = "no mass_per_area is given: {part} counts nothing in the mass of the piece"
+        yield Doubt("mass", f"sheet.{part.id}.mass_per_area", basis(words, part=part.part))

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from quoting.errors import Problem
+from quoting.errors import Problem, nearest
+from quoting.pick import likely
 from quoting.takeoff import (
     bought,
     casting,
@@ -18,6 +19,7 @@ from quoting.takeoff import (
     sheet,
     work,
 )
+from quoting.takeoff.labour import acts
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator
@@ -45,14 +47,14 @@ TRADES: dict[str, Trade] = {
     "hardwood": Trade(
         hardwood.take_off, hardwood.problems, lambda part, shop, _: hardwood.doubts(part, shop)
     ),
-    "sheet": Trade(sheet.take_off, sheet.problems),
+    "sheet": Trade(sheet.take_off, sheet.problems, lambda part, *_: sheet.doubts(part)),
     "laminate": Trade(laminate.take_off, laminate_checks.problems, laminate_checks.doubts),
     "casting": Trade(casting.take_off, casting.problems, lambda part, shop, _: casting.doubts(part, shop)),
     "coating": Trade(coating.take_off, coating.problems, lambda part, shop, _: coating.doubts(part, shop)),
     "finish": Trade(finish.take_off, finish.problems),
     "glass": Trade(glass.take_off, glass.problems, lambda part, *_: glass.doubts(part)),
     "metal": Trade(metal.take_off, metal.problems),
-    "buy": Trade(bought.buy_take_off),
+    "buy": Trade(bought.buy_take_off, bought.buy_problems),
     "outwork": Trade(bought.outwork_take_off),
     "work": Trade(work.work_take_off, work.work_problems),
     "machine": Trade(work.machine_take_off, work.machine_problems),
@@ -80,8 +82,27 @@ def problems(job: Job, shop: Shop, tables: Tables) -> list[Problem]:
                 Problem(f"{trade}.{part.id}.{name}", "found 0", "write a size above zero") for name in nothing
             ]
         else:
-            found += TRADES[trade].problems(part, shop, tables)
+            own = list(TRADES[trade].problems(part, shop, tables))
+            found += own or _idle_times(trade, part, shop, tables)
     return found
+
+
+def _idle_times(trade: str, part: Any, shop: Shop, tables: Tables) -> list[Problem]:
+    """Times that a part gives for operations it does not have: they would vanish unseen."""
+    if not part.standard:
+        return []
+    one = TRADES[trade].take_off(part, shop, tables, likely)
+    own = {need.operation for need in one.needs if need.operation}
+    can = [name for name, standard in shop.standard.items() if acts(name, standard, trade, one)]
+    return [
+        Problem(
+            f"{trade}.{part.id}.standard.{name}",
+            "found a time for an operation that makes no line on this part",
+            nearest(name, [*can, *own]) if can or own else "leave it out, or write [[work]]",
+        )
+        for name in part.standard
+        if name in shop.standard and name not in can and name not in own
+    ]
 
 
 def doubts(job: Job, shop: Shop, tables: Tables) -> list[Doubt]:

@@ -89,7 +89,7 @@ def machine_take_off(part: Machine, shop: Shop, tables: Tables, pick: Pick) -> T
 
 def work_problems(part: Work, shop: Shop, tables: Tables) -> Iterator[Problem]:  # noqa: ARG001
     """A learning rate is a share above zero."""
-    if part.learning is not None and not 0 < part.learning.low <= part.learning.high <= 1:
+    if part.learning is not None and not 0 < part.learning.least <= part.learning.most <= 1:
         yield Problem(
             f"work.{part.id}.learning", "found a rate outside 0 to 100 %", 'write a rate such as "90 %"'
         )
@@ -100,6 +100,12 @@ def machine_problems(part: Machine, shop: Shop, tables: Tables) -> Iterator[Prob
     path = f"machine.{part.id}"
     if part.machine not in shop.machine:
         yield Problem(f"{path}.machine", f'found "{part.machine}"', nearest(part.machine, shop.machine))
-    passes = bool(part.area and part.stepover and part.feed)
-    if (part.hours is None) != passes:
-        yield Problem(path, "found no hours, or two ways", 'write hours = "2 h", or area, stepover and feed')
+    surface = [name for name in ("area", "stepover", "feed") if getattr(part, name)]
+    if part.hours is None and len(surface) < 3:
+        yield Problem(
+            path, "found neither hours nor a whole surface", 'write hours = "2 h", or area, stepover and feed'
+        )
+    if part.hours is not None and (surface or part.passes > 1):
+        yield Problem(path, "found hours and a surface", "write one of them")
+    if part.attended is not None and part.attended.most > 1:
+        yield Problem(f"{path}.attended", "found more than 100 %", "write the share of its hours")

@@ -142,3 +142,25 @@ def test_the_quote_and_the_price_say_the_same_total(bench: Path, tmp_path: Path)
 
     shown = total(quoting_run("price", bench, "--short"))
     assert f"total {shown}," in quoting_run("quote", bench, "--out", tmp_path / "out").stdout
+
+
+def test_two_jobs_of_one_name_do_not_write_over_each_other(samples: Path, tmp_path: Path) -> None:
+    """The second job is told that the file is another's; the first quote stays as it was."""
+    bench = next(samples.rglob("ash_bench.toml"))
+    other = bench.parent.parent / bench.name
+    other.write_text(bench.read_text("utf-8").replace("Ruben Askild", "Ida Wren"), "utf-8")
+    assert quoting_run("quote", bench, "--out", tmp_path / "out").returncode == 0
+    before = contents(tmp_path / "out")
+    done = quoting_run("quote", other, "--out", tmp_path / "out")
+    assert done.returncode == 2
+    assert "another job" in done.stderr
+    assert contents(tmp_path / "out") == before
+
+
+def test_a_picture_that_is_not_there_is_found_by_check(samples: Path) -> None:
+    """Before the day on which the quote is to go out."""
+    bench = next(samples.rglob("ash_bench.toml"))
+    bench.write_text(bench.read_text("utf-8").replace('code = "TH-28"', 'picture = "nope.jpg"'), "utf-8")
+    done = quoting_run("check", bench)
+    assert done.returncode == 2
+    assert "ash_bench.toml:5: piece.picture" in done.stderr

@@ -144,8 +144,11 @@ def test_glass_by_inch_size_differs_by_thickness_only(price, row):
     assert data["quantities"]["mass_kg"] == pytest.approx(wanted, rel=float(row["tolerance_percent"]) / 100)
 
 
-def test_an_inch_size_is_refused_with_the_nominal_ones(refused):
-    assert "no nominal thickness of glass" in refused(pane("1 ft", "1 ft", "1/4 in"))
+# Inch sizes are trade names of the nominal millimetres: 1/4 in is 6 mm, 15 kg/m2 (table above).
+def test_an_inch_size_means_its_nominal_thickness(price, refused):
+    masses = [price(pane("1 ft", "1 ft", size))["quantities"]["mass_kg"] for size in ("1/4 in", "6 mm")]
+    assert masses[0] == masses[1] == pytest.approx(0.3048**2 * 15)
+    assert "no nominal thickness of glass" in refused(pane("1 ft", "1 ft", "7 mm"))
 
 
 def tariff(given: dict[str, str], factor_on: str = "all") -> str:

@@ -27,32 +27,32 @@ def contents(folder: Path) -> dict[str, bytes]:
 
 def test_files_are_written_and_named(tmp_path: Path) -> None:
     folder = tmp_path / "new" / "folder"
-    assert write_all(folder, OLD, False) == [folder / "a.pdf", folder / "b.xlsx"]
+    assert write_all(folder, OLD, "bench.toml", False) == [folder / "a.pdf", folder / "b.xlsx"]
     assert contents(folder) == OLD
 
 
 def test_own_files_are_written_over(tmp_path: Path) -> None:
-    write_all(tmp_path, OLD, False)
-    write_all(tmp_path, NEW, False)
+    write_all(tmp_path, OLD, "bench.toml", False)
+    write_all(tmp_path, NEW, "bench.toml", False)
     assert contents(tmp_path) == NEW
 
 
 def test_other_files_in_the_folder_are_left_alone(tmp_path: Path) -> None:
     (tmp_path / "mine.txt").write_bytes(b"mine")
-    write_all(tmp_path, OLD, False)
+    write_all(tmp_path, OLD, "bench.toml", False)
     assert contents(tmp_path) == {**OLD, "mine.txt": b"mine"}
 
 
 def test_files_can_be_read_by_others(tmp_path: Path) -> None:
-    write_all(tmp_path, OLD, False)
+    write_all(tmp_path, OLD, "bench.toml", False)
     assert {(tmp_path / name).stat().st_mode & 0o777 for name in OLD} == {0o644}
 
 
 def test_a_changed_file_stops_the_writing_of_all(tmp_path: Path) -> None:
-    write_all(tmp_path, OLD, False)
+    write_all(tmp_path, OLD, "bench.toml", False)
     (tmp_path / "b.xlsx").write_bytes(b"mine")
     with pytest.raises(Problems, match=r"b\.xlsx: found a file that was changed") as wrong:
-        write_all(tmp_path, NEW, False)
+        write_all(tmp_path, NEW, "bench.toml", False)
     assert [problem.file for problem in wrong.value.problems] == ["b.xlsx"]
     assert contents(tmp_path) == {**OLD, "b.xlsx": b"mine"}
 
@@ -60,25 +60,25 @@ def test_a_changed_file_stops_the_writing_of_all(tmp_path: Path) -> None:
 def test_a_file_that_was_there_before_is_somebody_s(tmp_path: Path) -> None:
     (tmp_path / "a.pdf").write_bytes(b"mine")
     with pytest.raises(Problems):
-        write_all(tmp_path, NEW, False)
+        write_all(tmp_path, NEW, "bench.toml", False)
     assert contents(tmp_path) == {"a.pdf": b"mine"}
-    write_all(tmp_path, NEW, True)
+    write_all(tmp_path, NEW, "bench.toml", True)
     assert contents(tmp_path) == NEW
 
 
 def test_a_file_that_was_removed_is_written_again(tmp_path: Path) -> None:
-    write_all(tmp_path, OLD, False)
+    write_all(tmp_path, OLD, "bench.toml", False)
     (tmp_path / "a.pdf").unlink()
-    write_all(tmp_path, NEW, False)
+    write_all(tmp_path, NEW, "bench.toml", False)
     assert contents(tmp_path) == NEW
 
 
 @pytest.mark.parametrize("record", [b"", b"no json", b"[1, 2]", b'{"a.pdf": 3}', b"\xff\xfe"])
 def test_a_spoilt_record_makes_every_file_somebody_s(record: bytes, tmp_path: Path) -> None:
-    write_all(tmp_path, OLD, False)
+    write_all(tmp_path, OLD, "bench.toml", False)
     (tmp_path / ".quoting-written.json").write_bytes(record)
     with pytest.raises(Problems):
-        write_all(tmp_path, NEW, False)
+        write_all(tmp_path, NEW, "bench.toml", False)
     assert contents(tmp_path) == OLD
 
 
@@ -101,13 +101,13 @@ def failing(real: Callable[..., Any], call: int, error: BaseException) -> Callab
 def test_a_disk_that_fills_up_leaves_the_old_files(
     call: int, error: BaseException, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    write_all(tmp_path, OLD, False)
+    write_all(tmp_path, OLD, "bench.toml", False)
     with monkeypatch.context() as patch:
         patch.setattr(os, "fsync", failing(os.fsync, call, error))
         with pytest.raises(type(error)):
-            write_all(tmp_path, NEW, False)
+            write_all(tmp_path, NEW, "bench.toml", False)
     assert contents(tmp_path) == OLD
-    write_all(tmp_path, NEW, False)
+    write_all(tmp_path, NEW, "bench.toml", False)
     assert contents(tmp_path) == NEW
 
 
@@ -117,14 +117,14 @@ def test_a_failure_between_two_files_leaves_the_old_ones(
     call: int, error: BaseException, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """One file may be open in another program: then the other is not new either, and a next run may write."""
-    write_all(tmp_path, OLD, False)
+    write_all(tmp_path, OLD, "bench.toml", False)
     with monkeypatch.context() as patch:
         real = Path.replace
         patch.setattr(Path, "replace", failing(real, call, error))
         with pytest.raises(type(error)):
-            write_all(tmp_path, NEW, False)
+            write_all(tmp_path, NEW, "bench.toml", False)
     assert contents(tmp_path) in (OLD, NEW)
-    write_all(tmp_path, NEW, False)
+    write_all(tmp_path, NEW, "bench.toml", False)
     assert contents(tmp_path) == NEW
 
 
@@ -132,5 +132,5 @@ def test_a_first_writing_that_fails_leaves_nothing(tmp_path: Path, monkeypatch: 
     with monkeypatch.context() as patch:
         patch.setattr(os, "fsync", failing(os.fsync, 2, OSError(28, "No space left on device")))
         with pytest.raises(OSError, match="No space left"):
-            write_all(tmp_path, NEW, False)
+            write_all(tmp_path, NEW, "bench.toml", False)
     assert contents(tmp_path) == {}
