@@ -15,7 +15,8 @@ from quoting.inputs.load import PRICE_FILE, SHOP_FILE, load, load_shop, read
 from quoting.inputs.locate import line_of
 from quoting.inputs.shipped import shipped, starter_values
 from quoting.inputs.sources import read_toml
-from quoting.pricing.price import priced, problems_of, shown_rates, unsure
+from quoting.pricing.price import priced, shown_rates, unsure
+from quoting.pricing.problems import problems_of
 from quoting.pricing.record import Variant
 from quoting.written import write_all
 

@@ -9,7 +9,7 @@ HERE = Path(__file__).resolve().parent
 REFERENCE = HERE.parent / "quoting" / "reference"
 PUBLISHED = HERE / "published"
 
-TABLES = ("species", "fibres", "glass", "metals", "grades")
+TABLES = ("species", "fibres", "glass", "metals")
 TOPICS = (
     "tally",
     "movement",
@@ -175,7 +175,6 @@ def test_remembered_species_hold_nothing_but_density():
         ("fibres", "fibre"),
         ("glass", "nominal_mm"),
         ("metals", "metal"),
-        ("grades", "grade"),
     ],
 )
 def test_no_name_stands_twice(name, first):
@@ -207,7 +206,7 @@ def test_every_published_row_names_its_source(path):
         assert row["status"] in STATUSES, f"{path.name} line {number}: status {row['status']!r}"
 
 
-# Glass, grades, fibres, metals
+# Glass, fibres, metals
 
 
 def test_glass_mass_is_two_and_a_half_kilograms_a_millimetre():
@@ -233,22 +232,6 @@ def test_glass_inch_size_is_near_nominal():
         over, under = row["inch"].split("/")
         inch_mm = 25.4 * int(over) / int(under)
         assert inch_mm == pytest.approx(float(row["nominal_mm"]), rel=0.08), row["nominal_mm"]
-
-
-def test_grade_yield_is_the_clear_face_rule():
-    # NHLA grade chart: clear-face cutting units wanted for each 12 units of surface.
-    units = {"fas": 10, "no. 1 common": 8, "no. 2a common": 6, "no. 3a common": 4, "no. 3b common": 3}
-    held = {row["grade"]: float(row["least_yield"]) for row in table("grades")}
-    assert set(held) == set(units)
-    for grade, wanted in units.items():
-        assert held[grade] == pytest.approx(wanted / 12, abs=1e-6), grade
-
-
-def test_buy_factor_is_one_over_the_least_yield():
-    # Derived here from the NHLA yields; not the same as 1 + waste.
-    for row in table("grades"):
-        expected = 1 / float(row["least_yield"])
-        assert float(row["buy_factor"]) == pytest.approx(expected, abs=1e-5), row["grade"]
 
 
 def test_fibre_bands_are_fractions_in_order():

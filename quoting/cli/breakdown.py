@@ -2,12 +2,9 @@
 
 from __future__ import annotations
 
-import os
-import shutil
-import sys
-import textwrap
 from typing import TYPE_CHECKING
 
+from quoting.cli.terminal import bold, dim, row, styled, wrapped
 from quoting.measures import shown
 from quoting.money import printed
 
@@ -17,31 +14,11 @@ if TYPE_CHECKING:
 
     from quoting.pricing.record import Priced, RateShown
 
-WIDEST, MOST_UNSURE = 100, 6
+MOST_UNSURE = 6
 TITLES = {
     "sheet": "sheet goods", "bagging": "bagging consumables", "buy": "bought things", "outwork": "outside work",
     "setback": "setbacks", "delivery_carried": "delivery", "channel": "channel",
 }  # fmt: skip
-
-
-def _width() -> int:
-    return min(shutil.get_terminal_size((WIDEST, 24)).columns, WIDEST)
-
-
-def styled(text: str, code: str) -> str:
-    """Text in a terminal style; plain in a pipe, in a dumb terminal, or where NO_COLOR is set."""
-    plain = os.environ.get("NO_COLOR") or os.environ.get("TERM") == "dumb" or not sys.stdout.isatty()
-    return text if plain else f"\033[{code}m{text}\033[0m"
-
-
-def bold(text: str) -> str:
-    """A heading."""
-    return styled(text, "1")
-
-
-def dim(text: str) -> str:
-    """An aside."""
-    return styled(text, "2")
 
 
 def text(result: Priced, short: bool) -> str:
@@ -55,20 +32,6 @@ def _money(result: Priced, amount: Decimal) -> str:
     return printed(amount, result.currency, result.shop.shop.locale)
 
 
-def _row(left: str, right: str, style: str = "") -> str:
-    """A line with its amount at the right margin; a text too long is cut in the middle, never the amount."""
-    room = _width() - len(right) - 2
-    cut = left if len(left) <= room else left[: room - 1] + "…"
-    line = f"{cut:<{room}}  {right}"
-    return styled(line, style) if style else line
-
-
-def _wrapped(words: str, indent: str) -> str:
-    return textwrap.fill(
-        words, _width(), initial_indent=indent, subsequent_indent=indent, break_long_words=True
-    )
-
-
 def _head(result: Priced) -> str:
     piece, client = result.job.piece, result.job.client
     who = f" for {client.name}" if client.name else ""
@@ -80,7 +43,7 @@ def _lines(result: Priced, short: bool) -> Iterator[str]:
     for group in result.groups:
         own = [line for line in result.lines if line.trade == group]
         title = TITLES.get(group, group.replace("_", " "))
-        rows = [_row(title.capitalize(), _money(result, result.cost[group]), "1")]
+        rows = [row(title.capitalize(), _money(result, result.cost[group]), "1")]
         for line in own:
             name = line.item if line.part in (line.item, "the job") else f"{line.part}: {line.item}"
             if group in ("labour", "setback", "machine"):
@@ -90,10 +53,10 @@ def _lines(result: Priced, short: bool) -> Iterator[str]:
             quantity = f"{line.quantity:,.4g}" if line.quantity < 1000 else f"{line.quantity:,.0f}"
             rate = f"{line.rate:,.2f}" if line.unit not in ("of materials", "of cost") else f"{line.rate:.3g}"
             rows.append(
-                _row(f"  {name}{note}", f"{quantity} {line.unit} x {rate} = {_money(result, line.amount)}")
+                row(f"  {name}{note}", f"{quantity} {line.unit} x {rate} = {_money(result, line.amount)}")
             )
             if not short:
-                rows.append(dim(_wrapped(f"{line.basis} [{line.source}]", "      ")))
+                rows.append(dim(wrapped(f"{line.basis} [{line.source}]", "      ")))
         yield "\n".join(rows)
 
 
@@ -102,26 +65,26 @@ def _chain(result: Priced) -> str:
     share = result.contingency if "%" in result.contingency else "8 in 10 builds cost less"
     rows = [
         bold("From cost to price"),
-        _row("  planned cost", _money(result, cost["planned"])),
-        _row(f"  reserve ({share})", _money(result, cost["reserve"])),
-        _row("  cost with reserve", _money(result, cost["with_reserve"])),
+        row("  planned cost", _money(result, cost["planned"])),
+        row(f"  reserve ({share})", _money(result, cost["reserve"])),
+        row("  cost with reserve", _money(result, cost["with_reserve"])),
     ]
-    rows += [_row(f"  fee: {name}", _money(result, amount)) for name, amount in chain.fees.items()]
+    rows += [row(f"  fee: {name}", _money(result, amount)) for name, amount in chain.fees.items()]
     ruled = "" if chain.ruled_by == "margin" else f", ruled by the {chain.ruled_by}"
     rows.append(
-        _row(f"  price of the piece (asked margin {rules.margin:.1%}{ruled})", _money(result, chain.goods))
+        row(f"  price of the piece (asked margin {rules.margin:.1%}{ruled})", _money(result, chain.goods))
     )
     if chain.discount:
-        rows.append(_row(f"  discount {result.job.price.why}".rstrip(), "-" + _money(result, chain.discount)))
+        rows.append(row(f"  discount {result.job.price.why}".rstrip(), "-" + _money(result, chain.discount)))
     if chain.surcharge:
         words = f"  delivery surcharge (the trip costs {_money(result, chain.delivery_extra)} more than the price carries)"
-        rows.append(_row(words, _money(result, chain.surcharge)))
-    rows.append(_row("  net", _money(result, chain.net)))
+        rows.append(row(words, _money(result, chain.surcharge)))
+    rows.append(row("  net", _money(result, chain.net)))
     if chain.tax:
         rows.append(
-            _row(f"  {result.shop.tax.name} {float(rules.tax) * 100:.4g} %", _money(result, chain.tax))
+            row(f"  {result.shop.tax.name} {float(rules.tax) * 100:.4g} %", _money(result, chain.tax))
         )
-    rows.append(_row("  TOTAL", _money(result, chain.total), "1"))
+    rows.append(row("  TOTAL", _money(result, chain.total), "1"))
     rows.append(
         f"  margin {chain.margin:.1%} of the price, markup {chain.markup:.1%} on cost (floor {rules.floor:.1%})"
     )
@@ -134,10 +97,10 @@ def _totals(result: Priced) -> str:
     return "\n".join(
         [
             bold("What it takes"),
-            _row("  worth of everything in it", _money(result, cost["replacement"])),
-            _row("  own cost, gifts at nothing", _money(result, cost["own"])),
-            _row("  cash for things to buy, whole packs", _money(result, cost["cash"])),
-            _wrapped(
+            row("  worth of everything in it", _money(result, cost["replacement"])),
+            row("  own cost, gifts at nothing", _money(result, cost["own"])),
+            row("  cash for things to buy, whole packs", _money(result, cost["cash"])),
+            wrapped(
                 f"{quantities['labour_hours']:.1f} h of labour (without the trip), {quantities['machine_hours']:.1f} h of"
                 f" machines, {quantities['bench_days']:.0f} days to build it, about {quantities['lead_days']:.0f} days"
                 f" to hand-over, {mass} a piece",
@@ -149,7 +112,7 @@ def _totals(result: Priced) -> str:
 
 def _payments(result: Priced) -> str:
     rows = [
-        _row(f"  {paid.name}{', ' + paid.due if paid.due else ''}", _money(result, paid.total))
+        row(f"  {paid.name}{', ' + paid.due if paid.due else ''}", _money(result, paid.total))
         for paid in result.payments
     ]
     return "\n".join([bold("Payments"), *rows])
@@ -163,7 +126,7 @@ def _buying(result: Priced) -> str:
         where = f" from {line.supplier}" if line.supplier else ""
         wait = f", {line.lead_days:g} days" if line.lead_days else ""
         left = f"  {line.item}: {line.bought:,.4g} {line.unit} ({line.packs}) for {line.needed:,.4g} needed{where}{wait}"
-        rows.append(_row(left, _money(result, line.amount)))
+        rows.append(row(left, _money(result, line.amount)))
     return "\n".join([bold("To buy"), *rows])
 
 
@@ -175,7 +138,7 @@ def _options(result: Priced) -> str:
         change = option.total - result.chain.total
         sign = "+" if change >= 0 else "-"
         rows.append(
-            _row(f"  {option.name} ({sign}{_money(result, abs(change))})", _money(result, option.total))
+            row(f"  {option.name} ({sign}{_money(result, abs(change))})", _money(result, option.total))
         )
     return "\n".join([bold("Options, in place of the piece as described"), *rows])
 
@@ -198,13 +161,13 @@ def _notes(result: Priced) -> str:
     if result.warnings:
         rows += [
             bold("Warnings"),
-            *(styled(_wrapped(f"{one.field}: {one.words}", "  "), "33") for one in result.warnings),
+            *(styled(wrapped(f"{one.field}: {one.words}", "  "), "33") for one in result.warnings),
             "",
         ]
     if result.cautions:
-        rows += [bold("Cautions"), *(_wrapped(words, "  ") for _, words in result.cautions)]
+        rows += [bold("Cautions"), *(wrapped(words, "  ") for _, words in result.cautions)]
         rows += [
-            _wrapped(
+            wrapped(
                 "Usual cautions, not a safety plan: local codes, data sheets and licensed practice decide.",
                 "  ",
             ),
@@ -212,7 +175,7 @@ def _notes(result: Priced) -> str:
         ]
     if result.starter_values:
         listed = ", ".join(f"[{section}] {count}" for section, count in result.starter_values.items())
-        rows.append(dim(_wrapped(f"Starter values stand in for what shop.toml leaves out: {listed}.", "")))
+        rows.append(dim(wrapped(f"Starter values stand in for what shop.toml leaves out: {listed}.", "")))
     return "\n".join(rows).rstrip()
 
 
@@ -229,7 +192,7 @@ def rates_text(rates: Iterable[RateShown], doubles: list[str], currency: str) ->
     """The rates of a shop."""
     rows = [bold(f"An hour in {currency}")]
     for rate in rates:
-        rows += [_row(f"  {rate.name}", f"{rate.per_hour:,.2f}"), dim(_wrapped(rate.words, "      "))]
+        rows += [row(f"  {rate.name}", f"{rate.per_hour:,.2f}"), dim(wrapped(rate.words, "      "))]
     if doubles:
-        rows += ["", bold("Counted twice?"), *(_wrapped(words, "  ") for words in doubles)]
+        rows += ["", bold("Counted twice?"), *(wrapped(words, "  ") for words in doubles)]
     return "\n".join(rows)

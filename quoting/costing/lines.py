@@ -2,23 +2,20 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 
-from quoting.costing.packs import Pack, pack_table
-from quoting.costing.rates import machine_rate, pay_rate, purchase_factor
-from quoting.errors import Problem, nearest
+from quoting.costing.rates import machine_rate, pay_rate
+from quoting.costing.shelf import in_units, shelves
 from quoting.values import Basis, basis, key, slug
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from quoting.costing.packs import PackTable
+    from quoting.costing.shelf import Shelf
     from quoting.inputs.brief import Brief
-    from quoting.inputs.prices import Price
     from quoting.takeoff.record import Need
     from quoting.values import Num, Pick
 
@@ -50,75 +47,6 @@ class Line:
     source: Basis
     amount: Num
     worth: Num
-
-
-@dataclass(frozen=True, slots=True)
-class Shelf:
-    """An item of the price book as this job meets it: all of it that is needed, and its covers."""
-
-    rows: tuple[Price, ...]
-    needed: Num
-    table: PackTable
-
-
-def missing_prices(needs: Iterable[Need], brief: Brief) -> list[Problem]:
-    """Items without a price, or priced in a unit that does not fit."""
-    problems = []
-    for need in needs:
-        if need.kind != "material" or need.price is not None or need.supplied == "client":
-            continue
-        rows = brief.book.get(key(need.item))
-        if rows is None:
-            problems.append(
-                Problem(need.named_by, f'found no price of "{need.item}" in prices.csv', _advice(need, brief))
-            )
-        elif rows[0].unit.dimension not in need.amounts:
-            fits = ", ".join(_USUAL[dimension] for dimension in need.amounts)
-            problems.append(
-                Problem(
-                    need.named_by,
-                    f'found "{need.item}" priced by the {rows[0].unit.name} in prices.csv line {rows[0].line}',
-                    f"write a price by {fits}",
-                )
-            )
-    return problems
-
-
-_USUAL = {"volume": "bd ft, m3 or L", "area": "m2", "length": "m", "mass": "kg", "count": "each", "time": "h"}
-
-
-def _advice(need: Need, brief: Brief) -> str:
-    unit = _USUAL[next(iter(need.amounts))].split(",")[0].split(" or ")[0]
-    if need.trade != "hardwood" and unit == "bd ft":
-        unit = "L"
-    close = nearest(key(need.item), brief.book)
-    offered = (
-        f", or use {close.removeprefix('write ')} if you mean that" if close.startswith('write "') else ""
-    )
-    return f"write a row: {need.item},{unit},<price of one {unit}>,,,,,{offered}"
-
-
-def shelves(needs: Iterable[Need], brief: Brief) -> dict[str, Shelf]:
-    """Every item of the price book that is needed, with the quantity its packs must cover."""
-    wanted: dict[str, list[Need]] = defaultdict(list)
-    for need in needs:
-        if need.kind == "material" and need.price is None and key(need.item) in brief.book:
-            wanted[key(need.item)].append(need)
-    factor = purchase_factor(brief.shop)
-    found = {}
-    for name, those in wanted.items():
-        rows = brief.book[name]
-        bought = [need for need in those if need.supplied == "bought"]
-        amounts = [in_units(need, rows) for need in bought or those]
-        table = pack_table(tuple(Pack(row.pack or 0.0, row.price * factor) for row in rows))
-        found[name] = Shelf(rows, sum(amounts, start=np.float64(0)), table)
-    return found
-
-
-def in_units(need: Need, rows: tuple[Price, ...]) -> Num:
-    """The quantity of a need in the unit its price is given for."""
-    unit = rows[0].unit
-    return need.amounts[unit.dimension] / unit.factor
 
 
 def lines(needs: Iterable[Need], brief: Brief, pick: Pick) -> list[Line]:

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
 from typing import TYPE_CHECKING
 
 import numpy as np
 
-from quoting.costing.lines import MATERIAL_GROUPS, Line, shelves
+from quoting.costing.lines import MATERIAL_GROUPS, Line
+from quoting.costing.orders import orders
 from quoting.costing.rates import overhead_rate, pay_rate
 from quoting.takeoff.delivery import carried_m, trip
 from quoting.values import basis, key
@@ -131,19 +131,6 @@ def _carriage(needs: Iterable[Need], brief: Brief) -> Iterator[Line]:
             words,
             "shop file, supplier",
         )
-
-
-def orders(needs: Iterable[Need], brief: Brief) -> dict[str, Num]:
-    """What is ordered from each supplier [money]: whole packs of the price book, and things at their own price."""
-    bought = [need for need in needs if need.kind in ("material", "outside") and need.supplied == "bought"]
-    found: dict[str, Num] = defaultdict(float)
-    for shelf in shelves(bought, brief).values():
-        supplier = shelf.rows[0].supplier
-        found[supplier] = found[supplier] + shelf.table.cost(shelf.needed)
-    for need in bought:
-        if need.price is not None:
-            found[need.supplier] = found[need.supplier] + need.price
-    return found
 
 
 def _overhead(lines: list[Line], brief: Brief) -> Iterator[Line]:

@@ -12,9 +12,10 @@ from quoting.errors import Problem, Problems, Reading, nearest
 from quoting.inputs import overrides
 from quoting.inputs.brief import SOURCE, Brief, placed
 from quoting.inputs.job import Job, Piece
+from quoting.inputs.job_rules import job_rules
 from quoting.inputs.naming import with_ids, with_names
 from quoting.inputs.prices import Price, read_prices
-from quoting.inputs.rules import PACE, job_rules, shop_rules
+from quoting.inputs.rules import PACE, shop_rules
 from quoting.inputs.shipped import with_defaults
 from quoting.inputs.shop import Shop
 from quoting.inputs.sources import Source, collected, fingerprint, read_text, read_toml

@@ -7,14 +7,12 @@ from typing import TYPE_CHECKING
 
 from quoting.errors import Problem, Reading, nearest, one_wanted
 from quoting.inputs.job import TRADES
-from quoting.inputs.naming import cause_names
 from quoting.measures import measure
 from quoting.money import minor_digits
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from quoting.inputs.job import Job
     from quoting.inputs.selling import Stage
     from quoting.inputs.shop import Shop
 
@@ -35,10 +33,11 @@ def reserve_share(contingency: str) -> float | None:
         raise Reading(reading.found, 'write a share such as "10 %", or "P80"') from None
 
 
-def _known(field: str, name: str, names: object, what: str) -> Iterator[Problem]:
-    known = list(names)  # type: ignore[call-overload]
-    if name and name not in known and (what, name) != ("pay", OWNER):
-        yield Problem(field, f'found "{name}", no {what} of the shop file', nearest(name, known))
+def known(field: str, name: str, names: object, what: str) -> Iterator[Problem]:
+    """A name must be one of those that are there; the owner's pay is asked for elsewhere, once."""
+    there = list(names)  # type: ignore[call-overload]
+    if name and name not in there and (what, name) != ("pay", OWNER):
+        yield Problem(field, f'found "{name}", no {what} of the shop file', nearest(name, there))
 
 
 def shop_rules(shop: Shop) -> list[Problem]:
@@ -107,7 +106,7 @@ def _resins(shop: Shop) -> Iterator[Problem]:
 
 def _standards(shop: Shop) -> Iterator[Problem]:
     for name, standard in shop.standard.items():
-        yield from _known(f"standard.{name}.who", standard.who, shop.pay, "pay")
+        yield from known(f"standard.{name}.who", standard.who, shop.pay, "pay")
         if standard.grits > 1 and standard.per != "m2 grit":
             yield Problem(
                 f"standard.{name}.grits", f'found grits with per = "{standard.per}"', 'write per = "m2 grit"'
@@ -115,19 +114,19 @@ def _standards(shop: Shop) -> Iterator[Problem]:
         if name in OWN_RECKONING and standard.setup is not None:
             yield Problem(f"standard.{name}.setup", "found a set-up", "write it as bag_setup of [laminate]")
         for trade in standard.applies_to:
-            yield from _known(f"standard.{name}.applies_to", trade, APPLIES_TO, "trade")
+            yield from known(f"standard.{name}.applies_to", trade, APPLIES_TO, "trade")
 
 
 def _pricing(shop: Shop) -> Iterator[Problem]:
-    yield from _known("pricing.channel", shop.pricing.channel, shop.channel, "channel")
+    yield from known("pricing.channel", shop.pricing.channel, shop.channel, "channel")
     for name, channel in shop.channel.items():
-        yield from _packing(f"channel.{name}.packing", channel.packing, shop)
+        yield from packing_rule(f"channel.{name}.packing", channel.packing, shop)
         if len(set(channel.fees)) < len(channel.fees):
             yield Problem(f"channel.{name}.fees", "found a fee twice", "write each fee once")
         for fee in channel.fees:
-            yield from _known(f"channel.{name}.fees", fee, shop.fee, "fee")
-    yield from _known("delivery.who", shop.delivery.who, shop.pay, "pay")
-    yield from _packing("delivery.packing", shop.delivery.packing, shop)
+            yield from known(f"channel.{name}.fees", fee, shop.fee, "fee")
+    yield from known("delivery.who", shop.delivery.who, shop.pay, "pay")
+    yield from packing_rule("delivery.packing", shop.delivery.packing, shop)
     try:
         reserve_share(shop.pricing.contingency)
     except Reading as reading:
@@ -142,15 +141,17 @@ def _pricing(shop: Shop) -> Iterator[Problem]:
         yield Problem(
             "delivery.furthest", "found less than free_radius", "write a distance beyond free_radius"
         )
-    yield from _stages("terms.stages", shop.terms.stages)
+    yield from stage_rules("terms.stages", shop.terms.stages)
 
 
-def _packing(field: str, packing: str, shop: Shop) -> Iterator[Problem]:
+def packing_rule(field: str, packing: str, shop: Shop) -> Iterator[Problem]:
+    """A way of packing is a standard operation that applies to packing."""
     ways = [name for name, standard in shop.standard.items() if "packing" in standard.applies_to]
-    yield from _known(field, packing, ways, "packing")
+    yield from known(field, packing, ways, "packing")
 
 
-def _stages(field: str, stages: tuple[Stage, ...]) -> Iterator[Problem]:
+def stage_rules(field: str, stages: tuple[Stage, ...]) -> Iterator[Problem]:
+    """Stages are shares that sum to the whole, after amounts."""
     if not stages:
         yield Problem(
             field, "found an empty list", 'write at least one, such as { name = "Balance", share = "100 %" }'
@@ -165,79 +166,3 @@ def _stages(field: str, stages: tuple[Stage, ...]) -> Iterator[Problem]:
         yield Problem(field, f"found shares of {sum(shares):.4g} in all", "write shares that sum to 100 %")
     if stages and not shares:
         yield Problem(field, "found amounts only", 'write the last one as share = "100 %" of what is left')
-
-
-def job_rules(job: Job, shop: Shop) -> list[Problem]:
-    """What is wrong in the head of the job, and where a part names something the shop has not."""
-    return [*_head(job, shop), *_travel(job, shop), *_people(job, shop), *_causes(job, shop)]
-
-
-def _head(job: Job, shop: Shop) -> Iterator[Problem]:
-    yield from _known("price.channel", job.price.channel, shop.channel, "channel")
-    if job.price.contingency:
-        try:
-            reserve_share(job.price.contingency)
-        except Reading as reading:
-            yield Problem("price.contingency", reading.found, reading.write)
-    if job.price.discount and job.price.discount.share >= 1:
-        yield Problem("price.discount", f"found {job.price.discount.share:.0%}", "write less than 100 %")
-    if job.quote.stages is not None:
-        yield from _stages("quote.stages", job.quote.stages)
-    names = [option.name for option in job.option]
-    for name in {name for name in names if names.count(name) > 1}:
-        yield Problem("option", f'found the name "{name}" twice', "write another name")
-
-
-def _travel(job: Job, shop: Shop) -> Iterator[Problem]:
-    delivery = job.delivery
-    if delivery is None:
-        return
-    given = [delivery.road_distance, delivery.straight_distance]
-    if delivery.collect and any(distance is not None for distance in given):
-        yield Problem("delivery", "found a distance and collect = true", "write one of them")
-    if not delivery.collect and sum(distance is not None for distance in given) != 1:
-        yield Problem(
-            "delivery", "found no distance, or two", 'write road_distance = "20 mi", or collect = true'
-        )
-    yield from _packing("delivery.packing", delivery.packing, shop)
-
-
-def _people(job: Job, shop: Shop) -> Iterator[Problem]:
-    for trade in ("work", "machine", "setback"):
-        for part in getattr(job, trade):
-            yield from _known(f"{trade}.{part.id}.who", part.who, shop.pay, "pay")
-    for work in job.work:
-        yield from _known(f"work.{work.id}.replaces", work.replaces, shop.standard, "standard")
-        if (work.hours is None) == (work.each is None):
-            yield Problem(
-                f"work.{work.id}",
-                "found both or neither of hours and each",
-                'write hours = "3 h", or each and quantity',
-            )
-        if work.hours is not None and (work.quantity > 1 or work.learning is not None):
-            words = "found quantity or learning with hours in all"
-            yield Problem(f"work.{work.id}", words, "write each, or hours alone")
-    for back in job.setback:
-        if back.hours is None and back.cost is None:
-            yield Problem(f"setback.{back.id}", "found neither hours nor cost", "write what it would take")
-        if back.chance > 1:
-            yield Problem(f"setback.{back.id}.chance", f"found {back.chance:g}", "write a chance from 0 to 1")
-    for trade in TRADES:
-        for part in getattr(job, trade):
-            for name in part.standard:
-                yield from _known(f"{trade}.{part.id}.standard.{name}", name, shop.standard, "standard")
-
-
-def _causes(job: Job, shop: Shop) -> Iterator[Problem]:
-    known = {PACE, *shop.cause, *job.cause}
-    for path, name in [*cause_names(job), *cause_names(shop)]:
-        short = name.removeprefix("cause.")
-        if path[0] in ("cause", "pace"):
-            yield Problem(".".join(map(str, path)), "found a cause of a cause", "write a plain range")
-        elif short not in known:
-            words = [str(step) for step in path]
-            if len(words) > 1 and words[1].isdigit():
-                words[1] = getattr(job, words[0])[int(words[1])].id
-            yield Problem(
-                ".".join(words), f'found cause "{short}"', f"write [cause.{short}] with factor = ..."
-            )

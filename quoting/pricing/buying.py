@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections import defaultdict
 from typing import TYPE_CHECKING
 
-from quoting.costing.lines import Shelf, own_quantity, shelves
+from quoting.costing.lines import own_quantity
+from quoting.costing.shelf import Shelf, shelves
 from quoting.money import exact
 from quoting.pricing.record import Buying
 

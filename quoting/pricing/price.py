@@ -3,17 +3,14 @@
 from __future__ import annotations
 
 from decimal import Decimal
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import numpy as np
 
-from quoting.costing.lines import MATERIAL_GROUPS, missing_prices
 from quoting.costing.model import cost
-from quoting.costing.needs import needed
 from quoting.costing.rates import machine_rate, overhead_rate, pay_rate
 from quoting.costing.shared import job_trip
 from quoting.errors import Problem, Problems
-from quoting.inputs.job import TRADES
 from quoting.inputs.rules import reserve_share
 from quoting.money import exact, minor_digits
 from quoting.pick import likely, listening, one_at_a_time
@@ -22,9 +19,9 @@ from quoting.pricing import warnings
 from quoting.pricing.chain import chain, rules
 from quoting.pricing.record import Priced, PricedLine, RateShown, Unsure, Warned
 from quoting.pricing.stages import payments
+from quoting.pricing.sums import costs_by_group, quantities
 from quoting.pricing.words import said
 from quoting.risk import drawn_reserve
-from quoting.takeoff import trades
 from quoting.takeoff.delivery import carried_m, surcharged_m
 
 if TYPE_CHECKING:
@@ -33,46 +30,7 @@ if TYPE_CHECKING:
 
     from quoting.costing.model import Cost
     from quoting.inputs.brief import Brief
-    from quoting.pricing.record import Buying
     from quoting.values import Uncertain
-
-FACTS = (
-    "hardwood_bd_ft", "sheets", "laminate_plies", "laminate_sheets", "bag_cycles", "resin_litres", "bag_film_m2",
-    "peel_ply_m2", "breather_m2", "sealant_tape_m", "finish_litres", "glass_m2", "glass_cost", "metal_kg",
-)  # fmt: skip
-COST_GROUPS = (
-    "hardwood", "sheet", "laminate", "bagging", "casting", "coating", "finish", "glass", "metal", "buy", "outwork",
-    "setback", "labour", "machine", "sundries", "carriage", "channel", "overhead", "delivery_carried",
-)  # fmt: skip
-
-
-def problems_of(brief: Brief, with_prices: bool = True) -> list[Problem]:
-    """Everything that keeps a job from being reckoned, judged at the plan; missing prices on wish."""
-    found = trades.problems(brief.job, brief.shop, brief.tables)
-    if with_prices:
-        broken = {".".join(problem.field.split(".")[:2]) for problem in found}
-        rest = needed(_without(brief, broken), likely)
-        found += missing_prices(rest.needs, brief)
-        found += [
-            Problem(
-                f"work.{work}.replaces",
-                "found no line to take the place of",
-                "check the operation and the part",
-            )
-            for work in rest.replacing_nothing
-        ]
-    return brief.placed(list(dict.fromkeys(found)))
-
-
-def _without(brief: Brief, broken: set[str]) -> Brief:
-    """The brief without the parts that cannot be reckoned, so that the others still can be looked at."""
-    from dataclasses import replace
-
-    kept: dict[str, Any] = {
-        trade: tuple(part for part in getattr(brief.job, trade) if f"{trade}.{part.id}" not in broken)
-        for trade in TRADES
-    }
-    return replace(brief, job=replace(brief.job, **kept))
 
 
 def priced(
@@ -116,9 +74,9 @@ def priced(
         shop=shop,
         day=day,
         digits=digits,
-        quantities=_quantities(run, brief, to_buy),
+        quantities=quantities(run, brief, to_buy),
         lines=lines,
-        cost=_costs(lines, planned, reserve, to_buy, digits),
+        cost=costs_by_group(lines, planned, reserve, to_buy, digits),
         contingency=contingency,
         rules=rule,
         chain=price,
@@ -176,51 +134,6 @@ def _reserve(
         words = f"found {what} in {worst[1]:.1%} of draws (limit {limit:.1%})"
         raise Problems(brief.placed([Problem(name, words, "write narrower ranges, or change the part")]))
     return exact(found, digits), clipped
-
-
-def _quantities(run: Cost, brief: Brief, to_buy: list[Buying]) -> dict[str, float]:
-    week = brief.shop.shop.week
-    bench = float(run.bench_days(week.hours))
-    facts = {name: float(run.needed.facts.get(name, 0.0)) for name in FACTS}
-    return facts | {
-        "labour_hours": float(run.labour_h),
-        "machine_hours": float(run.machine_h),
-        "mass_kg": float(run.needed.mass_kg),
-        "bench_days": bench,
-        "lead_days": lead_days(brief.shop.shop.booked_ahead, buying_list.longest_lead_days(to_buy), bench),
-    }
-
-
-def lead_days(booked_d: float, longest_lead_d: float, bench_d: float) -> float:
-    """Days from the order to the hand-over: what is booked, or the longest supplier's lead, then the build.
-
-    Things are ordered at once and come while other work is done; nothing is built of what is not there.
-    """
-    return max(booked_d, longest_lead_d) + bench_d
-
-
-def _costs(
-    lines: tuple[PricedLine, ...],
-    planned: Decimal,
-    reserve: Decimal,
-    to_buy: list[Buying],
-    digits: int,
-) -> dict[str, Decimal]:
-    """Cost by group, and the three totals: replacement value, own cost, cash now."""
-    zero = exact(0, digits)
-    costs = dict.fromkeys(COST_GROUPS, zero)
-    for line in lines:
-        costs[line.trade] += line.amount
-    given = sum((line.amount for line in lines if line.supplied == "given"), zero)
-    return costs | {
-        "materials": sum((line.amount for line in lines if line.trade in MATERIAL_GROUPS), zero),
-        "planned": planned,
-        "reserve": reserve,
-        "with_reserve": planned + reserve,
-        "replacement": planned,
-        "own": planned - given,
-        "cash": sum((line.amount for line in to_buy), zero),
-    }
 
 
 def shown_rates(brief: Brief) -> tuple[RateShown, ...]:

@@ -13,6 +13,7 @@ from quoting.takeoff import (
     finish,
     glass,
     hardwood,
+    hardwood_checks,
     laminate,
     laminate_checks,
     metal,
@@ -45,7 +46,7 @@ class Trade(NamedTuple):
 
 TRADES: dict[str, Trade] = {
     "hardwood": Trade(
-        hardwood.take_off, hardwood.problems, lambda part, shop, _: hardwood.doubts(part, shop)
+        hardwood.take_off, hardwood_checks.problems, lambda part, shop, _: hardwood_checks.doubts(part, shop)
     ),
     "sheet": Trade(sheet.take_off, sheet.problems, lambda part, *_: sheet.doubts(part)),
     "laminate": Trade(laminate.take_off, laminate_checks.problems, laminate_checks.doubts),

@@ -1,0 +1,74 @@
+"""Sums of a priced job: quantities, cost by group, the three totals, days."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from quoting.costing.lines import MATERIAL_GROUPS
+from quoting.money import exact
+from quoting.pricing import buying as buying_list
+
+if TYPE_CHECKING:
+    from decimal import Decimal
+
+    from quoting.costing.model import Cost
+    from quoting.inputs.brief import Brief
+    from quoting.pricing.record import Buying, PricedLine
+
+
+FACTS = (
+    "hardwood_bd_ft", "sheets", "laminate_plies", "laminate_sheets", "bag_cycles", "resin_litres", "bag_film_m2",
+    "peel_ply_m2", "breather_m2", "sealant_tape_m", "finish_litres", "glass_m2", "glass_cost", "metal_kg",
+)  # fmt: skip
+
+
+COST_GROUPS = (
+    "hardwood", "sheet", "laminate", "bagging", "casting", "coating", "finish", "glass", "metal", "buy", "outwork",
+    "setback", "labour", "machine", "sundries", "carriage", "channel", "overhead", "delivery_carried",
+)  # fmt: skip
+
+
+def quantities(run: Cost, brief: Brief, to_buy: list[Buying]) -> dict[str, float]:
+    """The quantities of --json: units in their names, of all pieces; mass of one."""
+    week = brief.shop.shop.week
+    bench = float(run.bench_days(week.hours))
+    facts = {name: float(run.needed.facts.get(name, 0.0)) for name in FACTS}
+    return facts | {
+        "labour_hours": float(run.labour_h),
+        "machine_hours": float(run.machine_h),
+        "mass_kg": float(run.needed.mass_kg),
+        "bench_days": bench,
+        "lead_days": lead_days(brief.shop.shop.booked_ahead, buying_list.longest_lead_days(to_buy), bench),
+    }
+
+
+def lead_days(booked_d: float, longest_lead_d: float, bench_d: float) -> float:
+    """Days from the order to the hand-over: what is booked, or the longest supplier's lead, then the build.
+
+    Things are ordered at once and come while other work is done; nothing is built of what is not there.
+    """
+    return max(booked_d, longest_lead_d) + bench_d
+
+
+def costs_by_group(
+    lines: tuple[PricedLine, ...],
+    planned: Decimal,
+    reserve: Decimal,
+    to_buy: list[Buying],
+    digits: int,
+) -> dict[str, Decimal]:
+    """Cost by group, and the three totals: replacement value, own cost, cash now."""
+    zero = exact(0, digits)
+    costs = dict.fromkeys(COST_GROUPS, zero)
+    for line in lines:
+        costs[line.trade] += line.amount
+    given = sum((line.amount for line in lines if line.supplied == "given"), zero)
+    return costs | {
+        "materials": sum((line.amount for line in lines if line.trade in MATERIAL_GROUPS), zero),
+        "planned": planned,
+        "reserve": reserve,
+        "with_reserve": planned + reserve,
+        "replacement": planned,
+        "own": planned - given,
+        "cash": sum((line.amount for line in to_buy), zero),
+    }

@@ -1,0 +1,81 @@
+"""What makes a part of solid timber impossible, and what casts doubt on it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from quoting.errors import Problem, nearest
+from quoting.takeoff.boards import chosen_rough_m, needed_rough_m
+from quoting.takeoff.numbers import TOLERANCE
+from quoting.takeoff.record import Doubt
+from quoting.values import INCH_M, basis, key
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from quoting.inputs.shop import Shop
+    from quoting.inputs.tables import Tables
+    from quoting.inputs.trades import Hardwood
+
+
+def problems(part: Hardwood, shop: Shop, tables: Tables) -> Iterator[Problem]:
+    """What makes the part impossible to reckon."""
+    path = f"hardwood.{part.id}"
+    if key(part.species) not in tables.species:
+        yield Problem(
+            f"{path}.species",
+            f'found "{part.species}", not in the reference table',
+            nearest(key(part.species), tables.species)
+            + ", or describe it in the shop file: [species.<name>] density",
+        )
+    if part.waste is not None and part.yield_ is not None:
+        yield Problem(f"{path}.waste", "found waste and yield", "write one of them")
+    if part.yield_ is not None and not 0 < part.yield_.least <= part.yield_.most <= 1:
+        yield Problem(f"{path}.yield", "found a yield outside 0 to 100 %", 'write a yield such as "80 %"')
+    if chosen_rough_m(part, shop.timber) is None:
+        needed = needed_rough_m(
+            thickness_m=part.thickness, layers=part.layers, planing_m=shop.timber.planing_allowance
+        )
+        yield Problem(
+            f"{path}.thickness",
+            f"found a part that needs stock of {needed * 1000:.4g} mm ({needed / INCH_M:.4g} in), thicker than any size of [timber]",
+            "write layers = 2, or another rough",
+        )
+    if part.shape_area is not None and part.shape_area > part.length * part.width * (1 + TOLERANCE):
+        yield Problem(
+            f"{path}.shape_area", "found more than length x width", "write the area of the finished outline"
+        )
+    if part.joints and part.joinery not in shop.standard:
+        yield Problem(f"{path}.joinery", f'found "{part.joinery}"', nearest(part.joinery, shop.standard))
+
+
+def doubts(part: Hardwood, shop: Shop) -> Iterator[Doubt]:
+    """What the maker should look at again."""
+    path = f"hardwood.{part.id}"
+    rough = chosen_rough_m(part, shop.timber) or 0.0
+    needed = needed_rough_m(
+        thickness_m=part.thickness, layers=part.layers, planing_m=shop.timber.planing_allowance
+    )
+    if rough < needed * (1 - TOLERANCE):
+        yield Doubt(
+            "thicker_than_stock",
+            f"{path}.rough",
+            basis(
+                "{rough:length} stock is thinner than the {needed:length} that {finished:length} finished needs with planing",
+                rough=rough,
+                needed=needed,
+                finished=part.thickness / part.layers,
+            ),
+        )
+    if part.shape_area is not None:
+        left = 1 - part.shape_area / (part.length * part.width)
+        if left > shop.warnings.scrap_share:
+            yield Doubt(
+                "scrap",
+                f"{path}.shape_area",
+                basis(
+                    "the shape leaves {left:share} of its blank (limit {limit:share})",
+                    left=left,
+                    limit=shop.warnings.scrap_share,
+                ),
+            )
