@@ -162,3 +162,15 @@ def test_reserves_of_parts_do_not_add(price):
 def test_a_higher_rate_of_learning_costs_more(price):
     totals = [hours(price(repeats(1.0, rate, 20)), 20) for rate in ("0.80", "0.85", "0.90")]
     assert all(less < more for less, more in pairwise(totals))
+
+
+# Wright's cumulative-average tables (operations-management textbooks; recomputed): the average of two is r times the
+# first, so the total of two is 2 r; Crawford's is 1 + r. The tool's curve is Crawford's: its total of two is one and
+# half of Wright's, and from there on it lies above Wright's at every published count.
+@pytest.mark.parametrize("row", rows("wright"), ids=named)
+def test_the_curve_is_crawfords_and_not_wrights(price, row):
+    count, total = int(row["n"]), float(row["total"])
+    data = price(repeats(1.0, row["rate"], count))
+    if count == 2:
+        assert hours(data, 2) == pytest.approx(1 + total / 2, abs=1e-4)
+    assert hours(data, count) > total + 0.1
