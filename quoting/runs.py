@@ -186,5 +186,7 @@ def rates(folder: Path) -> tuple[tuple[RateShown, ...], list[str], str]:
     """The hour rates of a shop, what may be counted twice in them, and the currency."""
     from quoting.costing.doubles import double_counts
 
+    if folder.is_file():
+        raise Problems([Problem("", "is a file", "name the shop folder, which holds shop.toml", str(folder))])
     brief = load_shop(folder)
     return shown_rates(brief), double_counts(brief.shop), brief.shop.shop.currency

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from quoting.cli.terminal import bold, dim, row, styled, wrapped
 from quoting.measures import shown
 from quoting.money import printed
+from quoting.pricing.words import plain_money
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -45,13 +46,15 @@ def _lines(result: Priced, short: bool) -> Iterator[str]:
         title = TITLES.get(group, group.replace("_", " "))
         rows = [row(title.capitalize(), _money(result, result.cost[group]), "1")]
         for line in own:
+            if not line.quantity and not line.amount:
+                continue
             name = line.item if line.part in (line.item, "the job") else f"{line.part}: {line.item}"
             if group in ("labour", "setback", "machine"):
                 name = f"{line.part}: {line.id.rpartition('.')[2].replace('_', ' ').replace('-', ' ')}"
                 name = line.part if name.endswith(": hours") else name
             note = "" if line.supplied == "bought" else f" ({line.supplied})"
             quantity = f"{line.quantity:,.4g}" if line.quantity < 1000 else f"{line.quantity:,.0f}"
-            rate = f"{line.rate:,.2f}" if line.unit not in ("of materials", "of cost") else f"{line.rate:.3g}"
+            rate = plain_money(line.rate)
             rows.append(
                 row(f"  {name}{note}", f"{quantity} {line.unit} x {rate} = {_money(result, line.amount)}")
             )
@@ -77,7 +80,7 @@ def _chain(result: Priced) -> str:
     if chain.discount:
         rows.append(row(f"  discount {result.job.price.why}".rstrip(), "-" + _money(result, chain.discount)))
     if chain.surcharge:
-        words = f"  delivery surcharge (the trip costs {_money(result, chain.delivery_extra)} more than the price carries)"
+        words = f"  delivery surcharge (for {_money(result, chain.delivery_extra)} more of a trip, its margin and fees)"
         rows.append(row(words, _money(result, chain.surcharge)))
     rows.append(row("  net", _money(result, chain.net)))
     if chain.tax:

@@ -9,7 +9,7 @@ import numpy as np
 from quoting.costing.lines import MATERIAL_GROUPS, Line
 from quoting.costing.orders import orders
 from quoting.costing.rates import overhead_rate, pay_rate
-from quoting.takeoff.delivery import carried_m, trip
+from quoting.takeoff.delivery import carried_m, surcharged_m, trip
 from quoting.values import basis, key
 
 if TYPE_CHECKING:
@@ -148,8 +148,10 @@ def _trip(brief: Brief, pick: Pick) -> Iterator[Line]:
     if distance is None:
         return
     trip = job_trip(brief, pick)
+    beyond = "as far as the free radius: " if surcharged_m(brief.job, brief.shop) else ""
     words = basis(
-        "{load:time} loading, 2 x {distance:distance} at {per:money_per_length} and {speed:speed}, crew of {crew:number}"
+        beyond
+        + "{load:time} loading, 2 x {distance:distance} at {per:money_per_length} and {speed:speed}, crew of {crew:number}"
         " at {rate:money} an hour, stairs {stairs:money}, overhead {overhead:money} an hour",
         load=trip.load_h,
         distance=distance,

@@ -112,9 +112,7 @@ def _size(priced: Priced, text: QuoteText) -> Iterator[tuple[str, str]]:
     """Dimensions, each with its name, and the number of pieces where there are several."""
     piece = priced.job.piece
     sides = (("long", piece.length), ("wide", piece.width), ("high", piece.height))
-    words = [
-        text.label(name, measure=text.measure(side, "length")) for name, side in sides if side is not None
-    ]
+    words = [text.label(name, measure=text.size(side)) for name, side in sides if side is not None]
     if words:
         yield text.label("size"), " × ".join(words)
     if piece.quantity > 1:

@@ -46,10 +46,14 @@ def readable(accent: str) -> Color:
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
-    """A paper size and its accent. Every text on it goes through `words`, which escapes it."""
+    """A paper size, its accent, and how much of the usual air stands between blocks.
+
+    Every text on it goes through `words`, which escapes it.
+    """
 
     size: tuple[float, float]
     accent: Color
+    air: float = 1.0
 
     @property
     def width(self) -> float:
@@ -72,7 +76,13 @@ class Sheet:
     def heading(self, text: str) -> Paragraph:
         """A heading that stays with what follows it."""
         return self.words(
-            text, 10, bold=True, textColor=self.accent, spaceBefore=15, spaceAfter=4, keepWithNext=1
+            text,
+            10,
+            bold=True,
+            textColor=self.accent,
+            spaceBefore=15 * self.air,
+            spaceAfter=4,
+            keepWithNext=1,
         )
 
 

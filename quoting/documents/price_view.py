@@ -31,31 +31,23 @@ class Schedule(NamedTuple):
 def price_rows(priced: Priced, text: QuoteText) -> Iterator[PriceRow]:
     """List price, discount, delivery, subtotal, tax, total: the rows above the total sum to it.
 
-    A price shown with its tax is one figure where nothing is taken off or added; otherwise its rows
-    are net, and say so.
+    Where prices are shown with their tax, so is every row, and the tax in them stands below the total.
     """
     chain, inside = priced.chain, priced.rules.included and bool(priced.chain.tax)
-    plain = inside and not chain.discount and not chain.surcharge
-
-    def row(label: str) -> str:
-        name = text.ink("tax.name", priced.shop.tax.name)
-        return text.label("before_tax", label=label, name=name) if inside and not plain else label
-
-    yield PriceRow(row(_piece_label(priced, text)), text.money(chain.total if plain else chain.goods))
+    yield PriceRow(_piece_label(priced, text), text.money(chain.seen.goods))
     if chain.discount:
-        yield PriceRow(row(_discount_label(priced, text)), text.money(-chain.discount))
+        yield PriceRow(_discount_label(priced, text), text.money(-chain.seen.discount))
     if chain.surcharge:
-        yield PriceRow(row(text.label("surcharge")), text.money(chain.surcharge))
+        yield PriceRow(text.label("surcharge"), text.money(chain.seen.surcharge))
     else:
         yield PriceRow(_delivery_label(priced, text), "")
-    if chain.tax and not plain:
-        yield PriceRow(row(text.label("subtotal")), text.money(chain.net), "subtotal")
     if chain.tax and not inside:
+        if chain.discount or chain.surcharge:
+            yield PriceRow(text.label("subtotal"), text.money(chain.net), "subtotal")
         yield PriceRow(_tax_label(priced, text, "tax_added"), text.money(chain.tax))
     yield PriceRow(text.label("total"), text.money(chain.total), "total")
     if inside:
         yield PriceRow(_tax_label(priced, text, "tax_included"), text.money(chain.tax), "within")
-    if plain:
         yield PriceRow(text.label("net"), text.money(chain.net), "within")
 
 

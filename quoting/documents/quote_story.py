@@ -56,10 +56,11 @@ def _letterhead(view: ClientView, on: Sheet, logo: bytes | None) -> Iterator[Flo
     """Maker and logo, what the paper is and that it is a draft, for whom and until when."""
     maker = _party(view.maker, on, 12)
     if logo:
-        yield grid([[maker, _image(logo, 45 * mm, 20 * mm)]], [on.width * 0.65, on.width * 0.35])
+        right = ("ALIGN", (1, 0), (1, 0), "RIGHT")
+        yield grid([[maker, _image(logo, 45 * mm, 20 * mm)]], [on.width * 0.65, on.width * 0.35], right)
     else:
         yield from maker
-    yield Spacer(0, 9 * mm)
+    yield Spacer(0, 9 * mm * on.air)
     mark = min(width(view.draft, BOLD, 10) + 18, on.width / 2)
     heading = on.words(view.heading, 22, bold=True, leading=25)
     yield grid(
@@ -72,7 +73,7 @@ def _letterhead(view: ClientView, on: Sheet, logo: bytes | None) -> Iterator[Flo
         ("BOTTOMPADDING", (1, 0), (1, 0), 5),
         ("VALIGN", (0, 0), (-1, -1), "MIDDLE"),
     )
-    yield Spacer(0, 5 * mm)
+    yield Spacer(0, 5 * mm * on.air)
     half = (on.width - GUTTER) / 2
     facts = fact_table(view.facts, half, on)
     if view.client.name or view.client.lines:
@@ -85,7 +86,7 @@ def _piece(view: ClientView, on: Sheet, picture: bytes | None) -> Iterator[Flowa
     """Title, picture, description, size."""
     image = _image(picture, on.width * 0.4, 52 * mm) if picture else None
     room = on.width - (on.width * 0.4 + GUTTER if image else 0)
-    yield Spacer(0, 7 * mm)
+    yield Spacer(0, 7 * mm * on.air)
     blocks: list[Flowable] = [on.words(view.title, 13, bold=True, spaceAfter=4)]
     if view.words:
         blocks.append(on.words(view.words, spaceAfter=5))

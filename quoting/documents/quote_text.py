@@ -69,7 +69,11 @@ class QuoteText:
 
     def money(self, amount: Decimal) -> str:
         """An amount as its readers expect it, never broken over two lines."""
-        return self.ink("shop.currency", printed(amount, self._currency, self._locale)).replace(" ", "\u00a0")
+        return (
+            self.ink("shop.currency", printed(amount, self._currency, self._locale))
+            .replace(" ", "\u00a0")
+            .replace("-", "\u2212")
+        )
 
     def day(self, day: date) -> str:
         """A date in words, or in figures where the font cannot write the words."""
@@ -85,6 +89,10 @@ class QuoteText:
         from babel.numbers import format_percent
 
         return self.ink("shop.locale", format_percent(share, locale=self._locale, decimal_quantization=False))
+
+    def size(self, side_m: float) -> str:
+        """A side of the piece: in metric units to the whole millimetre, as one measures furniture."""
+        return self.measure(round(side_m, 3) if self._units == "metric" else side_m, "length")
 
     def measure(self, value: float, dimension: str) -> str:
         """A measure in the units of the shop, never broken over two lines."""

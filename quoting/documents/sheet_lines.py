@@ -62,7 +62,7 @@ def write_lines(page: Page, priced: Priced, rates: Mapping[str, str]) -> Fields:
 def _write_words(page: Page, row: int, line: PricedLine) -> None:
     words = {
         "A": line.id, "B": trade_name(line.trade), "C": line.part, "D": line.item, "E": line.stage,
-        "G": line.unit, "J": line.supplied, "K": line.basis, "L": line.source,
+        "G": line.unit, "J": line.supplied if line.trade in MATERIAL_GROUPS else "", "K": line.basis, "L": line.source,
     }  # fmt: skip
     for letter, text in words.items():
         page.text(f"{letter}{row}", text, "wrap")

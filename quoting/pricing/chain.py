@@ -44,9 +44,21 @@ class Rules(NamedTuple):
     digits: int
 
 
+class Seen(NamedTuple):
+    """Figures as the client sees them."""
+
+    goods: Decimal
+    discount: Decimal
+    surcharge: Decimal
+
+
 @dataclass(frozen=True, slots=True)
 class Chain:
-    """The price of a job, every figure exact. `net` is goods less discount plus surcharge, before tax."""
+    """The price of a job, every figure exact. `net` is goods less discount plus surcharge, before tax.
+
+    `seen` are list price, discount and surcharge as the client sees them: with tax where the shop shows
+    prices so, and then they sum to the total.
+    """
 
     goods: Decimal
     discount: Decimal
@@ -61,6 +73,7 @@ class Chain:
     markup: Decimal
     ruled_by: str
     denominator: Decimal
+    seen: Seen
 
     @property
     def fee_total(self) -> Decimal:
@@ -182,12 +195,17 @@ def chain(with_reserve: Decimal, delivery_extra: Decimal, rules: Rules) -> Chain
         markup=kept / spent if spent else Decimal(0),
         ruled_by=ruled_by,
         denominator=left,
+        seen=Seen(seen, off, surcharge + (_trip_tax(surcharge, rules) if rules.included else 0)),
     )
+
+
+def _trip_tax(surcharge: Decimal, rules: Rules) -> Decimal:
+    return exact(surcharge * rules.tax, rules.digits) if rules.tax_on_delivery else exact(0, rules.digits)
 
 
 def _tax(goods: Decimal, discount: Decimal, surcharge: Decimal, seen: Decimal, rules: Rules) -> Decimal:
     """Tax of the sale: on the taxable sum (EN 16931 BR-CO-17), or what a price seen with tax contains."""
-    taxed_trip = surcharge if rules.tax_on_delivery else Decimal(0)
     if rules.included and rules.tax:
-        return seen - (goods - discount) + exact(taxed_trip * rules.tax, rules.digits)
+        return seen - (goods - discount) + _trip_tax(surcharge, rules)
+    taxed_trip = surcharge if rules.tax_on_delivery else Decimal(0)
     return exact((goods - discount + taxed_trip) * rules.tax, rules.digits)
