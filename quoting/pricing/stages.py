@@ -41,7 +41,7 @@ def payments(stages: tuple[Stage, ...], net: Decimal, tax: Decimal, digits: int)
             nets[i], taxes[i] = fixed_part(stage, waits_with_tax(stages, i), net, tax, digits)
     left_net, left_tax = net - sum(nets.values(), Decimal(0)), tax - sum(taxes.values(), Decimal(0))
     if left_net < 0 or left_tax < 0:
-        words = f"found amounts of {total - left_net - left_tax} for a total of {total}"
+        words = f"found amounts of {total - left_net - left_tax} for {net} net and {tax} of tax"
         raise Problems([Problem("terms.stages", words, "write smaller amounts, or shares")])
     open_stages = [i for i in range(len(stages)) if i not in nets]
     weights = [share(stages[i].share or 0.0) for i in open_stages]

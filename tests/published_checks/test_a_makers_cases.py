@@ -147,3 +147,71 @@ def test_a_build_starts_when_the_things_are_there(price):
     quantities = price(job, shop)["quantities"]
     assert quantities["bench_days"] == pytest.approx(14)
     assert quantities["lead_days"] == pytest.approx(21 + 14)
+
+
+# A channel of 3.5 x 72 x 1.5 in holds 6.194 L when it is straight (recomputed); 15 % more for its edges, and of what is
+# mixed 8 % stays in the cups. A flood coat of 1 mm on 1 m2 is 1 L (identity); the same losses.
+def test_losses_are_taken_off_what_is_mixed_and_not_put_on_what_is_needed(price):
+    channel = '[[casting]]\npart = "a"\nlength = "72 in"\nwidth = "3.5 in"\ndepth = "1.5 in"\nresin = "plain resin"\n'
+    cast = price(channel + 'extra = "15 %"\nmixing_loss = "8 %"\n', "", BOOK)
+    assert cast["quantities"]["resin_litres"] == pytest.approx(6.194 * 1.15 / 0.92, rel=1e-4)
+    coat = '[[coating]]\npart = "a"\narea = "1 m2"\nthickness = "1 mm"\nresin = "plain resin"\n'
+    flood = price(coat + 'run_off = "15 %"\nmixing_loss = "8 %"\n', "", BOOK)
+    assert flood["quantities"]["resin_litres"] == pytest.approx(1.15 / 0.92)
+
+
+def test_things_of_one_cause_move_together_in_the_draws(price):
+    """Two of 100 that share a cause need the reserve of one of 200; two that go their own ways need less."""
+    shop = '[pricing]\ncontingency = "P80"\n[cause.market]\nfactor = "0.5 .. 1 .. 2"\n'
+    buy = '[[buy]]\nitem = "{}"\nquantity = 1\nprice = {}\n'
+    shared = '{{ value = "{}", cause = "market" }}'
+    together = price(buy.format("a", shared.format(100)) + buy.format("b", shared.format(100)), shop)
+    one = price(buy.format("a", shared.format(200)), shop)
+    apart = price(buy.format("a", '"50 .. 100 .. 200"') + buy.format("b", '"50 .. 100 .. 200"'), shop)
+    assert together["cost"]["reserve"] == one["cost"]["reserve"]
+    assert float(apart["cost"]["reserve"]) < 0.95 * float(together["cost"]["reserve"])
+
+
+# The panel is laid up 12 x 12 in (0.0929 m2) from sheets of 14 x 14 in (0.1265 m2): 35 plies of 0.1835 mm for 6.35 mm,
+# in two rounds. By hand: 35 x 0.0929 x (0.1835 - 75 / 1500) mm stays in the panel, 80 g/m2 / 1.10 kg/L wets what lies
+# outside, 0.45 L/m2 bleeds a round, and 8 % of what is mixed is left in the cups.
+def test_resin_of_a_laminate_by_hand(price):
+    losses = 'bleed = "0.45 L/m2"\nwet_out = "80 g/m2"\nmixing_loss = "8 %"'
+    data = price(PANEL.format(more=losses), "", BOOK)
+    area, sheet = 0.3048**2, 0.3556**2
+    panel = 35 * area * (0.1835 - 0.05)
+    outside = 35 * (sheet - area) * 0.080 / 1.10
+    assert data["quantities"]["laminate_plies"] == 35
+    assert data["quantities"]["resin_litres"] == pytest.approx((panel + outside + 2 * area * 0.45) / 0.92)
+
+
+# 80 % of an hour less 8 min to close leaves 40 min: ten plies of 4 min, nine in blocks of three, four rounds for 36.
+def test_a_round_lays_the_whole_blocks_that_fit_before_the_bag_is_closed(price):
+    job = PANEL.replace("plies_per_round = 20\n", "").format(
+        more='working_time = "60 min"\nclose_bag = "8 min"\ntime_per_ply = "4 min"\nblock = 3\nlearning = "100 %"'
+    )
+    data = price(job, "", BOOK)
+    assert "4 rounds of at most 9" in line(data, "laminate.panel.laying")["basis"]
+    assert data["quantities"]["bag_cycles"] == 4
+
+
+def test_every_cut_of_bar_and_sheet_loses_its_kerf(price):
+    bar = '[[metal]]\npart = "a"\nitem = "bar"\nmetal = "mild steel"\nmass_per_length = "1 kg/m"\nlength = "0.1 m"\nquantity = 4\nkerf = "3 mm"\ncharge = "cut"\n'
+    data = price(
+        bar + BACK.replace('kerf = "0 in"', 'kerf = "1/2 in"\nquantity = 26'), "", "bar,m,9\nboard,sheet,40"
+    )
+    assert line(data, "metal.a.stock")["quantity"] == pytest.approx(4 * 0.103)
+    assert data["quantities"]["sheets"] == 2  # five by five a sheet; without kerf it would be six by six
+
+
+def test_money_costs_while_a_piece_waits_for_its_buyer(price):
+    shop = '[channel.gallery]\ndays_to_sell = "73 days"\nmoney_cost = "10 %"\n'
+    job = '[price]\nchannel = "gallery"\n[[buy]]\nitem = "a"\nquantity = 1\nprice = 1000\n'
+    assert price(job, shop)["cost"]["channel"] == "20.00"  # a fifth of a year at 10 %
+
+
+# Starter allowances: 2 in longer, 3/8 in wider; 46 x 5 5/8 in finished is 48 x 6 in rough, 2 bd ft of 4/4.
+def test_a_board_is_cut_longer_and_wider_than_the_part(price):
+    shop = '[timber]\nlength_allowance = "2 in"\nwidth_allowance = "3/8 in"\nplaning_allowance = "1/4 in"\n'
+    job = '[[hardwood]]\npart = "a"\nspecies = "red oak"\nlength = "46 in"\nwidth = "5 5/8 in"\nthickness = "3/4 in"\n'
+    assert price(job, shop, "red oak 4/4,bd ft,3.5")["quantities"]["hardwood_bd_ft"] == pytest.approx(2)
