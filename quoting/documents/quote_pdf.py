@@ -56,10 +56,12 @@ def quote_bytes(
         return build(out, flowables, on, _running(view, pages), about), out.getvalue()
 
     with dated(priced.day):
-        usual, tight = on, replace(on, air=TIGHT)
-        pages = {one: built(one, 0)[0] for one in (usual, tight)}
-        best = tight if pages[tight] < pages[usual] else usual
-        _, data = built(best, pages[best])
+        pages, _ = built(on, 0)
+        if pages > 1:
+            tight = replace(on, air=TIGHT)
+            fewer, _ = built(tight, 0)
+            on, pages = (tight, fewer) if fewer < pages else (on, pages)
+        _, data = built(on, pages)
     unreadable = (field for field, image in images.items() if image is None)
     spoilt = (
         Warned("picture", field, "is no PNG or JPEG that can be read: left out") for field in unreadable
