@@ -85,7 +85,7 @@ def _put_in_place(made: Mapping[Path, Path]) -> None:
         for target, old in kept.items():
             if old is not None:
                 shutil.move(old, target)
-            elif made[target].exists() is False:
+            elif not made[target].exists():
                 target.unlink(missing_ok=True)
         raise
     for old in kept.values():

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -101,24 +101,14 @@ def _line(need: Need, group: str, quantity: Num, unit: str, rate: Num, source: B
 
 
 def _labour_line(need: Need, brief: Brief, pace: Num) -> Line:
+    """Hours at the pace of the shop, which is named where it is planned to differ from the standards."""
     rate = pay_rate(brief.shop.pay[need.item])
     group = "setback" if need.trade == "setback" else "labour"
-    words = Basis(need.basis.words + " x pace {pace:number}", {**need.basis.numbers, "pace": pace})
-    line = _line(
-        need,
-        group,
-        need.amounts["time"] * pace,
-        "h",
-        rate.per_hour,
-        basis("shop file, pay {who}", who=need.item),
-    )
-    return _with_basis(line, words) if brief.shop.pace.factor.likely != 1 else line
-
-
-def _with_basis(line: Line, words: Basis) -> Line:
-    from dataclasses import replace
-
-    return replace(line, basis=words)
+    source = basis("shop file, pay {who}", who=need.item)
+    if brief.shop.pace.factor.likely != 1:
+        words = Basis(need.basis.words + " x pace {pace:number}", {**need.basis.numbers, "pace": pace})
+        need = replace(need, basis=words)
+    return _line(need, group, need.amounts["time"] * pace, "h", rate.per_hour, source)
 
 
 def own_quantity(need: Need) -> Num:

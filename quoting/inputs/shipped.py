@@ -27,12 +27,6 @@ def shipped(folder: str) -> Traversable:
     return beside
 
 
-def every_key(template: str) -> str:
-    """A template with its commented keys and headers taken up: the normative list of keys."""
-    shown = re.sub(r"^# e\.g\. (?=[a-z\[\"])", "", template, flags=re.MULTILINE)
-    return re.sub(r"^#(?=[a-z\[\"])", "", shown, flags=re.MULTILINE)
-
-
 @cache
 def _defaults() -> dict[str, Any]:
     """The commented keys of the starter shop file under their headers: what holds where a shop is silent."""

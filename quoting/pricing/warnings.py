@@ -65,7 +65,7 @@ def price_warnings(
             )
     if brief.shop.tax.registered and not brief.shop.tax.rate:
         yield Warned("tax_rate", "tax.rate", "registered = true, and the rate is 0 %: no tax is charged")
-    if not any(True for _ in trades.parts(brief.job)):
+    if next(trades.parts(brief.job), None) is None:
         yield Warned("no_parts", "piece", "the job holds no part: only standing work is priced")
     yield from _deposit(brief, payments, buying, currency)
 

@@ -15,7 +15,7 @@ import pytest
 from quoting import runs
 from quoting.__main__ import run
 from quoting.inputs.job import Job
-from quoting.inputs.shipped import every_key, shipped
+from quoting.inputs.shipped import shipped
 from quoting.inputs.shop import Shop
 
 if TYPE_CHECKING:
@@ -28,6 +28,12 @@ ROOTS = {"shop.toml": Shop, "job.toml": Job}
 
 def template(name: str) -> str:
     return shipped("templates").joinpath(name).read_text(encoding="utf-8")
+
+
+def every_key(template: str) -> str:
+    """A template with its commented keys and headers taken up: the normative list of keys."""
+    shown = re.sub(r"^# e\.g\. (?=[a-z\[\"])", "", template, flags=re.MULTILINE)
+    return re.sub(r"^#(?=[a-z\[\"])", "", shown, flags=re.MULTILINE)
 
 
 def is_record(kind: Any) -> bool:
