@@ -135,16 +135,18 @@ def quote(
     """
     from quoting.documents.quote_pdf import quote_bytes
     from quoting.documents.workbook import workbook_bytes
+    from quoting.live.plan import live_plan
 
     step("pricing")
     result = price(job, shop, settings)
-    drawn = pictures(job, load(job, shop, settings))
+    brief = load(job, shop, settings)
+    drawn = pictures(job, brief)
     folder = out if out is not None else job.resolve().parent
     step("writing the quote")
     pdf, warned = quote_bytes(result, *drawn)
     step("writing the workbook")
     result = replace(result, warnings=(*result.warnings, *warned))
-    sheet = workbook_bytes(result)
+    sheet = workbook_bytes(result, live_plan(brief))
     name = job.stem
     files = {f"{name} quote.pdf": pdf, f"{name} breakdown.xlsx": sheet}
     written = write_all(folder, files, str(job.resolve()), overwrite)

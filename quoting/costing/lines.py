@@ -121,7 +121,7 @@ def _own_price_line(need: Need) -> Line:
     """A line at its own price: firm, by tariff, from outside, or an allowance; nothing for a client's thing."""
     quantity = own_quantity(need)
     price = 0.0 if need.price is None else need.price
-    some = np.where(np.asarray(quantity) > 0, quantity, 1.0)
+    some = np.where(quantity > 0, quantity, 1.0)
     return _line(
         need, need.trade, quantity, need.unit[0], price / some, basis("{source}", source=need.source)
     )
@@ -141,7 +141,7 @@ def _book_source(shelf: Shelf) -> Basis:
 def _shared_line(need: Need, shelf: Shelf) -> Line:
     """All of an item that several parts share, charged by whole packs."""
     cost = shelf.table.cost(shelf.needed)
-    some = np.where(np.asarray(shelf.needed) > 0, shelf.needed, 1.0)
+    some = np.where(shelf.needed > 0, shelf.needed, 1.0)
     unit = shelf.rows[0].unit.name
     return Line(
         id=f"{need.trade}.{slug(need.item)}.packs",

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from quoting.takeoff.numbers import TOLERANCE
+from quoting.takeoff.numbers import TOLERANCE, whole_up
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -36,7 +36,7 @@ BULK = 10  # beyond this many of the best packs, the best pack alone serves the 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class PackTable:
-    """All covers worth buying up to the table's end, by growing units and cost.
+    """All covers worth buying up to the table's end, by growing units and cost; none where one pack is all.
 
     `units` and `costs` are the columns of `covers`, of shape (covers,); `bulk` is the pack with the
     lowest unit price, `loose` the price of any amount, where that can be bought.
@@ -53,6 +53,8 @@ class PackTable:
         """Money for the cheapest cover of a quantity."""
         if not self.packs and self.loose is not None:
             return quantity * self.loose
+        if self._alone:
+            return self.got(quantity) * self.bulk.price
         bulk, index = self._place(quantity)
         cover = bulk * self.bulk.size * self.bulk.price + self.costs[index]
         return cover if self.loose is None else np.minimum(cover, quantity * self.loose)
@@ -61,14 +63,33 @@ class PackTable:
         """Money for one unit in the cheapest cover of a quantity."""
         if not self.packs and self.loose is not None:
             return 0.0 * quantity + self.loose
+        if self._alone:
+            return 0.0 * quantity + self.bulk.price
         bulk, index = self._place(quantity)
         units = bulk * self.bulk.size + self.units[index]
         cost = bulk * self.bulk.size * self.bulk.price + self.costs[index]
         rate = np.where(units > 0, cost / np.where(units > 0, units, 1.0), self.bulk.price)
         return rate if self.loose is None else np.where(quantity * self.loose <= cost, self.loose, rate)
 
+    @property
+    def _alone(self) -> bool:
+        """True where there is one kind of pack and nothing else: no cover to choose."""
+        return len(self.packs) == 1 and self.loose is None
+
+    def got(self, quantity: Num) -> Num:
+        """Units got with the cheapest cover of a quantity."""
+        if self._alone:
+            return whole_up(quantity / self.bulk.size) * self.bulk.size
+        if not self.packs:
+            return quantity
+        return self.bought(float(quantity)).units
+
     def bought(self, quantity: float) -> Cover:
         """What to buy for a quantity; any amount where that is cheapest."""
+        if self._alone:
+            units = self.got(quantity)
+            number = round(float(units / self.bulk.size))
+            return Cover(float(units), float(self.cost(quantity)), (number,))
         if self.loose is not None and self.cost(quantity) >= quantity * self.loose * (1 - TOLERANCE):
             return Cover(quantity, quantity * self.loose, ())
         bulk, index = self._place(quantity)
@@ -93,6 +114,8 @@ def pack_table(packs: tuple[Pack, ...]) -> PackTable:
     sized = tuple(pack for pack in packs if pack.size)
     best = min(sized, key=lambda pack: (pack.price, -pack.size), default=Pack(0.0, loose or 0.0))
     covers = [Cover(0.0, 0.0, (0,) * len(sized))]
+    if len(sized) == 1 and loose is None:
+        return PackTable(sized, None, best, (), np.array([]), np.array([]))
     for position, pack in enumerate(sized):
         covers = _worth_buying(_with_pack(covers, position, pack, (BULK + 1) * best.size))
     units, costs = (np.array([getattr(cover, name) for cover in covers]) for name in ("units", "cost"))

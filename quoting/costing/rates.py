@@ -40,7 +40,7 @@ def overhead_rate(overhead: dict[str, float]) -> Rate:
     Accounting 2). Raises ValueError for no billable hours.
     """
     hours = overhead.get("billable_hours", 0.0)
-    if hours <= 0:
+    if not hours:
         raise ValueError("overhead needs billable hours")
     yearly = sum(amount for name, amount in overhead.items() if name != "billable_hours")
     return Rate(

@@ -9,7 +9,7 @@ import numpy as np
 from quoting.costing.lines import MATERIAL_GROUPS, Line
 from quoting.costing.orders import orders
 from quoting.costing.rates import overhead_rate, pay_rate
-from quoting.takeoff.delivery import carried_m, surcharged_m, trip
+from quoting.takeoff.delivery import carried_m, charged_m, trip
 from quoting.values import basis, key
 
 if TYPE_CHECKING:
@@ -56,6 +56,15 @@ def job_trip(brief: Brief, pick: Pick) -> Trip:
     shop = brief.shop
     rate = pay_rate(shop.pay[shop.delivery.who]).per_hour
     return trip(brief.job, shop, rate, overhead_rate(shop.overhead).per_hour, pick)
+
+
+def trip_beyond(brief: Brief, pick: Pick) -> Num:
+    """What the trip costs beyond the distance that the price carries [money]: a surcharge pays for it."""
+    near, far = carried_m(brief.job, brief.shop), charged_m(brief.job, brief.shop)
+    if near is None or far is None:
+        return 0.0
+    trip = job_trip(brief, pick)
+    return trip.cost(far) - trip.cost(near)
 
 
 def shared_lines(lines: list[Line], needs: Iterable[Need], brief: Brief, pick: Pick) -> Iterator[Line]:
@@ -148,13 +157,12 @@ def _trip(brief: Brief, pick: Pick) -> Iterator[Line]:
     if distance is None:
         return
     trip = job_trip(brief, pick)
-    beyond = "as far as the free radius: " if surcharged_m(brief.job, brief.shop) else ""
     words = basis(
-        beyond
-        + "{load:time} loading, 2 x {distance:distance} at {per:money_per_length} and {speed:speed}, crew of {crew:number}"
+        "{load:time} loading, 2 x {distance:distance} (carried as far as {free:distance}) at {per:money_per_length} and {speed:speed}, crew of {crew:number}"
         " at {rate:money} an hour, stairs {stairs:money}, overhead {overhead:money} an hour",
         load=trip.load_h,
         distance=distance,
+        free=brief.shop.delivery.free_radius,
         per=trip.per_distance,
         speed=trip.speed_m_per_h,
         crew=trip.crew,

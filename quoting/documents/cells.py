@@ -5,10 +5,12 @@ from __future__ import annotations
 import math
 import re
 from dataclasses import dataclass, field
+from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from openpyxl.cell.cell import ILLEGAL_CHARACTERS_RE
 from openpyxl.styles import Alignment, Protection
+from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.datavalidation import DataValidation
 
 from quoting.documents.sheet_looks import (
@@ -25,7 +27,6 @@ from quoting.documents.sheet_looks import (
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
-    from datetime import date
     from decimal import Decimal
 
     from openpyxl.worksheet.worksheet import Worksheet
@@ -88,6 +89,10 @@ class Page:
         cell.value, cell.number_format = day, DAY
         cell.alignment = Alignment(horizontal="left", vertical="top", indent=1)
 
+    def iso_day(self, at: str, day: str) -> None:
+        """A day given as text, such as 2027-03-01."""
+        self.day(at, date.fromisoformat(day))
+
     def formula(
         self, at: str, formula: str, value: float | Decimal | str, shape: str = "", look: Look = "plain"
     ) -> None:
@@ -124,11 +129,49 @@ class Page:
         """Keep a cell from being changed that only looks like an input."""
         self.sheet[at].protection = Protection(locked=True)
 
-    def heads(self, row: int, words: Sequence[str], figures: str) -> None:
-        """A header row from column A on; `figures` are the letters of columns that hold numbers."""
-        for letter, head in zip("ABCDEFGHIJKL", words, strict=False):
+    def bounded_input(self, at: str, value: float, shape: str, least: float, most: float) -> None:
+        """A number that may be changed between bounds."""
+        self.number(at, value, shape, "input")
+        wanted = f"a number from {least:g} to {most:g}"
+        self._allow(at, wanted, type="decimal", operator="between", formula1=repr(least), formula2=repr(most))
+
+    def guarded_input(self, at: str, value: float, shape: str, least: float, most: float) -> None:
+        """A number that may be changed only while the reserve is a share, for it would move a drawn one."""
+        self.number(at, value, shape, "input")
+        self._guard(at, f"AND({at}>={least!r},{at}<={most!r})")
+
+    def own_input(self, at: str, shape: str, guarded: bool) -> None:
+        """An empty cell for hours of the maker's own."""
+        cell = self._dressed(at, "input")
+        cell.number_format, cell.alignment = shape, RIGHT
+        if guarded:
+            self._guard(at, f"{at}>=0")
+        else:
+            self._allow(at, "hours, 0 or more", type="decimal", operator="greaterThanOrEqual", formula1="0")
+
+    def _guard(self, at: str, inside: str) -> None:
+        words = (
+            "The reserve is drawn and would move. Set it by a share (sheet Price), or run the command again."
+        )
+        rule = DataValidation(
+            type="custom",
+            formula1=f'AND(reserve_by="share",ISNUMBER({at}),{inside})',
+            allow_blank=True,
+            showErrorMessage=True,
+            errorTitle="Not here",
+            error=words,
+        )
+        self.sheet.add_data_validation(rule)
+        rule.add(at)
+
+    def heads(self, row: int, words: Sequence[str], figures: str, first_figure: int = 99) -> None:
+        """A header row from column A on; `figures` are the letters of columns that hold numbers, and all
+        columns from the `first_figure`-th on.
+        """
+        for number, head in enumerate(words, start=1):
+            letter = get_column_letter(number)
             self.text(f"{letter}{row}", head, "head")
-            if letter in figures:
+            if letter in figures or number >= first_figure:
                 self.sheet[f"{letter}{row}"].alignment = Alignment(
                     horizontal="right", vertical="top", wrap_text=True
                 )

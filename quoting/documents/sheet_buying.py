@@ -2,59 +2,66 @@
 
 from __future__ import annotations
 
-from datetime import date
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
-from quoting.documents.sheet_paper import fit
+from quoting.documents.cells import rounded
+from quoting.live.number import value_of
+from quoting.money import PLACES, exact
+from quoting.values import key
 
 if TYPE_CHECKING:
     from quoting.documents.cells import Page
-    from quoting.pricing.record import Buying, Priced
+    from quoting.documents.sheet_book import Book
+    from quoting.live.plan import Bought
+    from quoting.pricing.record import Buying
 
-HEAD = (
-    "Item",
-    "Needed",
-    "Packs",
-    "Bought",
-    "Unit",
-    "Amount",
-    "Supplier",
-    "Lead time [days]",
-    "Price dated",
-    "Mark",
-)
 FIRST = 2
-AMOUNTS = "#,##0.00"
-FIXED = "This sheet is fixed. Packs change in steps: for other quantities run the command again."
+AMOUNTS = "#,##0.00##"
+FIXED = "Grey figures are fixed: which of several packs are cheapest is found by the command. Run it again."
 
 
-def write_buying(page: Page, priced: Priced) -> None:
-    """Fill the sheet. All of it is fixed: another quantity may mean other packs, so the command is run again."""
-    heads = [f"{head} [{priced.currency}]" if head == "Amount" else head for head in HEAD]
+def place_buying(book: Book) -> None:
+    """Let the cells stand for what is needed and bought of everything."""
+    for row, one in enumerate(book.plan.bought, start=FIRST):
+        book.formulas.stand(one.needed, f"Buying!$B${row}")
+        book.formulas.stand(one.bought, f"Buying!$D${row}")
+
+
+def write_buying(book: Book, page: Page) -> dict[str, str]:
+    """Fill the sheet. Returns the cell of what all of it costs, by its name."""
+    money = book.currency
+    heads = (
+        "Item", "Needed", "In packs of", "Bought", "Unit", f"Amount [{money}]", "Supplier", "Lead time [days]", "Mark",
+    )  # fmt: skip
     page.heads(1, heads, figures="BDFH")
-    for row, line in enumerate(priced.buying, start=FIRST):
-        _write_line(page, row, line)
-    end = FIRST + len(priced.buying)
+    known = {(key(line.item), line.unit, line.supplier): line for line in book.priced.buying}
+    by_item = {(item, unit): line for (item, unit, _), line in known.items()}
+    for row, one in enumerate(book.plan.bought, start=FIRST):
+        _write(book, page, row, one, by_item.get((key(one.item), one.unit)))
+    end = FIRST + len(book.plan.bought)
     page.text(f"A{end}", "Total to buy", "sum")
-    if priced.buying:
-        page.formula(
-            f"F{end}", f"ROUND(SUM(F{FIRST}:F{end - 1}),{priced.digits})", priced.cost["cash"], look="sum"
-        )
-    else:
-        page.money(f"F{end}", 0, "sum")
+    total = rounded(f"SUM(F{FIRST}:F{end - 1})", book.digits) if end > FIRST else "0"
+    page.formula(f"F{end}", total, book.priced.cost["cash"], look="sum")
     page.text(f"A{end + 2}", FIXED, "note")
-    fit(page.sheet, A=34, B=12, C=22, D=12, E=9, F=14, G=22, H=11, I=13, J=12)
+    return {"cash_to_buy": f"Buying!$F${end}"}
 
 
-def _write_line(page: Page, row: int, line: Buying) -> None:
-    page.text(f"A{row}", line.item, "wrap")
-    page.number(f"B{row}", line.needed, AMOUNTS, "grey")
-    page.text(f"C{row}", line.packs, "wrap")
-    page.number(f"D{row}", line.bought, AMOUNTS, "grey")
-    page.text(f"E{row}", line.unit)
-    page.money(f"F{row}", line.amount, "grey")
-    page.text(f"G{row}", line.supplier, "wrap")
-    page.number(f"H{row}", line.lead_days, "0.#" if line.lead_days % 1 else "0", "grey")
-    if line.dated:
-        page.day(f"I{row}", date.fromisoformat(line.dated))
-    page.text(f"J{row}", "old price" if line.stale else "", "sum" if line.stale else "plain")
+def _write(book: Book, page: Page, row: int, one: Bought, line: Buying | None) -> None:
+    page.text(f"A{row}", one.item, "wrap")
+    book.figure(page, f"B{row}", one.needed, AMOUNTS)
+    packs = f"{one.pack:g} {one.unit}" if one.pack else (line.packs if line else "with the order")
+    page.text(f"C{row}", packs, "wrap")
+    book.figure(page, f"D{row}", one.bought, AMOUNTS)
+    page.text(f"E{row}", one.unit)
+    parts: list[Any] = one.cost if isinstance(one.cost, list) else [one.cost]
+    paid = sum(exact(float(value_of(part)), book.digits) for part in parts)
+    amounts = [rounded(rounded(book.formulas.of(part), PLACES), book.digits) for part in parts]
+    text = "+".join(amounts).replace("Buying!", "")
+    if "!" in text or "$" in text:
+        page.formula(f"F{row}", text, paid)
+    else:
+        page.money(f"F{row}", paid, "grey")
+    if line is not None:
+        page.text(f"G{row}", line.supplier, "wrap")
+        page.number(f"H{row}", line.lead_days, "0.#" if line.lead_days % 1 else "0", "grey")
+        page.text(f"I{row}", "old price" if line.stale else "", "sum")

@@ -10,16 +10,16 @@ if TYPE_CHECKING:
     from quoting.pricing.record import Priced
 
 NOTES = (
-    "Cells of this colour are inputs: change them and everything that rests on them follows.",
-    "Grey cells are fixed. They come from the command; run it again to change them.",
+    "Cells of this colour are inputs: change them, and everything that rests on them follows.",
+    "Grey cells are fixed: they move rounds, packs or a drawn reserve in steps. Run the command again for those.",
     "All other figures are live formulas. Sheets are protected without a password, against slips only.",
-    "Lines: a quantity times a rate. Hours move overhead and sundries, materials move shares of materials.",
-    "Rates: an hour of pay, overhead and machines; every line of hours follows.",
-    "Price: margin, fees, discount, tax, rounding, floor and payments are live.",
-    "Run the command again for sizes, plies, rounds, waste and anything else that is reckoned from the piece.",
-    "Run the command again where packs, carriage or the buying list would change: they move in steps.",
-    "Run the command again for the cost of the trip, and for a reserve that is drawn (P80).",
-    "What you change here does not reach your files: write there what you want to keep.",
+    "Sheets of the trades (Hardwood, Laminate, ...): inputs on top, below them how each quantity is reached.",
+    'Labour: standard times on top; "your hours" beside a line take the place of what is reckoned.',
+    "Rates and Prices: an hour, a unit of every item. Delivery: distance up to the furthest, and the trip.",
+    "Lines: quantity times rate, from those sheets. Buying: what to buy. Price (here): margin, fees, tax, payments.",
+    'A drawn reserve (P80) cannot follow changes: choose "share" below, and more inputs open.',
+    'What differs from your files is marked "changed"; beside it stands where to write it to keep it.',
+    "What you change here does not reach your files, and no issued quote.",
 )
 FIRST_NOTE = 8
 

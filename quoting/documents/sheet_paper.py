@@ -4,28 +4,56 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.properties import PageSetupProperties
 
 if TYPE_CHECKING:
     from openpyxl.worksheet.worksheet import Worksheet
 
 LINE_POINTS, TALLEST_POINTS = 15, 409  # height of a line of text; the tallest row a spreadsheet takes
-LANDSCAPE = ("Lines", "Buying", "Steps")
-LISTS = ("Lines", "Buying", "Rates")
+PORTRAIT = ("Price", "Rates", "Prices")
 PAPER = {"Letter": 1, "A4": 9}  # sizes by the numbers of the file format
 
 
-def fit(sheet: Worksheet, **widths: float) -> None:
-    """Column widths in characters, by letter; and rows as tall as their wrapped text then needs.
+WIDTHS: dict[str, dict[str, float]] = {
+    "Price": {"A": 42, "B": 16, "C": 14, "D": 14, "E": 14, "F": 14, "G": 30},
+    "Lines": {
+        "A": 24,
+        "B": 22,
+        "C": 12,
+        "D": 11,
+        "E": 12,
+        "F": 9,
+        "G": 13,
+        "H": 13,
+        "I": 9,
+        "J": 48,
+        "K": 30,
+        "L": 26,
+    },
+    "Buying": {"A": 34, "B": 12, "C": 20, "D": 12, "E": 9, "F": 14, "G": 24, "H": 11, "I": 12},
+    "Steps": {"A": 34, "H": 16},
+}
+"""Columns that are wider than others, by sheet."""
+USUAL, FIRST = 13.0, {"A": 34.0, "B": 22.0}
+
+
+def widths(sheet: Worksheet) -> None:
+    """Column widths in characters; and rows as tall as their wrapped text then needs.
 
     Spreadsheets differ in whether they find the height of a row by themselves; so it is written.
     """
-    for letter, width in widths.items():
-        sheet.column_dimensions[letter].width = width
+    wide = WIDTHS.get(sheet.title, FIRST)
+    for column in range(1, sheet.max_column + 1):
+        letter = get_column_letter(column)
+        sheet.column_dimensions[letter].width = wide.get(letter, USUAL)
     for row, cells in enumerate(sheet.iter_rows(), start=1):
         wrapped = [cell for cell in cells if cell.alignment.wrap_text and cell.value]
         lines = [
-            sum(1 + len(line) // int(widths[cell.column_letter]) for line in str(cell.value).split("\n"))
+            sum(
+                1 + len(line) // int(wide.get(cell.column_letter, USUAL))
+                for line in str(cell.value).split("\n")
+            )
             for cell in wrapped
         ]
         if max(lines, default=1) > 1:
@@ -38,10 +66,10 @@ def set_up(sheet: Worksheet, paper: str) -> None:
     sheet.protection.sheet = True
     sheet.protection.formatColumns = sheet.protection.formatRows = False  # widths may be changed
     sheet.page_setup.paperSize = PAPER[paper]
-    sheet.page_setup.orientation = "landscape" if name in LANDSCAPE else "portrait"
+    sheet.page_setup.orientation = "portrait" if name in PORTRAIT else "landscape"
     sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
     sheet.page_setup.fitToWidth, sheet.page_setup.fitToHeight = 1, 0
-    if name in LISTS:
+    if name != "Price":
         sheet.freeze_panes = "A2"
         sheet.print_title_rows = "1:1"
     footer: Any = sheet.oddFooter

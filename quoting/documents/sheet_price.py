@@ -10,10 +10,11 @@ from quoting.documents.sheet_lines import trade_name
 from quoting.documents.sheet_looks import SHARE, rate_format
 from quoting.documents.sheet_rounding import chosen
 from quoting.measures import measure
-from quoting.money import step
+from quoting.money import PLACES, step
 from quoting.pricing.chain import goods_price
 
 if TYPE_CHECKING:
+    from quoting.documents.sheet_book import Book
     from quoting.documents.sheet_lines import Fields
     from quoting.documents.sheet_rows import PriceRows
 
@@ -21,8 +22,8 @@ BELOW, NOT_BELOW = "below the floor", "not below the floor"
 AGAIN = "fixed: run the command again"
 
 
-def write_cost(rows: PriceRows, lines: Fields) -> None:
-    """Planned cost by group, the reserve, and both together."""
+def write_cost(rows: PriceRows, lines: Fields) -> int:
+    """Planned cost by group, the reserve, and both together. Returns the row of the first group."""
     priced, digits = rows.priced, rows.priced.digits
     rows.head("Cost", f"Amount [{priced.currency}]")
     first = rows.row
@@ -33,13 +34,28 @@ def write_cost(rows: PriceRows, lines: Fields) -> None:
     planned = rounded(f"SUM(B{first}:B{rows.row - 1})", digits)
     rows.reckoned("Planned cost", "planned", planned, priced.cost["planned"], look="sum")
     if priced.contingency.strip().upper() == "P80":
-        rows.fixed("Reserve", "reserve", priced.cost["reserve"], f"what 8 in 10 builds would need; {AGAIN}")
+        _write_drawn(rows)
     else:
         share = Decimal(repr(measure(priced.contingency, "share")))
         rows.share("Reserve, share of planned cost", "reserve_share", share)
         rows.reckoned("Reserve", "reserve", rounded("planned*reserve_share", digits), priced.cost["reserve"])
     total = rounded("planned+reserve", digits)
     rows.reckoned("Cost with reserve", "with_reserve", total, priced.chain.with_reserve, look="sum")
+    return first
+
+
+def _write_drawn(rows: PriceRows) -> None:
+    """A drawn reserve, or a share in its place: with a share the inputs that move a drawn one may be changed."""
+    reserve, planned, digits = rows.priced.cost["reserve"], rows.priced.cost["planned"], rows.priced.digits
+    rows.choice("Reserve by (drawn or share)", "reserve_by", "drawn", ("drawn", "share"))
+    rows.fixed("Reserve as drawn", "reserve_drawn", reserve, f"what 8 in 10 builds would need; {AGAIN}")
+    rows.share(
+        "Reserve, share of planned cost",
+        "reserve_share",
+        round(reserve / planned, 4) if planned else Decimal(0),
+    )
+    formula = f'IF(reserve_by="drawn",reserve_drawn,{rounded("planned*reserve_share", digits)})'
+    rows.reckoned("Reserve", "reserve", formula, reserve)
 
 
 def write_fees(rows: PriceRows) -> None:
@@ -72,12 +88,12 @@ def write_fees(rows: PriceRows) -> None:
         rows.reckoned(words, f"fees_on_{on}", shares, value, shape=SHARE)
 
 
-def write_chain(rows: PriceRows) -> None:
+def write_chain(rows: PriceRows, book: Book) -> None:
     """From cost with reserve to the goods price, the discount, the surcharge, net, tax and total."""
     rules, chain, digits = rows.priced.rules, rows.priced.chain, rows.priced.digits
     rows.head("Price", f"Amount [{rows.priced.currency}]")
     rows.share("Margin wanted, share of the net price", "margin_wanted", rules.margin)
-    rows.share("Tax rate", "tax_rate", rules.tax)
+    _write_tax_rate(rows)
     rows.choice(
         "Tax in the price that the client sees",
         "tax_shown",
@@ -98,8 +114,11 @@ def write_chain(rows: PriceRows) -> None:
     _write_wanted(rows)
     rows.reckoned("Goods price, as listed", "goods", chosen("D"), chain.goods, look="sum")
     rows.reckoned("Discount", "discount", chosen("E"), chain.discount)
-    extra = "cost of the trip beyond the free radius; " + AGAIN
-    rows.fixed("Delivery cost to be surcharged", "delivery_extra", chain.delivery_extra, extra)
+    beyond = rounded(rounded(book.formulas.of(book.plan.trip_beyond), PLACES), digits)
+    words = "Delivery cost to be surcharged"
+    rows.reckoned(
+        words, "delivery_extra", beyond, chain.delivery_extra, remark="the trip beyond the free radius"
+    )
     rows.reckoned(
         "Delivery surcharge", "surcharge", rounded("delivery_extra/left_for_cost", digits), chain.surcharge
     )
@@ -111,6 +130,14 @@ def write_chain(rows: PriceRows) -> None:
     tax = f'IF(AND(tax_shown="included",tax_rate>0),{rounded(contained, digits)},{added})'
     rows.reckoned("Tax", "tax_amount", tax, chain.tax)
     rows.reckoned("Total", "total_price", rounded("net_price+tax_amount", digits), chain.total, look="sum")
+
+
+def _write_tax_rate(rows: PriceRows) -> None:
+    """The tax rate; a shop that is not registered has none to change."""
+    if rows.priced.shop.tax.registered:
+        rows.share("Tax rate", "tax_rate", rows.priced.rules.tax)
+    else:
+        rows.page.number(rows.figure("Tax rate", "tax_rate", f"not registered; {AGAIN}"), 0.0, SHARE, "grey")
 
 
 def _write_wanted(rows: PriceRows) -> None:

@@ -4,24 +4,28 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from quoting.documents.sheet_inputs import write_inputs
 from quoting.documents.sheet_looks import rate_format
-from quoting.documents.sheet_paper import fit
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
-
     from quoting.documents.cells import Page
-    from quoting.pricing.record import Priced
+    from quoting.documents.sheet_book import Book
+    from quoting.live.inputs import Input
 
 
-def write_rates(page: Page, priced: Priced) -> Mapping[str, str]:
-    """Fill the sheet. Returns the cell of every rate, by its name ("pay.owner"), as formulas write it."""
-    page.heads(1, ("Rate", f"An hour [{priced.currency}]", "How it is built up"), figures="B")
-    cells = {}
-    for row, rate in enumerate(priced.rates, start=2):
-        page.text(f"A{row}", rate.name.replace(".", ": ", 1))
-        page.amount_input(f"B{row}", rate.per_hour, rate_format(priced.digits))
-        page.text(f"C{row}", rate.words, "wrap")
-        cells[rate.name] = f"Rates!$B${row}"
-    fit(page.sheet, A=26, B=16, C=84)
-    return cells
+def place_rates(book: Book, row: int) -> None:
+    """Let a cell stand for every rate."""
+    for at, rate in enumerate(book.plan.rates.values(), start=row + 2):
+        book.formulas.stand(rate.per_hour, f"Rates!$B${at}")
+
+
+def write_rates(book: Book, page: Page, inputs: list[Input], row: int) -> None:
+    """Fill the sheet: what rates are made of, then the rates."""
+    page.text("A1", "Rates", "title")
+    write_inputs(book, page, inputs)
+    page.heads(row + 1, ("Rate", f"An hour [{book.currency}]", "How it was built up at first"), figures="B")
+    words = {rate.name: rate.words for rate in book.priced.rates}
+    for at, (name, rate) in enumerate(book.plan.rates.items(), start=row + 2):
+        page.text(f"A{at}", name.replace(".", ": ", 1))
+        book.figure(page, f"B{at}", rate.per_hour, rate_format(book.digits), look="sum")
+        page.text(f"C{at}", words[name], "note")

@@ -36,7 +36,7 @@ class PriceRows:
         return at
 
     def reckoned(
-        self, words: str, name: str, formula: str, value: Decimal | str, *,
+        self, words: str, name: str, formula: str, value: Decimal | float | str, *,
         shape: str = "", look: Look = "plain", remark: str = "",
     ) -> None:  # fmt: skip
         """A row that follows from others."""

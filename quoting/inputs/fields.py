@@ -6,7 +6,8 @@ import re
 import unicodedata
 from dataclasses import replace
 from datetime import date
-from typing import Annotated, Any, Literal, NamedTuple
+from functools import partial
+from typing import Annotated, Any, Literal, NamedTuple, get_args
 
 from pydantic import ConfigDict, PlainValidator
 
@@ -22,21 +23,32 @@ FORMAT = 1
 
 
 def _plain(dimension: str) -> Any:
-    return PlainValidator(lambda value: measures.measure(value, dimension))
+    return PlainValidator(partial(measures.measure, dimension=dimension))
 
 
 def _ranged(dimension: str) -> Any:
-    def read(value: object) -> Uncertain:
-        if not isinstance(value, dict):
-            return measures.span(value, dimension)
-        if set(value) != {"value", "cause"}:
-            raise Reading(
-                f"found a table with {', '.join(map(str, value))}", 'write { value = "...", cause = "..." }'
-            )
-        spread = measures.span(value["value"], dimension)
-        return replace(spread, cause=certain(1.0, f"cause.{text(value['cause'])}"))
+    return PlainValidator(partial(_range, dimension=dimension))
 
-    return PlainValidator(read)
+
+def _range(value: object, dimension: str) -> Uncertain:
+    if not isinstance(value, dict):
+        return measures.span(value, dimension)
+    if set(value) != {"value", "cause"}:
+        raise Reading(
+            f"found a table with {', '.join(map(str, value))}", 'write { value = "...", cause = "..." }'
+        )
+    spread = measures.span(value["value"], dimension)
+    return replace(spread, cause=certain(1.0, f"cause.{text(value['cause'])}"))
+
+
+def dimension_of(hint: Any) -> str:
+    """The dimension that a field's type reads; "" for text, counts and anything else without a unit."""
+    for one in (hint, *get_args(hint)):
+        for note in getattr(one, "__metadata__", ()):
+            reader = getattr(note, "func", None)
+            if isinstance(reader, partial):
+                return str(reader.keywords["dimension"])
+    return ""
 
 
 def text(value: object) -> str:

@@ -12,7 +12,7 @@ from __future__ import annotations
 from quoting.measures.dimensions import DIMENSIONS, Dimension, Unit
 from quoting.measures.reading import measure, ratio, rough, span, unit
 from quoting.measures.sections import Section, section
-from quoting.measures.showing import shown
+from quoting.measures.showing import shown, unit_shown
 
 __all__ = [
     "DIMENSIONS",
@@ -26,4 +26,5 @@ __all__ = [
     "shown",
     "span",
     "unit",
+    "unit_shown",
 ]

@@ -64,14 +64,20 @@ def shown(value: float, dimension: str, system: str = "metric") -> str:
     At least four significant digits survive. Coatings and liquids keep litres and g/m2 in both.
     Takes numpy scalars. Raises KeyError for an unknown dimension or system.
     """
-    value = float(value)
-    canonical = DIMENSIONS[dimension].canonical
-    for name, least in _SYSTEMS[system][dimension].items():
-        number = value / float(factor(SPELLINGS[key(name)] if name else canonical, canonical))
-        if abs(number) >= least:
-            break
+    name, size = unit_shown(value, dimension, system)
+    number = float(value) / size
     text = _in_fractions(number) if name == "in" else _in_decimals(number, _DIGITS.get(dimension))
     return f"{text} {name}".rstrip()
+
+
+def unit_shown(value: float, dimension: str, system: str = "metric") -> tuple[str, float]:
+    """The unit a value of this size is shown in, and that unit's size in the canonical one."""
+    canonical = DIMENSIONS[dimension].canonical
+    for name, least in _SYSTEMS[system][dimension].items():
+        size = float(factor(SPELLINGS[key(name)] if name else canonical, canonical))
+        if abs(value / size) >= least:
+            break
+    return name, size
 
 
 def _in_fractions(inches: float) -> str:

@@ -21,16 +21,21 @@ if TYPE_CHECKING:
 
 def buying(run: Cost, brief: Brief, day: date, digits: int) -> list[Buying]:
     """Everything that is bought for a job, item by item; whole packs where the price book has packs."""
-    bought = [
-        need
-        for need in run.needed.needs
-        if need.kind in ("material", "outside") and need.supplied == "bought"
-    ]
+    bought = bought_needs(run)
     on_shelf = shelves(bought, brief)
     from_book = [
         _from_book(shelf, brief, day, digits) for shelf in on_shelf.values() if float(shelf.needed) > 0
     ]
     return [*from_book, *_at_own_price(bought, digits), *_carriage(run, digits)]
+
+
+def bought_needs(run: Cost) -> list[Need]:
+    """Needs that something is bought for."""
+    return [
+        need
+        for need in run.needed.needs
+        if need.kind in ("material", "outside") and need.supplied == "bought"
+    ]
 
 
 def _from_book(shelf: Shelf, brief: Brief, day: date, digits: int) -> Buying:

@@ -9,7 +9,7 @@ import numpy as np
 
 from quoting.costing.model import cost
 from quoting.costing.rates import machine_rate, overhead_rate, pay_rate
-from quoting.costing.shared import job_trip
+from quoting.costing.shared import trip_beyond
 from quoting.errors import Problem, Problems
 from quoting.inputs.rules import reserve_share
 from quoting.money import exact, minor_digits
@@ -22,7 +22,7 @@ from quoting.pricing.stages import payments
 from quoting.pricing.sums import costs_by_group, quantities
 from quoting.pricing.words import said
 from quoting.risk import drawn_reserve
-from quoting.takeoff.delivery import carried_m, surcharged_m
+from quoting.takeoff.delivery import carried_m
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -51,12 +51,8 @@ def priced(
     reserve, clipped = _reserve(brief, contingency, planned, digits)
     stages = job.quote.stages or shop.terms.stages
     rule = rules(job, shop, len(stages), digits)
-    far = surcharged_m(job, shop)
-    trip = job_trip(brief, likely)
     near = carried_m(job, shop)
-    extra = exact(0, digits)
-    if far is not None and near is not None:
-        extra = exact(float(trip.cost(far)) - float(trip.cost(near)), digits)
+    extra = exact(float(trip_beyond(brief, likely)), digits)
     try:
         price = chain(planned + reserve, extra, rule)
         paid = payments(stages, price.net, price.tax, digits)
@@ -89,7 +85,7 @@ def priced(
         starter_values=starter,
         wording=wording,
         sha256={source.name: source.sha256 for source in brief.sources},
-        carried_m=near,
+        carried_m=None if near is None else float(near),
     )
 
 

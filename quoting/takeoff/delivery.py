@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, cast
 
 import numpy as np
 
@@ -78,7 +78,7 @@ def road_m(delivery: Delivery, circuity: float) -> float:
     return (delivery.straight_distance or 0.0) * circuity
 
 
-def carried_m(job: Job, shop: Shop) -> float | None:
+def carried_m(job: Job, shop: Shop) -> Num | None:
     """The distance whose trip the price carries [m]; None where the piece is collected.
 
     A piece for sale carries the free radius. Beyond `furthest` the piece is priced as collected.
@@ -88,7 +88,7 @@ def carried_m(job: Job, shop: Shop) -> float | None:
     if job.piece.basis == "for sale" or job.delivery is None:
         return shop.delivery.free_radius
     distance = road_m(job.delivery, shop.delivery.circuity)
-    return float(np.minimum(distance, shop.delivery.free_radius))
+    return cast("Num", np.minimum(distance, shop.delivery.free_radius))
 
 
 def is_collected(job: Job, shop: Shop) -> bool:
@@ -109,9 +109,12 @@ def beyond_furthest(job: Job, shop: Shop) -> bool:
     return road_m(job.delivery, shop.delivery.circuity) > shop.delivery.furthest
 
 
-def surcharged_m(job: Job, shop: Shop) -> float | None:
-    """The road distance that a surcharge pays for [m]; None where there is none."""
-    if is_collected(job, shop) or job.delivery is None:
-        return None
-    distance = road_m(job.delivery, shop.delivery.circuity)
-    return distance if distance > shop.delivery.free_radius else None
+def charged_m(job: Job, shop: Shop) -> Num | None:
+    """The distance whose trip is paid for, by the price or by a surcharge [m]; None where nothing is brought.
+
+    Never below what the price carries: a piece for sale carries the free radius wherever it goes.
+    """
+    carried = carried_m(job, shop)
+    if carried is None or job.delivery is None:
+        return carried
+    return cast("Num", np.maximum(road_m(job.delivery, shop.delivery.circuity), carried))

@@ -165,3 +165,9 @@ def _job_need(operation: str, name: str, hours: Num, words: Basis, standard: Sta
         stage=standard.stage,
         operation=operation,
     )
+
+
+def own_time_lines(line_id: str, operation: str) -> bool:
+    """True for a labour line whose hours a part may state by itself: `standard.<operation>` of the part."""
+    trade, _, rest = line_id.partition(".")
+    return bool(operation) and trade != "standard" and rest.endswith(f".{operation}")

@@ -1,0 +1,57 @@
+"""Which sheet of the workbook shows what, and how paths and slots read there."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from quoting.costing.lines import Line
+
+TRADE_SHEETS = {
+    "hardwood": "Hardwood", "sheet": "Sheets", "laminate": "Laminate", "bagging": "Laminate", "casting": "Casting",
+    "coating": "Coating", "finish": "Finish", "glass": "Glass", "metal": "Metal", "buy": "Bought",
+    "outwork": "Bought", "setback": "Bought", "labour": "Labour", "machine": "Machines",
+}  # fmt: skip
+"""The take-off sheet of every group of lines that rests on the piece."""
+TAKE_OFF_SHEETS = tuple(dict.fromkeys(TRADE_SHEETS.values()))
+HOMES = {
+    "pay": "Rates", "overhead": "Rates", "machine": "Rates", "sundries": "Rates", "supplier": "Rates",
+    "channel": "Rates", "pace": "Labour", "standard": "Labour", "delivery": "Delivery", "prices": "Prices",
+}  # fmt: skip
+"""The sheet of inputs by the section they stand in; others stand on the first sheet that needs them."""
+HEADINGS = {
+    "n": "number", "driver": "count", "ply": "ply thickness", "all": "all plies", "each": "each", "fit": "to a bar",
+    "loss": "loss", "abreast": "side by side", "strip": "strip", "most": "largest mix", "wet_out": "wet-out",
+    "mixed": "mixed density", "fibre": "fibre", "outside": "sheet outside", "per": "per", "deepest": "deepest pour",
+    "area_m2": "area", "perimeter_m": "perimeter", "firm": "firm price", "least": "least charge", "stave": "stave width",
+    "high": "height", "beyond": "film beyond tape", "pleat": "pleat height", "share": "share", "setup": "set-up",
+    "running": "running time", "load": "loading", "free": "free radius", "rate": "pay an hour",
+    "overhead": "overhead an hour", "stairs": "stairs", "finished": "finished thickness", "removed": "flattened off",
+}  # fmt: skip
+"""Slots of a basis whose own name does not read as a heading."""
+
+
+def home(line: Line) -> str:
+    """The take-off sheet of a line; "" for lines of the job as a whole."""
+    if line.group == "delivery_carried":
+        return "Delivery"
+    if line.group == "setback" and line.unit == "h":
+        return "Labour"
+    return TRADE_SHEETS.get(line.group, "")
+
+
+def heading(slot: str) -> str:
+    """A slot's name as a column's heading."""
+    return HEADINGS.get(slot, slot.replace("_", " "))
+
+
+def kind(line: Line) -> str:
+    """What a line is, as the heading of its table: the last word of its id, without a number."""
+    last = line.id.rpartition(".")[2].rstrip("0123456789").rstrip("-")
+    return last.replace("-", " ").replace("_", " ")
+
+
+def said_path(path: str) -> str:
+    """A dotted path as words: "hardwood.leg.waste" becomes "hardwood leg: waste"."""
+    place, _, field = path.rpartition(".")
+    return f"{place.replace('.', ' ')}: {field}".replace("_", " ").strip(": ")

@@ -1,0 +1,43 @@
+"""The sheet "Prices": what one unit of every item costs, how old that is, and from when on it counts as old."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from openpyxl.formatting.rule import Rule
+from openpyxl.styles import Font
+from openpyxl.styles.differential import DifferentialStyle
+
+from quoting.documents.sheet_inputs import HEAD_ROW, write_inputs
+from quoting.values import key
+
+if TYPE_CHECKING:
+    from quoting.documents.cells import Page
+    from quoting.documents.sheet_book import Book
+    from quoting.live.inputs import Input
+
+
+def write_prices(book: Book, page: Page, inputs: list[Input], row: int) -> dict[str, str]:
+    """Fill the sheet. Returns the cells it names: the age at which a price is old."""
+    page.text("A1", "Prices", "title")
+    write_inputs(book, page, inputs)
+    page.heads(HEAD_ROW, ("Input",), figures="")
+    rows = {key(line.item): line for line in book.priced.buying}
+    page.text(f"A{row}", "A price is old after [days]")
+    page.amount_input(f"B{row}", book.priced.shop.pricing.stale_after, "0.#")
+    page.heads(row + 2, ("Item", "Dated", "Supplier", "Lead time [days]", "Mark"), figures="D")
+    first = row + 3
+    named = [line for line in rows.values() if line.dated or line.supplier]
+    for at, line in enumerate(named, start=first):
+        page.text(f"A{at}", line.item, "wrap")
+        if line.dated:
+            page.iso_day(f"B{at}", line.dated)
+        page.text(f"C{at}", line.supplier, "wrap")
+        page.number(f"D{at}", line.lead_days, "0.#" if line.lead_days % 1 else "0")
+        old = f'IF(AND(ISNUMBER(B{at}),priced_on-B{at}>$B${row}),"old price","")'
+        page.formula(f"E{at}", old, "old price" if line.stale else "", "@")
+    if named:
+        red = DifferentialStyle(font=Font(bold=True, color="C00000"))
+        rule = Rule("expression", dxf=red, formula=[f'$E{first}="old price"'])
+        page.sheet.conditional_formatting.add(f"A{first}:E{first + len(named) - 1}", rule)
+    return {"stale_after": f"Prices!$B${row}"}

@@ -1,0 +1,197 @@
+"""Numbers that remember how they were reckoned.
+
+The model takes numbers or arrays; it takes these as well. A run over them leaves, beside every value, the
+expression that led to it, and a workbook writes that expression as a formula. So there is one model.
+"""
+
+from __future__ import annotations
+
+import math
+import operator
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from quoting.live.trace import Trace
+
+VALUES: dict[str, Callable[..., Any]] = {
+    "+": operator.add, "*": operator.mul, "/": operator.truediv, "<": operator.lt, "<=": operator.le,
+    ">": operator.gt, ">=": operator.ge, "=": operator.eq, "max": max, "min": min, "ceil": np.ceil,
+    "floor": np.floor, "log2": np.log2, "power": np.power, "abs": abs,
+    "if": lambda test, then, other: then if test else other,
+}  # fmt: skip
+"""What an expression may hold, and how its value is found."""
+COMPARISONS = ("<", "<=", ">", ">=", "=")
+UFUNCS: dict[Any, str] = {
+    np.add: "+", np.multiply: "*", np.true_divide: "/", np.maximum: "max", np.minimum: "min",
+    np.ceil: "ceil", np.floor: "floor", np.log2: "log2", np.power: "power", np.less: "<",
+    np.less_equal: "<=", np.greater: ">", np.greater_equal: ">=", np.equal: "=", np.absolute: "abs",
+}  # fmt: skip
+
+
+class Number:
+    """A value, the operation that gave it and its operands; or an input, by its name.
+
+    `inputs` are the names of all inputs below it; `live` those that may be changed. What cannot be followed
+    (a whole number asked for, a branch taken) is answered from the value, and the live inputs
+    below are noted as stopped: a formula would not follow them either.
+    """
+
+    __slots__ = ("args", "inputs", "live", "op", "trace", "value")
+    __hash__ = object.__hash__
+
+    def __init__(
+        self, trace: Trace, op: str, args: tuple[Any, ...], value: float,
+        inputs: frozenset[str], live: frozenset[str],
+    ) -> None:  # fmt: skip
+        self.trace, self.op, self.args, self.value = trace, op, args, value
+        self.inputs, self.live = inputs, live
+
+    def __repr__(self) -> str:
+        return f"{self.op}{self.args!r} = {self.value!r}"
+
+    def __format__(self, spec: str) -> str:
+        return format(self.value, spec)
+
+    def __add__(self, other: Any) -> Any:
+        return reckoned("+", self, other)
+
+    def __radd__(self, other: Any) -> Any:
+        return reckoned("+", other, self)
+
+    def __sub__(self, other: Any) -> Any:
+        return reckoned("+", self, reckoned("*", -1.0, other))
+
+    def __rsub__(self, other: Any) -> Any:
+        return reckoned("+", other, reckoned("*", -1.0, self))
+
+    def __mul__(self, other: Any) -> Any:
+        return reckoned("*", self, other)
+
+    def __rmul__(self, other: Any) -> Any:
+        return reckoned("*", other, self)
+
+    def __truediv__(self, other: Any) -> Any:
+        return reckoned("/", self, other)
+
+    def __rtruediv__(self, other: Any) -> Any:
+        return reckoned("/", other, self)
+
+    def __neg__(self) -> Any:
+        return reckoned("*", -1.0, self)
+
+    def __abs__(self) -> Any:
+        return reckoned("abs", self)
+
+    def __lt__(self, other: Any) -> Any:
+        return reckoned("<", self, other)
+
+    def __le__(self, other: Any) -> Any:
+        return reckoned("<=", self, other)
+
+    def __gt__(self, other: Any) -> Any:
+        return reckoned(">", self, other)
+
+    def __ge__(self, other: Any) -> Any:
+        return reckoned(">=", self, other)
+
+    def __eq__(self, other: object) -> Any:
+        return reckoned("=", self, other)
+
+    def __ne__(self, other: object) -> bool:
+        # Asked where words mention only what is not neutral: the reckoning is the same either way.
+        return bool(self.value != value_of(other))
+
+    def __bool__(self) -> bool:
+        # Whether a number is there at all is asked of inputs; a live one that is there stays there.
+        return bool(self._answered()) if self.op in COMPARISONS else self.value != 0
+
+    def __float__(self) -> float:
+        return float(self._answered())
+
+    def __index__(self) -> int:
+        return operator.index(int(self._answered()))
+
+    def __round__(self) -> int:
+        return round(float(self._answered()))
+
+    def _answered(self) -> Any:
+        self.trace.stopped |= self.live
+        return self.value
+
+    def __array_ufunc__(self, ufunc: Any, method: str, *args: Any, **options: Any) -> Any:
+        if method == "__call__" and not options:
+            if ufunc is np.subtract:
+                return args[0] + reckoned("*", -1.0, args[1])
+            if ufunc in UFUNCS:
+                return reckoned(UFUNCS[ufunc], *args)
+        return getattr(ufunc, method)(*(answered(one) for one in args), **options)
+
+    def __array_function__(self, function: Any, types: Any, args: Any, options: Any) -> Any:
+        if function is np.where and len(args) == 3:
+            return reckoned("if", *args)
+        if function is np.clip and len(args) == 3:
+            return reckoned("min", reckoned("max", args[0], args[1]), args[2])
+        return function(*(answered(one) for one in args), **options)
+
+
+def plain(given: Any) -> Any:
+    """A number of the run: an array of one value is that value, numpy's scalars are Python's."""
+    if isinstance(given, np.ndarray):
+        given = given.item()
+    return given.item() if isinstance(given, np.generic) else given
+
+
+def value_of(given: Any) -> Any:
+    """The value of a number, whatever it remembers."""
+    return given.value if isinstance(given, Number) else given
+
+
+def answered(given: Any) -> Any:
+    """The value of a number where it cannot be followed; sequences and arrays one by one."""
+    if isinstance(given, np.ndarray) and given.dtype == object:
+        given = given.tolist()
+    if isinstance(given, list | tuple):
+        return [answered(one) for one in given]
+    return float(given) if isinstance(given, Number) else given
+
+
+def reckoned(op: str, *given: Any) -> Any:
+    """The result of an operation: a plain value where nothing is remembered, else a Number."""
+    args = tuple(plain(one) for one in given)
+    numbers = [one for one in args if isinstance(one, Number)]
+    value = VALUES[op](*(value_of(one) for one in args))
+    if not numbers:
+        return value
+    live = frozenset().union(*(one.live for one in numbers))
+    if op in COMPARISONS and (not live or any(not math.isfinite(value_of(one)) for one in args)):
+        return bool(value)
+    if op == "if" and not isinstance(args[0], Number):
+        return args[1] if args[0] else args[2]
+    if simple := _simple(op, args):
+        return simple[0]
+    return numbers[0].trace.node(op, _flat(op, args), float(value))
+
+
+def _flat(op: str, args: tuple[Any, ...]) -> tuple[Any, ...]:
+    """The operands of a sum whose first one is a sum as well, as one long sum."""
+    if op == "+" and isinstance(args[0], Number) and args[0].op == "+":
+        return (*args[0].args, *args[1:])
+    return args
+
+
+def _simple(op: str, args: tuple[Any, ...]) -> tuple[Any, ...]:
+    """The operand that is the result already, if any: x + 0, x * 1, x * 0, x / 1."""
+    if op not in ("+", "*", "/"):
+        return ()
+    for one, other in ((args[0], args[1]), (args[1], args[0])):
+        if isinstance(one, Number) or (op == "/" and one is not args[1]):
+            continue
+        if one == (0 if op == "+" else 1):
+            return (other,)
+        if one == 0 and op == "*":
+            return (0.0,)
+    return ()

@@ -1,0 +1,146 @@
+"""The plan of a job in numbers that remember: what the workbook's formulas are written from."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any, NamedTuple
+
+from quoting.costing.lines import own_quantity
+from quoting.costing.model import cost
+from quoting.costing.rates import machine_rate, overhead_rate, pay_rate
+from quoting.costing.shared import trip_beyond
+from quoting.costing.shelf import shelves
+from quoting.inputs.rules import reserve_share
+from quoting.live.inputs import Leaves
+from quoting.live.number import Number, value_of
+from quoting.live.reserve import moving_the_reserve
+from quoting.live.trace import Trace
+from quoting.pick import likely, listening
+from quoting.pricing.buying import bought_needs
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Mapping
+
+    from quoting.costing.lines import Line
+    from quoting.costing.model import Cost
+    from quoting.costing.rates import Rate
+    from quoting.inputs.brief import Brief
+    from quoting.live.inputs import Input
+
+RESIN_TRADES = ("laminate", "casting", "coating", "bagging")
+
+
+class Bought(NamedTuple):
+    """A line of the buying list: its item and unit, what is needed and bought of it, and what that costs."""
+
+    item: str
+    unit: str
+    needed: Any
+    bought: Any
+    cost: Any
+    pack: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class LivePlan:
+    """Lines, rates and the buying list in numbers that remember.
+
+    `leaves` and `inputs` are what the lines rest on, by path. `fixed` are inputs that the run could not follow,
+    for they move rounds or packs in steps; `guarded` those that move a drawn reserve, which a sheet
+    cannot draw anew. `uncertain` are the inputs with a range where a reserve is drawn over them.
+    """
+
+    lines: tuple[Line, ...]
+    operations: Mapping[str, str]
+    rates: Mapping[str, Rate]
+    bought: tuple[Bought, ...]
+    trip_beyond: Any
+    inputs: Mapping[str, Input]
+    leaves: Mapping[str, Number]
+    fixed: frozenset[str]
+    guarded: frozenset[str]
+    uncertain: frozenset[str]
+
+
+def live_plan(brief: Brief) -> LivePlan:
+    """The plan of a job, reckoned by the one model over numbers that remember.
+
+    An input that the run cannot follow is fixed, and the run is made again without it.
+    """
+    fixed: set[str] = set()
+    while True:
+        trace = Trace()
+        found = _run(brief, Leaves(trace, frozenset(fixed)))
+        if trace.stopped <= fixed:
+            return found
+        fixed |= trace.stopped
+
+
+def _run(brief: Brief, leaves: Leaves) -> LivePlan:
+    with_leaves = leaves.brief(brief)
+    run = cost(with_leaves, likely)
+    shop = with_leaves.shop
+    rates = {f"pay.{who}": pay_rate(pay) for who, pay in shop.pay.items()}
+    rates["overhead"] = overhead_rate(shop.overhead)
+    rates |= {f"machine.{name}": machine_rate(machine) for name, machine in shop.machine.items()}
+    bought = (*_bought(run, with_leaves),)
+    beyond = trip_beyond(with_leaves, likely)
+    figures: list[Any] = [beyond, *(rate.per_hour for rate in rates.values())]
+    figures += [one for line in run.lines for one in (line.quantity, line.rate)]
+    used = frozenset().union(*(one.inputs for one in figures if isinstance(one, Number)))
+    contingency = brief.job.price.contingency or brief.shop.pricing.contingency
+    drawn = _uncertain(brief) if reserve_share(contingency) is None else frozenset()
+    return LivePlan(
+        lines=run.lines,
+        operations={need.id: need.operation for need in run.needed.needs},
+        rates=rates,
+        bought=bought,
+        trip_beyond=beyond,
+        inputs={path: one for path, one in leaves.found.items() if path in used},
+        leaves={
+            path: leaves.trace.leaf(path, one.value, True)
+            for path, one in leaves.found.items()
+            if path in used
+        },
+        fixed=leaves.fixed,
+        guarded=_moving(run, leaves.fixed, drawn) if drawn else frozenset(),
+        uncertain=drawn,
+    )
+
+
+def _bought(run: Cost, brief: Brief) -> Iterator[Bought]:
+    """The lines of the buying list in the order of `pricing.buying`, carriage that may yet fall due included."""
+    needs = bought_needs(run)
+    for shelf in shelves(needs, brief).values():
+        if value_of(shelf.needed) > 0:
+            single = len(shelf.table.packs) == 1 and shelf.table.loose is None
+            pack = shelf.table.packs[0].size if single else None
+            row = shelf.rows[0]
+            units, paid = shelf.table.got(shelf.needed), shelf.table.cost(shelf.needed)
+            yield Bought(row.item, row.unit.name, shelf.needed, units, paid, pack)
+    same: dict[tuple[str, str, str], list[Any]] = {}
+    for need in needs:
+        if need.price is not None:
+            same.setdefault((need.item, need.supplier, need.unit[0]), []).append(need)
+    for (item, _, unit), those in same.items():
+        quantity = sum(own_quantity(need) for need in those)
+        yield Bought(item, unit, quantity, quantity, [need.price for need in those], None)
+    for line in run.lines:
+        if line.group == "carriage":
+            yield Bought(line.item, "order", line.quantity, line.quantity, line.amount, None)
+
+
+def _uncertain(brief: Brief) -> frozenset[str]:
+    """Names of all inputs that are drawn."""
+    heard: dict[str, Any] = {}
+    cost(brief, listening(likely, heard))
+    return frozenset(heard) | {f"setback.{one.id}.chance" for one in brief.job.setback}
+
+
+def _moving(run: Cost, fixed: frozenset[str], uncertain: frozenset[str]) -> frozenset[str]:
+    """Inputs that a drawn reserve rests on. Where rounds or packs could not be followed, all of their lines."""
+    found = moving_the_reserve((line.amount for line in run.lines), uncertain)
+    if fixed & uncertain:
+        touched: list[Any] = [line.amount for line in run.lines if line.id.partition(".")[0] in RESIN_TRADES]
+        found = found.union(*(one.live for one in touched if isinstance(one, Number)))
+    return found

@@ -1,0 +1,247 @@
+"""A maker plays with the workbook: what its cells then show is what the command finds for the same values."""
+
+from __future__ import annotations
+
+import io
+import random
+import re
+from typing import TYPE_CHECKING, Any, NamedTuple
+
+import openpyxl
+import pytest
+from documents.workbooks import CASES, ROOT, TAXED, briefed, case_of, cell_of, differences, recalculated
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+    from pathlib import Path
+
+    from documents.workbooks import Case
+
+CHANGES = 200
+SEED = 20270301
+BOOKS = 66  # about three changes each
+SAMPLES = sorted((ROOT / "sample_jobs").glob("*/jobs/*.toml"))
+SHOPS = {
+    "plain": (),
+    "taxed, far, by piece": (
+        *TAXED,
+        "tax.shown=included",
+        "delivery.road_distance=60 mi",
+        "piece.quantity=3",
+    ),
+    "gross purchases": (
+        *TAXED,
+        "tax.purchases=gross",
+        "tax.reclaim=true",
+        "delivery.straight_distance=12 mi",
+    ),
+    "gallery": CASES["gallery"],
+    "drawn": CASES["drawn reserve"],
+    "slow": ("pace.factor=0.9 .. 1.2 .. 1.5", "price.discount=4 %"),
+}
+NAMED = {
+    "margin_wanted": "pricing.margin",
+    "floor_margin": "pricing.floor_margin",
+    "reserve_share": "price.contingency",
+    "least_price": "pricing.least_price",
+    "round_to": "pricing.round_to",
+    "discount_share": "price.discount",
+}
+
+
+class Knob(NamedTuple):
+    """A cell that may be changed, and how --set writes the same."""
+
+    sheet: str
+    at: str
+    path: str
+    value: float
+    unit: str
+
+
+def knobs(book: Any, one: Case) -> Iterator[Knob]:
+    """Every open cell of a workbook, with the path that stands beside it."""
+    for sheet in book.worksheets:
+        for row in range(1, sheet.max_row + 1):
+            where = sheet[f"H{row}"].value
+            if sheet[f"B{row}"].protection.locked or not re.fullmatch(
+                r".+ \((job file|shop file|price book)\)", str(where)
+            ):
+                continue
+            unit = str(sheet[f"C{row}"].value or "").removeprefix(one.priced.currency).strip()
+            path = where.rpartition(" (")[0]
+            if "." not in path.partition("per_area.")[2]:
+                yield Knob(
+                    sheet.title,
+                    f"B{row}",
+                    path,
+                    sheet[f"B{row}"].value,
+                    "" if unit.startswith("a ") else unit,
+                )
+    for name, path in NAMED.items():
+        if name in book.defined_names:
+            cell = cell_of(book, name)
+            if not cell.protection.locked:
+                yield Knob(
+                    "Price",
+                    cell.coordinate,
+                    path,
+                    cell.value,
+                    "%" if cell.number_format.endswith("%") else "",
+                )
+    yield from own_hours(book, one)
+
+
+def own_hours(book: Any, one: Case) -> Iterator[Knob]:
+    """The cells for hours of the maker's own, found from the lines that take them over."""
+    lines, labour = book["Lines"], book["Labour"]
+    for row, line in enumerate(one.priced.lines, start=2):
+        found = re.fullmatch(r"=Labour!\$([A-Z]+)\$(\d+)", str(lines[f"E{row}"].value))
+        trade, _, rest = line.id.partition(".")
+        part, _, operation = rest.rpartition(".")
+        if not found:
+            continue
+        before = openpyxl.utils.get_column_letter(openpyxl.utils.column_index_from_string(found[1]) - 1)
+        if not labour[f"{before}{found[2]}"].protection.locked:
+            path = f"{trade}.{part}.standard.{operation}"
+            yield Knob("Labour", f"{before}{found[2]}", path, line.quantity, "own h")
+
+
+def turned(knob: Knob, dice: random.Random, one: Case) -> tuple[float, str]:
+    """A new value of a cell, and the text of --set that says the same."""
+    value = (
+        knob.value * dice.choice((0.5, 0.8, 1.13, 1.37, 2.0))
+        if knob.value
+        else dice.choice((0.0, 0.07, 0.031))
+    )
+    value = (
+        0.0
+        if dice.random() < 0.03 and knob.unit in ("h", "min", "own h", "") and "hours" not in knob.path
+        else value
+    )
+    if knob.path.startswith("delivery.") and knob.path.endswith("distance"):
+        value = min(value, 110.0)
+    if knob.path in ("pricing.margin", "price.discount", "pricing.floor_margin"):
+        value = min(value, 0.4)
+    if knob.path == "pricing.round_to":
+        value = dice.choice((0.01, 0.5, 5.0, 12.5, 25.0)) * (100 if one.priced.digits == 0 else 1)
+    value = float(f"{value:.6g}")
+    if knob.unit == "own h":
+        return value, f"{knob.path}={value / one.priced.job.piece.quantity!r} h"
+    return (
+        value,
+        f"{knob.path}={value * 100!r} %" if knob.unit == "%" else f"{knob.path}={value!r} {knob.unit}",
+    )
+
+
+def typed(knobs_turned: list[tuple[Knob, float]], data: bytes) -> bytes:
+    book: Any = openpyxl.load_workbook(io.BytesIO(data))
+    for knob, value in knobs_turned:
+        cell = book[knob.sheet][knob.at]
+        assert not cell.protection.locked
+        cell.value = value
+    if "reserve_by" in book.defined_names:
+        cell_of(book, "reserve_by").value = "share"
+    saved = io.BytesIO()
+    book.save(saved)
+    return saved.getvalue()
+
+
+@pytest.fixture(scope="module")
+def jobs(tmp_path_factory: pytest.TempPathFactory) -> dict[str, tuple[Path, tuple[str, ...]]]:
+    folder = tmp_path_factory.mktemp("played")
+    for name, settings in SHOPS.items():
+        briefed(folder / name, settings)
+    made = {name: (folder / name / "job.toml", settings) for name, settings in SHOPS.items()}
+    return made | {path.stem: (path, ()) for path in SAMPLES}
+
+
+def test_changed_cells_show_what_the_command_finds(
+    jobs: dict[str, tuple[Path, tuple[str, ...]]], tmp_path: Path
+) -> None:
+    """200 random changes of open cells, in samples and other jobs: every figure equals the engine's, to the cent."""
+    dice = random.Random(SEED)
+    books: dict[str, bytes] = {}
+    wanted: dict[str, Case] = {}
+    turned_paths: list[str] = []
+    before = {name: case_of(path, settings) for name, (path, settings) in jobs.items()}
+    data = {name: one.book() for name, one in before.items()}
+    loaded = {name: openpyxl.load_workbook(io.BytesIO(raw)) for name, raw in data.items()}
+    found = {name: [*knobs(loaded[name], one)] for name, one in before.items()}
+    pools = {name: sorted({knob.path.partition(".")[0] for knob in those}) for name, those in found.items()}
+    while len(turned_paths) < CHANGES:
+        name = list(jobs)[len(books) % len(jobs)]
+        path, settings = jobs[name]
+        chosen: dict[str, Knob] = {}
+        while len(chosen) < 3:
+            section = dice.choice(pools[name])  # each section alike, however many of its cells are open
+            knob = dice.choice([one for one in found[name] if one.path.startswith(f"{section}.")])
+            chosen.setdefault(knob.path, knob)
+        values = {knob: turned(knob, dice, before[name]) for knob in chosen.values()}
+        tried = [*settings, *(text for _, text in values.values())]
+        if "reserve_by" in loaded[name].defined_names and "price.contingency" not in chosen:
+            share = cell_of(loaded[name], "reserve_share").value
+            tried.append(f"price.contingency={share * 100!r} %")
+        label = f"{len(books)}: {name} {tried[len(settings) :]}"
+        wanted[label] = case_of(path, tried)
+        books[label] = typed([(knob, value) for knob, (value, _) in values.items()], data[name])
+        turned_paths += chosen
+    again = recalculated(tmp_path, books)
+    wrong = {label: off for label, one in wanted.items() if (off := differences(again[label], one.priced))}
+    assert wrong == {}
+    assert {"pay", "prices", "timber", "standard", "delivery", "pricing", "overhead"} <= {
+        path.partition(".")[0] for path in turned_paths
+    }
+
+
+def test_choices_change_as_the_command_does(tmp_path: Path) -> None:
+    """Tax shown or added, on delivery or not, fees and shares of payments: as the command with the same rules."""
+    far = (*TAXED, "delivery.road_distance=60 mi")
+    stages = 'terms.stages=[{name="a",share="37 %"},{name="b",share="29.5 %"},{name="c",share="33.5 %"}]'
+    cases: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
+        "tax shown": (far, (*far, "tax.shown=included")),
+        "trip untaxed": (far, (*far, "tax.on_delivery=false")),
+        "fee": (CASES["gallery"], (*CASES["gallery"], "fee.gallery.share=28 %")),
+        "kept back": (CASES["gallery"], (*CASES["gallery"], "pricing.after_sale=3.3 %")),
+        "stages": ((), (stages,)),
+        "amount off": (CASES["discount amount"], (*CASES["discount amount"][1:], "price.discount=120.5")),
+    }
+    books, wanted = {}, {}
+    for number, (name, (first, then)) in enumerate(cases.items()):
+        one = briefed(tmp_path / str(number), first)
+        wanted[name] = briefed(tmp_path / str(number), then)
+        book: Any = openpyxl.load_workbook(io.BytesIO(one.book()))
+        price = book["Price"]
+        rows = {price[f"A{row}"].value: row for row in range(1, 120)}
+        if name == "stages":
+            for row, share in enumerate((0.37, 0.295, 0.335), start=rows["Payment"] + 1):
+                price[f"E{row}"].value = share
+        named = {"tax shown": ("tax_shown", "included"), "trip untaxed": ("tax_on_delivery", "no")}
+        if name in named:
+            cell_of(book, named[name][0]).value = named[name][1]
+        if name == "amount off":
+            cell_of(book, "discount_amount").value = 120.5
+        if name == "fee":
+            price[f"C{rows['gallery']}"].value = 0.28
+        if name == "kept back":
+            price[f"C{rows['kept for mending and returns']}"].value = 0.033
+        saved = io.BytesIO()
+        book.save(saved)
+        books[name] = saved.getvalue()
+    again = recalculated(tmp_path, books)
+    assert {name: off for name, one in wanted.items() if (off := differences(again[name], one.priced))} == {}
+
+
+def test_a_drawn_reserve_says_when_it_no_longer_fits(tmp_path: Path) -> None:
+    """An input that moves a drawn reserve, changed all the same, is told on the first sheet."""
+    one = briefed(tmp_path / "shop", CASES["drawn reserve"])
+    data = one.book()
+    book: Any = openpyxl.load_workbook(io.BytesIO(data))
+    knob = next(one for one in knobs(book, one) if one.path in ("pay.owner.wanted_income",))
+    book[knob.sheet][knob.at].value = knob.value * 1.5
+    saved = io.BytesIO()
+    book.save(saved)
+    again = recalculated(tmp_path, {"before": data, "after": saved.getvalue()})
+    assert cell_of(again["before"], "reserve_fits").value == "fits"
+    assert cell_of(again["after"], "reserve_fits").value == "choose share, or run again"
+    assert cell_of(again["after"], "inputs_changed").value == 1

@@ -1,0 +1,103 @@
+"""The workbook: another program recalculates it and reaches the engine's figures, to the last digit."""
+
+from __future__ import annotations
+
+import io
+import zipfile
+from typing import TYPE_CHECKING, Any
+
+import openpyxl
+import pytest
+from documents.workbooks import CASES, CORRECTED, ROOT, briefed, case_of, cell_of, differences, recalculated
+
+from quoting.documents.sheet_rounding import CHOSEN
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from documents.workbooks import Case
+
+
+@pytest.fixture(scope="module")
+def cases(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Case]:
+    folder = tmp_path_factory.mktemp("cases")
+    jobs = {name: briefed(folder / "shop", settings) for name, settings in CASES.items()}
+    for path in sorted((ROOT / "sample_jobs").glob("*/jobs/*.toml")):
+        jobs[f"sample {path.parts[-3]} {path.stem}"] = case_of(path)
+    return jobs
+
+
+@pytest.fixture(scope="module")
+def recalculated_cases(cases: dict[str, Case], tmp_path_factory: pytest.TempPathFactory) -> dict[str, Any]:
+    books = {name: one.book() for name, one in cases.items()}
+    return recalculated(tmp_path_factory.mktemp("recalculated"), books)
+
+
+def test_recalculation_reaches_the_engine(cases: dict[str, Case], recalculated_cases: dict[str, Any]) -> None:
+    """Every figure, line and payment that another program reckons equals the engine's."""
+    wrong = {
+        name: found
+        for name, one in cases.items()
+        if (found := differences(recalculated_cases[name], one.priced))
+    }
+    assert wrong == {}
+
+
+def test_cases_reach_what_they_are_for(cases: dict[str, Case]) -> None:
+    """The cases really hold a least price that rules, a surcharge, a correction, drawn reserve and gifts."""
+    assert cases["least price"].priced.chain.ruled_by == "least price"
+    assert cases["tax added, trip untaxed"].priced.chain.surcharge > 0
+    assert cases["below the floor"].priced.policies_broken[0] == "below_floor"
+    assert cases["drawn reserve"].priced.cost["reserve"] > 0
+    assert {"given", "client", "bought"} <= {line.supplied for line in cases["plain"].priced.lines}
+    assert any(line.id.endswith(".packs") for line in cases["whole packs"].priced.lines)
+    assert "channel" in cases["gallery"].priced.groups
+    assert {cases[name].priced.digits for name in ("yen", "dinar", "plain")} == {0, 2, 3}
+
+
+def test_correction_of_the_list_price_is_met(
+    cases: dict[str, Case], recalculated_cases: dict[str, Any]
+) -> None:
+    """Some case takes a later try than the first, so that the correction is tested."""
+    assert max(recalculated_cases[name]["Steps"][f"D{CHOSEN}"].value for name in CORRECTED) > 1
+
+
+def test_values_are_there_without_recalculation(
+    cases: dict[str, Case], recalculated_cases: dict[str, Any]
+) -> None:
+    """A program that does not reckon sees the same value in every cell as one that does."""
+    for name, one in cases.items():
+        data = one.book()
+        kept = openpyxl.load_workbook(io.BytesIO(data), data_only=True)
+        written = openpyxl.load_workbook(io.BytesIO(data))
+        for sheet in kept.worksheets:
+            for row in sheet.iter_rows():
+                for cell in row:
+                    again = recalculated_cases[name][sheet.title][cell.coordinate].value
+                    where = (name, sheet.title, cell.coordinate)
+                    if written[sheet.title][cell.coordinate].data_type == "f":
+                        assert cell.value is not None or again in (None, ""), where
+                    if isinstance(cell.value, int | float):
+                        assert again == pytest.approx(cell.value, rel=1e-9, abs=1e-6), where
+                    elif cell.data_type == "s" and cell.value:
+                        assert again == cell.value, where
+
+
+def test_a_wrong_formula_is_found(cases: dict[str, Case], tmp_path: Path) -> None:
+    """The comparison bites: a wrong formula shows, and a wrong value beside a right formula is reckoned anew."""
+    one = cases["tax included"]
+    book: Any = openpyxl.load_workbook(io.BytesIO(one.book()))
+    cell_of(book, "tax_amount").value = "=ROUND(goods*tax_rate,2)+0.01"
+    saved = io.BytesIO()
+    book.save(saved)
+    cached = io.BytesIO()
+    total = f"<v>{float(one.priced.chain.total)!r}</v>"
+    with zipfile.ZipFile(io.BytesIO(one.book())) as old, zipfile.ZipFile(cached, "w") as new:
+        for name in old.namelist():
+            text = old.read(name).decode()
+            new.writestr(name, text.replace(total, "<v>999</v>") if name.endswith("sheet1.xml") else text)
+    untouched = openpyxl.load_workbook(cached, data_only=True)
+    books = recalculated(tmp_path, {"formula": saved.getvalue(), "value": cached.getvalue()})
+    assert any(line.startswith("tax_amount") for line in differences(books["formula"], one.priced))
+    assert any(line.startswith("total_price: 999") for line in differences(untouched, one.priced))
+    assert differences(books["value"], one.priced) == []
