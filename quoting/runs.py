@@ -116,9 +116,19 @@ def wording(folder: Path) -> Mapping[str, Mapping[str, str]]:
                 wrong = Problem(f"{section}.{name}", "found no text of the quote", nearest(name, known))
                 problems.append(wrong.at(WORDING, place))
             known[name] = text
+    if (language := words["quote"]["language"]) and not _spoken(language):
+        wrong = Problem("quote.language", f'found "{language}"', "write a language such as en, de or fr")
+        problems.append(wrong.at(WORDING, line_of(source.text, ["quote", "language"])))
     if problems:
         raise Problems(problems)
     return words
+
+
+def _spoken(language: str) -> bool:
+    """True for a language whose months are known."""
+    from babel.localedata import exists
+
+    return language.isalpha() and language.islower() and exists(language)
 
 
 def quote(

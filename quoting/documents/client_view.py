@@ -34,6 +34,7 @@ class Party(NamedTuple):
 class ClientView:
     """The quote in words and printed figures, top to bottom."""
 
+    language: str
     heading: str
     draft: str
     maker: Party
@@ -57,8 +58,10 @@ class ClientView:
 def client_view(priced: Priced, text: QuoteText) -> ClientView:
     """The client's side of a priced job, in the words of its shop."""
     house, client, piece, ink = priced.shop.shop, priced.job.client, priced.job.piece, text.ink
+    offered, options = _offered(priced), option_schedule(priced, text)
     return ClientView(
-        heading=text.label("heading"),
+        language=f"{text.language}-{house.locale.partition('_')[2]}",
+        heading=text.label("heading_sale" if offered else "heading"),
         draft=text.label("draft"),
         maker=Party(
             ink("shop.name", house.name),
@@ -79,16 +82,26 @@ def client_view(priced: Priced, text: QuoteText) -> ClientView:
         size=tuple(_size(priced, text)),
         price_heading=text.label("price"),
         price=tuple(price_rows(priced, text)),
-        payments=payment_schedule(priced, text),
-        options=option_schedule(priced, text),
+        payments=options._replace(rows=()) if offered else payment_schedule(priced, text),
+        options=options,
         passages=tuple(passages(priced, text)),
-        accept=text.label("accept"),
-        accept_lines=(text.label("name"), text.label("date"), text.label("sign")),
+        accept="" if offered else text.label("accept"),
+        accept_lines=_filled(
+            text.label("chosen") if options.rows else "",
+            text.label("name"),
+            text.label("date"),
+            text.label("sign"),
+        ),
         contact=" · ".join(
             _filled(*(ink(f"shop.{name}", getattr(house, name)) for name in ("name", "phone", "email")))
         ),
         page=text.label("page"),
     )
+
+
+def _offered(priced: Priced) -> bool:
+    """A piece for sale that nobody has asked for: nothing to accept, no first payment to wait for."""
+    return priced.job.piece.basis == "for sale" and not priced.job.client.name
 
 
 def _filled(*words: str) -> tuple[str, ...]:
@@ -99,10 +112,16 @@ def _facts(priced: Priced, text: QuoteText) -> Iterator[tuple[str, str]]:
     """Date, validity, and when the piece is ready."""
     quote = priced.job.quote
     valid = priced.shop.terms.valid if quote.valid is None else quote.valid
+    if priced.job.piece.code:
+        yield text.label("reference"), text.ink("piece.code", priced.job.piece.code)
     yield text.label("date"), text.day(priced.day)
     yield text.label("valid_until"), text.day(priced.day + timedelta(days=valid))
+    if not text.label("ready"):
+        return
     if quote.ready_by is not None:
         yield text.label("ready"), text.label("ready_by", date=text.day(quote.ready_by))
+        return
+    if _offered(priced):
         return
     weeks = max(1, math.ceil(priced.quantities["lead_days"] / 7 - 1e-9))
     yield text.label("ready"), text.label("lead_week" if weeks == 1 else "lead_time", weeks=str(weeks))

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
 SIDE, TOP, BOTTOM = 22 * mm, 20 * mm, 24 * mm
 FOOT = 13 * mm
-SMALL = 8.0
+SMALL = 9.0
 INK, QUIET, HAIRLINE = HexColor("#1c1c1c"), HexColor("#595959"), HexColor("#d5d5d5")
 LEAST_CONTRAST = 4.5  # for text on white, WCAG 2.1 criterion 1.4.3
 

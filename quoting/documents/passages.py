@@ -39,20 +39,25 @@ def passages(priced: Priced, text: QuoteText) -> Iterator[Passage]:
     ]
     for passage in found:
         words = tuple(word for word in passage.words if word)
-        if words:
+        if words and passage.heading:
             yield passage._replace(words=words)
 
 
 def _materials(job: Job, text: QuoteText) -> Iterator[str]:
-    """Each material once, with the parts it makes: no sizes, no amounts, nobody's price."""
+    """Each material once, with the parts it makes: no sizes, no amounts, nobody's price.
+
+    A part that is called as its material is (oil of hard wax oil) is not told twice.
+    """
     made_of: dict[str, dict[str, None]] = {}
     for field, part, material, supplied in _parts(job, text):
         name = text.ink(field, material)
         if supplied == "client":
             name = text.label("from_client", material=name)
-        made_of.setdefault(name, {})[text.ink(f"{field}.part", part)] = None
+        parts = made_of.setdefault(name, {})
+        if not set(part.casefold().split()) <= set(name.casefold().split()):
+            parts[text.ink(f"{field}.part", part)] = None
     for name, parts in made_of.items():
-        yield f"{name[:1].upper()}{name[1:]}: {', '.join(parts)}"
+        yield f"{name[:1].upper()}{name[1:]}" + (f": {', '.join(parts)}" if parts else "")
 
 
 def _parts(job: Job, text: QuoteText) -> Iterator[tuple[str, str, str, str]]:
@@ -76,17 +81,12 @@ def _parts(job: Job, text: QuoteText) -> Iterator[tuple[str, str, str, str]]:
 
 
 def _safety(priced: Priced, text: QuoteText) -> Iterator[str]:
-    """Notes by what the piece holds; a heavy piece tells its mass, rounded up."""
+    """Notes by what the piece holds, but for those its job leaves out; a heavy piece tells its mass, rounded up."""
     shop, words = priced.shop, priced.wording["safety"]
-    called = {name for name, _ in priced.cautions}
-    if "glass" in called:
-        yield text.ink("wording.safety.glass", words["glass"])
-    if "tip_over" in called:
-        yield text.ink("wording.safety.tip_over", words["tip_over"])
-    if "resin" in called:
-        yield text.ink("wording.safety.resin", words["resin"])
-    if "lifting" in called:
-        pound_or_kg = measures.unit("lb" if shop.shop.units == "inch" else "kg").factor
-        whole = math.ceil(priced.quantities["mass_kg"] / pound_or_kg) * pound_or_kg
-        note = text.ink("wording.safety.lifting", words["lifting"])
-        yield note.replace("{mass}", text.measure(whole, "mass"))
+    called = {name for name, _ in priced.cautions} - set(priced.job.quote.leave_out)
+    pound_or_kg = measures.unit("lb" if shop.shop.units == "inch" else "kg").factor
+    whole = math.ceil(priced.quantities["mass_kg"] / pound_or_kg) * pound_or_kg
+    for name in ("glass", "tip_over", "resin", "lifting"):
+        if name in called:
+            note = text.ink(f"wording.safety.{name}", words[name])
+            yield note.replace("{mass}", text.measure(whole, "mass"))

@@ -47,7 +47,7 @@ def quote_bytes(
         "author": _line(view.maker.name),
         "subject": _line(f"{view.prepared_for} {view.client.name}" if view.client.name else view.heading),
         "creator": "quoting",
-        "lang": house.locale.replace("_", "-"),
+        "lang": view.language,
     }
 
     def built(on: Sheet, pages: int) -> tuple[int, bytes]:

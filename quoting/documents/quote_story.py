@@ -34,7 +34,7 @@ def story(view: ClientView, on: Sheet, picture: bytes | None, logo: bytes | None
         *schedule_table(view.payments, on),
         *schedule_table(view.options, on),
         *(block for passage in view.passages for block in _passage(passage, on)),
-        _acceptance(view, on),
+        *([_acceptance(view, on)] if view.accept else []),
     ]
 
 
@@ -128,7 +128,7 @@ def _list_rows(items: Sequence[str], on: Sheet) -> Iterator[Flowable]:
 
 def _acceptance(view: ClientView, on: Sheet) -> Flowable:
     """Lines to be filled in by hand, on one page with their heading."""
-    cells = [on.words(label, 8, textColor=QUIET) for label in view.accept_lines]
+    cells = [on.words(label, textColor=QUIET) for label in view.accept_lines]
     count = len(cells)
     gap = GUTTER / 2
     room = (on.width - gap * (count - 1)) / count

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from quoting.documents.price_view import PriceRow, Schedule
 
 TOTAL_SIZE = 15.0
+SHORT = 400  # characters: a row of them is a few lines, and can be kept with its neighbours
 
 
 def grid(rows: Sequence[Sequence[Any]], widths: Sequence[float], *commands: Any, **more: Any) -> LongTable:
@@ -71,25 +72,31 @@ def price_table(rows: Sequence[PriceRow], on: Sheet) -> LongTable:
 
 
 def schedule_table(schedule: Schedule, on: Sheet) -> Iterator[Flowable]:
-    """Two columns of words, then figures set right, as wide as they need."""
-    if not schedule.rows:
+    """Two columns of words, then figures set right, as wide as they need. A table too long for what is left
+    of a page breaks after its first row at the earliest, and before its last two.
+    """
+    if not schedule.rows or not schedule.heading:
         return
     every = [schedule.columns, *schedule.rows]
     figures = [max(width(row[i], BOLD, 9) for row in every) + 12 for i in range(2, len(schedule.columns))]
     room = on.width - sum(figures)
     first = min(max(width(row[0], BOLD, 9) for row in every) + 12, room * 0.5)
-    cells = []
+    cells: list[list[Any]] = [[on.heading(schedule.heading), *[""] * (len(schedule.columns) - 1)]]
     for i, row in enumerate(every):
         style: dict[str, Any] = {"textColor": QUIET} if i == 0 else {}
         style["bold"] = schedule.summed and i == len(every) - 1
         cells.append([on.words(cell, right=column > 1, **style) for column, cell in enumerate(row)])
+    short = max(len(cell) for row in every for cell in row) < SHORT
     table = grid(
         cells,
         [first, room - first, *figures],
-        ("TOPPADDING", (0, 0), (-1, -1), 3),
+        ("SPAN", (0, 0), (-1, 0)),
+        ("TOPPADDING", (0, 1), (-1, -1), 3),
         ("BOTTOMPADDING", (0, 0), (-1, -1), 4),
-        ("LEFTPADDING", (1, 0), (-1, -1), 6),
-        ("LINEABOVE", (0, 1), (-1, -1), 0.5, HAIRLINE),
-        repeatRows=1,
+        ("LEFTPADDING", (1, 1), (-1, -1), 6),
+        ("LINEABOVE", (0, 2), (-1, -1), 0.5, HAIRLINE),
+        *([("NOSPLIT", (0, 0), (0, 2)), ("NOSPLIT", (0, -2), (0, -1))] if short else []),
+        repeatRows=(1,),
+        spaceBefore=15 * on.air,
     )
-    yield KeepTogether([on.heading(schedule.heading), table])
+    yield KeepTogether([table]) if schedule.summed else table

@@ -62,6 +62,7 @@ class QuoteText:
         self.ink = ink
         self._locale, self._currency, self._units = house.locale, house.currency, house.units
         self._words = priced.wording["quote"]
+        self.language = self._words["language"] or "en"
 
     def label(self, name: str, /, **slots: str) -> str:
         """A label of the wording file with its slots filled; a slot it does not know stays as it is."""
@@ -76,13 +77,21 @@ class QuoteText:
         )
 
     def day(self, day: date) -> str:
-        """A date in words, or in figures where the font cannot write the words."""
+        """A date in words where they are of the locale's language; else in the figures of the locale,
+        and in the language of the words where figures could be read with day and month exchanged.
+        """
         from babel.dates import format_date
 
-        forms = [format_date(day, form, locale=self._locale) for form in ("long", "medium", "short")]
-        return self.ink(
-            "shop.locale", next((form for form in forms if self.ink.draws(form)), day.isoformat())
-        )
+        language, _, _ = self._locale.partition("_")
+        figures = format_date(day, "medium", locale=self._locale)
+        clear = figures.startswith(str(day.year)) or "." in figures
+        if language == self.language:
+            form = format_date(day, "long", locale=self._locale)
+        elif clear and not any(c.isalpha() for c in figures):
+            form = figures
+        else:
+            form = format_date(day, "long", locale="en_GB" if self.language == "en" else self.language)
+        return self.ink("shop.locale", form if self.ink.draws(form) else day.isoformat())
 
     def share(self, share: Decimal) -> str:
         """A share in per cent, with every decimal it has."""

@@ -97,6 +97,7 @@ class Quote:
     ready_by: Day | None = None
     show_options: Flag = False
     notes: Text = ""
+    leave_out: tuple[Literal["glass", "tip_over", "resin", "lifting"], ...] = ()
     stages: tuple[Stage, ...] | None = None
 
 

@@ -44,6 +44,7 @@ brass bar,m,17.31,3,1 week,Quern Metals,2027-02-01,
 BENCH = """\
 format = 1
 [piece]
+code = "B-7"
 title = "Reading bench"
 words = "A bench for two by the window."
 length = "60 in"
@@ -197,7 +198,7 @@ def test_says_what_a_client_decides_on(quote: Callable[..., Paper]) -> None:
     for words in (
         "Draft, not numbered", "My workshop", "1 Wharf Lane", "bench@studio.example", "555 0100", "Ada Fenwick",
         "3 Mill Row", "March 1, 2027", "March 31, 2027", "Reading bench", "60 in long × 16 in wide × 18 in high",
-        "felt feet", "fixing to the wall", "White oak: seat", "Oil: all faces", "included within 25 mi",
+        "felt feet", "fixing to the wall", "White oak: seat", "Oil: all faces", "Reference B-7", "included within 25 mi",
         "Deposit with your order", "Second payment before finishing", "Balance on hand-over", "Page 1 of", "Signature",
     ):  # fmt: skip
         assert words in text
@@ -377,7 +378,7 @@ def test_paper(quote: Callable[..., Paper], size: str, wide: float, high: float)
 @pytest.mark.parametrize(
     ("locale", "day"),
     [
-        ("en_US", "March 1, 2027"), ("en_GB", "1 March 2027"), ("de_DE", "1. März 2027"), ("fr_FR", "1 mars 2027"),
+        ("en_US", "March 1, 2027"), ("en_GB", "1 March 2027"), ("de_DE", "01.03.2027"), ("fr_FR", "1 March 2027"),
         ("ja_JP", "2027/03/01"),
     ],
 )  # fmt: skip
