@@ -139,10 +139,11 @@ def quote(
     overwrite: bool,
     step: Callable[[str], None],
 ) -> tuple[Priced, list[Path]]:
-    """Write the workbook and the PDF quote of a job beside it, or into `out`; both or neither.
+    """Write the quote, the workbook and the maker's sheet of a job beside it, or into `out`; all or none.
 
     A file that someone changed since it was written is left alone unless `overwrite` is true.
     """
+    from quoting.documents.maker_sheet import maker_sheet_bytes
     from quoting.documents.quote_pdf import quote_bytes
     from quoting.documents.workbook import workbook_bytes
     from quoting.live.plan import live_plan
@@ -159,6 +160,7 @@ def quote(
     sheet = workbook_bytes(result, live_plan(brief))
     name = job.stem
     files = {f"{name} quote.pdf": pdf, f"{name} breakdown.xlsx": sheet}
+    files[f"{name} maker sheet.pdf"] = maker_sheet_bytes(result)
     written = write_all(folder, files, str(job.resolve()), overwrite)
     return result, written
 

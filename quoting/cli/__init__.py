@@ -121,7 +121,7 @@ def quote(
     ] = False,
     strict: Strict = False,
 ) -> int:
-    """Write the client's PDF and your workbook.
+    """Write the client's PDF, your workbook and your sheet for the bench.
 
     The PDF shows no cost, margin or hours. The workbook's formulas are live down to marked cells.
     """

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
@@ -19,6 +19,26 @@ if TYPE_CHECKING:
 
 
 FINISHING = "finishing"
+
+
+class Spans(NamedTuple):
+    """How long each thing that fills the days of a build takes by itself [d]."""
+
+    labour: Num
+    lay_up: Num
+    finishing: Num
+    coating: Num
+    finish: Num
+
+    @property
+    def bench(self) -> Num:
+        """The bench: its labour, or the slowest lay-up or casting with its cures, whichever is longer."""
+        return np.maximum(self.labour, self.lay_up)
+
+    @property
+    def after(self) -> Num:
+        """What follows: finishing labour, or the slowest flood coats and then the slowest finish."""
+        return np.maximum(self.finishing, self.coating + self.finish)
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,18 +66,28 @@ class Cost:
     def bench_days(self, week_hours: float) -> Num:
         """Calendar days until the piece is done [d].
 
-        First the bench: its labour at so many hours in a week, or the slowest lay-up or casting with its
-        cures, whichever is longer, for other work goes on while resin cures. Then what must follow one
-        another: the slowest part with its flood coats, and the slowest with its finish, drying included.
+        First the bench, where other work goes on while resin cures. Then what must follow one another:
+        the slowest part with its flood coats, and the slowest with its finish, drying included.
         """
-        finishing = sum(
-            (line.quantity for line in self.lines if line.group == "labour" and line.stage == FINISHING),
-            start=np.float64(0),
-        )
+        spans = self.spans(week_hours)
+        return spans.bench + spans.after
+
+    @property
+    def finishing_h(self) -> Num:
+        """Labour hours of finishing [h]."""
+        hours = (line.quantity for line in self.lines if line.group == "labour" and line.stage == FINISHING)
+        return sum(hours, start=np.float64(0))
+
+    def spans(self, week_hours: float) -> Spans:
+        """What fills the days until the piece is done, labour at so many hours in a week."""
         chains = self.needed.chains
-        bench = np.maximum((self.labour_h - finishing) / week_hours * 7, chains.get("lay-up", 0.0))
-        after = np.maximum(finishing / week_hours * 7, chains.get("coating", 0.0) + chains.get("finish", 0.0))
-        return bench + after
+        return Spans(
+            (self.labour_h - self.finishing_h) / week_hours * 7,
+            chains.get("lay-up", 0.0),
+            self.finishing_h / week_hours * 7,
+            chains.get("coating", 0.0),
+            chains.get("finish", 0.0),
+        )
 
 
 def cost(brief: Brief, pick: Pick) -> Cost:

@@ -50,14 +50,21 @@ class Taken(NamedTuple):
     times: int
 
 
+def take_offs(brief: Brief, pick: Pick) -> list[Taken]:
+    """The take-off of every part, in printed order."""
+    taken = []
+    for trade, given in parts(brief.job):
+        part, times = several(trade, given, brief.job.piece.quantity)
+        off = TRADES[trade].take_off(part, brief.shop, brief.tables, pick)
+        taken.append(Taken(trade, part, off, times))
+    return taken
+
+
 def needed(brief: Brief, pick: Pick) -> Needed:
     """The take-off of a whole job, in the order it is printed."""
     job, shop = brief.job, brief.shop
     copies = job.piece.quantity
-    taken = []
-    for trade, given in parts(job):
-        part, times = several(trade, given, copies)
-        taken.append(Taken(trade, part, TRADES[trade].take_off(part, shop, brief.tables, pick), times))
+    taken = take_offs(brief, pick)
     needs = [
         _copied(need, one.times)
         for one in taken

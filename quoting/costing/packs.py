@@ -96,8 +96,8 @@ class PackTable:
         cover = self.covers[int(index)]
         best = self.packs.index(self.bulk)
         packs = tuple(n + (int(bulk) if i == best else 0) for i, n in enumerate(cover.packs))
-        units = sum(n * pack.size for n, pack in zip(packs, self.packs, strict=True))
-        return Cover(units, float(self.cost(quantity)), packs)
+        got = sum(n * pack.size for n, pack in zip(packs, self.packs, strict=True))
+        return Cover(got, float(self.cost(quantity)), packs)
 
     def _place(self, quantity: Num) -> tuple[Num, NDArray[np.intp]]:
         """Packs of the bulk, and the row of the table that covers the rest."""

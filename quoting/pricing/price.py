@@ -16,6 +16,7 @@ from quoting.money import exact, minor_digits
 from quoting.pick import likely, listening, one_at_a_time
 from quoting.pricing import buying as buying_list
 from quoting.pricing import warnings
+from quoting.pricing.bench import laminate_cards
 from quoting.pricing.chain import chain, rules
 from quoting.pricing.record import Priced, PricedLine, RateShown, Unsure, Warned
 from quoting.pricing.stages import payments
@@ -86,6 +87,7 @@ def priced(
         wording=wording,
         sha256={source.name: source.sha256 for source in brief.sources},
         carried_m=None if near is None else float(near),
+        bench=tuple(laminate_cards(brief)),
     )
 
 

@@ -12,6 +12,7 @@ if TYPE_CHECKING:
 
     from quoting.inputs.job import Job
     from quoting.inputs.shop import Shop
+    from quoting.pricing.bench import LaminateCard
     from quoting.pricing.chain import Chain, Rules
     from quoting.pricing.stages import Payment
 
@@ -108,6 +109,7 @@ class Priced:
     carried_m: float | None
     unsure: tuple[Unsure, ...] = ()
     options: tuple[Variant, ...] = ()
+    bench: tuple[LaminateCard, ...] = ()
 
     @property
     def currency(self) -> str:

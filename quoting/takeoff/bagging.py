@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from quoting.inputs.resin_trades import Laminate
     from quoting.inputs.shop import Shop
     from quoting.inputs.standards import Bagging
-    from quoting.takeoff.rounds import LayUp
+    from quoting.takeoff.rounds import LayUp, Round
     from quoting.values import Basis, Num
 
 SEA_LEVEL_PA = 101_325.0
@@ -26,16 +26,36 @@ def atmosphere_pa(altitude_m: float) -> float:
     return float(SEA_LEVEL_PA * (1 - 2.25577e-5 * altitude_m) ** 5.25588)
 
 
-def film_m2(*, length_m: Num, width_m: Num, height_m: Num, bagging: Bagging) -> Num:
-    """Film over a panel on a flat table [m2].
+class Cloth(NamedTuple):
+    """A sheet cut for a round: what it is called, its item, its field of the shop file, its sides [m]."""
 
-    (L + 2m + 2H + q p / 2 + 2f) (W + 2m + 2H + q p / 2 + 2f): margin m, film beyond the tape f, q pleats
-    of height p shared by the two directions, H the height at the end of the round.
+    name: str
+    item: str
+    field: str
+    length_m: Num
+    width_m: Num
+    border_m: float
+
+    @property
+    def area_m2(self) -> Num:
+        """Its area [m2]."""
+        return self.length_m * self.width_m
+
+
+def film_around_m(*, height_m: Num, bagging: Bagging) -> Num:
+    """What film is longer and wider than a panel on a flat table [m].
+
+    2m + 2H + q p / 2 + 2f: margin m, film beyond the tape f, q pleats of height p shared by the two
+    directions, H the height at the end of the round.
     """
-    around = (
-        2 * bagging.margin + 2 * height_m + bagging.pleats * bagging.pleat_height / 2 + 2 * bagging.beyond
-    )
-    return (length_m + around) * (width_m + around)
+    return 2 * bagging.margin + 2 * height_m + bagging.pleats * bagging.pleat_height / 2 + 2 * bagging.beyond
+
+
+def films(part: Laminate, lay: LayUp, one: Round, bagging: Bagging) -> tuple[Cloth, ...]:
+    """Film of a round: none for a reusable bag, two sheets for an envelope. Its area is (L + a) (W + a)."""
+    around = film_around_m(height_m=one.height_m, bagging=bagging)
+    sheet = Cloth("film", bagging.film, "film", lay.length_m + around, lay.width_m + around, 0.0)
+    return (sheet,) * {"reusable": 0, "disposable": 1, "envelope": 2}[part.bag]
 
 
 def tape_m(*, length_m: Num, width_m: Num, bagging: Bagging) -> Num:
@@ -44,9 +64,16 @@ def tape_m(*, length_m: Num, width_m: Num, bagging: Bagging) -> Num:
     return line * (1 + bagging.tape_extra)
 
 
-def cloth_m2(*, length_m: Num, width_m: Num, border_m: float) -> Num:
-    """Peel ply, release film or breather of a cycle [m2]: (L + 2e) (W + 2e)."""
-    return (length_m + 2 * border_m) * (width_m + 2 * border_m)
+def cloths(part: Laminate, lay: LayUp, bagging: Bagging) -> tuple[Cloth, ...]:
+    """Peel ply, release film where it is wanted, and breather of a cycle, each (L + 2e) by (W + 2e)."""
+    wanted = [("peel-ply", bagging.peel_ply, bagging.peel_border, "peel_ply")]
+    if part.release_film:
+        wanted.append(("release-film", bagging.release_film, bagging.peel_border, "release_film"))
+    wanted.append(("breather", bagging.breather, bagging.breather_border, "breather"))
+    return tuple(
+        Cloth(name, item, field, lay.length_m + 2 * border, lay.width_m + 2 * border, border)
+        for name, item, border, field in wanted
+    )
 
 
 def needs(part: Laminate, lay: LayUp, shop: Shop) -> Iterator[Need]:
@@ -97,7 +124,10 @@ def needs(part: Laminate, lay: LayUp, shop: Shop) -> Iterator[Need]:
             basis(words, **size, each=tape, extra=bagging.tape_extra),
             "tape",
         )
-        film = film_total_m2(lay, bagging) * (2 if part.bag == "envelope" else 1)
+        film = sum(
+            (one.held * sheet.area_m2 for one in lay.rounds for sheet in films(part, lay, one, bagging)),
+            start=np.float64(0),
+        )
         words = (
             "{cycles:number} rounds over {length:length} x {width:length}, height growing to {height:length}"
         )
@@ -111,16 +141,10 @@ def needs(part: Laminate, lay: LayUp, shop: Shop) -> Iterator[Need]:
             "pleat": bagging.pleat_height,
         }
         yield need("film", bagging.film, "area", film, basis(words, **size, height=high, **numbers), "film")
-    cloths = [("peel-ply", bagging.peel_ply, bagging.peel_border, "peel_ply")]
-    if part.release_film:
-        cloths.append(("release-film", bagging.release_film, bagging.peel_border, "release_film"))
-    cloths.append(("breather", bagging.breather, bagging.breather_border, "breather"))
-    for name, item, border, field in cloths:
-        each = cloth_m2(length_m=lay.length_m, width_m=lay.width_m, border_m=border)
+    for cut in cloths(part, lay, bagging):
         words = "{cycles:number} rounds x {each:area}: {length:length} x {width:length} with {border:length} all round"
-        yield need(
-            name, item, "area", lay.cycles * each, basis(words, **size, each=each, border=border), field
-        )
+        said = basis(words, **size, each=cut.area_m2, border=cut.border_m)
+        yield need(cut.name, cut.item, "area", lay.cycles * cut.area_m2, said, cut.field)
     for item, count in bagging.per_cycle.items():
         words = "{cycles:number} rounds x {count:number}"
         name = f"cycle-{slug(item)}"
@@ -132,13 +156,3 @@ def needs(part: Laminate, lay: LayUp, shop: Shop) -> Iterator[Need]:
             basis(words, cycles=lay.cycles, count=count),
             f"per_cycle.{item}",
         )
-
-
-def film_total_m2(lay: LayUp, bagging: Bagging) -> Num:
-    """Film of all cycles on one side [m2]; it grows with the height laid."""
-    total: Num = np.float64(0)
-    for one in lay.rounds:
-        total = total + one.held * film_m2(
-            length_m=lay.length_m, width_m=lay.width_m, height_m=one.height_m, bagging=bagging
-        )
-    return total

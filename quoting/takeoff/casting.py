@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.errors import Problem, nearest
 from quoting.takeoff.numbers import days_of, first, whole_up
@@ -29,6 +29,36 @@ def pours(*, depth_m: Num, pour_depth_m: float) -> Num:
     return whole_up(depth_m / pour_depth_m)
 
 
+def mixes(*, volume_m3: Num, most_m3: float) -> Num:
+    """Mixes of equal size for so much resin, none larger than the data sheet allows."""
+    return whole_up(volume_m3 / most_m3)
+
+
+class Poured(NamedTuple):
+    """A casting as it is poured, in pours of equal depth: mixed resin in all [m3], pours, mixes of one pour."""
+
+    volume_m3: Num
+    extra: Num
+    mixing_loss: Num
+    deepest_m: float
+    mixed_m3: Num
+    pours: Num
+    mixes: Num
+
+
+def poured(part: Casting, shop: Shop, pick: Pick) -> Poured:
+    """The pours of a casting; one where no depth is given."""
+    resin = shop.resin[part.resin]
+    deepest = resin.pour_depth if part.pour_depth is None else part.pour_depth
+    volume = pick(form_volume(part))
+    extra = pick(first(part.extra, shop.casting.extra))
+    loss = pick(first(part.mixing_loss, shop.casting.mixing_loss))
+    mixed = cast_resin_m3(volume_m3=volume, extra=extra, mixing_loss=loss)
+    count: Num = pours(depth_m=part.depth, pour_depth_m=deepest) if part.depth else 1.0
+    each = mixes(volume_m3=mixed / count, most_m3=resin.most_in_one_mix)
+    return Poured(volume, extra, loss, deepest, mixed, count, each)
+
+
 def form_volume(part: Casting) -> Uncertain:
     """The volume of the form [m3]: given, or length x width x depth."""
     if part.volume is not None:
@@ -39,36 +69,31 @@ def form_volume(part: Casting) -> Uncertain:
 def take_off(part: Casting, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:  # noqa: ARG001
     """Resin, pours and mass of a casting."""
     resin = shop.resin[part.resin]
-    deepest = resin.pour_depth if part.pour_depth is None else part.pour_depth
-    volume = pick(form_volume(part))
-    extra = pick(first(part.extra, shop.casting.extra))
-    loss = pick(first(part.mixing_loss, shop.casting.mixing_loss))
-    mixed = cast_resin_m3(volume_m3=volume, extra=extra, mixing_loss=loss)
-    count: Num = pours(depth_m=part.depth, pour_depth_m=deepest) if part.depth else 1.0
-    mixes = count * whole_up(mixed / count / resin.most_in_one_mix)
+    cast = poured(part, shop, pick)
     words = "{volume:volume} x (1 + {extra:share}) / (1 - mixing loss {loss:share}), pours of at most {deepest:length}: {pours:number}"
     return TakeOff(
         needs=(
             resin_need(
                 part,
                 "casting",
-                mixed,
+                cast.mixed_m3,
                 resin.density,
                 basis(
                     words + mixed_words(resin),
-                    volume=volume,
-                    extra=extra,
-                    loss=loss,
-                    pours=count,
-                    deepest=deepest,
+                    volume=cast.volume_m3,
+                    extra=cast.extra,
+                    loss=cast.mixing_loss,
+                    pours=cast.pours,
+                    deepest=cast.deepest_m,
                 ),
             ),
         ),
-        drivers={"part": 1.0, "pour": count, "batch": mixes},
-        facts={"resin_litres": mixed / LITRE_M3},
-        mass_kg=volume * resin.density,
+        drivers={"part": 1.0, "pour": cast.pours, "batch": cast.pours * cast.mixes},
+        facts={"resin_litres": cast.mixed_m3 / LITRE_M3},
+        mass_kg=cast.volume_m3 * resin.density,
         chain="lay-up",
-        chain_days=count * days_of(resin.cure_time),
+        chain_days=cast.pours * days_of(resin.cure_time),
+        chain_steps=cast.pours,
     )
 
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from quoting.errors import Problem, one_wanted
-from quoting.takeoff.casting import mixed_words, resin_need, unknown_resin
-from quoting.takeoff.numbers import days_of, first, whole_up
+from quoting.takeoff.casting import mixed_words, mixes, resin_need, unknown_resin
+from quoting.takeoff.numbers import days_of, first
 from quoting.takeoff.record import Doubt, TakeOff
 from quoting.values import LITRE_M3, Uncertain, basis, certain
 
@@ -38,18 +38,19 @@ def take_off(part: Coating, shop: Shop, tables: Tables, pick: Pick) -> TakeOff: 
     mixed = coat_resin_m3(
         area_m2=area, thickness_m=thickness, coats=part.coats, run_off=run_off, mixing_loss=loss
     )
-    mixes = part.coats * whole_up(mixed / part.coats / resin.most_in_one_mix)
+    batches = part.coats * mixes(volume_m3=mixed / part.coats, most_m3=resin.most_in_one_mix)
     words = "{area:area} x {thickness:length} x {coats:number} coats x (1 + run-off {run_off:share}) / (1 - mixing loss {loss:share})"
     numbers = {"area": area, "thickness": thickness, "coats": part.coats, "run_off": run_off, "loss": loss}
     return TakeOff(
         needs=(
             resin_need(part, "coating", mixed, resin.density, basis(words + mixed_words(resin), **numbers)),
         ),
-        drivers={"m2 coat": area * part.coats, "coat": part.coats, "m2": area, "batch": mixes, "part": 1.0},
+        drivers={"m2 coat": area * part.coats, "coat": part.coats, "m2": area, "batch": batches, "part": 1.0},
         facts={"resin_litres": mixed / LITRE_M3},
         mass_kg=area * thickness * part.coats * resin.density,
         chain="coating",
         chain_days=part.coats * days_of(resin.cure_time),
+        chain_steps=part.coats,
     )
 
 

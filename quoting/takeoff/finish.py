@@ -54,6 +54,7 @@ def take_off(part: Finish, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:  
         facts={"finish_litres": product / LITRE_M3},
         chain="finish",
         chain_days=coats * days_of(dry),
+        chain_steps=coats,
     )
 
 

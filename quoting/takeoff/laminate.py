@@ -47,7 +47,7 @@ def take_off(part: Laminate, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:
         *_labour(part, lay, shop, pick, mixes),
         *flattening.needs(part, lay.area_m2, shop, pick),
     ]
-    cure = part.cure_time if part.cure_time is not None else lay.resin.cure_time
+    cure = lay.cure_h
     round_h = (
         sum((need.amounts["time"] for need in needs if need.kind == "labour"), start=np.float64(0))
         / lay.cycles
@@ -70,6 +70,7 @@ def take_off(part: Laminate, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:
         mass_kg=part.length * part.width * part.thickness * cured,
         chain="lay-up",
         chain_days=lay.cycles * days_of(round_h + cure),
+        chain_steps=lay.cycles,
         clipped={
             f"laminate.{part.id}: fibre fraction above 1": np.where(fraction >= 1, 1.0, 0.0),
             f"laminate.{part.id}: no block fits the working time": np.where(

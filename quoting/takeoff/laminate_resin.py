@@ -6,15 +6,15 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from quoting.takeoff.casting import mixed_words
-from quoting.takeoff.numbers import first, whole_up
+from quoting.takeoff.casting import mixed_words, mixes
+from quoting.takeoff.numbers import first
 from quoting.takeoff.record import Need
 from quoting.values import basis
 
 if TYPE_CHECKING:
     from quoting.inputs.resin_trades import Laminate
     from quoting.inputs.shop import Shop
-    from quoting.takeoff.rounds import LayUp
+    from quoting.takeoff.rounds import LayUp, Round
     from quoting.values import Num, Pick
 
 
@@ -37,13 +37,18 @@ def losses(part: Laminate, shop: Shop, pick: Pick) -> Losses:
 
 
 def resin_m3(*, lay: LayUp, lost: Losses) -> Num:
-    """Mixed resin for a panel [m3].
+    """Mixed resin for a panel [m3]: the sum over its rounds.
 
     (A n (t - m_eff / rho_f) + wet-out on sheet outside A + rounds x A x bleed) / (1 - mixing loss).
     The first term is the volume that fibre leaves free in the panel; a larger sheet does not move it.
     """
-    bled = lay.cycles * lay.area_m2 * lost.bleed_m
-    return (resin_in_panel_m3(lay) + _wet_out_m3(lay, lost) + bled) / (1 - lost.mixing_loss)
+    return sum((round_resin_m3(lay=lay, lost=lost, one=one) for one in lay.rounds), start=np.float64(0))
+
+
+def round_resin_m3(*, lay: LayUp, lost: Losses, one: Round) -> Num:
+    """Mixed resin of one round [m3]: its plies' part of panel and wet-out, and its bleed, / (1 - mixing loss)."""
+    by_plies = (resin_in_panel_m3(lay) + _wet_out_m3(lay, lost)) / lay.plies
+    return (by_plies * one.plies + one.held * lay.area_m2 * lost.bleed_m) / (1 - lost.mixing_loss)
 
 
 def resin_in_panel_m3(lay: LayUp) -> Num:
@@ -62,12 +67,10 @@ def _wet_out_m3(lay: LayUp, lost: Losses) -> Num:
 
 def batches(*, lay: LayUp, lost: Losses) -> Num:
     """Mixes of resin: each round's own resin (by its plies, and its bleed), in mixes no larger than allowed."""
-    by_plies = (resin_in_panel_m3(lay) + _wet_out_m3(lay, lost)) / lay.plies
-    total: Num = np.float64(0)
-    for one in lay.rounds:
-        needed = (by_plies * one.plies + one.held * lay.area_m2 * lost.bleed_m) / (1 - lost.mixing_loss)
-        total = total + whole_up(needed / lay.resin.most_in_one_mix)
-    return total
+    each = (round_resin_m3(lay=lay, lost=lost, one=one) for one in lay.rounds)
+    return sum(
+        (mixes(volume_m3=volume, most_m3=lay.resin.most_in_one_mix) for volume in each), start=np.float64(0)
+    )
 
 
 def resin_need(part: Laminate, lay: LayUp, lost: Losses) -> Need:

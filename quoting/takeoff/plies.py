@@ -104,6 +104,6 @@ def plies_needed(*, thickness_m: Num, removed_m: Num, ply_thickness_m: Num, bloc
 
 
 def plies_of_item(*, plies: Num, block: int, position: int, items: int) -> Num:
-    """Plies of the `position`-th of several items laid block by block in turn (plies are whole blocks)."""
-    blocks = whole_up(plies / block)
-    return whole_up(np.maximum(blocks - position, 0.0) / items) * block
+    """Plies of the `position`-th of several items among the first `plies`, laid block by block in turn."""
+    turns = whole_down(plies / (block * items))
+    return turns * block + np.clip(plies - (turns * items + position) * block, 0.0, block)

@@ -55,7 +55,8 @@ class TakeOff:
 
     `drivers` counts what standard times are driven by, per unit of `Standard.per`. `facts` are the
     quantities a job adds up (keys of the `quantities` of --json). `chain_days` is how long the part
-    keeps its own stage busy, curing included [d]. `clipped` marks draws held back at a bound.
+    keeps its own stage busy, curing included [d], in `chain_steps` steps
+    of one length (rounds, pours, coats). `clipped` marks draws held back at a bound.
     `skip` are standard operations that the trade counts by itself or does not need.
     """
 
@@ -67,5 +68,6 @@ class TakeOff:
     setup_key: str = ""
     chain: str = ""
     chain_days: Num = 0.0
+    chain_steps: Num = 1.0
     clipped: Mapping[str, Num] = field(default_factory=dict)
     skip: frozenset[str] = frozenset()

@@ -49,6 +49,7 @@ class LayUp:
     learning: Num
     working_h: float
     working_used: float
+    cure_h: float
     fitting_plies: Num
     per_round: Num
     rounds: tuple[Round, ...]
@@ -119,6 +120,7 @@ def lay_up(part: Laminate, shop: Shop, tables: Tables, pick: Pick) -> LayUp:
         learning=learning,
         working_h=working,
         working_used=standing.working_time_used,
+        cure_h=resin.cure_time if part.cure_time is None else part.cure_time,
         fitting_plies=fitting,
         per_round=per_round,
         rounds=_rounds(plies, per_round, ply_m, time_per_ply, close, learning, removed_after),

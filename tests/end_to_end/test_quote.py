@@ -1,4 +1,4 @@
-"""`quoting quote`: two files or none, and never over somebody's changes."""
+"""`quoting quote`: three files or none, and never over somebody's changes."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from end_to_end.command import contents, quoting_run
 if TYPE_CHECKING:
     from pathlib import Path
 
-KINDS = {" quote.pdf": b"%PDF-", " breakdown.xlsx": b"PK\x03\x04"}
+KINDS = {" quote.pdf": b"%PDF-", " breakdown.xlsx": b"PK\x03\x04", " maker sheet.pdf": b"%PDF-"}
 
 
 def seen(folder: Path) -> dict[str, bytes]:
@@ -22,7 +22,7 @@ def seen(folder: Path) -> dict[str, bytes]:
     }
 
 
-def test_a_quote_is_two_files_named_by_the_job(bench: Path, tmp_path: Path) -> None:
+def test_a_quote_is_three_files_named_by_the_job(bench: Path, tmp_path: Path) -> None:
     done = quoting_run("quote", bench, "--out", tmp_path / "out")
     assert done.returncode == 0, done.stderr
     made = seen(tmp_path / "out")
@@ -49,7 +49,7 @@ def test_a_second_run_writes_over_its_own_files(bench: Path, tmp_path: Path) -> 
     out = tmp_path / "out"
     assert quoting_run("quote", bench, "--out", out).returncode == 0
     first = seen(out)
-    assert quoting_run("quote", bench, "--out", out, "--set", "pricing.margin=35 %").returncode == 0
+    assert quoting_run("quote", bench, "--out", out, "--set", "piece.title=Long bench").returncode == 0
     second = seen(out)
     assert set(second) == set(first)
     assert all(second[name] != first[name] for name in first)

@@ -65,9 +65,9 @@ BAGGING = Bagging(
     tape_extra=0.1, film="f", tape="t", peel_ply="p", release_film="r", breather="b", bag_price=180, bag_cycles=40,
 )  # fmt: skip
 FIXED: dict[str, dict[str, Any]] = {
-    "film_m2": {"bagging": BAGGING},
+    "film_around_m": {"bagging": BAGGING},
     "tape_m": {"bagging": BAGGING},
-    "cloth_m2": {"border_m": 0.0254},
+    "mixes": {"most_m3": 0.002},
     "pours": {"pour_depth_m": 0.02},
     "coat_resin_m3": {"coats": 3},
     "trip_cost": {"crew": 2},
