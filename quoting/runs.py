@@ -8,11 +8,13 @@ import tomllib
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
-from quoting.errors import Problem, Problems, nearest
-from quoting.inputs.load import PRICE_FILE, SHOP_FILE, load, load_shop, read
+from quoting.errors import Problem, Problems, Reading, nearest
+from quoting.inputs import fields
+from quoting.inputs.load import PRICE_FILE, SHOP_FILE, load_shop, read
 from quoting.inputs.locate import line_of
+from quoting.inputs.picture import picture_bytes
 from quoting.inputs.shipped import shipped, starter_values
 from quoting.inputs.sources import read_toml
 from quoting.pricing.price import priced, shown_rates, unsure
@@ -27,8 +29,6 @@ if TYPE_CHECKING:
     from quoting.pricing.record import Priced, RateShown
 
 WORDING = "wording.toml"
-PICTURE_KINDS = (".png", ".jpg", ".jpeg")
-LARGEST_PICTURE = 20_000_000
 
 
 def start(folder: Path) -> list[str]:
@@ -49,8 +49,17 @@ def start(folder: Path) -> list[str]:
     return list(files.values())
 
 
-def check(job: Path, shop: Path | None, settings: Sequence[str] = ()) -> tuple[Brief, dict[str, Brief]]:
-    """Read everything a job needs: its brief, and one for each option. Problems with all that is wrong."""
+class Checked(NamedTuple):
+    """Everything a job needs, read once and found right: a brief, one for each option, and the pictures."""
+
+    brief: Brief
+    options: dict[str, Brief]
+    picture: bytes | None
+    logo: bytes | None
+
+
+def check(job: Path, shop: Path | None, settings: Sequence[str] = ()) -> Checked:
+    """Read everything a job needs. Problems with all that is wrong."""
     brief, problems = _read(job, shop, settings)
     if brief is None:
         raise Problems(problems)
@@ -62,9 +71,10 @@ def check(job: Path, shop: Path | None, settings: Sequence[str] = ()) -> tuple[B
         ]
         if variant is not None:
             options[option.name] = variant
+    picture, logo = pictures(job, brief, problems)
     if problems:
         raise Problems(problems)
-    return brief, options
+    return Checked(brief, options, picture, logo)
 
 
 def _read(
@@ -81,14 +91,19 @@ def _read(
 
 def price(job: Path, shop: Path | None, settings: Sequence[str] = ()) -> Priced:
     """Price a job, and each of its options in its place."""
-    brief, options = check(job, shop, settings)
-    pictures(job, brief)
+    return _priced(check(job, shop, settings))
+
+
+def _priced(checked: Checked) -> Priced:
+    brief = checked.brief
     words = wording(brief.folder)
     starter = starter_values(brief.sources[1].raw)
     today = date.today()
     result = priced(brief, today, words, starter)
     variants = [
-        Variant(option.name, option.words, priced(options[option.name], today, words, starter).chain.total)
+        Variant(
+            option.name, option.words, priced(checked.options[option.name], today, words, starter).chain.total
+        )
         for option in brief.job.option
     ]
     return replace(result, unsure=unsure(brief), options=tuple(variants))
@@ -111,11 +126,13 @@ def wording(folder: Path) -> Mapping[str, Mapping[str, str]]:
                 )
             continue
         for name, text in texts.items():
-            if name not in known or not isinstance(text, str):
-                place = line_of(source.text, [section, name])
-                wrong = Problem(f"{section}.{name}", "found no text of the quote", nearest(name, known))
-                problems.append(wrong.at(WORDING, place))
-            known[name] = text
+            try:
+                if name not in known or not isinstance(text, str):
+                    raise Reading("found no text of the quote", nearest(name, known))
+                known[name] = fields.text(text)
+            except Reading as reading:
+                wrong = Problem(f"{section}.{name}", reading.found, reading.write)
+                problems.append(wrong.at(WORDING, line_of(source.text, [section, name])))
     if (language := words["quote"]["language"]) and not _spoken(language):
         wrong = Problem("quote.language", f'found "{language}"', "write a language such as en, de or fr")
         problems.append(wrong.at(WORDING, line_of(source.text, ["quote", "language"])))
@@ -149,15 +166,14 @@ def quote(
     from quoting.live.plan import live_plan
 
     step("pricing")
-    result = price(job, shop, settings)
-    brief = load(job, shop, settings)
-    drawn = pictures(job, brief)
+    checked = check(job, shop, settings)
+    result = _priced(checked)
     folder = out if out is not None else job.resolve().parent
     step("writing the quote")
-    pdf, warned = quote_bytes(result, *drawn)
+    pdf, warned = quote_bytes(result, checked.picture, checked.logo)
     step("writing the workbook")
     result = replace(result, warnings=(*result.warnings, *warned))
-    sheet = workbook_bytes(result, live_plan(brief))
+    sheet = workbook_bytes(result, live_plan(checked.brief))
     name = job.stem
     files = {f"{name} quote.pdf": pdf, f"{name} breakdown.xlsx": sheet}
     files[f"{name} maker sheet.pdf"] = maker_sheet_bytes(result)
@@ -165,35 +181,25 @@ def quote(
     return result, written
 
 
-def pictures(job: Path, brief: Brief) -> tuple[bytes | None, bytes | None]:
-    """Picture of the piece and logo of the shop; Problems for every one that is not to be had."""
-    wanted = (
-        (job.resolve().parent, brief.job.piece.picture, "piece.picture"),
-        (brief.folder.resolve(), brief.shop.shop.logo, "shop.logo"),
+def pictures(job: Path, brief: Brief, problems: list[Problem]) -> tuple[bytes | None, bytes | None]:
+    """Picture of the piece and logo of the shop, fit for print; `problems` grows by what is wrong with them."""
+    return (
+        _picture(job.resolve().parent, brief.job.piece.picture, "piece.picture", brief, problems),
+        _picture(brief.folder, brief.shop.shop.logo, "shop.logo", brief, problems),
     )
-    found: list[bytes | None] = []
-    problems: list[Problem] = []
-    for folder, name, field in wanted:
-        try:
-            found.append(_image(folder, name, field))
-        except Problems as wrong:
-            problems += brief.placed(wrong.problems)
-    if problems:
-        raise Problems(problems)
-    return found[0], found[1]
 
 
-def _image(folder: Path, name: str, field: str) -> bytes | None:
-    """The bytes of a picture named in a file: inside the folder of that file only."""
+def _picture(folder: Path, name: str, field: str, brief: Brief, problems: list[Problem]) -> bytes | None:
+    """A picture that a file in `folder` names; None where it names none, or one that cannot be printed."""
+    from quoting.documents.quote_image import printable
+
     if not name:
         return None
-    path = (folder / name).resolve()
-    wanted = "write the name of a PNG or JPEG beside the file, such as bench.jpg"
-    if not path.is_relative_to(folder.resolve()) or path.suffix.lower() not in PICTURE_KINDS:
-        raise Problems([Problem(field, f'found "{name}"', wanted)])
-    if not path.is_file() or path.stat().st_size > LARGEST_PICTURE:
-        raise Problems([Problem(field, f'found no picture "{name}", or one over 20 MB', wanted)])
-    return path.read_bytes()
+    try:
+        return printable(picture_bytes(folder, name))
+    except Reading as reading:
+        problems += brief.placed([Problem(field, reading.found, reading.write)])
+        return None
 
 
 def rates(folder: Path) -> tuple[tuple[RateShown, ...], list[str], str]:

@@ -4,28 +4,70 @@ from __future__ import annotations
 
 import warnings
 from io import BytesIO
+from typing import TYPE_CHECKING
 
 from PIL import Image, ImageOps
+from PIL.JpegImagePlugin import JpegImageFile
+from PIL.PngImagePlugin import PngImageFile
+
+from quoting.errors import Reading
+
+if TYPE_CHECKING:
+    from PIL.ImageFile import ImageFile
 
 LARGEST_PX = 1400
+LARGEST_MEGAPIXELS = 50
+STARTS = {b"\x89PNG\r\n\x1a\n": PngImageFile, b"\xff\xd8\xff": JpegImageFile}
+SAVE_ANEW = "write the name of a picture that a picture program has saved anew as PNG or JPEG"
 
 
-def printable(data: bytes) -> bytes | None:
-    """The picture as JPEG or PNG of its own, without what a camera adds; None where it is none."""
+def printable(data: bytes) -> bytes:
+    """The picture as a JPEG or PNG of our own, without what a camera adds.
+
+    Reading where it is no picture, is damaged, or has more pixels than a page can use. The pixels are
+    counted in its head, before any is decoded: a file of a few kilobytes can hold billions.
+    """
+    kind = next((kind for start, kind in STARTS.items() if data.startswith(start)), None)
+    if kind is None:
+        found = "an empty file" if not data else "a file that is neither a PNG nor a JPEG inside"
+        raise Reading(f"found {found}", SAVE_ANEW)
     try:
         with warnings.catch_warnings():
-            warnings.simplefilter("error", Image.DecompressionBombWarning)
-            with Image.open(BytesIO(data), formats=("JPEG", "PNG")) as opened:
-                photograph = opened.format == "JPEG"
-                image = ImageOps.exif_transpose(opened).convert("RGBA")
-    except (OSError, ValueError, SyntaxError, Image.DecompressionBombError, Image.DecompressionBombWarning):
-        return None
-    image.thumbnail((LARGEST_PX, LARGEST_PX))
-    paper = Image.new("RGB", image.size, "white")
-    paper.paste(image, mask=image.getchannel("A"))
+            warnings.simplefilter("ignore")  # a camera's faulty notes beside a sound picture
+            with kind(BytesIO(data)) as opened:
+                _fits(*opened.size)
+                paper = _on_paper(opened)
+    except Reading:
+        raise
+    except Exception:  # a decoder meets damaged bytes in ways of its own: any of them means the same
+        raise Reading("found a picture that breaks off or is damaged", SAVE_ANEW) from None
     out = BytesIO()
-    if photograph:
+    if kind is JpegImageFile:
         paper.save(out, "JPEG", quality=88)
     else:
         paper.save(out, "PNG")
     return out.getvalue()
+
+
+def _fits(wide_px: int, high_px: int) -> None:
+    """Refuses what would fill the memory."""
+    megapixels = wide_px * high_px / 1e6
+    if megapixels > LARGEST_MEGAPIXELS:
+        raise Reading(
+            f"found a picture of {wide_px} x {high_px} pixels, {megapixels:.1f} megapixels",
+            f"write the name of one of at most {LARGEST_MEGAPIXELS} megapixels",
+        )
+
+
+def _on_paper(opened: ImageFile) -> Image.Image:
+    """The first frame, turned upright, its transparent parts white."""
+    opened.draft(None, (2 * LARGEST_PX, 2 * LARGEST_PX))  # a large photograph is decoded no larger than that
+    image = ImageOps.exif_transpose(opened)
+    if image.mode.startswith("I"):  # grey of 16 bits, which a plain conversion cuts off at white
+        image = image.convert("I").point(lambda grey: grey * (1 / 256)).convert("L")
+        image.info.pop("transparency", None)  # it counts in 16 bits
+    image = image.convert("RGBA")
+    image.thumbnail((LARGEST_PX, LARGEST_PX))
+    paper = Image.new("RGB", image.size, "white")
+    paper.paste(image, mask=image.getchannel("A"))
+    return paper

@@ -10,12 +10,10 @@ from io import BytesIO
 from typing import TYPE_CHECKING
 
 from quoting.documents.client_view import client_view
-from quoting.documents.fonts import glyphs
-from quoting.documents.page import Running, build, sheet
-from quoting.documents.quote_image import printable
+from quoting.documents.fonts import REGULAR, cut, glyphs
+from quoting.documents.page import SMALL, Running, build, sheet
 from quoting.documents.quote_story import story
 from quoting.documents.quote_text import Ink, QuoteText, filled
-from quoting.pricing.record import Warned
 
 TIGHT = 0.5  # of the usual air between blocks
 
@@ -25,13 +23,13 @@ if TYPE_CHECKING:
 
     from quoting.documents.client_view import ClientView
     from quoting.documents.page import Sheet
-    from quoting.pricing.record import Priced
+    from quoting.pricing.record import Priced, Warned
 
 
 def quote_bytes(
     priced: Priced, picture: bytes | None = None, logo: bytes | None = None
 ) -> tuple[bytes, tuple[Warned, ...]]:
-    """The quote, and warnings about what could not be printed as written.
+    """The quote, and warnings about what could not be printed as written. Pictures are fit for print already.
 
     The file is dated by the quote's own day. It is built more than once: to count its pages, and with
     less air between blocks where that saves a last page with little on it.
@@ -40,8 +38,6 @@ def quote_bytes(
     view = client_view(priced, QuoteText(priced, ink))
     house = priced.shop.shop
     on = sheet(house.paper, house.accent)
-    shown = {"piece.picture": picture, "shop.logo": logo}
-    images = {field: printable(data) for field, data in shown.items() if data is not None}
     about = {
         "title": _line(f"{view.heading}: {view.title}"),
         "author": _line(view.maker.name),
@@ -52,8 +48,9 @@ def quote_bytes(
 
     def built(on: Sheet, pages: int) -> tuple[int, bytes]:
         out = BytesIO()
-        flowables = story(view, on, images.get("piece.picture"), images.get("shop.logo"))
-        return build(out, flowables, on, _running(view, pages), about), out.getvalue()
+        return build(
+            out, story(view, on, picture, logo), on, _running(view, pages, on), about
+        ), out.getvalue()
 
     with dated(priced.day):
         pages, _ = built(on, 0)
@@ -62,20 +59,18 @@ def quote_bytes(
             fewer, _ = built(tight, 0)
             on, pages = (tight, fewer) if fewer < pages else (on, pages)
         _, data = built(on, pages)
-    unreadable = (field for field, image in images.items() if image is None)
-    spoilt = (
-        Warned("picture", field, "is no PNG or JPEG that can be read: left out") for field in unreadable
-    )
-    return data, (*ink.warnings, *spoilt)
+    return data, ink.warnings
 
 
-def _running(view: ClientView, pages: int) -> Running:
+def _running(view: ClientView, pages: int, on: Sheet) -> Running:
     """Head and foot: the piece and its mark, the maker's contact, the page."""
     return Running(
         head=f"{view.heading} · {view.title}",
         mark=view.draft,
         foot=view.contact,
-        page=lambda number: filled(view.page, {"page": str(number), "pages": str(pages)}),
+        page=lambda number: cut(
+            filled(view.page, {"page": str(number), "pages": str(pages)}), REGULAR, SMALL, on.width / 2
+        ),
     )
 
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, TypeVar
 
 from quoting import measures
 from quoting.errors import Problem, Reading
-from quoting.inputs.fields import shown
+from quoting.inputs.fields import shown, text
 from quoting.values import key
 
 if TYPE_CHECKING:
@@ -49,15 +49,16 @@ def _row(cells: dict[str, str], line: int) -> tuple[Price | None, list[Problem]]
             return None
 
     unit = read("unit", measures.unit)
-    price = read("price", lambda text: measures.measure(text, "money"))
-    lead = read("lead", lambda text: measures.measure(text, "time") / 24) if cells["lead"] else 0.0
+    price = read("price", lambda said: measures.measure(said, "money"))
+    lead = read("lead", lambda said: measures.measure(said, "time") / 24) if cells["lead"] else 0.0
     dated = read("dated", _day) if cells["dated"] else None
-    pack = read("pack", lambda text: _pack(text, unit)) if cells["pack"] and unit else None
+    pack = read("pack", lambda said: _pack(said, unit)) if cells["pack"] and unit else None
+    item, supplier, note = (read(column, text) for column in ("item", "supplier", "note"))
     if not cells["item"]:
         problems.append(Problem("item", "found nothing", "write the item's name", line=line))
-    if problems or unit is None or price is None or lead is None:
+    if problems or unit is None or price is None or lead is None or not item:
         return None, problems
-    return Price(cells["item"], unit, price, pack, lead, cells["supplier"], dated, cells["note"], line), []
+    return Price(item, unit, price, pack, lead, supplier or "", dated, note or "", line), []
 
 
 def _day(text: str) -> date:

@@ -546,12 +546,6 @@ def test_picture_keeps_its_ratio(quote: Callable[..., Paper], size: tuple[int, i
     assert_well_set(data)
 
 
-def test_unreadable_picture(quote: Callable[..., Paper]) -> None:
-    """A picture or logo that cannot be read is left out, and named."""
-    made = quote(BENCH, picture=b"GIF89a", logo=b"\x89PNG\r\n\x1a\nbroken")
-    assert set(made.warned) == {"piece.picture", "shop.logo"}
-
-
 @pytest.mark.parametrize("accent", ["#ffffff", "#ffff00", "#2f5d50", "#ff8800", "#000000"])
 def test_accent_can_be_read(accent: str) -> None:
     """Whatever colour a shop chooses, text in it stands out from the paper."""

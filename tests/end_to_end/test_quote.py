@@ -119,24 +119,6 @@ def test_a_broken_policy_still_writes_the_quote(bench: Path, tmp_path: Path) -> 
     assert "below the floor" in done.stdout
 
 
-@pytest.mark.parametrize("name", ["../secret.png", "/etc/hostname", "bench.gif", "missing.png"])
-def test_a_picture_must_be_an_image_beside_the_job(name: str, bench: Path, tmp_path: Path) -> None:
-    (bench.parent.parent / "secret.png").write_bytes(b"\x89PNG\r\n\x1a\n")
-    (bench.parent / "bench.gif").write_bytes(b"GIF89a")
-    done = quoting_run("quote", bench, "--out", tmp_path / "out", "--set", f"piece.picture={name}")
-    assert done.returncode == 2
-    assert "piece.picture" in done.stderr
-    assert not (tmp_path / "out").exists()
-
-
-def test_a_picture_that_is_no_image_is_left_out_with_a_warning(bench: Path, tmp_path: Path) -> None:
-    (bench.parent / "bench.png").write_bytes(b"this is no picture")
-    done = quoting_run("quote", bench, "--out", tmp_path / "out", "--set", "piece.picture=bench.png")
-    assert done.returncode == 0
-    assert "warning: piece.picture: " in done.stdout
-    assert set(seen(tmp_path / "out")) == {f"first-bench{kind}" for kind in KINDS}
-
-
 def test_the_quote_and_the_price_say_the_same_total(bench: Path, tmp_path: Path) -> None:
     from end_to_end.command import total
 
@@ -155,12 +137,3 @@ def test_two_jobs_of_one_name_do_not_write_over_each_other(samples: Path, tmp_pa
     assert done.returncode == 2
     assert "another job" in done.stderr
     assert contents(tmp_path / "out") == before
-
-
-def test_a_picture_that_is_not_there_is_found_by_check(samples: Path) -> None:
-    """Before the day on which the quote is to go out."""
-    bench = next(samples.rglob("ash_bench.toml"))
-    bench.write_text(bench.read_text("utf-8").replace('code = "TH-28"', 'picture = "nope.jpg"'), "utf-8")
-    done = quoting_run("check", bench)
-    assert done.returncode == 2
-    assert "ash_bench.toml:5: piece.picture" in done.stderr
