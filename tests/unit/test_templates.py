@@ -11,6 +11,7 @@ from collections import defaultdict
 from typing import TYPE_CHECKING, Any
 
 import pytest
+from PIL import Image
 
 from quoting import runs
 from quoting.__main__ import run
@@ -173,7 +174,7 @@ def test_every_commented_line_of_the_job_file_is_right(
     """Taking every # away leaves only things without a price, and parts that the starter shop does not make."""
     job = shop / "jobs" / "first-bench.toml"
     job.write_text(taken_up(template("job.toml")), "utf-8")
-    (shop / "jobs" / "bench.jpg").write_bytes(b"")
+    Image.new("RGB", (3, 2)).save(shop / "jobs" / "bench.jpg")
     run(["check", str(job)])
     told = capsys.readouterr().err.splitlines()
     assert [
