@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import difflib
+import unicodedata
 from dataclasses import dataclass, replace
 from enum import IntEnum
 from typing import TYPE_CHECKING
@@ -21,6 +22,15 @@ class Exit(IntEnum):
     INTERRUPTED = 130
 
 
+UNSEEN = ("Cc", "Cf", "Cs", "Zl", "Zp")  # what steers a terminal, or the direction of what it shows
+
+
+def one_line(text: str) -> str:
+    """Text on one line, in which what cannot be seen can do nothing: a stand-in is put in its place."""
+    line = text.replace("\n", " ").replace("\t", " ")
+    return "".join("?" if unicodedata.category(c) in UNSEEN else c for c in line)
+
+
 @dataclass(frozen=True, slots=True)
 class Problem:
     """One thing a maker must put right: where it stands, what was found, what to write."""
@@ -34,7 +44,7 @@ class Problem:
     def __str__(self) -> str:
         place = f"{self.file}:{self.line}" if self.line else self.file
         words = f"{self.found}; {self.write}." if self.write else f"{self.found}."
-        return ": ".join(part for part in (place, self.field, words) if part)
+        return one_line(": ".join(part for part in (place, self.field, words) if part))
 
     def at(self, file: str, line: int) -> Problem:
         """The same problem with its place filled in."""

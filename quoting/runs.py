@@ -29,6 +29,7 @@ if TYPE_CHECKING:
     from quoting.pricing.record import Priced, RateShown
 
 WORDING = "wording.toml"
+LONGEST_LABEL = 200  # characters: the heads of a table must fit on a page
 
 
 def start(folder: Path) -> list[str]:
@@ -129,6 +130,8 @@ def wording(folder: Path) -> Mapping[str, Mapping[str, str]]:
             try:
                 if name not in known or not isinstance(text, str):
                     raise Reading("found no text of the quote", nearest(name, known))
+                if section == "quote" and len(text) > LONGEST_LABEL:
+                    raise Reading(f"found {len(text)} characters", f"write at most {LONGEST_LABEL}")
                 known[name] = fields.text(text)
             except Reading as reading:
                 wrong = Problem(f"{section}.{name}", reading.found, reading.write)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from functools import cache
 from io import BytesIO
 
@@ -39,6 +40,5 @@ def cut(text: str, font: str, size: float, room: float) -> str:
     line = " ".join(text.split())
     if width(line, font, size) <= room:
         return line
-    while line and width(line + "…", font, size) > room:
-        line = line[:-1]
-    return line.rstrip() + "…"
+    most = bisect_right(range(len(line)), room, key=lambda kept: width(line[:kept] + "…", font, size)) - 1
+    return line[: max(most, 0)].rstrip() + "…"

@@ -72,13 +72,16 @@ def price_table(rows: Sequence[PriceRow], on: Sheet) -> LongTable:
 
 
 def schedule_table(schedule: Schedule, on: Sheet) -> Iterator[Flowable]:
-    """Two columns of words, then figures set right, as wide as they need. A table too long for what is left
-    of a page breaks after its first row at the earliest, and before its last two.
+    """Two columns of words, then figures set right, as wide as they need; a long word above them is broken.
+    A table too long for what is left of a page breaks after its first row at the earliest, and before its last two.
     """
     if not schedule.rows or not schedule.heading:
         return
     every = [schedule.columns, *schedule.rows]
-    figures = [max(width(row[i], BOLD, 9) for row in every) + 12 for i in range(2, len(schedule.columns))]
+    figures = [
+        max(min(width(head, BOLD, 9), on.width / 6), *(width(row[i], BOLD, 9) for row in schedule.rows)) + 12
+        for i, head in enumerate(schedule.columns[2:], start=2)
+    ]
     room = on.width - sum(figures)
     first = min(max(width(row[0], BOLD, 9) for row in every) + 12, room * 0.5)
     cells: list[list[Any]] = [[on.heading(schedule.heading), *[""] * (len(schedule.columns) - 1)]]

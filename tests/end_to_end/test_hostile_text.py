@@ -8,6 +8,7 @@ import tomllib
 from typing import TYPE_CHECKING
 
 import openpyxl
+import pdfplumber
 import pypdf
 import pytest
 from end_to_end.command import contents, edited, environment, quoting_run
@@ -173,11 +174,12 @@ def written(folder: Path, hostile: str, only: str = "") -> Path:
     for name, text in FILES.items():
         path = folder / name
         path.parent.mkdir(parents=True, exist_ok=True)
-        escaped = '"{}"' if name.endswith(".csv") else "{}"
 
-        def slot(found: re.Match[str], name: str = name, escaped: str = escaped) -> str:
+        def slot(found: re.Match[str], name: str = name) -> str:
             said = text_of(found[1], hostile if only in ("", name) else "plain")
-            return escaped.format(said.replace('"', '""')) if name.endswith(".csv") else json.dumps(said)
+            if name.endswith(".csv"):
+                return '"{}"'.format(said.replace('"', '""'))
+            return json.dumps(said, ensure_ascii=False).replace("\x7f", "\\u007f")
 
         path.write_text(SLOT.sub(slot, text), "utf-8")
     return folder / "jobs" / "piece.toml"
@@ -374,21 +376,37 @@ def test_words_of_ten_thousand_letters(tmp_path: Path) -> None:
     openpyxl.load_workbook(tmp_path / "out" / "piece breakdown.xlsx")
 
 
-def test_long_words_in_the_wording(shop: Path, bench: Path, tmp_path: Path) -> None:
-    """Labels, the foot of the page too, stay on the paper."""
-    import pdfplumber
+def labels(letters: str) -> str:
+    """A wording file with the same word for every label."""
+    known = tomllib.loads(shipped("templates").joinpath("wording.toml").read_text("utf-8"))["quote"]
+    lines = "".join(f'{name} = "{letters}"\n' for name in known if name != "language")
+    return f"format = 1\n[quote]\n{lines}"
 
-    shipped_words = tomllib.loads(shipped("templates").joinpath("wording.toml").read_text("utf-8"))
-    names = [name for name in shipped_words["quote"] if name != "language"]
-    lines = "".join(f'{name} = "{"Ω" * 400}"\n' for name in names)
-    (shop / "wording.toml").write_text(f"format = 1\n[quote]\n{lines}", "utf-8")
-    done = quoting_run("quote", bench, "--out", tmp_path / "out")
+
+def test_the_longest_labels_stay_on_the_paper(shop: Path, bench: Path, tmp_path: Path) -> None:
+    """In tables, headings, head and foot of every page."""
+    (shop / "wording.toml").write_text(labels("Ω" * 200), "utf-8")
+    done = quoting_run(
+        "quote", bench, "--out", tmp_path / "out", "--set", "tax.registered=true", "--set", "tax.rate=6 %"
+    )
     assert done.returncode == 0, done.stderr
     with pdfplumber.open(tmp_path / "out" / "first-bench quote.pdf") as document:
         for page in document.pages:
             for char in page.chars:
                 assert 0 <= char["x0"] <= char["x1"] <= page.width
                 assert 0 <= char["top"] <= char["bottom"] <= page.height
+
+
+def test_a_longer_label_is_refused(shop: Path, bench: Path, tmp_path: Path) -> None:
+    (shop / "wording.toml").write_text(labels("Ω" * 201), "utf-8")
+    done = quoting_run("quote", bench, "--out", tmp_path / "out")
+    assert done.returncode == 2
+    assert re.search(
+        r"^wording.toml:3: quote.heading: found 201 characters; write at most 200.$",
+        done.stderr,
+        re.MULTILINE,
+    )
+    assert not (tmp_path / "out").exists()
 
 
 def test_an_overlong_text_is_refused(bench: Path, tmp_path: Path) -> None:
