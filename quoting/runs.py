@@ -4,19 +4,16 @@ from __future__ import annotations
 
 import shutil
 import tempfile
-import tomllib
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
-from quoting.errors import Problem, Problems, Reading, nearest
-from quoting.inputs import fields
+from quoting.errors import Problem, Problems, Reading
 from quoting.inputs.load import PRICE_FILE, SHOP_FILE, load_shop, read
-from quoting.inputs.locate import line_of
 from quoting.inputs.picture import picture_bytes
 from quoting.inputs.shipped import shipped, starter_values
-from quoting.inputs.sources import read_toml
+from quoting.inputs.wording import wording
 from quoting.pricing.price import priced, shown_rates, unsure
 from quoting.pricing.problems import problems_of
 from quoting.pricing.record import Variant
@@ -27,9 +24,6 @@ if TYPE_CHECKING:
 
     from quoting.inputs.brief import Brief
     from quoting.pricing.record import Priced, RateShown
-
-WORDING = "wording.toml"
-LONGEST_LABEL = 200  # characters: the heads of a table must fit on a page
 
 
 def start(folder: Path) -> list[str]:
@@ -51,10 +45,11 @@ def start(folder: Path) -> list[str]:
 
 
 class Checked(NamedTuple):
-    """Everything a job needs, read once and found right: a brief, one for each option, and the pictures."""
+    """Everything a job needs, read once and found right: a brief, one for each option, words and pictures."""
 
     brief: Brief
     options: dict[str, Brief]
+    words: Mapping[str, Mapping[str, str]]
     picture: bytes | None
     logo: bytes | None
 
@@ -72,10 +67,11 @@ def check(job: Path, shop: Path | None, settings: Sequence[str] = ()) -> Checked
         ]
         if variant is not None:
             options[option.name] = variant
+    words = wording(brief.folder, problems)
     picture, logo = pictures(job, brief, problems)
     if problems:
         raise Problems(problems)
-    return Checked(brief, options, picture, logo)
+    return Checked(brief, options, words, picture, logo)
 
 
 def _read(
@@ -96,59 +92,14 @@ def price(job: Path, shop: Path | None, settings: Sequence[str] = ()) -> Priced:
 
 
 def _priced(checked: Checked) -> Priced:
-    brief = checked.brief
-    words = wording(brief.folder)
+    brief, words, today = checked.brief, checked.words, date.today()
     starter = starter_values(brief.sources[1].raw)
-    today = date.today()
     result = priced(brief, today, words, starter)
     variants = [
-        Variant(
-            option.name, option.words, priced(checked.options[option.name], today, words, starter).chain.total
-        )
-        for option in brief.job.option
+        Variant(one.name, one.words, priced(checked.options[one.name], today, words, starter).chain.total)
+        for one in brief.job.option
     ]
     return replace(result, unsure=unsure(brief), options=tuple(variants))
-
-
-def wording(folder: Path) -> Mapping[str, Mapping[str, str]]:
-    """The words of the quote: the shop's own over the shipped ones. Problems where one is unknown."""
-    words: dict[str, Any] = tomllib.loads(shipped("templates").joinpath(WORDING).read_text(encoding="utf-8"))
-    own = folder / WORDING
-    if not own.is_file():
-        return words
-    source = read_toml(own)
-    problems = []
-    for section, texts in source.raw.items():
-        known = words.get(section)
-        if not isinstance(texts, dict) or not isinstance(known, dict):
-            if section != "format":
-                problems.append(
-                    Problem(section, "found an unknown section", nearest(section, words), WORDING)
-                )
-            continue
-        for name, text in texts.items():
-            try:
-                if name not in known or not isinstance(text, str):
-                    raise Reading("found no text of the quote", nearest(name, known))
-                if section == "quote" and len(text) > LONGEST_LABEL:
-                    raise Reading(f"found {len(text)} characters", f"write at most {LONGEST_LABEL}")
-                known[name] = fields.text(text)
-            except Reading as reading:
-                wrong = Problem(f"{section}.{name}", reading.found, reading.write)
-                problems.append(wrong.at(WORDING, line_of(source.text, [section, name])))
-    if (language := words["quote"]["language"]) and not _spoken(language):
-        wrong = Problem("quote.language", f'found "{language}"', "write a language such as en, de or fr")
-        problems.append(wrong.at(WORDING, line_of(source.text, ["quote", "language"])))
-    if problems:
-        raise Problems(problems)
-    return words
-
-
-def _spoken(language: str) -> bool:
-    """True for a language whose months are known."""
-    from babel.localedata import exists
-
-    return language.isalpha() and language.islower() and exists(language)
 
 
 def quote(

@@ -14,9 +14,9 @@ import pytest
 
 from quoting.documents.quote_pdf import quote_bytes
 from quoting.inputs.load import load
+from quoting.inputs.wording import wording
 from quoting.pricing.price import priced as price_of
 from quoting.pricing.record import Variant
-from quoting.runs import wording
 
 if TYPE_CHECKING:
     from quoting.pricing.record import Priced
@@ -25,7 +25,7 @@ CONSOLE = Path(__file__).parents[2] / "sample_jobs" / "tern_hollow" / "jobs" / "
 
 
 def reckoned(*settings: str) -> Priced:
-    return price_of(load(CONSOLE, settings=settings), date(2027, 2, 1), wording(CONSOLE.parents[1]), {})
+    return price_of(load(CONSOLE, settings=settings), date(2027, 2, 1), wording(CONSOLE.parents[1], []), {})
 
 
 def pages(priced: Priced) -> list[str]:

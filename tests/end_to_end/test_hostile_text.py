@@ -278,7 +278,7 @@ def test_a_control_character_is_refused_with_its_place(file: str, control: str, 
     """In any field of any file, each told; the character itself is not sent to the terminal."""
     job = written(tmp_path / "shop", f"be{control}ll", only=file)
     before = contents(tmp_path)
-    done = quoting_run("quote", job, "--out", tmp_path / "out")
+    done = quoting_run("quote", job, "--out", tmp_path / "out", env=environment(TMPDIR=str(tmp_path)))
     assert done.returncode == 2
     name = file.rpartition("/")[2]
     told = [
@@ -407,6 +407,22 @@ def test_a_longer_label_is_refused(shop: Path, bench: Path, tmp_path: Path) -> N
         re.MULTILINE,
     )
     assert not (tmp_path / "out").exists()
+
+
+def test_words_are_told_with_everything_else(shop: Path, bench: Path, tmp_path: Path) -> None:
+    """An unknown section, an unknown text and a language nobody speaks, beside what is wrong in the job."""
+    words = '[quote]\nlanguage = "xx"\ntotall = "Sum"\n[qoute]\n'
+    (shop / "wording.toml").write_text(words, "utf-8")
+    done = quoting_run("check", bench, "--set", "piece.picture=no.png")
+    assert done.returncode == 2
+    for told in (
+        'wording.toml:2: quote.language: found "xx"; write a language',
+        'wording.toml:3: quote.totall: found no text of the quote; write "total"',
+        'wording.toml:4: qoute: found an unknown section; write "quote"',
+        '--set: piece.picture: found "no.png"',
+        "4 things to put right",
+    ):
+        assert told in done.stderr
 
 
 def test_an_overlong_text_is_refused(bench: Path, tmp_path: Path) -> None:

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 import pdfplumber
 import pytest
-from end_to_end.command import contents, edited, quoting_run
+from end_to_end.command import contents, edited, environment, quoting_run
 from PIL import Image
 
 if TYPE_CHECKING:
@@ -68,7 +68,7 @@ def refused(bench: Path, out: Path) -> str:
     before = contents(bench.parents[2])
     said = []
     for command in (["quote", bench, "--out", out], ["quote", bench], ["check", bench]):
-        done = quoting_run(*command)
+        done = quoting_run(*command, env=environment(TMPDIR=str(bench.parents[2])))
         assert done.returncode == 2, done.stdout
         assert done.stdout == ""
         said.append(done.stderr.replace("pricing\n", ""))
