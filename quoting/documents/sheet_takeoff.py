@@ -40,8 +40,9 @@ def place_tables(book: Book, sheet: str, tables: list[Table], row: int) -> None:
 
 def write_tables(book: Book, page: Page, tables: list[Table]) -> None:
     """Fill the tables: what goes in, and the quantity that comes out."""
-    for table in tables:
-        page.text(f"A{table.row}", table.title[:1].upper() + table.title[1:], "bold")
+    for number, table in enumerate(tables):
+        if number == 0 or table.title != tables[number - 1].title:
+            page.text(f"A{table.row}", table.title[:1].upper() + table.title[1:], "bold")
         heads = [
             "Part",
             "Task" if table.own_hours else "Item",
