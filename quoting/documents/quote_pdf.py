@@ -53,7 +53,7 @@ def quote_bytes(
     def built(on: Sheet, pages: int) -> tuple[int, bytes]:
         out = BytesIO()
         flowables = story(view, on, images.get("piece.picture"), images.get("shop.logo"))
-        return build(out, flowables, on, _running(view, pages), about), out.getvalue()
+        return build(out, flowables, on, _running(view, pages), about, tagged=True), out.getvalue()
 
     with dated(priced.day):
         pages, _ = built(on, 0)
