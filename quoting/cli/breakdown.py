@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from quoting.cli.terminal import bold, dim, row, styled, wrapped
 from quoting.measures import shown
 from quoting.money import printed
-from quoting.pricing.words import plain_money
+from quoting.pricing.words import group_title, plain_money
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -16,10 +16,6 @@ if TYPE_CHECKING:
     from quoting.pricing.record import Priced, RateShown
 
 MOST_UNSURE = 6
-TITLES = {
-    "sheet": "sheet goods", "bagging": "bagging consumables", "buy": "bought things", "outwork": "outside work",
-    "setback": "setbacks", "delivery_carried": "delivery", "channel": "channel",
-}  # fmt: skip
 
 
 def text(result: Priced, short: bool) -> str:
@@ -43,7 +39,7 @@ def _head(result: Priced) -> str:
 def _lines(result: Priced, short: bool) -> Iterator[str]:
     for group in result.groups:
         own = [line for line in result.lines if line.trade == group]
-        title = TITLES.get(group, group.replace("_", " "))
+        title = group_title(group)
         rows = [row(title.capitalize(), _money(result, result.cost[group]), "1")]
         for line in own:
             if not line.quantity and not line.amount:

@@ -11,15 +11,17 @@ from reportlab.lib.enums import TA_RIGHT
 from reportlab.lib.pagesizes import A4, LETTER
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.lib.units import mm
-from reportlab.platypus import BaseDocTemplate, Frame, PageTemplate, Paragraph
+from reportlab.pdfgen.canvas import Canvas
+from reportlab.platypus import BaseDocTemplate, Frame, PageTemplate
 
 from quoting.documents.fonts import BOLD, REGULAR, cut, width
+from quoting.documents.tagged import TaggedCanvas, Words, marked
+from quoting.documents.tags import Element
 
 if TYPE_CHECKING:
     from collections.abc import Callable
     from io import BytesIO
 
-    from reportlab.pdfgen.canvas import Canvas
     from reportlab.platypus.flowables import Flowable
 
 SIDE, TOP, BOTTOM = 22 * mm, 20 * mm, 24 * mm
@@ -61,29 +63,31 @@ class Sheet:
         return self.size[0] - 2 * SIDE
 
     def words(
-        self, text: str, size: float = 9, *, bold: bool = False, right: bool = False, **style: Any
-    ) -> Paragraph:
-        """A paragraph of plain text: marks in it are printed, its line ends kept, long words broken."""
+        self,
+        text: str,
+        size: float = 9,
+        *,
+        bold: bool = False,
+        right: bool = False,
+        tag: Element | None = None,
+        **style: Any,
+    ) -> Words:
+        """A paragraph of plain text: marks in it are printed, its line ends kept, long words broken;
+        to a screen reader what `tag` says, or a paragraph.
+        """
         settings: dict[str, Any] = {"textColor": INK, "leading": round(size * 1.4, 1)}
         settings |= {"allowWidows": 0, "allowOrphans": 0, **style}
         if right:
             settings["alignment"] = TA_RIGHT
-        font = BOLD if bold else REGULAR
-        return Paragraph(
-            escape(text).replace("\n", "<br/>"), ParagraphStyle("", fontName=font, fontSize=size, **settings)
-        )
+        font, marked_up = BOLD if bold else REGULAR, escape(text).replace("\n", "<br/>")
+        made = Words(marked_up, ParagraphStyle("", fontName=font, fontSize=size, **settings))
+        made.element = tag or Element("P")
+        return made
 
-    def heading(self, text: str) -> Paragraph:
+    def heading(self, text: str) -> Words:
         """A heading that stays with what follows it."""
-        return self.words(
-            text,
-            10,
-            bold=True,
-            textColor=self.accent,
-            spaceBefore=15 * self.air,
-            spaceAfter=4,
-            keepWithNext=1,
-        )
+        style: dict[str, Any] = {"spaceBefore": 15 * self.air, "spaceAfter": 4, "keepWithNext": 1}
+        return self.words(text, 10, bold=True, tag=Element("H2"), textColor=self.accent, **style)
 
 
 def sheet(paper: str, accent: str) -> Sheet:
@@ -123,8 +127,17 @@ class Running:
             canvas.drawRightString(right, high, mark)
 
 
-def build(out: BytesIO, story: list[Flowable], on: Sheet, running: Running, about: dict[str, str]) -> int:
-    """Write the pages, and return how many there are. `about` is the metadata of the file.
+def build(
+    out: BytesIO,
+    story: list[Flowable],
+    on: Sheet,
+    running: Running,
+    about: dict[str, str],
+    *,
+    tagged: bool = False,
+) -> int:
+    """Write the pages, and return how many there are. `about` is the metadata of the file; a tagged one tells
+    a screen reader what each block is.
 
     The first font of a page is set too: else every file also names one that is not embedded.
     """
@@ -136,19 +149,12 @@ def build(out: BytesIO, story: list[Flowable], on: Sheet, running: Running, abou
         initialFontSize=9,
         **about,  # type: ignore[arg-type]
     )
-    frame = Frame(
-        SIDE,
-        BOTTOM,
-        on.width,
-        on.size[1] - TOP - BOTTOM,
-        leftPadding=0,
-        rightPadding=0,
-        topPadding=0,
-        bottomPadding=0,
-    )
-    template = PageTemplate(
-        frames=[frame], onPage=lambda canvas, _: running.draw(canvas, canvas.getPageNumber(), on)
-    )
-    document.addPageTemplates(template)
-    document.build(story)
+    frame = Frame(SIDE, BOTTOM, on.width, on.size[1] - TOP - BOTTOM, 0, 0, 0, 0)
+
+    def head_and_foot(canvas: Canvas, _: Any) -> None:
+        with marked(canvas, None):
+            running.draw(canvas, canvas.getPageNumber(), on)
+
+    document.addPageTemplates(PageTemplate(frames=[frame], onPage=head_and_foot))
+    document.build(story, canvasmaker=TaggedCanvas if tagged else Canvas)
     return int(document.page)

@@ -48,9 +48,8 @@ def quote_bytes(
 
     def built(on: Sheet, pages: int) -> tuple[int, bytes]:
         out = BytesIO()
-        return build(
-            out, story(view, on, picture, logo), on, _running(view, pages, on), about
-        ), out.getvalue()
+        flowables = story(view, on, picture, logo)
+        return build(out, flowables, on, _running(view, pages, on), about, tagged=True), out.getvalue()
 
     with dated(priced.day):
         pages, _ = built(on, 0)

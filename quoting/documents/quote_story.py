@@ -7,11 +7,13 @@ from typing import TYPE_CHECKING
 
 from reportlab.lib.units import mm
 from reportlab.lib.utils import ImageReader
-from reportlab.platypus import Image, KeepTogether, Spacer
+from reportlab.platypus import KeepTogether, Spacer
 
 from quoting.documents.fonts import BOLD, REGULAR, width
 from quoting.documents.page import QUIET
 from quoting.documents.quote_tables import fact_table, grid, price_table, schedule_table
+from quoting.documents.tagged import Picture
+from quoting.documents.tags import Element
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -38,11 +40,13 @@ def story(view: ClientView, on: Sheet, picture: bytes | None, logo: bytes | None
     ]
 
 
-def _image(data: bytes, most_wide: float, most_high: float) -> Image:
-    """A picture in its own ratio, within a box [pt]."""
+def _image(data: bytes, most_wide: float, most_high: float, shows: str) -> Picture:
+    """A picture in its own ratio, within a box [pt], and in words what it shows; without them decoration."""
     wide, high = ImageReader(BytesIO(data)).getSize()
     scale = min(most_wide / wide, most_high / high)
-    return Image(BytesIO(data), wide * scale, high * scale, hAlign="RIGHT")
+    made = Picture(BytesIO(data), wide * scale, high * scale, hAlign="RIGHT")
+    made.element = Element("Figure", alt=shows) if shows else None
+    return made
 
 
 def _party(party: Party, on: Sheet, size: float) -> list[Flowable]:
@@ -57,12 +61,13 @@ def _letterhead(view: ClientView, on: Sheet, logo: bytes | None) -> Iterator[Flo
     maker = _party(view.maker, on, 12)
     if logo:
         right = ("ALIGN", (1, 0), (1, 0), "RIGHT")
-        yield grid([[maker, _image(logo, 45 * mm, 20 * mm)]], [on.width * 0.65, on.width * 0.35], right)
+        image = _image(logo, 45 * mm, 20 * mm, view.maker.name)
+        yield grid([[maker, image]], [on.width * 0.65, on.width * 0.35], right)
     else:
         yield from maker
     yield Spacer(0, 9 * mm * on.air)
     mark = min(width(view.draft, BOLD, 10) + 18, on.width / 2)
-    heading = on.words(view.heading, 22, bold=True, leading=25)
+    heading = on.words(view.heading, 22, bold=True, leading=25, tag=Element("H1"))
     yield grid(
         [[heading, on.words(view.draft, 10, bold=True, textColor=on.accent)]],
         [on.width - mark, mark],
@@ -84,10 +89,10 @@ def _letterhead(view: ClientView, on: Sheet, logo: bytes | None) -> Iterator[Flo
 
 def _piece(view: ClientView, on: Sheet, picture: bytes | None) -> Iterator[Flowable]:
     """Title, picture, description, size."""
-    image = _image(picture, on.width * 0.4, 52 * mm) if picture else None
+    image = _image(picture, on.width * 0.4, 52 * mm, view.title) if picture else None
     room = on.width - (on.width * 0.4 + GUTTER if image else 0)
     yield Spacer(0, 7 * mm * on.air)
-    blocks: list[Flowable] = [on.words(view.title, 13, bold=True, spaceAfter=4)]
+    blocks: list[Flowable] = [on.words(view.title, 13, bold=True, spaceAfter=4, tag=Element("H2"))]
     if view.words:
         blocks.append(on.words(view.words, spaceAfter=5))
     if view.size:
@@ -116,10 +121,20 @@ def _list_rows(items: Sequence[str], on: Sheet) -> Iterator[Flowable]:
     half = (on.width - GUTTER) / 2
     abreast = 2 if len(items) > 3 and max(width(item, REGULAR, 9) for item in items) < 2 * half else 1
     room = half if abreast == 2 else on.width
+    listed = Element("L")
     for i in range(0, len(items), abreast):
         row = [
-            grid([[on.words("–", textColor=on.accent), on.words(item)]], [10, room - 10])
+            grid(
+                [
+                    [
+                        on.words("–", textColor=on.accent, tag=one.add("Lbl")),
+                        on.words(item, tag=one.add("LBody")),
+                    ]
+                ],
+                [10, room - 10],
+            )
             for item in items[i : i + abreast]
+            for one in [listed.add("LI")]
         ]
         cells = [row[0], "", row[1]] if len(row) == 2 else [row[0]]
         widths = [half, GUTTER, half] if len(row) == 2 else [room]

@@ -8,6 +8,7 @@ from reportlab.platypus import KeepTogether, LongTable, TableStyle
 
 from quoting.documents.fonts import BOLD, REGULAR, width
 from quoting.documents.page import HAIRLINE, INK, QUIET
+from quoting.documents.tags import cells as tags
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -43,7 +44,10 @@ def grid(rows: Sequence[Sequence[Any]], widths: Sequence[float], *commands: Any,
 def fact_table(facts: Sequence[tuple[str, str]], room: float, on: Sheet) -> LongTable:
     """Labels and what they say, side by side."""
     left = min(max(width(label, REGULAR, 9) for label, _ in facts) + 12, room * 0.45)
-    rows = [[on.words(label, textColor=QUIET), on.words(said)] for label, said in facts]
+    rows = [
+        [on.words(label, textColor=QUIET, tag=head), on.words(said, tag=cell)]
+        for (label, said), (head, cell) in zip(facts, tags(facts), strict=True)
+    ]
     return grid(rows, [left, room - left], ("BOTTOMPADDING", (0, 0), (-1, -1), 2), hAlign="LEFT")
 
 
@@ -58,10 +62,11 @@ def price_table(rows: Sequence[PriceRow], on: Sheet) -> LongTable:
         width(row.amount, BOLD if strong else REGULAR, size)
         for row, size, strong in zip(rows, sizes, bold, strict=True)
     )
+    tagged = tags([(row.label, row.amount) for row in rows])
     for i, (row, size, strong) in enumerate(zip(rows, sizes, bold, strict=True)):
-        colour = colours.get(row.kind, INK)
-        label = on.words(row.label, size, bold=strong, textColor=colour)
-        cells.append([label, on.words(row.amount, size, bold=strong, right=True, textColor=colour)])
+        style: dict[str, Any] = {"bold": strong, "textColor": colours.get(row.kind, INK)}
+        label = on.words(row.label, size, tag=tagged[i][0], **style)
+        cells.append([label, on.words(row.amount, size, right=True, tag=tagged[i][1], **style)])
         if row.kind == "total":
             commands.append(("LINEABOVE", (0, i), (-1, i), 1.2, on.accent))
             commands.append(("TOPPADDING", (0, i), (-1, i), 6))
@@ -85,10 +90,11 @@ def schedule_table(schedule: Schedule, on: Sheet) -> Iterator[Flowable]:
     room = on.width - sum(figures)
     first = min(max(width(row[0], BOLD, 9) for row in every) + 12, room * 0.5)
     cells: list[list[Any]] = [[on.heading(schedule.heading), *[""] * (len(schedule.columns) - 1)]]
+    tagged = tags(every, titled=True)
     for i, row in enumerate(every):
         style: dict[str, Any] = {"textColor": QUIET} if i == 0 else {}
         style["bold"] = schedule.summed and i == len(every) - 1
-        cells.append([on.words(cell, right=column > 1, **style) for column, cell in enumerate(row)])
+        cells.append([on.words(cell, right=j > 1, tag=tagged[i][j], **style) for j, cell in enumerate(row)])
     short = max(len(cell) for row in every for cell in row) < SHORT
     table = grid(
         cells,

@@ -64,4 +64,4 @@ def _write(book: Book, page: Page, row: int, one: Bought, line: Buying | None) -
     if line is not None:
         page.text(f"G{row}", line.supplier, "wrap")
         page.number(f"H{row}", line.lead_days, "0.#" if line.lead_days % 1 else "0", "grey")
-        page.text(f"I{row}", "old price" if line.stale else "", "sum")
+        page.text(f"I{row}", "old price" if line.stale else "", "bold")

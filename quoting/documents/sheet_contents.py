@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING, Any
 
 from quoting.documents.sheet_inputs import home_of, place_inputs, write_inputs
 from quoting.documents.sheet_names import TAKE_OFF_SHEETS, home
-from quoting.documents.sheet_takeoff import Table, place_tables, tables_of, write_tables
+from quoting.documents.sheet_tables import Table, tables_of
+from quoting.documents.sheet_takeoff import place_tables, write_tables
 from quoting.live.number import Number
 
 if TYPE_CHECKING:
@@ -52,11 +53,12 @@ def contents_of(book: Book) -> Contents:
         sheet = home(line)
         if sheet:
             lines.setdefault(sheet, []).append(line)
+    order = {path: number for number, path in enumerate(book.plan.inputs)}
     for line in book.plan.lines:
         figures: tuple[Any, ...] = (line.quantity, line.rate)
         used = [one for one in figures if isinstance(one, Number)]
         names = frozenset().union(*(one.inputs for one in used)) if used else frozenset()
-        for path in sorted(names & book.plan.inputs.keys() - placed, key=list(book.plan.inputs).index):
+        for path in sorted(names & book.plan.inputs.keys() - placed, key=order.__getitem__):
             inputs.setdefault(home_of(path, home(line) or "Rates"), []).append(book.plan.inputs[path])
             placed.add(path)
     for path, one in book.plan.inputs.items():

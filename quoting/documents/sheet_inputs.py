@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from quoting.live.inputs import Input
 
 HEAD_ROW = 3
-AGAIN = "fixed: run again"
+AGAIN = "run again"
 DIVISORS = (
     "paid_hours",
     "life_hours",
@@ -98,7 +98,7 @@ def _write_live(book: Book, page: Page, row: int, one: Input, as_: Shown) -> Non
     else:
         page.bounded_input(at, one.value / as_.size, as_.shape, least / as_.size, most / as_.size)
     word = "changed (reserve)" if one.path in book.plan.guarded else "changed"
-    page.formula(f"G{row}", f'IF(ROUND(B{row}-D{row},12)=0,"","{word}")', "", "@", "sum")
+    page.formula(f"G{row}", f'IF(ROUND(B{row}-D{row},12)=0,"","{word}")', "", "@", "bold")
     book.marks.append(f"{page.sheet.title}!$G${row}")
 
 

@@ -8,6 +8,7 @@ from quoting.costing.lines import MATERIAL_GROUPS
 from quoting.documents.cells import rounded
 from quoting.documents.sheet_looks import COUNT, SHARE, money_format, rate_format
 from quoting.money import PLACES
+from quoting.pricing.words import group_title
 
 if TYPE_CHECKING:
     from quoting.costing.lines import Line
@@ -27,11 +28,6 @@ class Fields(NamedTuple):
 
     trade: str
     amount: str
-
-
-def trade_name(trade: str) -> str:
-    """The name of a group as the sheet shows it, and as sums by group ask for it."""
-    return trade.replace("_", " ")
 
 
 def write_lines(book: Book, page: Page) -> Fields:
@@ -60,7 +56,7 @@ def write_lines(book: Book, page: Page) -> Fields:
 
 def _write_words(page: Page, row: int, line: PricedLine) -> None:
     words = {
-        "A": line.part, "B": line.item, "C": trade_name(line.trade), "D": line.stage, "F": line.unit,
+        "A": line.part, "B": line.item, "C": group_title(line.trade), "D": line.stage, "F": line.unit,
         "I": line.supplied if line.trade in MATERIAL_GROUPS else "", "J": line.basis, "K": line.source, "L": line.id,
     }  # fmt: skip
     for letter, text in words.items():
@@ -98,12 +94,12 @@ def _resting_on(line: PricedLine, row: int, last_own: int) -> str:
 
     if line.trade in ("overhead", "sundries") and line.unit == "h":
         hours = (
-            f'SUMIFS({column("E")},{column("C")},"{trade}",{column("F")},"h")'
+            f'SUMIFS({column("E")},{column("C")},"{group_title(trade)}",{column("F")},"h")'
             for trade in ("labour", "setback")
         )
         return "+".join(hours)
     if line.trade == "sundries":
-        groups = ",".join(f'"{trade_name(group)}"' for group in MATERIAL_GROUPS)
+        groups = ",".join(f'"{group_title(group)}"' for group in MATERIAL_GROUPS)
         chosen = f"ISNUMBER(MATCH({column('C')},{{{groups}}},0))"
         return f"SUMPRODUCT({chosen}*{column('E')}*{column('G')})"
     if line.trade == "channel":

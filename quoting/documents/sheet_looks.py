@@ -6,7 +6,7 @@ from typing import Literal
 
 from openpyxl.styles import Alignment, Border, Font, PatternFill, Side
 
-Look = Literal["plain", "input", "grey", "sum", "head", "title", "note", "wrap"]
+Look = Literal["plain", "input", "grey", "sum", "head", "title", "note", "wrap", "bold"]
 
 INPUT_COLOUR, GREY_COLOUR = "FFF2CC", "E7E6E6"
 HEAD_FILL = PatternFill("solid", fgColor="DDE5E1")
@@ -19,6 +19,7 @@ PLAIN = Font(name=FACE, size=11)
 FONTS = {
     "grey": Font(name=FACE, size=11, color="595959"),
     "sum": Font(name=FACE, size=11, bold=True),
+    "bold": Font(name=FACE, size=11, bold=True),
     "head": Font(name=FACE, size=11, bold=True),
     "title": Font(name=FACE, size=15, bold=True),
     "note": Font(name=FACE, size=11, color="595959", italic=True),

@@ -53,5 +53,7 @@ def kind(line: Line) -> str:
 
 def said_path(path: str) -> str:
     """A dotted path as words: "hardwood.leg.waste" becomes "hardwood leg: waste"."""
+    if path.startswith("prices."):
+        return path.partition(".")[2]
     place, _, field = path.rpartition(".")
     return f"{place.replace('.', ' ')}: {field}".replace("_", " ").strip(": ")

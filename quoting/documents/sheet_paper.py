@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from textwrap import wrap
 from typing import TYPE_CHECKING, Any
 
 from openpyxl.utils import get_column_letter
@@ -11,7 +12,6 @@ if TYPE_CHECKING:
     from openpyxl.worksheet.worksheet import Worksheet
 
 LINE_POINTS, TALLEST_POINTS = 15, 409  # height of a line of text; the tallest row a spreadsheet takes
-PORTRAIT = ("Price", "Rates", "Prices")
 PAPER = {"Letter": 1, "A4": 9}  # sizes by the numbers of the file format
 
 
@@ -51,7 +51,7 @@ def widths(sheet: Worksheet) -> None:
         wrapped = [cell for cell in cells if cell.alignment.wrap_text and cell.value]
         lines = [
             sum(
-                1 + len(line) // int(wide.get(cell.column_letter, USUAL))
+                max(len(wrap(line, int(wide.get(cell.column_letter, USUAL)))), 1)
                 for line in str(cell.value).split("\n")
             )
             for cell in wrapped
@@ -66,7 +66,7 @@ def set_up(sheet: Worksheet, paper: str) -> None:
     sheet.protection.sheet = True
     sheet.protection.formatColumns = sheet.protection.formatRows = False  # widths may be changed
     sheet.page_setup.paperSize = PAPER[paper]
-    sheet.page_setup.orientation = "portrait" if name in PORTRAIT else "landscape"
+    sheet.page_setup.orientation = "portrait" if name == "Price" else "landscape"
     sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
     sheet.page_setup.fitToWidth, sheet.page_setup.fitToHeight = 1, 0
     if name != "Price":

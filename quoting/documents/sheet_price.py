@@ -6,12 +6,12 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from quoting.documents.cells import rounded
-from quoting.documents.sheet_lines import trade_name
 from quoting.documents.sheet_looks import SHARE, rate_format
 from quoting.documents.sheet_rounding import chosen
 from quoting.measures import measure
 from quoting.money import PLACES, step
 from quoting.pricing.chain import goods_price
+from quoting.pricing.words import group_title
 
 if TYPE_CHECKING:
     from quoting.documents.sheet_book import Book
@@ -29,8 +29,8 @@ def write_cost(rows: PriceRows, lines: Fields) -> int:
     first = rows.row
     for group in priced.groups:
         value = sum((line.amount for line in priced.lines if line.trade == group), Decimal(0))
-        total = rounded(f'SUMIFS({lines.amount},{lines.trade},"{trade_name(group)}")', digits)
-        rows.reckoned(trade_name(group), f"cost_{group}", total, value)
+        total = rounded(f'SUMIFS({lines.amount},{lines.trade},"{group_title(group)}")', digits)
+        rows.reckoned(group_title(group), f"cost_{group}", total, value)
     planned = rounded(f"SUM(B{first}:B{rows.row - 1})", digits)
     rows.reckoned("Planned cost", "planned", planned, priced.cost["planned"], look="sum")
     if priced.contingency.strip().upper() == "P80":

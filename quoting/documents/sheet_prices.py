@@ -8,7 +8,8 @@ from openpyxl.formatting.rule import Rule
 from openpyxl.styles import Font
 from openpyxl.styles.differential import DifferentialStyle
 
-from quoting.documents.sheet_inputs import HEAD_ROW, write_inputs
+from quoting.documents.sheet_inputs import AGAIN, HEAD_ROW, write_inputs
+from quoting.documents.sheet_looks import rate_format
 from quoting.values import key
 
 if TYPE_CHECKING:
@@ -20,9 +21,12 @@ if TYPE_CHECKING:
 def write_prices(book: Book, page: Page, inputs: list[Input], row: int) -> dict[str, str]:
     """Fill the sheet. Returns the cells it names: the age at which a price is old."""
     page.text("A1", "Prices", "title")
-    write_inputs(book, page, inputs)
-    page.heads(HEAD_ROW, ("Input",), figures="")
+    if inputs:
+        write_inputs(book, page, inputs)
+    if not inputs:
+        page.heads(HEAD_ROW, ("Input", "Value", "Unit"), figures="B")
     rows = {key(line.item): line for line in book.priced.buying}
+    row = _write_pack_prices(book, page, row)
     page.text(f"A{row}", "A price is old after [days]")
     page.amount_input(f"B{row}", book.priced.shop.pricing.stale_after, "0.#")
     page.heads(row + 2, ("Item", "Dated", "Supplier", "Lead time [days]", "Mark"), figures="D")
@@ -41,3 +45,16 @@ def write_prices(book: Book, page: Page, inputs: list[Input], row: int) -> dict[
         rule = Rule("expression", dxf=red, formula=[f'$E{first}="old price"'])
         page.sheet.conditional_formatting.add(f"A{first}:E{first + len(named) - 1}", rule)
     return {"stale_after": f"Prices!$B${row}"}
+
+
+def _write_pack_prices(book: Book, page: Page, row: int) -> int:
+    """Prices of items in several packs, fixed: the cheapest packs are found by the command. Returns the next row."""
+    for one in book.plan.pack_prices:
+        size = f"pack of {one.pack:g} {one.unit}" if one.pack else "any amount"
+        page.text(f"A{row}", f"{one.item}, {size}", "wrap")
+        page.number(f"B{row}", one.price, rate_format(book.digits), "grey")
+        page.text(f"C{row}", f"{book.currency} a {one.unit}")
+        page.text(f"G{row}", AGAIN, "note")
+        page.text(f"H{row}", f"prices.{one.item} (price book)", "note")
+        row += 1
+    return row

@@ -27,5 +27,5 @@ def write_rates(book: Book, page: Page, inputs: list[Input], row: int) -> None:
     words = {rate.name: rate.words for rate in book.priced.rates}
     for at, (name, rate) in enumerate(book.plan.rates.items(), start=row + 2):
         page.text(f"A{at}", name.replace(".", ": ", 1))
-        book.figure(page, f"B{at}", rate.per_hour, rate_format(book.digits), look="sum")
+        book.figure(page, f"B{at}", rate.per_hour, rate_format(book.digits), look="bold")
         page.text(f"C{at}", words[name], "note")

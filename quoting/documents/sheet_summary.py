@@ -8,6 +8,7 @@ from openpyxl.chart import BarChart, Reference
 from openpyxl.formatting.rule import Rule
 from openpyxl.styles import Font
 from openpyxl.styles.differential import DifferentialStyle
+from openpyxl.worksheet.pagebreak import Break
 
 from quoting.documents.sheet_head import write_head
 from quoting.documents.sheet_payments import stages_of, write_payments
@@ -32,6 +33,7 @@ def write_summary(page: Page, book: Book, lines: Fields) -> tuple[PriceRows, int
     write_left(rows)
     payments_row = rows.row + 1
     write_payments(page, priced, payments_row)
+    page.sheet.row_breaks.append(Break(id=payments_row - 1))
     verdict = rows.names["floor_verdict"].replace("Price!", "")
     red = DifferentialStyle(font=Font(bold=True, color="C00000"))
     for at, words in ((verdict, BELOW), (rows.names["reserve_fits"].replace("Price!", ""), MOVED)):

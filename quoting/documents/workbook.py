@@ -72,4 +72,6 @@ def _write(pages: Mapping[str, Page], book: Book, contents: Contents) -> Mapping
     rows, payments_row = write_summary(pages["Price"], book, lines)
     write_rounding(pages["Steps"], book.priced)
     write_sharing(pages["Steps"], book.priced, payments_row)
+    for row, (formula, value) in enumerate(book.formulas.parts, start=1):
+        pages["Steps"].formula(f"N{row}", formula, value, "#,##0.00##")
     return {**rows.names, **named}

@@ -77,6 +77,14 @@ def keys_at(root: type, path: Sequence[str | int]) -> list[str]:
     return [field.name.rstrip("_") for field in fields(kind)] if kind else []
 
 
+def is_at(root: type, path: Sequence[str | int]) -> bool:
+    """True where something may be written at `path` below the record type `root`."""
+    hint: Any = root
+    for step in path:
+        hint = _below(hint, step)
+    return hint is not None
+
+
 def _below(hint: Any, step: str | int) -> Any:
     """The type one step down: a field of a record, an entry of a list, a table of a family."""
     hint = _given(hint)

@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from quoting.errors import Problem, nearest
-from quoting.inputs.explain import keys_at
+from quoting.inputs.explain import is_at, keys_at
 from quoting.inputs.job import TRADES, Job
 from quoting.inputs.naming import raw_id
 from quoting.inputs.shop import Shop
@@ -42,7 +42,7 @@ def _set(path: str, value: Any, job: dict[str, Any], shop: dict[str, Any]) -> Pr
     if section in TRADES:
         parts = job.get(section)
         ids = [raw_id(section, part) for part in parts] if isinstance(parts, list) else []
-        if rest[0] not in ids and rest[-1] in keys_at(Shop, (section, *rest[:-1])):
+        if rest[0] not in ids and is_at(Shop, (section, *rest)):
             return _put(shop, [section, *rest], value, path)
         if rest[0] not in ids:
             return Problem(path, f'found no {section} part "{rest[0]}"', nearest(rest[0], ids))

@@ -5,12 +5,14 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from quoting.live.number import Number
+from quoting.live.number import Number, value_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
 MEANT = 1e-12  # relative distance within which a factor of units stands for a whole number
+
+MOST_TERMS = 250  # of a sum in one cell: a formula holds 8,192 characters
 
 
 class Ref(NamedTuple):
@@ -29,10 +31,17 @@ class Product(NamedTuple):
 
 
 class Formulas:
-    """Writes formulas. `cells` gives the cell of every number that has one."""
+    """Writes formulas. `cells` gives the cell of every number that has one.
 
-    def __init__(self) -> None:
+    A sum too long for a cell is written in parts into a column set `aside` (sheet and letter); `parts`
+    holds their formulas and values, from row 1 on.
+    """
+
+    def __init__(self, aside: str = "Steps!$N$") -> None:
         self.cells: dict[Number, Ref] = {}
+        self.aside = aside
+        self.parts: list[tuple[str, float]] = []
+        self._long: dict[Number, list[Product]] = {}
 
     def stand(self, one: Any, at: str, size: float = 1.0) -> None:
         """Let a cell stand for a number from now on, unless another does."""
@@ -66,9 +75,21 @@ class Formulas:
                 b = Product(1 / b.constant, b.under, b.over) if b.constant else b
             return Product(a.constant * b.constant, a.over + b.over, a.under + b.under)
         if one.op == "+":
-            terms = [self._product(arg) for arg in one.args]
+            terms = self._terms(one)
             return Product(1.0, (f"({_sum(terms)})",), ()) if len(terms) > 1 else terms[0]
         return Product(1.0, (self._function(one),), ())
+
+    def _terms(self, one: Number) -> list[Product]:
+        """The terms of a sum; where they are many, cells that hold a part of them each."""
+        if len(one.args) <= MOST_TERMS:
+            return [self._product(arg) for arg in one.args]
+        if one not in self._long:
+            self._long[one] = []
+            for start in range(0, len(one.args), MOST_TERMS):
+                some = one.args[start : start + MOST_TERMS]
+                self.parts.append((_sum(map(self._product, some)), float(sum(map(value_of, some)))))
+                self._long[one].append(Product(1.0, (f"{self.aside}{len(self.parts)}",), ()))
+        return self._long[one]
 
     def _function(self, one: Number) -> str:
         args = [_text(self._product(arg)) for arg in one.args]

@@ -166,8 +166,9 @@ def reckoned(op: str, *given: Any) -> Any:
     value = VALUES[op](*(value_of(one) for one in args))
     if not numbers:
         return value
-    live = frozenset().union(*(one.live for one in numbers))
-    if op in COMPARISONS and (not live or any(not math.isfinite(value_of(one)) for one in args)):
+    if op in COMPARISONS and (
+        not any(one.live for one in numbers) or any(not math.isfinite(value_of(one)) for one in args)
+    ):
         return bool(value)
     if op == "if" and not isinstance(args[0], Number):
         return args[1] if args[0] else args[2]

@@ -17,6 +17,7 @@ from quoting.live.reserve import moving_the_reserve
 from quoting.live.trace import Trace
 from quoting.pick import likely, listening
 from quoting.pricing.buying import bought_needs
+from quoting.values import key
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
@@ -28,6 +29,15 @@ if TYPE_CHECKING:
     from quoting.live.inputs import Input
 
 RESIN_TRADES = ("laminate", "casting", "coating", "bagging")
+
+
+class PackPrice(NamedTuple):
+    """A price of an item that comes in several packs: which of them are bought moves in steps."""
+
+    item: str
+    unit: str
+    price: float
+    pack: float | None
 
 
 class Bought(NamedTuple):
@@ -54,6 +64,7 @@ class LivePlan:
     operations: Mapping[str, str]
     rates: Mapping[str, Rate]
     bought: tuple[Bought, ...]
+    pack_prices: tuple[PackPrice, ...]
     trip_beyond: Any
     inputs: Mapping[str, Input]
     leaves: Mapping[str, Number]
@@ -95,6 +106,7 @@ def _run(brief: Brief, leaves: Leaves) -> LivePlan:
         operations={need.id: need.operation for need in run.needed.needs},
         rates=rates,
         bought=bought,
+        pack_prices=tuple(_pack_prices(bought, brief)),
         trip_beyond=beyond,
         inputs={path: one for path, one in leaves.found.items() if path in used},
         leaves={
@@ -128,6 +140,14 @@ def _bought(run: Cost, brief: Brief) -> Iterator[Bought]:
     for line in run.lines:
         if line.group == "carriage":
             yield Bought(line.item, "order", line.quantity, line.quantity, line.amount, None)
+
+
+def _pack_prices(bought: tuple[Bought, ...], brief: Brief) -> Iterator[PackPrice]:
+    """Prices of everything bought that comes in several packs."""
+    for one in bought:
+        rows = brief.book.get(key(one.item), ())
+        if len(rows) > 1:
+            yield from (PackPrice(row.item, row.unit.name, row.price, row.pack) for row in rows)
 
 
 def _uncertain(brief: Brief) -> frozenset[str]:

@@ -12,6 +12,18 @@ if TYPE_CHECKING:
     from quoting.values import Basis
 
 
+TITLES = {
+    "sheet": "sheet goods", "bagging": "bagging consumables", "buy": "bought things", "outwork": "outside work",
+    "setback": "setbacks", "delivery_carried": "delivery",
+}  # fmt: skip
+"""Groups of lines whose own name does not read as a title."""
+
+
+def group_title(group: str) -> str:
+    """A group of lines as documents name it."""
+    return TITLES.get(group, group.replace("_", " "))
+
+
 class _Sentence(Formatter):
     """Formats `{value:dimension}` by the dimension's units; `{value}` as it is."""
 

@@ -215,7 +215,7 @@ def test_total_is_the_largest_figure(quote: Callable[..., Paper]) -> None:
     digits = {round(char["size"], 1) for char in chars if char["text"].isdigit()}
     assert max(digits) == 15
     line = "".join(char["text"] for char in chars if round(char["size"], 1) == 15)
-    assert plain(line) == f"Total{made.amount(made.priced.chain.total)}"
+    assert plain(line) == f"Total {made.amount(made.priced.chain.total)}"
 
 
 def test_keeps_the_shop_s_figures_to_the_shop(quote: Callable[..., Paper]) -> None:

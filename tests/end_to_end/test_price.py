@@ -352,3 +352,9 @@ def test_options_are_priced_in_the_place_of_the_piece(console: Path) -> None:
         assert price_of(console, *arguments)["price"]["total"] == shown["total"]
         checked += 1
     assert checked
+
+
+def test_a_tariff_of_the_shop_can_be_tried(console: Path) -> None:
+    """--set reaches a price inside a table of the shop file, also where a trade has the same name."""
+    plain, dearer = price_of(console), price_of(console, "--set", "glass.standard.per_edge.polished=90 /m")
+    assert Decimal(dearer["cost"]["glass"]) > Decimal(plain["cost"]["glass"])
