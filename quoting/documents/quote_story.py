@@ -80,8 +80,9 @@ def _letterhead(view: ClientView, on: Sheet, logo: bytes | None) -> Iterator[Flo
     )
     yield Spacer(0, 5 * mm * on.air)
     half = (on.width - GUTTER) / 2
-    facts = fact_table(view.facts, half, on)
-    if view.client.name or view.client.lines:
+    beside = bool(view.client.name or view.client.lines)
+    facts = fact_table(view.facts, half if beside else on.width, on)
+    if beside:
         client = [on.words(view.prepared_for, textColor=QUIET), *_party(view.client, on, 9)]
         facts = grid([[client, "", facts]], [half, GUTTER, half])
     yield facts
@@ -98,7 +99,8 @@ def _piece(view: ClientView, on: Sheet, picture: bytes | None) -> Iterator[Flowa
     if view.size:
         blocks.append(fact_table(view.size, room, on))
     if image:
-        yield grid([[blocks, "", image]], [room, GUTTER, on.width * 0.4])
+        right = ("ALIGN", (2, 0), (2, 0), "RIGHT")
+        yield grid([[blocks, "", image]], [room, GUTTER, on.width * 0.4], right)
     else:
         yield from blocks
 

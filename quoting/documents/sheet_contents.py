@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from quoting.costing.lines import Line
     from quoting.documents.cells import Page
     from quoting.documents.sheet_book import Book
-    from quoting.live.inputs import Input
+    from quoting.live.input import Input
 
 
 @dataclass(slots=True)

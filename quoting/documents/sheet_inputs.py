@@ -15,7 +15,7 @@ from quoting.measures import unit_shown
 if TYPE_CHECKING:
     from quoting.documents.cells import Page
     from quoting.documents.sheet_book import Book
-    from quoting.live.inputs import Input
+    from quoting.live.input import Input
 
 HEAD_ROW = 3
 AGAIN = "run again"

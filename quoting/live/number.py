@@ -12,6 +12,8 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from quoting.live.arithmetic import Arithmetic
+
 if TYPE_CHECKING:
     from collections.abc import Callable
 
@@ -32,7 +34,7 @@ UFUNCS: dict[Any, str] = {
 }  # fmt: skip
 
 
-class Number:
+class Number(Arithmetic):
     """A value, the operation that gave it and its operands; or an input, by its name.
 
     `inputs` are the names of all inputs below it; `live` those that may be changed. What cannot be followed
@@ -56,50 +58,9 @@ class Number:
     def __format__(self, spec: str) -> str:
         return format(self.value, spec)
 
-    def __add__(self, other: Any) -> Any:
-        return reckoned("+", self, other)
-
-    def __radd__(self, other: Any) -> Any:
-        return reckoned("+", other, self)
-
-    def __sub__(self, other: Any) -> Any:
-        return reckoned("+", self, reckoned("*", -1.0, other))
-
-    def __rsub__(self, other: Any) -> Any:
-        return reckoned("+", other, reckoned("*", -1.0, self))
-
-    def __mul__(self, other: Any) -> Any:
-        return reckoned("*", self, other)
-
-    def __rmul__(self, other: Any) -> Any:
-        return reckoned("*", other, self)
-
-    def __truediv__(self, other: Any) -> Any:
-        return reckoned("/", self, other)
-
-    def __rtruediv__(self, other: Any) -> Any:
-        return reckoned("/", other, self)
-
-    def __neg__(self) -> Any:
-        return reckoned("*", -1.0, self)
-
-    def __abs__(self) -> Any:
-        return reckoned("abs", self)
-
-    def __lt__(self, other: Any) -> Any:
-        return reckoned("<", self, other)
-
-    def __le__(self, other: Any) -> Any:
-        return reckoned("<=", self, other)
-
-    def __gt__(self, other: Any) -> Any:
-        return reckoned(">", self, other)
-
-    def __ge__(self, other: Any) -> Any:
-        return reckoned(">=", self, other)
-
-    def __eq__(self, other: object) -> Any:
-        return reckoned("=", self, other)
+    def reckon(self, op: str, *given: Any) -> Any:
+        """The result of an operation."""
+        return reckoned(op, *given)
 
     def __ne__(self, other: object) -> bool:
         # Asked where words mention only what is not neutral: the reckoning is the same either way.

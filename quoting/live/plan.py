@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from quoting.costing.model import Cost
     from quoting.costing.rates import Rate
     from quoting.inputs.brief import Brief
-    from quoting.live.inputs import Input
+    from quoting.live.input import Input
 
 RESIN_TRADES = ("laminate", "casting", "coating", "bagging")
 

@@ -24,7 +24,7 @@ from quoting.pick import likely
 from quoting.risk import drawn_reserve
 
 if TYPE_CHECKING:
-    from quoting.live.inputs import Input
+    from quoting.live.input import Input
 
 SAMPLES = sorted((Path(__file__).resolve().parents[2] / "sample_jobs").glob("*/jobs/*.toml"))
 SOME = st.floats(0.01, 1000)
