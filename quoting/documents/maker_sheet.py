@@ -23,7 +23,8 @@ if TYPE_CHECKING:
     from reportlab.platypus.flowables import Flowable
 
     from quoting.documents.page import Sheet
-    from quoting.pricing.bench import LaminateCard, Mix
+    from quoting.pricing.bench import LaminateCard
+    from quoting.pricing.mixing import Mix
     from quoting.pricing.record import Priced
 
 INTERNAL = "INTERNAL: not for the client"
