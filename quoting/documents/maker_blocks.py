@@ -36,12 +36,16 @@ class TickBox(Flowable):
 def table(rows: Sequence[Sequence[Any]], widths: Sequence[float], *commands: Any) -> Flowable:
     """Rows on hairlines. A text becomes a paragraph; rows may break over columns and pages."""
     cells = [[words(cell) if isinstance(cell, str) else cell for cell in row] for row in rows]
-    lines = [("LINEABOVE", (0, 0), (-1, -1), 0.4, HAIRLINE), ("BOTTOMPADDING", (0, 0), (-1, -1), 0.8)]
+    lines = [
+        ("LINEABOVE", (0, 0), (-1, -1), 0.4, HAIRLINE),
+        ("BOTTOMPADDING", (0, 0), (-1, -1), 0.8),
+        ("RIGHTPADDING", (0, 0), (-2, -1), 4),
+    ]
     return grid(cells, widths, *lines, *commands, hAlign="LEFT")
 
 
 def blanks(labels: Sequence[str], shares: Sequence[float], room: float) -> Flowable:
-    """A row of ruled boxes to write in, each with its label at the top left."""
+    """A row of ruled boxes to write in, each with its label at the top left; a label may have two lines."""
     whole = sum(shares)
     return Table(
         [[words(label, textColor=QUIET) for label in labels]],

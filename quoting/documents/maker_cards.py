@@ -21,7 +21,8 @@ if TYPE_CHECKING:
     from quoting.pricing.record import Priced
 
 CORNERS = ("corner", "corner", "corner", "corner", "middle", "resin left")
-CORNER_SHARES = (41, 41, 41, 41, 42, 58)
+CORNER_SHARES, EVEN = (41, 41, 41, 41, 42, 58), (1, 1, 1, 1, 1)
+POUR_SHARES = (88, 42, 42, 40, 52)
 
 
 def cards(priced: Priced, text: MakerText, on: Paper) -> Iterator[Flowable]:
@@ -36,39 +37,38 @@ def laminate_card(card: LaminateCard, priced: Priced, text: MakerText, on: Paper
     """What every round has alike, and each round."""
     yield heading(f"Laminate card: {text.ink('part', card.part)}{_each(card.times)}", on)
     ink = text.ink
-    cure = text.measure(card.cure_h, "time")
     most = text.measure(card.most_vacuum_pa, "pressure")
     aim = f"{text.measure(card.vacuum_pa, 'pressure')} (the air here allows {most})" if card.vacuum_pa else ""
     yield words(
-        f"{ink('resin', card.resin)}, amounts as whole (resin + hardener); cure {cure} before the next; "
-        f"vacuum {aim or f'as deep as the air here allows, {most}'}.",
+        f"{ink('resin', card.resin)}, batches by volume or mass (resin + hardener); cure "
+        f"{text.measure(card.cure_h, 'time')} before the next; vacuum "
+        f"{aim or f'as deep as the air here allows, {most}'}.",
         "Resin",
     )
     cloths = [f"{ink('item', item)} {text.to_cut((long, wide))}" for item, long, wide in card.cloths_m]
     tape = ["reusable bag"] if card.reusable else [f"tape {text.run(card.tape_m)}"]
     counted = [f"{text.figures(f'{count:g}')} {ink('item', item)}" for item, count in card.counted]
     yield words(", ".join([*cloths, *tape, *counted]) + ".", "Each round")
-    yield words(
-        "four corners and middle when cured; vacuum when closed and 10 min later; temperature.", "Measure"
-    )
+    yield words("corners and middle when cured; vacuum when closed and 10 min later.", "Measure")
+    first = ("start", "closed", "vacuum", "+10 min", _temperature(text))
     for one in card.rounds:
-        said = _round(one, card, text)
-        heads = _step("Round", one.number, len(card.rounds), card.path, priced, text)
-        yield _kept([heads, *said, *_boxes(text, on, CORNERS, CORNER_SHARES)])
+        when, name = _step("Round", one.number, len(card.rounds), card.path, priced, text)
+        written = [blanks(first, EVEN, on.column), blanks(CORNERS, CORNER_SHARES, on.column)]
+        head = words(when, name, spaceBefore=3)
+        yield KeepTogether([head, *_round(one, card, text), Spacer(1, 1), *written])
 
 
 def _round(one: RoundCard, card: LaminateCard, text: MakerText) -> Iterator[Flowable]:
-    film = _films(one.films_m, text)
-    yield words(laid(one.plies, text) + (f"; film {film}" if film else "") + ".", "Lay")
+    yield words(f"{laid(one.plies, text)}.", "Lay")
     yield words(f"{text.mix(one.mix)}.", "Mix")
-    limit = text.share(card.most_share)
     yield words(
-        f"within {text.minutes(one.clock_h)} of the first mix: {text.share(one.clock_share)} of "
-        f"{text.minutes(card.working_h)} (limit {limit}).",
+        f"by {text.minutes(one.clock_h)}: {text.share(one.clock_share)} of {text.minutes(card.working_h)} "
+        f"(limit {text.share(card.most_share)}).",
         "Close",
     )
-    flat = f", then flattened to {text.height(one.flat_m)}" if one.removed_m else ""
-    yield words(f"{text.height(one.height_m)}{flat}.", "Target")
+    film = f"film {_films(one.films_m, text)}; " if one.films_m else ""
+    flat = f", flattened to {text.height(one.flat_m)}" if one.removed_m else ""
+    yield words(f"{film}{text.height(one.height_m)} high when cured{flat}.", "Target")
 
 
 def laid(plies: Sequence[tuple[str, int]], text: MakerText) -> str:
@@ -77,7 +77,7 @@ def laid(plies: Sequence[tuple[str, int]], text: MakerText) -> str:
     for length in range(1, len(runs) // 2 + 1):
         if len(runs) % length == 0 and runs == runs[:length] * (len(runs) // length):
             pattern, again = runs[:length], len(runs) // length
-            return f"{again} times {_runs(pattern, text)}"
+            return f"{again} × ({_runs(pattern, text)})"
     return _runs(runs, text)
 
 
@@ -102,37 +102,23 @@ def pour_card(card: PourCard, priced: Priced, text: MakerText, on: Paper) -> Ite
         f"working time {text.minutes(card.working_h)}; cure {text.measure(card.cure_h, 'time')}.",
         f"Each {first.lower()}",
     )
-    for number in range(1, card.steps + 1):
-        head = _step(first, number, card.steps, card.path, priced, text)
-        labels = ("mixed", "poured", text_temperature(text), "depth", "resin left")
-        yield _kept([head, Spacer(1, 1), blanks(labels, (52, 52, 52, 50, 58), on.column)])
-
-
-def _step(name: str, number: int, count: int, path: str, priced: Priced, text: MakerText) -> Flowable:
-    """The heading of a step, with the day on which the calendar has it."""
-    days = [one for one in priced.calendar if one.part == path and one.number == number]
-    when = ""
-    for one in days:
-        day = one.first_day(priced.day)
-        when = f"{text.day(day)}, day {(day - priced.day).days}"
-    return words(when, f"{name} {number} of {count}", spaceBefore=3)
-
-
-def _boxes(text: MakerText, on: Paper, labels: Sequence[str], shares: Sequence[float]) -> Iterator[Flowable]:
-    first = ("start", "closed", "vacuum", "+10 min", text_temperature(text))
     yield Spacer(1, 1)
-    yield blanks(first, (1,) * len(first), on.column)
-    yield blanks(labels, shares, on.column)
+    for number in range(1, card.steps + 1):
+        when, name = _step(first, number, card.steps, card.path, priced, text)
+        labels = (f"{name}\n{when}", "poured", _temperature(text), "depth", "resin left")
+        yield blanks(labels, POUR_SHARES, on.column)
 
 
-def text_temperature(text: MakerText) -> str:
-    """The label of a temperature."""
+def _step(name: str, number: int, count: int, path: str, priced: Priced, text: MakerText) -> tuple[str, str]:
+    """The day on which the calendar has a step, and the step."""
+    days = (one.first_day(priced.day) for one in priced.calendar if one.part == path and one.number == number)
+    when = ", ".join(f"{text.day(day)}, day {(day - priced.day).days}" for day in days)
+    return when, f"{name} {number} of {count}"
+
+
+def _temperature(text: MakerText) -> str:
     return "temp °F" if text.inch else "temp °C"
 
 
 def _each(times: int) -> str:
     return f", for each of {times}" if times > 1 else ""
-
-
-def _kept(flowables: Sequence[Flowable]) -> Flowable:
-    return KeepTogether(list(flowables))

@@ -19,8 +19,8 @@ if TYPE_CHECKING:
     from quoting.pricing.calendar import Step
     from quoting.pricing.record import Priced
 
-FROM, TO, DAYS = 66.0, 66.0, 40.0  # widths of columns [pt]
-AT_THE_BENCH = ("pour_depth", "round_clock", "vacuum", "fibre_fraction", "trial", "flatten", "scrap")
+FROM, TO, DAYS = 61.0, 61.0, 30.0  # widths of columns [pt]
+AT_THE_BENCH = ("pour_depth", "round_clock", "vacuum", "fibre_fraction", "trial", "flatten")
 """Warnings that the bench must know; those of prices stay in the workbook."""
 
 
@@ -32,10 +32,11 @@ def calendar(priced: Priced, text: MakerText, on: Paper) -> Iterator[Flowable]:
         steps = list(those)
         first, last = steps[0].first_day(priced.day), steps[-1].last_day(priced.day)
         start, end = (first - priced.day).days, (last - priced.day).days
+        if steps[0].kind == "ready":
+            first, start = last, end
         days = f"{start}" if start == end else f"{start}\u2013{end}"
         until = "" if first == last else text.day(last)
-        begins = text.day(last) if steps[0].kind == "ready" else text.day(first)
-        rows.append([_named(steps, text), begins, "" if steps[0].kind == "ready" else until, days])
+        rows.append([_named(steps, text), text.day(first), until, days])
     yield table(rows, [on.column - FROM - TO - DAYS, FROM, TO, DAYS])
 
 

@@ -17,34 +17,35 @@ if TYPE_CHECKING:
     from quoting.pricing.cutting import Cut
     from quoting.pricing.record import Buying, Priced
 
-PACKS, LEAD = 96.0, 30.0  # widths of columns [pt]
+PACKS, LEAD = 104.0, 28.0  # widths of columns [pt]
 
 
 def take_off(priced: Priced, text: MakerText, on: Paper) -> Iterator[Flowable]:
     """Every part: how many, finished and rough size, and what it is made of."""
     if not priced.cuts:
         return
-    yield heading("Take-off: finished size, from rough size, material", on)
+    yield heading("Take-off: finished, from rough, material", on)
     yield table([[_part(cut, priced, text)] for cut in priced.cuts], [on.column])
 
 
 def _part(cut: Cut, priced: Priced, text: MakerText) -> Flowable:
     """One part; its materials are its own lines of the price."""
     lines = [line for line in priced.lines if line.id.startswith(f"{cut.path}.") and line.trade == cut.trade]
-    made_of = [
-        f"{text.ink('line.item', line.item)} {text.at_least(line.quantity, line.unit)}"
-        if line.unit != "each"
-        else text.ink("line.item", line.item)
-        for line in lines
-    ]
     name = text.ink("line.part", cut.part)
+    counted = [text.at_least(line.quantity, line.unit) for line in lines if line.unit == "each"]
+    count = str(cut.pieces) if cut.pieces else "".join(counted[:1])
     said = [text.sizes(cut.finished_m)] if cut.finished_m else []
     if cut.rough_m:
         staves = f" of {cut.staves} staves" if cut.staves > 1 else ""
         layers = f", {cut.layers} layers" if cut.layers > 1 else ""
-        said.append(f"from {text.sizes(cut.rough_m)}{staves}{layers}")
-    said += [made for made in made_of if made != name]
-    return words(", ".join(said), f"{cut.pieces} {name}")
+        said.append(f"from {text.rough(cut.rough_m)}{staves}{layers}")
+    for line in lines:
+        item = text.ink("line.item", line.item)
+        if line.unit != "each":
+            said.append(f"{item} {text.at_least(line.quantity, line.unit)}")
+        elif item != name:
+            said.append(item)
+    return words(", ".join(said), f"{count} {name}".strip())
 
 
 def buying(priced: Priced, text: MakerText, on: Paper) -> Iterator[Flowable]:
@@ -64,7 +65,8 @@ def buying(priced: Priced, text: MakerText, on: Paper) -> Iterator[Flowable]:
 
 
 def _row(line: Buying, text: MakerText) -> list[Flowable | str]:
-    item = text.ink("buying.item", line.item) + (" (old price: ask again)" if line.stale else "")
+    named = line.item.removesuffix(f", {line.supplier}")
+    item = text.ink("buying.item", named) + (" (old price: ask again)" if line.stale else "")
     order = text.at_least(line.needed, line.unit)
     if " x " in line.packs:
         packs = [text.packs(pack) for pack in line.packs.split(" + ")]

@@ -31,7 +31,7 @@ if TYPE_CHECKING:
 MARGIN, GAP = 12 * mm, 14.0
 MARK = 8 * mm  # of the baseline of the mark, below the edge of the paper
 INTERNAL = "INTERNAL: not for the client"
-SIZE, LEADING = 9.0, 10.3
+SIZE, LEADING = 9.0, 10.1
 MOST_OF_PAGE = 0.25  # that a head may fill; a longer one flows with the columns
 
 

@@ -42,6 +42,7 @@ ORDERS = (
     ("take-off", "buying", BREAK, "cards", "calendar", "cautions"),
     ("take-off", "buying", "calendar", "cautions", BREAK, "cards"),
     ("take-off", "buying", "calendar", "cards", "cautions"),
+    ("take-off", "buying", "calendar", "cautions", "cards"),
 )
 
 

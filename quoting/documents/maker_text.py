@@ -18,8 +18,7 @@ if TYPE_CHECKING:
     from quoting.pricing.mixing import Mix
     from quoting.pricing.record import Priced
 
-TIMES, SPACE = "\u00a0×\u00a0", "\u00a0"
-FINEST = INCH_M / 32  # a rule of the shop shows no less
+TIMES, SPACE = "\u00a0× ", "\u00a0"
 
 
 class MakerText:
@@ -37,26 +36,31 @@ class MakerText:
 
     def figures(self, text: str) -> str:
         """Figures of ours with the decimal sign of the shop, never broken over two lines."""
-        return re.sub(r"(?<=\d)\.(?=\d)", self._sign, text).replace(" ", SPACE)
+        return re.sub(r"(?<=\d)\.(?=\d)", self._sign, text).replace(" ", SPACE).replace("×" + SPACE, "× ")
 
     def measure(self, value: float, dimension: str) -> str:
         """A measure with three digits that count."""
         return self.figures(in_short(shown(value, dimension, self._units)))
 
     def sizes(self, sides_m: tuple[float, ...]) -> str:
-        """Sides in whole 1/32 in, or in tenths of a millimetre."""
-        return self._sides(
-            [self._side(round(side / FINEST) * FINEST if self.inch else side) for side in sides_m]
-        )
+        """Sides as they are: fractions of an inch where they are whole 1/32, or tenths of a millimetre."""
+        return self._sides([self._side(side) for side in sides_m])
+
+    def rough(self, sides_m: tuple[float, ...]) -> str:
+        """Sides of a blank, rounded up to the next 1/16 in or 1 mm."""
+        return self._up(sides_m, INCH_M / 16 if self.inch else 0.001)
 
     def to_cut(self, sides_m: tuple[float, ...]) -> str:
         """Sides of film and cloth, rounded up to the next 1/2 in or 10 mm."""
-        step = INCH_M / 2 if self.inch else 0.01
-        return self._sides([self._side(math.ceil(side / step * (1 - TOLERANCE)) * step) for side in sides_m])
+        return self._up(sides_m, INCH_M / 2 if self.inch else 0.01)
+
+    def _up(self, sides_m: tuple[float, ...], step_m: float) -> str:
+        ups = [math.ceil(side / step_m * (1 - TOLERANCE)) * step_m for side in sides_m]
+        return self._sides([self._side(up) for up in ups])
 
     def _side(self, side_m: float) -> str:
         if self.inch:
-            return shown(side_m, "length", "inch").removesuffix(" in")
+            return in_short(shown(side_m, "length", "inch").removesuffix(" in"))
         return f"{round(side_m * 1000, 1):.10g}"
 
     def _sides(self, sides: list[str]) -> str:
@@ -84,7 +88,7 @@ class MakerText:
 
     def packs(self, packs: str) -> str:
         """So many packs of a size."""
-        return self.figures(packs.replace(" x ", TIMES).removesuffix(" each"))
+        return self.figures(packs.replace(" x ", " × ").removesuffix(" each"))
 
     def minutes(self, hours: float) -> str:
         """Whole minutes."""
@@ -103,7 +107,7 @@ class MakerText:
         return str(format_skeleton(skeleton, day, locale=locale)).replace(" ", SPACE)
 
     def mix(self, mix: Mix) -> str:
-        """A mix in words: batches, and one of them by volume and by mass, resin and hardener where known."""
+        """Batches, and one of them by volume and by mass: the whole, and resin + hardener where known."""
         ways = (
             (mix.volume_m3 * 1e6, mix.by_volume_m3, 1e6, "mL"),
             (mix.mass_kg * 1e3, mix.by_mass_kg, 1e3, "g"),
@@ -115,5 +119,4 @@ class MakerText:
             split = " + ".join(f"{share:.{digits}f}" for share in shares)
             total = sum(round(share, digits) for share in shares) if shares else whole
             said.append(self.figures(f"{total:.{digits}f} {unit}" + (f" ({split})" if split else "")))
-        batches = "1 batch of" if mix.batches == 1 else f"{mix.batches} batches, each"
-        return f"{batches} {said[0]}, or {said[1]}"
+        return f"{mix.batches}{TIMES}{said[0]} or {said[1]}"

@@ -17,11 +17,14 @@ if TYPE_CHECKING:
 SIDES = ("length", "width", "thickness", "depth")
 MADE = ("hardwood", "sheet", "laminate", "casting", "coating", "finish", "glass", "metal", "buy", "outwork")
 
+BY_MEASURE = ("finish", "buy", "outwork")
+"""Not made in pieces: their lines say how much of them there is."""
+
 
 class Cut(NamedTuple):
     """A part: `path` begins the ids of its lines; sides in m, none where a part has none.
 
-    `rough_m` is one blank: of timber before planing, of a laminate before trimming. It is glued up from
+    No `pieces` where lines say how much there is. `rough_m` is one blank: of timber before planing, of a laminate before trimming. It is glued up from
     `staves` in width, and from `layers` of it in thickness.
     """
 
@@ -45,7 +48,7 @@ def cuts(brief: Brief) -> Iterator[Cut]:
 def _cut(taken: Taken, brief: Brief) -> Cut:
     part: Any = taken.part
     counted = getattr(part, "quantity", 1)
-    pieces = (counted if isinstance(counted, int) else 1) * taken.times
+    pieces = 0 if taken.trade in BY_MEASURE else counted * taken.times
     sides = tuple(side for name in SIDES if isinstance(side := getattr(part, name, None), float))
     plain = Cut(f"{taken.trade}.{part.id}", taken.trade, part.part, pieces, sides, ())
     if taken.trade == "hardwood":
