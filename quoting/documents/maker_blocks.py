@@ -46,20 +46,15 @@ def table(rows: Sequence[Sequence[Any]], widths: Sequence[float], *commands: Any
 
 def blanks(labels: Sequence[str], shares: Sequence[float], room: float) -> Flowable:
     """A row of ruled boxes to write in, each with its label at the top left; a label may have two lines."""
-    whole = sum(shares)
-    return Table(
-        [[words(label, textColor=QUIET) for label in labels]],
-        colWidths=[room * share / whole for share in shares],
-        rowHeights=[BLANK],
-        style=TableStyle(
-            [
-                ("GRID", (0, 0), (-1, -1), 0.6, INK),
-                ("VALIGN", (0, 0), (-1, -1), "TOP"),
-                ("TOPPADDING", (0, 0), (-1, -1), 0),
-                ("BOTTOMPADDING", (0, 0), (-1, -1), 0),
-                ("LEFTPADDING", (0, 0), (-1, -1), 2),
-                ("RIGHTPADDING", (0, 0), (-1, -1), 0),
-            ]
-        ),
-        hAlign="LEFT",
-    )
+    widths = [room * share / sum(shares) for share in shares]
+    cells = [words(label, textColor=QUIET) for label in labels]
+    high = max(cell.wrap(wide - 2, BLANK)[1] for cell, wide in zip(cells, widths, strict=True))
+    style: list[Any] = [
+        ("GRID", (0, 0), (-1, -1), 0.6, INK),
+        ("VALIGN", (0, 0), (-1, -1), "TOP"),
+        ("TOPPADDING", (0, 0), (-1, -1), 1),
+        ("BOTTOMPADDING", (0, 0), (-1, -1), 0),
+        ("LEFTPADDING", (0, 0), (-1, -1), 2),
+        ("RIGHTPADDING", (0, 0), (-1, -1), 0),
+    ]
+    return Table([cells], widths, [max(BLANK, high + 2)], TableStyle(style), hAlign="LEFT")

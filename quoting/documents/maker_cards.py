@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 
 CORNERS = ("corner", "corner", "corner", "corner", "middle", "resin left")
 CORNER_SHARES, EVEN = (41, 41, 41, 41, 42, 58), (1, 1, 1, 1, 1)
+DAY = ", day "
 POUR_SHARES = (88, 42, 42, 40, 52)
 
 
@@ -38,24 +39,22 @@ def laminate_card(card: LaminateCard, priced: Priced, text: MakerText, on: Paper
     yield heading(f"Laminate card: {text.ink('part', card.part)}{_each(card.times)}", on)
     ink = text.ink
     most = text.measure(card.most_vacuum_pa, "pressure")
-    aim = f"{text.measure(card.vacuum_pa, 'pressure')} (the air here allows {most})" if card.vacuum_pa else ""
+    aim = f"{text.measure(card.vacuum_pa, 'pressure')} (air here: {most})" if card.vacuum_pa else most
+    cure = text.measure(card.cure_h, "time")
     yield words(
-        f"{ink('resin', card.resin)}, batches by volume or mass (resin + hardener); cure "
-        f"{text.measure(card.cure_h, 'time')} before the next; vacuum "
-        f"{aim or f'as deep as the air here allows, {most}'}.",
-        "Resin",
+        f"{ink('item', card.resin)}; mixes: whole (resin + hardener); cure {cure}; vacuum {aim}.", "Resin"
     )
     cloths = [f"{ink('item', item)} {text.to_cut((long, wide))}" for item, long, wide in card.cloths_m]
     tape = ["reusable bag"] if card.reusable else [f"tape {text.run(card.tape_m)}"]
     counted = [f"{text.figures(f'{count:g}')} {ink('item', item)}" for item, count in card.counted]
     yield words(", ".join([*cloths, *tape, *counted]) + ".", "Each round")
-    yield words("corners and middle when cured; vacuum when closed and 10 min later.", "Measure")
+    yield words("when cured: the four corners and the middle.", "Measure")
     first = ("start", "closed", "vacuum", "+10 min", _temperature(text))
     for one in card.rounds:
         when, name = _step("Round", one.number, len(card.rounds), card.path, priced, text)
         written = [blanks(first, EVEN, on.column), blanks(CORNERS, CORNER_SHARES, on.column)]
         head = words(when, name, spaceBefore=3)
-        yield KeepTogether([head, *_round(one, card, text), Spacer(1, 1), *written])
+        yield KeepTogether([head, *_round(one, card, text), Spacer(1, 1.5), *written])
 
 
 def _round(one: RoundCard, card: LaminateCard, text: MakerText) -> Iterator[Flowable]:
@@ -66,9 +65,12 @@ def _round(one: RoundCard, card: LaminateCard, text: MakerText) -> Iterator[Flow
         f"(limit {text.share(card.most_share)}).",
         "Close",
     )
-    film = f"film {_films(one.films_m, text)}; " if one.films_m else ""
-    flat = f", flattened to {text.height(one.flat_m)}" if one.removed_m else ""
-    yield words(f"{film}{text.height(one.height_m)} high when cured{flat}.", "Target")
+    flat = f", {text.height(one.flat_m)} flattened" if one.removed_m else ""
+    target = f"{text.height(one.height_m)} cured{flat}."
+    if one.films_m:
+        yield words(f"{_films(one.films_m, text)}; target {target}", "Film")
+    else:
+        yield words(target, "Target")
 
 
 def laid(plies: Sequence[tuple[str, int]], text: MakerText) -> str:
@@ -96,23 +98,28 @@ def pour_card(card: PourCard, priced: Priced, text: MakerText, on: Paper) -> Ite
     """What every pour or coat has alike, and blanks for each."""
     name, first = ("Casting", "Pour") if card.trade == "casting" else ("Flood coats", "Coat")
     yield heading(f"{name}: {text.ink('part', card.part)}{_each(card.times)}", on)
-    deep = "" if card.depth_m is None else f"{text.height(card.depth_m)} deep, "
+    most = text.measure(card.deepest_m, "length")
+    deep = (
+        f"at most {most} deep"
+        if card.depth_m is None
+        else f"{text.measure(card.depth_m, 'length')} deep (most {most})"
+    )
     yield words(
-        f"{text.ink('resin', card.resin)}, {text.mix(card.mix)}; {deep}most {text.height(card.deepest_m)}; "
-        f"working time {text.minutes(card.working_h)}; cure {text.measure(card.cure_h, 'time')}.",
+        f"{text.ink('item', card.resin)} {text.mix(card.mix)}; {deep}; use within "
+        f"{text.minutes(card.working_h)}; cure {text.measure(card.cure_h, 'time')}.",
         f"Each {first.lower()}",
     )
     yield Spacer(1, 1)
     for number in range(1, card.steps + 1):
         when, name = _step(first, number, card.steps, card.path, priced, text)
-        labels = (f"{name}\n{when}", "poured", _temperature(text), "depth", "resin left")
+        labels = (f"{name}\n{when.partition(DAY)[0]}", "poured", _temperature(text), "depth", "resin left")
         yield blanks(labels, POUR_SHARES, on.column)
 
 
 def _step(name: str, number: int, count: int, path: str, priced: Priced, text: MakerText) -> tuple[str, str]:
     """The day on which the calendar has a step, and the step."""
     days = (one.first_day(priced.day) for one in priced.calendar if one.part == path and one.number == number)
-    when = ", ".join(f"{text.day(day)}, day {(day - priced.day).days}" for day in days)
+    when = ", ".join(f"{text.day(day)}{DAY}{(day - priced.day).days}" for day in days)
     return when, f"{name} {number} of {count}"
 
 

@@ -26,9 +26,10 @@ AT_THE_BENCH = ("pour_depth", "round_clock", "vacuum", "fibre_fraction", "trial"
 
 def calendar(priced: Priced, text: MakerText, on: Paper) -> Iterator[Flowable]:
     """One row for each stage, the steps of a part together; the last is the hand-over."""
-    yield heading("Calendar, order = day 0", on)
+    day = text.day(priced.day)
+    yield heading(f"Calendar: order everything on day 0, {day}", on)
     rows = []
-    for _, those in groupby(priced.calendar, key=lambda one: (one.kind, one.part)):
+    for _, those in groupby(priced.calendar[1:], key=lambda one: (one.kind, one.part)):
         steps = list(those)
         first, last = steps[0].first_day(priced.day), steps[-1].last_day(priced.day)
         start, end = (first - priced.day).days, (last - priced.day).days
@@ -43,12 +44,11 @@ def calendar(priced: Priced, text: MakerText, on: Paper) -> Iterator[Flowable]:
 def _named(steps: Sequence[Step], text: MakerText) -> str:
     """What a row is called: a part with its rounds and cure, or the stage with its hours."""
     one, hours = steps[0], text.measure(steps[0].hours, "time")
-    name = text.ink("calendar", one.what)
+    name = text.ink("item" if one.kind == "lead" else "part", one.what)
     if one.kind in STEPS.values():
         rest = "dry" if one.kind == "finish coat" else "cure"
         return f"{name}: {_many(len(steps), one.kind.rpartition(' ')[2])}, {rest} {hours}"
     return {
-        "order": "order everything",
         "lead": f"wait for {name}",
         "booked": "work booked before",
         "bench": f"bench work {hours}",

@@ -1,4 +1,4 @@
-"""The paper of the maker's sheet: two columns between narrow margins, marked on every page."""
+"""The paper of the maker's sheet: columns between narrow margins, marked on every page."""
 
 from __future__ import annotations
 
@@ -31,27 +31,34 @@ if TYPE_CHECKING:
 MARGIN, GAP = 12 * mm, 14.0
 MARK = 8 * mm  # of the baseline of the mark, below the edge of the paper
 INTERNAL = "INTERNAL: not for the client"
-SIZE, LEADING = 9.0, 10.1
+SIZE, LEADING = 9.0, 10.0
 MOST_OF_PAGE = 0.25  # that a head may fill; a longer one flows with the columns
 
 
 @dataclass(frozen=True, slots=True)
 class Paper:
-    """Paper size [pt], the accent, and the title that stands beside the mark."""
+    """Paper size [pt], the accent, the title that stands beside the mark, how much larger all is drawn."""
 
     size: tuple[float, float]
     accent: Color
     title: str
+    zoom: float = 1.0
+    columns: int = 2
 
     @property
     def width(self) -> float:
-        """Width between the margins [pt]."""
-        return self.size[0] - 2 * MARGIN
+        """Width between the margins [pt before the zoom]."""
+        return (self.size[0] - 2 * MARGIN) / self.zoom
+
+    @property
+    def height(self) -> float:
+        """Height between the margins [pt before the zoom]."""
+        return (self.size[1] - 2 * MARGIN) / self.zoom
 
     @property
     def column(self) -> float:
-        """Width of a column [pt]."""
-        return (self.width - GAP) / 2
+        """Width of a column [pt before the zoom]."""
+        return (self.width + GAP) / self.columns - GAP
 
 
 def words(text: str, lead: str = "", size: float = SIZE, **style: Any) -> Paragraph:
@@ -81,17 +88,19 @@ def build(
         creator="quoting",
         lang="en",
     )
-    high = on.size[1] - 2 * MARGIN
+    high, edge = on.height, MARGIN / on.zoom
     taken = sum(one.wrap(on.width, high)[1] + one.getSpaceBefore() + one.getSpaceAfter() for one in head)
     across = taken <= high * MOST_OF_PAGE
 
     def page(name: str, below: float, frames: list[Frame]) -> PageTemplate:
-        columns = [_frame(MARGIN + i * (on.column + GAP), MARGIN, on.column, high - below) for i in range(2)]
+        columns = [
+            _frame(edge + i * (on.column + GAP), edge, on.column, high - below) for i in range(on.columns)
+        ]
         return PageTemplate(
             id=name, frames=[*frames, *columns], onPage=lambda canvas, _: _mark(canvas, on, pages)
         )
 
-    top = [_frame(MARGIN, MARGIN + high - taken - 1, on.width, taken + 1)] if across else []
+    top = [_frame(edge, edge + high - taken - 1, on.width, taken + 1)] if across else []
     document.addPageTemplates([page("first", taken + 1 if across else 0, top), page("later", 0, [])])
     begin = [NextPageTemplate("later"), *head, *([FrameBreak()] if across else [])]
     document.build([*begin, *story])
@@ -104,18 +113,20 @@ def _frame(x: float, y: float, wide: float, high: float) -> Frame:
 
 def _mark(canvas: Canvas, on: Paper, pages: int) -> None:
     """The mark, the title cut to one line, and the page, above the columns; a hairline between them."""
-    right, high = on.size[0] - MARGIN, on.size[1] - MARK
+    canvas.scale(on.zoom, on.zoom)
+    edge = MARGIN / on.zoom
+    right, high = edge + on.width, (on.size[1] - MARK) / on.zoom
     number = f"page {canvas.getPageNumber()} of {pages}"
     canvas.setFillColor(on.accent)
     canvas.setFont(BOLD, SIZE)
-    canvas.drawString(MARGIN, high, INTERNAL)
+    canvas.drawString(edge, high, INTERNAL)
     canvas.setFillColor(QUIET)
     canvas.setFont(REGULAR, SIZE)
     canvas.drawRightString(right, high, number)
-    left = MARGIN + width(INTERNAL, BOLD, SIZE) + 12
+    left = edge + width(INTERNAL, BOLD, SIZE) + 12
     canvas.drawString(
         left, high, cut(on.title, REGULAR, SIZE, right - left - width(number, REGULAR, SIZE) - 12)
     )
     canvas.setStrokeColor(HAIRLINE)
     canvas.setLineWidth(0.5)
-    canvas.line(MARGIN, high - 3.5, right, high - 3.5)
+    canvas.line(edge, high - 3.5, right, high - 3.5)

@@ -1,14 +1,14 @@
 """The maker's sheet as a PDF, marked internal: take-off, buying list, cards, calendar, cautions.
 
-One page where it can be: of several orders of the sections the one with the fewest pages is taken. A larger
-job runs on; nothing is left out or cut short.
+One page where it can be: several orders of the sections are tried, with larger type where there is room. A
+larger job runs on; nothing is left out or cut short.
 """
 
 from __future__ import annotations
 
 from datetime import timedelta
 from io import BytesIO
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from reportlab.platypus import FrameBreak, Spacer
 
@@ -37,13 +37,23 @@ SECTIONS = {
     "cautions": cautions,
 }
 BREAK = "break"  # to the next column
+FLOW = ("take-off", "buying", "calendar", "cards", "cautions")
 ORDERS = (
     ("take-off", "buying", "calendar", BREAK, "cards", "cautions"),
     ("take-off", "buying", BREAK, "cards", "calendar", "cautions"),
     ("take-off", "buying", "calendar", "cautions", BREAK, "cards"),
-    ("take-off", "buying", "calendar", "cards", "cautions"),
     ("take-off", "buying", "calendar", "cautions", "cards"),
 )
+ZOOMS = (1.33, 1.2, 1.1)  # of the type, where a page has room for it
+LARGE = 2  # pages: beyond them no order of sections saves one
+
+
+class Layout(NamedTuple):
+    """An order of the sections, the columns, and how much larger all is drawn."""
+
+    order: tuple[str, ...]
+    columns: int = 2
+    zoom: float = 1.0
 
 
 def maker_sheet_bytes(priced: Priced) -> tuple[bytes, tuple[Warned, ...]]:
@@ -52,25 +62,32 @@ def maker_sheet_bytes(priced: Priced) -> tuple[bytes, tuple[Warned, ...]]:
     house = priced.shop.shop
     plain = sheet(house.paper, house.accent)
     title = " ".join(text.ink("piece.title", priced.job.piece.title).split())
-    on = Paper(plain.size, plain.accent, title)
 
-    def built(order: tuple[str, ...], pages: int) -> tuple[int, bytes]:
+    def built(layout: Layout, pages: int = 1) -> tuple[int, bytes]:
         out = BytesIO()
-        story = _story(order, priced, text, on)
+        on = Paper(plain.size, plain.accent, title, layout.zoom, layout.columns)
+        story = _story(layout.order, priced, text, on)
         return build(
             out, list(_head(priced, text)), story, on, pages, f"Maker's sheet: {title}"
         ), out.getvalue()
 
     with dated(priced.day):
-        best: tuple[str, ...] = ORDERS[0]
-        pages = 0
-        for order in ORDERS:
-            count, data = built(order, 1)
-            if count == 1:
-                return data, text.ink.warnings
-            if not pages or count < pages:
-                best, pages = order, count
-        return built(best, pages)[1], text.ink.warnings
+        pages, data = built(Layout(FLOW))
+        if pages <= LARGE:
+            for layout in _layouts(pages == 1, bool(priced.bench or priced.pours)):
+                count, better = built(layout)
+                if count == 1:
+                    return better, text.ink.warnings
+        return data if pages == 1 else built(Layout(FLOW), pages)[1], text.ink.warnings
+
+
+def _layouts(roomy: bool, carded: bool) -> Iterator[Layout]:
+    """What to try for one page, the best first: large type where there is room, one column without cards."""
+    if roomy and not carded:
+        yield from (Layout(FLOW, 1, zoom) for zoom in (*ZOOMS, 1.0))
+    if roomy:
+        yield from (Layout(ORDERS[0], 2, zoom) for zoom in ZOOMS)
+    yield from (Layout(order) for order in ORDERS)
 
 
 def _story(order: tuple[str, ...], priced: Priced, text: MakerText, on: Paper) -> list[Flowable]:
