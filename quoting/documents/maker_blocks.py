@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 
 TICK = 3 * mm
 TICK_ROOM = TICK + 5  # a tick box and the air between it and the words
+WIDEST = 180.0  # of a first column [pt]: the eye must find the figures beside it
 BLANK = 24.0  # height of a blank [pt]: a label, and room for figures by pencil
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from itertools import groupby
 from typing import TYPE_CHECKING
 
-from quoting.documents.maker_blocks import table
+from quoting.documents.maker_blocks import WIDEST, table
 from quoting.documents.maker_page import heading, words
 from quoting.pricing.calendar import STEPS
 
@@ -38,7 +38,7 @@ def calendar(priced: Priced, text: MakerText, on: Paper) -> Iterator[Flowable]:
         days = f"{start}" if start == end else f"{start}\u2013{end}"
         until = "" if first == last else text.day(last)
         rows.append([_named(steps, text), text.day(first), until, days])
-    yield table(rows, [on.column - FROM - TO - DAYS, FROM, TO, DAYS])
+    yield table(rows, [min(on.column - FROM - TO - DAYS, WIDEST), FROM, TO, DAYS])
 
 
 def _named(steps: Sequence[Step], text: MakerText) -> str:

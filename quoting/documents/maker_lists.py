@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from quoting.documents.maker_blocks import TICK_ROOM, TickBox, table
+from quoting.documents.maker_blocks import TICK_ROOM, WIDEST, TickBox, table
 from quoting.documents.maker_page import heading, words
 
 if TYPE_CHECKING:
@@ -29,7 +29,9 @@ def take_off(priced: Priced, text: MakerText, on: Paper) -> Iterator[Flowable]:
         words(_sized(cut, priced, text), _named(cut, priced, text)) for cut in priced.cuts if cut.finished_m
     ]
     others = [
-        ": ".join(filter(None, (_named(cut, priced, text), _made_of(cut, priced, text))))
+        (": " if cut.part else " ").join(
+            filter(None, (_named(cut, priced, text), _made_of(cut, priced, text)))
+        )
         for cut in priced.cuts
         if not cut.finished_m
     ]
@@ -79,7 +81,7 @@ def buying(priced: Priced, text: MakerText, on: Paper) -> Iterator[Flowable]:
     suppliers: dict[str, list[Buying]] = {}
     for line in priced.buying:
         suppliers.setdefault(line.supplier, []).append(line)
-    widths = [TICK_ROOM, on.column - TICK_ROOM - PACKS - LEAD, PACKS, LEAD]
+    widths = [TICK_ROOM, min(on.column - TICK_ROOM - PACKS - LEAD, WIDEST), PACKS, LEAD]
     for supplier, lines in sorted(suppliers.items(), key=lambda one: -max(line.lead_days for line in one[1])):
         paid = text.money(sum((line.amount for line in lines), start=lines[0].amount * 0))
         name = text.ink("supplier", supplier) or "no supplier named"

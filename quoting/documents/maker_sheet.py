@@ -86,7 +86,7 @@ def _layouts(roomy: bool, carded: bool) -> Iterator[Layout]:
     if roomy and not carded:
         yield from (Layout(FLOW, 1, zoom) for zoom in (*ZOOMS, 1.0))
     if roomy:
-        yield from (Layout(ORDERS[0], 2, zoom) for zoom in ZOOMS)
+        yield from (Layout(order, 2, zoom) for zoom in ZOOMS for order in (ORDERS[0], ORDERS[2]))
     yield from (Layout(order) for order in ORDERS)
 
 
