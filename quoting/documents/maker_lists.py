@@ -49,7 +49,7 @@ def _named(cut: Cut, priced: Priced, text: MakerText) -> str:
     """How many of a part, and its name."""
     counted = [text.at_least(line.quantity, "each") for line in _lines(cut, priced) if line.unit == "each"]
     count = str(cut.pieces) if cut.pieces else "".join(counted[:1])
-    return f"{count} {text.ink('line.part', cut.part)}".strip()
+    return f"{count} {text.ink('part', cut.part)}".strip()
 
 
 def _sized(cut: Cut, priced: Priced, text: MakerText) -> str:

@@ -32,6 +32,7 @@ MARGIN, GAP = 12 * mm, 14.0
 MARK = 8 * mm  # of the baseline of the mark, below the edge of the paper
 INTERNAL = "INTERNAL: not for the client"
 SIZE, LEADING = 9.0, 10.0
+LONGER = 200  # characters: more than one line holds, and quickly cut to one
 MOST_OF_PAGE = 0.25  # that a head may fill; a longer one flows with the columns
 
 
@@ -125,7 +126,7 @@ def _mark(canvas: Canvas, on: Paper, pages: int) -> None:
     canvas.drawRightString(right, high, number)
     left = edge + width(INTERNAL, BOLD, SIZE) + 12
     canvas.drawString(
-        left, high, cut(on.title, REGULAR, SIZE, right - left - width(number, REGULAR, SIZE) - 12)
+        left, high, cut(on.title[:LONGER], REGULAR, SIZE, right - left - width(number, REGULAR, SIZE) - 12)
     )
     canvas.setStrokeColor(HAIRLINE)
     canvas.setLineWidth(0.5)

@@ -30,7 +30,8 @@ class MakerText:
         house = priced.shop.shop
         self.ink, self.inch = ink, house.units == "inch"
         self._units, self._locale, self._order = house.units, house.locale, priced.day
-        self._sign = get_decimal_symbol(house.locale)
+        sign = str(get_decimal_symbol(house.locale))
+        self._sign = sign if ink.draws(sign) else "."
         self._quote = QuoteText(priced, ink)
         self.money, self.long_day = self._quote.money, self._quote.day
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import shutil
 from io import BytesIO
+from itertools import takewhile
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -59,8 +60,9 @@ def assert_well_set(data: bytes) -> None:
             assert word["x0"] >= MARGIN - 0.5, word["text"]
             assert word["x1"] <= page.width - MARGIN + 0.5, word["text"]
             assert 4 * MM < word["top"] < word["bottom"] < page.height - MARGIN + 1, word["text"]
-        for i, one in enumerate(words):
-            for other in (*words[i + 1 :], *ticks(page)):
+        things = sorted((*words, *ticks(page)), key=lambda thing: thing["top"])
+        for i, one in enumerate(things):
+            for other in takewhile(lambda thing, low=one["bottom"]: thing["top"] < low, things[i + 1 :]):
                 wide = min(one["x1"], other["x1"]) - max(one["x0"], other["x0"])
                 high = min(one["bottom"], other["bottom"]) - max(one["top"], other["top"])
-                assert wide < 0.3 or high < 1.5, (one["text"], other.get("text", "a box"))
+                assert wide < 0.3 or high < 1.5, (one.get("text", "a box"), other.get("text", "a box"))

@@ -76,7 +76,7 @@ def test_rounds_that_are_given_and_an_early_flattening(tmp_path: Path) -> None:
 def test_a_reusable_bag_has_neither_film_nor_tape(tmp_path: Path) -> None:
     text = text_of(maker_sheet_bytes(priced_of(tmp_path, HEAD + panel(more='bag = "reusable"')))[0])
     assert "reusable bag" in text
-    assert "Target 0.459 in cured" in text
+    assert "Target 0.520 in cured" in text
     assert "Film" not in text
     assert "tape" not in text
 
@@ -113,10 +113,11 @@ HOSTILE = {
     "markup": '<b>x</b> &amp; <font size=40>big</font> <br/> </para> <img src="/etc/passwd"/>',
     "formula": '=HYPERLINK("http://x","y")',
     "long": "W" * 10_000,
-    "many": "a word and " * 900,
+    "many": "a word and " * 150,
     "control": "bell\x07 null\x00 tab\t cr\r end\u202e turned",
     "braces": "{0} {slot} %s %d",
 }
+SEEN = {"control": "bell□ null□ tab cr□ end turned", "markup": "<b>x</b> &amp; <font size=40>"}
 
 
 @pytest.mark.parametrize("kind", HOSTILE)
@@ -148,4 +149,4 @@ def test_hostile_texts_are_printed_and_nothing_more(kind: str) -> None:
         drawn = sum(char["text"] == "W" for page in pages for char in page.chars)
         assert drawn > 10_000 * 12
     else:
-        assert " ".join(bad.split())[:20].replace("\x07", "□") in text_of(data)
+        assert SEEN.get(kind, " ".join(bad.split())[:60]) in text_of(data)
