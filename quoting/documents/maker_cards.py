@@ -50,10 +50,11 @@ def laminate_card(card: LaminateCard, priced: Priced, text: MakerText, on: Paper
     yield words(", ".join([*cloths, *tape, *counted]) + ".", "Each round")
     yield words("when cured: the four corners and the middle.", "Measure")
     first = ("start", "closed", "vacuum", "+10 min", _temperature(text))
+    whose = f"{ink('part', card.part)}: " if len(priced.bench) > 1 else ""
     for one in card.rounds:
         when, name = _step("Round", one.number, len(card.rounds), card.path, priced, text)
         written = [blanks(first, EVEN, on.column), blanks(CORNERS, CORNER_SHARES, on.column)]
-        head = words(when, name, spaceBefore=3)
+        head = words(f"{whose}{when}", name, spaceBefore=3)
         yield KeepTogether([head, *_round(one, card, text), Spacer(1, 1.5), *written])
 
 

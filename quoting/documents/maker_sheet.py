@@ -108,7 +108,10 @@ def _head(priced: Priced, text: MakerText) -> Iterator[Flowable]:
     yield words(" · ".join(fact for fact in facts if fact))
     mass = text.measure(priced.quantities["mass_kg"], "mass")
     lifting = [said for name, said in priced.cautions if name == "lifting"]
-    yield words(" ".join(ink("caution", said) for said in lifting), f"Mass {mass}.")
+    yield words(
+        " ".join(ink("caution", said) for said in lifting),
+        f"Mass {mass}{' each' if job.piece.quantity > 1 else ''}.",
+    )
     yield Spacer(1, 3)
 
 

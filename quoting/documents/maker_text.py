@@ -52,8 +52,8 @@ class MakerText:
         return self._up(sides_m, INCH_M / 16 if self.inch else 0.001)
 
     def to_cut(self, sides_m: tuple[float, ...]) -> str:
-        """Sides of film and cloth, rounded up to the next 1/2 in or 10 mm."""
-        return self._up(sides_m, INCH_M / 2 if self.inch else 0.01)
+        """Sides of film and cloth, rounded up to the next 1/2 in or 10 mm, never broken over two lines."""
+        return self._up(sides_m, INCH_M / 2 if self.inch else 0.01).replace(TIMES, TIMES.rstrip() + SPACE)
 
     def _up(self, sides_m: tuple[float, ...], step_m: float) -> str:
         ups = [math.ceil(side / step_m * (1 - TOLERANCE)) * step_m for side in sides_m]

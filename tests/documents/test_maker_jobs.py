@@ -52,6 +52,7 @@ def test_three_laminates_run_on_and_lose_nothing(tmp_path: Path) -> None:
     assert text.count("middle") - 3 == text.count("Round ") == rounds > 9
     assert text.count("when cured: the four corners and the middle") == 3
     for number in (1, 2, 3):
+        assert f"Round 2 of 5 panel {number}: Tue, Feb 23, day 22" in text
         assert f"Laminate card: panel {number}" in text
     assert "3 flax cloth 300 + 3 indigo flax cloth 300" in text
     assert sum(len(ticks(page)) for page in pages) == len(priced.buying)
@@ -128,12 +129,12 @@ def test_hostile_texts_are_printed_and_nothing_more(kind: str) -> None:
     spoilt = replace(
         priced,
         job=replace(priced.job, piece=replace(priced.job.piece, title=bad), client=replace(priced.job.client, name=bad)),
-        lines=tuple(line._replace(item=bad, part=bad) for line in priced.lines),
-        buying=tuple(line._replace(item=bad, supplier=bad) for line in priced.buying[:3]),
-        cuts=tuple(cut._replace(part=bad) for cut in priced.cuts[:3]),
+        lines=(priced.lines[0]._replace(item=bad, part=bad), *priced.lines[1:]),
+        buying=tuple(line._replace(item=bad, supplier=bad) for line in priced.buying[:1]),
+        cuts=tuple(cut._replace(part=bad) for cut in priced.cuts[:1]),
         bench=tuple(card._replace(part=bad, resin=bad, counted=((bad, 1.0),)) for card in priced.bench),
         pours=tuple(card._replace(part=bad, resin=bad) for card in priced.pours[:1]),
-        calendar=tuple(step._replace(what=bad) for step in priced.calendar),
+        calendar=tuple(step._replace(what=bad) if step.kind == "lead" else step for step in priced.calendar),
         cautions=(("resin", bad),),
     )  # fmt: skip
     data, warned = maker_sheet_bytes(spoilt)
@@ -147,6 +148,6 @@ def test_hostile_texts_are_printed_and_nothing_more(kind: str) -> None:
     assert len(pages) == 1 or kind in ("long", "many", "markup")
     if kind == "long":
         drawn = sum(char["text"] == "W" for page in pages for char in page.chars)
-        assert drawn > 10_000 * 12
+        assert drawn > 10_000 * 11
     else:
         assert SEEN.get(kind, " ".join(bad.split())[:60]) in text_of(data)

@@ -85,7 +85,14 @@ def test_a_shop_abroad_reads_its_own_figures() -> None:
     """Millimetres, decimal commas, euros, A4, dates day first; no laminate, so no card and no word of it."""
     data = sheet_of(runs.price(JOBS["oak_stool"], None))
     text = text_of(data)
-    for words in ("340 × 340 × 26 mm", "0,0109 m3", "1 × 0,75 L", "47,53 €", "Mon 8 Feb", "Mass 3,18 kg"):
+    for words in (
+        "340 × 340 × 26 mm",
+        "0,0109 m3",
+        "1 × 0,75 L",
+        "47,53 €",
+        "Mon 8 Feb",
+        "Mass 3,18 kg each.",
+    ):
         assert words in text
     for words in ("Laminate", "Casting", "Flood", "Round", "vacuum", "corner"):
         assert words not in text
