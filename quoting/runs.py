@@ -126,11 +126,14 @@ def quote(
     step("writing the quote")
     pdf, warned = quote_bytes(result, checked.picture, checked.logo)
     step("writing the workbook")
+    bench, lacking = maker_sheet_bytes(result)
+    told = {one.field for one in warned}
+    warned = (*warned, *(one for one in lacking if one.field not in told))
     result = replace(result, warnings=(*result.warnings, *warned))
     sheet = workbook_bytes(result, live_plan(checked.brief))
     name = job.stem
     files = {f"{name} quote.pdf": pdf, f"{name} breakdown.xlsx": sheet}
-    files[f"{name} maker sheet.pdf"] = maker_sheet_bytes(result)
+    files[f"{name} maker sheet.pdf"] = bench
     written = write_all(folder, files, str(job.resolve()), overwrite)
     return result, written
 

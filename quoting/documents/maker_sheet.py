@@ -1,137 +1,127 @@
-"""The maker's sheet as a PDF, marked internal: take-off, buying list, laminate cards, cautions.
+"""The maker's sheet as a PDF, marked internal: take-off, buying list, cards, calendar, cautions.
 
-It runs on to further pages where it must; nothing is left out or cut short.
+One page where it can be: several orders of the sections are tried, with larger type where there is room. A
+larger job runs on; nothing is left out or cut short.
 """
 
 from __future__ import annotations
 
-from dataclasses import replace
+from datetime import timedelta
 from io import BytesIO
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
+
+from reportlab.platypus import FrameBreak, Spacer
 
 from quoting.documents.fonts import glyphs
-from quoting.documents.page import HAIRLINE, INK, Running, build, sheet
+from quoting.documents.maker_cards import cards
+from quoting.documents.maker_days import calendar, cautions
+from quoting.documents.maker_lists import buying, take_off
+from quoting.documents.maker_page import Paper, build, words
+from quoting.documents.maker_text import MakerText
+from quoting.documents.page import sheet
 from quoting.documents.quote_pdf import dated
-from quoting.documents.quote_tables import grid
-from quoting.documents.quote_text import Ink, QuoteText
-from quoting.measures import shown
-from quoting.pricing.words import in_short
+from quoting.documents.quote_text import Ink
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Iterator
 
-    from reportlab.platypus.flowables import Flowable
+    from reportlab.platypus import Flowable
 
-    from quoting.documents.page import Sheet
-    from quoting.pricing.bench import LaminateCard, Mix
-    from quoting.pricing.record import Priced
+    from quoting.pricing.record import Priced, Warned
 
-INTERNAL = "INTERNAL: not for the client"
-SKIPPED = (
-    "bagging",
-    "labour",
-    "machine",
-    "overhead",
-    "sundries",
-    "carriage",
-    "channel",
-    "delivery_carried",
-    "setback",
+SECTIONS = {
+    "take-off": take_off,
+    "buying": buying,
+    "cards": cards,
+    "calendar": calendar,
+    "cautions": cautions,
+}
+BREAK = "break"  # to the next column
+FLOW = ("take-off", "buying", "calendar", "cards", "cautions")
+ORDERS = (
+    ("take-off", "buying", "calendar", BREAK, "cards", "cautions"),
+    ("take-off", "buying", BREAK, "cards", "calendar", "cautions"),
+    ("take-off", "buying", "calendar", "cautions", BREAK, "cards"),
+    ("take-off", "buying", "calendar", "cautions", "cards"),
 )
-WRITE_IN = "mixed at ______  closed at ______  vacuum ______  after 10 min ______  temp ______  resin left ______  corners ____ ____ ____ ____  middle ____"
+ZOOMS = (1.33, 1.2, 1.1)  # of the type, where a page has room for it
+LARGE = 2  # pages: beyond them no order of sections saves one
 
 
-def maker_sheet_bytes(priced: Priced) -> bytes:
-    """The sheet; the same price gives the same bytes."""
-    text = QuoteText(priced, Ink(glyphs()))
+class Layout(NamedTuple):
+    """An order of the sections, the columns, and how much larger all is drawn."""
+
+    order: tuple[str, ...]
+    columns: int = 2
+    zoom: float = 1.0
+
+
+def maker_sheet_bytes(priced: Priced) -> tuple[bytes, tuple[Warned, ...]]:
+    """The sheet, and warnings about characters its font lacks; the same price gives the same bytes."""
+    text = MakerText(priced, Ink(glyphs()))
     house = priced.shop.shop
-    on = replace(sheet(house.paper, house.accent), air=0.4)
-    about = {"title": f"Maker's sheet: {' '.join(priced.job.piece.title.split())}", "creator": "quoting"}
+    plain = sheet(house.paper, house.accent)
+    title = " ".join(text.ink("piece.title", priced.job.piece.title).split())
 
-    def built(pages: int) -> tuple[int, bytes]:
+    def built(layout: Layout, pages: int = 1) -> tuple[int, bytes]:
         out = BytesIO()
-        running = Running("", INTERNAL, INTERNAL, lambda number: f"page {number} of {pages}")
-        return build(out, list(_story(priced, text, on)), on, running, about), out.getvalue()
+        on = Paper(plain.size, plain.accent, title, layout.zoom, layout.columns)
+        story = _story(layout.order, priced, text, on)
+        return build(
+            out, list(_head(priced, text)), story, on, pages, f"Maker's sheet: {title}"
+        ), out.getvalue()
 
     with dated(priced.day):
-        pages, _ = built(0)
-        return built(pages)[1]
+        pages, data = built(Layout(FLOW))
+        if pages <= LARGE:
+            for layout in _layouts(pages == 1, bool(priced.bench or priced.pours)):
+                count, better = built(layout)
+                if count == 1:
+                    return better, text.ink.warnings
+        return data if pages == 1 else built(Layout(FLOW), pages)[1], text.ink.warnings
 
 
-def _story(priced: Priced, text: QuoteText, on: Sheet) -> Iterator[Flowable]:
-    piece, ink = priced.job.piece, text.ink
-    yield on.words(INTERNAL, 11, bold=True, textColor=on.accent)
-    yield on.words(ink("piece.title", piece.title), 13, bold=True)
-    facts = [ink("client.name", priced.job.client.name), text.day(priced.day)]
-    facts.append("mass " + text.measure(float(f"{priced.quantities['mass_kg']:.3g}"), "mass"))
-    yield on.words(" · ".join(fact for fact in facts if fact))
-    lines = [line for line in priced.lines if line.trade not in SKIPPED]
-    yield on.heading("Take-off")
-    rows = [
-        (ink("line.part", line.part), ink("line.item", line.item), f"{line.quantity:.4g} {line.unit}")
-        for line in lines
-    ]
-    yield _table(rows, (0.35, 0.4, 0.25), on)
-    yield on.heading("Buying list")
-    bought = [
-        ("", ink("buying.item", one.item), f"{one.needed:.4g} {one.unit}", one.packs, ink("buying.supplier", one.supplier),
-         f"{one.lead_days:g} d", text.money(one.amount) + (" old price" if one.stale else ""))
-        for one in priced.buying
-    ]  # fmt: skip
-    if bought:
-        yield _table(bought, (0.03, 0.26, 0.16, 0.17, 0.18, 0.06, 0.14), on, boxes=True)
-    for card in priced.bench:
-        yield from _card(card, text, on)
-    yield on.heading("Cautions")
-    for _, words in priced.cautions:
-        yield on.words("– " + ink("caution", words), leading=11)
+def _layouts(roomy: bool, carded: bool) -> Iterator[Layout]:
+    """What to try for one page, the best first: large type where there is room, one column without cards."""
+    if roomy and not carded:
+        yield from (Layout(FLOW, 1, zoom) for zoom in (*ZOOMS, 1.0))
+    if roomy:
+        yield from (Layout(order, 2, zoom) for zoom in ZOOMS for order in (ORDERS[0], ORDERS[2]))
+    yield from (Layout(order) for order in ORDERS)
 
 
-def _card(card: LaminateCard, text: QuoteText, on: Sheet) -> Iterator[Flowable]:
-    """A heading, what every round has alike, and each round with blanks to write in."""
-    each = f", for each of {card.times}" if card.times > 1 else ""
-    yield on.heading(f"Laminate card: {text.ink('part', card.part)}{each}")
-    cloths = [
-        f"{item} {text.measure(a, 'length')} x {text.measure(b, 'length')}" for item, a, b in card.cloths_m
-    ]
-    cure = text.measure(card.cure_h, "time")
-    yield on.words(text.ink("item", f"Every round: {', '.join(cloths)}; cure {cure} before the next"))
-    for one in card.rounds:
-        plies = " + ".join(f"{count} {item}" for item, count in one.plies)
-        used = one.clock_h / card.working_h if card.working_h else 0.0
-        films = ", ".join(f"{_size(a, text)} x {_size(b, text)}" for a, b in one.films_m)
-        then = f"; then flatten off {_size(one.removed_m, text)}" if one.removed_m else ""
-        yield on.words(
-            text.ink("round", f"Round {one.number}: lay {plies}. Mix {mixed(one.mix)}. ")
-            + (f"Film {films}. " if films else "")
-            + f"Closed in {shown(round(one.clock_h * 60), 'number')} min of {card.working_h * 60:.0f} ({used:.0%}). "
-            + f"Height at the end {_size(one.height_m, text)}{then}.",
-            leading=11.5,
-            spaceBefore=4,
-        )
-        yield on.words(WRITE_IN, leading=16)
+def _story(order: tuple[str, ...], priced: Priced, text: MakerText, on: Paper) -> list[Flowable]:
+    found: list[Flowable] = []
+    for name in order:
+        found += [FrameBreak()] if name == BREAK else SECTIONS[name](priced, text, on)
+    return found
 
 
-def mixed(mix: Mix) -> str:
-    """A mix in words: batches, and one of them by volume and by mass with its parts where they are known."""
-    volume, mass = f"{mix.volume_m3 * 1e6:.0f} mL", f"{mix.mass_kg * 1000:.0f} g"
-    if mix.by_volume_m3:
-        volume += " ({:.0f} + {:.0f} mL)".format(*(part * 1e6 for part in mix.by_volume_m3))
-    if mix.by_mass_kg:
-        mass += " ({:.0f} + {:.0f} g)".format(*(part * 1e3 for part in mix.by_mass_kg))
-    parts = ", resin + hardener" if mix.by_volume_m3 or mix.by_mass_kg else ""
-    return f"{mix.batches} x {volume}, or {mass}{parts}"
+def _head(priced: Priced, text: MakerText) -> Iterator[Flowable]:
+    """The piece, for whom, when it is due, what it weighs and how it is lifted."""
+    job, ink = priced.job, text.ink
+    code = f"{ink('piece.code', job.piece.code)} " if job.piece.code else ""
+    pieces = f", {job.piece.quantity} pieces" if job.piece.quantity > 1 else ""
+    yield words("", f"{code}{ink('piece.title', job.piece.title)}{pieces}", 12)
+    client = ink("client.name", job.client.name)
+    facts = [client, f"order {text.long_day(priced.day)}", *_due(priced, text)]
+    yield words(" · ".join(fact for fact in facts if fact))
+    mass = text.measure(priced.quantities["mass_kg"], "mass")
+    lifting = [said for name, said in priced.cautions if name == "lifting"]
+    yield words(
+        " ".join(ink("caution", said) for said in lifting),
+        f"Mass {mass}{' each' if job.piece.quantity > 1 else ''}.",
+    )
+    yield Spacer(1, 3)
 
 
-def _size(length_m: float, text: QuoteText) -> str:
-    """A size to be cut or measured, in the units of the shop, with three digits that count."""
-    return in_short(text.measure(length_m, "length"))
-
-
-def _table(
-    rows: Sequence[Sequence[str]], shares: Sequence[float], on: Sheet, boxes: bool = False
-) -> Flowable:
-    cells = [[on.words(cell, leading=11) for cell in row] for row in rows]
-    lines = [("LINEABOVE", (0, 0), (-1, -1), 0.5, HAIRLINE), ("RIGHTPADDING", (0, 0), (-1, -1), 5)]
-    tick = [("BOX", (0, i), (0, i), 0.8, INK) for i in range(len(rows))] if boxes else []
-    return grid(cells, [on.width * share for share in shares], *lines, *tick)
+def _due(priced: Priced, text: MakerText) -> Iterator[str]:
+    """When it is due and when it can be ready; how they differ where a day was promised."""
+    ready = priced.calendar[-1].last_day(priced.day)
+    due = priced.job.quote.ready_by
+    if due is None:
+        yield f"ready {text.long_day(ready)}"
+        return
+    spare = (due - ready) // timedelta(days=1)
+    said = f"{spare} d to spare" if spare >= 0 else f"{-spare} d TOO LATE"
+    yield f"due {text.long_day(due)}, ready {text.long_day(ready)}: {said}"

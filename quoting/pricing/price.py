@@ -17,7 +17,10 @@ from quoting.pick import likely, listening, one_at_a_time
 from quoting.pricing import buying as buying_list
 from quoting.pricing import warnings
 from quoting.pricing.bench import laminate_cards
+from quoting.pricing.calendar import calendar
 from quoting.pricing.chain import chain, rules
+from quoting.pricing.cutting import cuts
+from quoting.pricing.pouring import pour_cards
 from quoting.pricing.record import Priced, PricedLine, RateShown, Unsure, Warned
 from quoting.pricing.stages import payments
 from quoting.pricing.sums import costs_by_group, quantities
@@ -87,7 +90,10 @@ def priced(
         wording=wording,
         sha256={source.name: source.sha256 for source in brief.sources},
         carried_m=None if near is None else float(near),
+        cuts=tuple(cuts(brief)),
         bench=tuple(laminate_cards(brief)),
+        pours=tuple(pour_cards(brief)),
+        calendar=calendar(run, brief, to_buy),
     )
 
 

@@ -13,7 +13,10 @@ if TYPE_CHECKING:
     from quoting.inputs.job import Job
     from quoting.inputs.shop import Shop
     from quoting.pricing.bench import LaminateCard
+    from quoting.pricing.calendar import Step
     from quoting.pricing.chain import Chain, Rules
+    from quoting.pricing.cutting import Cut
+    from quoting.pricing.pouring import PourCard
     from quoting.pricing.stages import Payment
 
 
@@ -109,7 +112,10 @@ class Priced:
     carried_m: float | None
     unsure: tuple[Unsure, ...] = ()
     options: tuple[Variant, ...] = ()
+    cuts: tuple[Cut, ...] = ()
     bench: tuple[LaminateCard, ...] = ()
+    pours: tuple[PourCard, ...] = ()
+    calendar: tuple[Step, ...] = ()
 
     @property
     def currency(self) -> str:

@@ -1,31 +1,99 @@
-"""The maker's sheet: marked on every page, the same bytes twice, each round there."""
+"""The maker's sheet on paper: one page for the samples, marked, every round, box and blank in its place."""
 
 from __future__ import annotations
 
-from io import BytesIO
-from pathlib import Path
+from collections import Counter
+from typing import TYPE_CHECKING
 
-import pdfplumber
 import pytest
+from documents.sheets import JOBS, MM, assert_well_set, pages_of, text_of, ticks
 
 from quoting import runs
-from quoting.documents.maker_sheet import INTERNAL, maker_sheet_bytes
-from quoting.inputs.shipped import shipped
+from quoting.documents.maker_sheet import maker_sheet_bytes
 
-JOBS = sorted(Path(str(shipped("sample_jobs"))).rglob("jobs/*.toml"))
+if TYPE_CHECKING:
+    from quoting.pricing.record import Priced
 
 
-@pytest.mark.parametrize("job", JOBS, ids=lambda path: path.stem)
-def test_every_page_is_marked_and_every_round_is_there(job: Path) -> None:
-    priced = runs.price(job, None)
-    data = maker_sheet_bytes(priced)
-    assert data == maker_sheet_bytes(priced)
-    with pdfplumber.open(BytesIO(data)) as document:
-        pages = [page.extract_text() for page in document.pages]
-    assert all(text.startswith(INTERNAL) for text in pages)
-    whole = "\n".join(pages)
-    rounds = sum(len(card.rounds) for card in priced.bench)
-    assert whole.count("Round ") == rounds
-    assert ("Laminate card" in whole) == bool(rounds)
+def sheet_of(priced: Priced) -> bytes:
+    data, warned = maker_sheet_bytes(priced)
+    assert warned == ()
+    return data
+
+
+@pytest.mark.parametrize("job", JOBS)
+def test_a_sample_fits_one_page(job: str) -> None:
+    priced = runs.price(JOBS[job], None)
+    data = sheet_of(priced)
+    assert data == sheet_of(priced)
+    (page,) = pages_of(data)
+    assert_well_set(data)
+    boxes = ticks(page)
+    assert len(boxes) == len(priced.buying)
+    assert {round(box["width"] / MM, 1) for box in boxes} < {3.0, 3.3, 3.6, 4.0}
+    assert "page 1 of 1" in page.extract_text()
+
+
+@pytest.mark.parametrize("job", JOBS)
+def test_everything_of_a_sample_is_there(job: str) -> None:
+    priced = runs.price(JOBS[job], None)
+    text = text_of(sheet_of(priced))
     for line in priced.buying:
-        assert line.item.split()[0] in whole
+        assert line.item.removesuffix(f", {line.supplier}") in text
+        assert f"{line.supplier}:" in text
+    for cut in priced.cuts:
+        assert cut.part in text
+    for _, caution in priced.cautions:
+        assert caution.split(":")[0] in text
+    steps = [one for card in priced.bench for one in card.rounds]
+    words = Counter(text.split())
+    assert words["corner"] == 4 * len(steps)
+    assert words["middle"] == len(steps)
+    assert words["+10"] == len(steps)
+    assert text.count("resin left") == len(steps) + sum(card.steps for card in priced.pours)
+    assert text.count("temp °F") + text.count("temp °C") == text.count("resin left")
+    assert ("Laminate card" in text) == bool(steps)
+    assert ("Flood coats" in text) == any(card.trade == "coating" for card in priced.pours)
+
+
+def test_a_round_is_told_whole() -> None:
+    """The flax screen's first and last rounds, in the figures of the price; the altitude's limit beside the vacuum."""
+    text = text_of(sheet_of(runs.price(JOBS["flax_screen"], None)))
+    for words in (
+        "Round 1 of 4 Mon, Feb 22, day 21", "Lay 8 flax cloth 300.", "Mix 4 × 1224 mL (816 + 408) or 1346 g (928 + 418).",
+        "Close by 89 min: 74 % of 120 min (limit 80 %).", "Film 2 of 80 1/2 × 46 1/2 in; target 0.175 in cured.",
+        "Round 4 of 4 Thu, Feb 25, day 24", "Lay 1 flax cloth 300.", "target 0.548 in cured, 0.516 in flattened.",
+        "vacuum 23 inHg (air here: 27.6 inHg)", "cure 12 h", "tape 22 ft", "4 nitrile gloves", "peel ply 66 × 32 in",
+        "leaf: 4 rounds, cure 12 h", "Mass 42.7 lb.", "lifting aid",
+    ):  # fmt: skip
+        assert words in text
+
+
+def test_listed_plies_are_told_in_order_and_pours_by_the_batch() -> None:
+    text = text_of(sheet_of(runs.price(JOBS["library_console"], None)))
+    for words in (
+        "Lay 4 × (2 flax cloth 300 + 2 indigo flax cloth 300).", "Lay 2 flax cloth 300 + 2 indigo flax cloth 300.",
+        "Each pour casting resin 1 × 1935 mL (1290 + 645) or 2091 g; 3/4 in deep (most 1 1/2 in); use within 180 min; cure 48 h.",
+        "Each coat coating resin 1 × 180 mL (90 + 90) or 201 g; 1/16 in deep (most 1/8 in); use within 40 min; cure 24 h.",
+        "Coat 2 of 2", "4 leg 32 3/4 × 1 3/4 × 1 3/4 in, from 34 3/4 × 2 1/8 × 2 in, walnut 8/4 4.93 bd ft",
+        "1 shelf 50 × 10 × 0.394 in", "8 feet: felt pads", "4 soft-close hinge", "2 × 1.5 L (2.55)",
+    ):  # fmt: skip
+        assert words in text
+
+
+def test_a_shop_abroad_reads_its_own_figures() -> None:
+    """Millimetres, decimal commas, euros, A4, dates day first; no laminate, so no card and no word of it."""
+    data = sheet_of(runs.price(JOBS["oak_stool"], None))
+    text = text_of(data)
+    for words in (
+        "340 × 340 × 26 mm",
+        "0,0109 m3",
+        "1 × 0,75 L",
+        "47,53 €",
+        "Mon 8 Feb",
+        "Mass 3,18 kg each.",
+    ):
+        assert words in text
+    for words in ("Laminate", "Casting", "Flood", "Round", "vacuum", "corner"):
+        assert words not in text
+    assert (round(pages_of(data)[0].width), round(pages_of(data)[0].height)) == (595, 842)

@@ -1,4 +1,4 @@
-"""What `quoting price` says of the sample jobs, word for word.
+"""What `quoting price` and the maker's sheet say of the sample jobs, word for word.
 
 The samples name their dates, so nothing here depends on today. After a wanted change of the words or of
 a price, renew the files and read their difference before it is kept:
@@ -13,6 +13,7 @@ import json
 import os
 from pathlib import Path
 
+import pdfplumber
 import pytest
 from end_to_end.command import SAMPLES, parsed, quoting_run
 
@@ -47,6 +48,18 @@ def test_the_json_object_is_as_it_was(sample: str, samples: Path) -> None:
     compared(f"{job}.json", json.dumps(data, ensure_ascii=False, indent=1) + "\n")
 
 
+@pytest.mark.parametrize("sample", SAMPLES)
+def test_the_sheet_for_the_bench_is_as_it_was(sample: str, samples: Path) -> None:
+    """Where the words stand on the paper, too. Renew with QUOTING_RENEW=1 after a wanted change."""
+    shop, job = sample.split("/")
+    done = quoting_run("quote", samples / shop / "jobs" / f"{job}.toml")
+    assert done.returncode == 0, done.stderr
+    with pdfplumber.open(samples / shop / "jobs" / f"{job} maker sheet.pdf") as document:
+        pages = [page.extract_text(layout=True, x_density=4.5) for page in document.pages]
+    lines = [line.rstrip() for page in pages for line in page.splitlines()]
+    compared(f"{job}.bench.txt", "\n".join(line for line in lines if line) + "\n")
+
+
 def test_there_is_no_golden_file_without_a_sample() -> None:
-    wanted = {f"{sample.split('/')[1]}.{kind}" for sample in SAMPLES for kind in ("txt", "json")}
+    wanted = {f"{sample.split('/')[1]}.{kind}" for sample in SAMPLES for kind in ("txt", "json", "bench.txt")}
     assert {path.name for path in GOLDEN.iterdir()} == wanted

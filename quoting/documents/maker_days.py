@@ -1,0 +1,78 @@
+"""Calendar and cautions of the maker's sheet."""
+
+from __future__ import annotations
+
+from itertools import groupby
+from typing import TYPE_CHECKING
+
+from quoting.documents.maker_blocks import WIDEST, table
+from quoting.documents.maker_page import heading, words
+from quoting.pricing.calendar import STEPS
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from reportlab.platypus import Flowable
+
+    from quoting.documents.maker_page import Paper
+    from quoting.documents.maker_text import MakerText
+    from quoting.pricing.calendar import Step
+    from quoting.pricing.record import Priced
+
+FROM, TO, DAYS = 61.0, 61.0, 30.0  # widths of columns [pt]
+AT_THE_BENCH = ("pour_depth", "round_clock", "vacuum", "fibre_fraction", "trial", "flatten")
+"""Warnings that the bench must know; those of prices stay in the workbook."""
+
+
+def calendar(priced: Priced, text: MakerText, on: Paper) -> Iterator[Flowable]:
+    """One row for each stage, the steps of a part together; the last is the hand-over."""
+    day = text.day(priced.day)
+    yield heading(f"Calendar: order everything on day 0, {day}", on)
+    rows = []
+    for _, those in groupby(priced.calendar[1:], key=lambda one: (one.kind, one.part)):
+        steps = list(those)
+        first, last = steps[0].first_day(priced.day), steps[-1].last_day(priced.day)
+        start, end = (first - priced.day).days, (last - priced.day).days
+        if steps[0].kind == "ready":
+            first, start = last, end
+        days = f"{start}" if start == end else f"{start}\u2013{end}"
+        until = "" if first == last else text.day(last)
+        rows.append([_named(steps, text), text.day(first), until, days])
+    yield table(rows, [min(on.column - FROM - TO - DAYS, WIDEST), FROM, TO, DAYS])
+
+
+def _named(steps: Sequence[Step], text: MakerText) -> str:
+    """What a row is called: a part with its rounds and cure, or the stage with its hours."""
+    one, hours = steps[0], text.measure(steps[0].hours, "time")
+    name = text.ink("item" if one.kind == "lead" else "part", one.what)
+    if one.kind in STEPS.values():
+        rest = "dry" if one.kind == "finish coat" else "cure"
+        return f"{name}: {_many(len(steps), one.kind.rpartition(' ')[2])}, {rest} {hours}"
+    return {
+        "lead": f"wait for {name}",
+        "booked": "work booked before",
+        "bench": f"bench work {hours}",
+        "finishing": f"finishing work {hours}",
+        "ready": "ready",
+    }[one.kind]
+
+
+def _many(count: int, what: str) -> str:
+    return f"1 {what}" if count == 1 else f"{count} {what}s"
+
+
+def cautions(priced: Priced, text: MakerText, on: Paper) -> Iterator[Flowable]:
+    """The usual cautions, and what was found doubtful about the bench's own work."""
+    told = [
+        words(text.ink("caution", said), "\u2013", leftIndent=8, firstLineIndent=-8)
+        for name, said in priced.cautions
+        if name != "lifting"
+    ]
+    doubts = [
+        words(text.ink("warning", one.words), "Check:", leftIndent=8, firstLineIndent=-8)
+        for one in priced.warnings
+        if one.code in AT_THE_BENCH
+    ]
+    if told or doubts:
+        yield heading("Cautions", on)
+        yield from (*doubts, *told)

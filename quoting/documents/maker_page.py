@@ -1,0 +1,133 @@
+"""The paper of the maker's sheet: columns between narrow margins, marked on every page."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+from xml.sax.saxutils import escape
+
+from reportlab.lib.styles import ParagraphStyle
+from reportlab.lib.units import mm
+from reportlab.platypus import (
+    BaseDocTemplate,
+    Flowable,
+    Frame,
+    FrameBreak,
+    NextPageTemplate,
+    PageTemplate,
+    Paragraph,
+)
+
+from quoting.documents.fonts import BOLD, REGULAR, cut, width
+from quoting.documents.page import HAIRLINE, INK, QUIET
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from io import BytesIO
+
+    from reportlab.lib.colors import Color
+    from reportlab.pdfgen.canvas import Canvas
+
+MARGIN, GAP = 12 * mm, 14.0
+MARK = 8 * mm  # of the baseline of the mark, below the edge of the paper
+INTERNAL = "INTERNAL: not for the client"
+SIZE, LEADING = 9.0, 10.0
+LONGER = 200  # characters: more than one line holds, and quickly cut to one
+MOST_OF_PAGE = 0.25  # that a head may fill; a longer one flows with the columns
+
+
+@dataclass(frozen=True, slots=True)
+class Paper:
+    """Paper size [pt], the accent, the title that stands beside the mark, how much larger all is drawn."""
+
+    size: tuple[float, float]
+    accent: Color
+    title: str
+    zoom: float = 1.0
+    columns: int = 2
+
+    @property
+    def width(self) -> float:
+        """Width between the margins [pt before the zoom]."""
+        return (self.size[0] - 2 * MARGIN) / self.zoom
+
+    @property
+    def height(self) -> float:
+        """Height between the margins [pt before the zoom]."""
+        return (self.size[1] - 2 * MARGIN) / self.zoom
+
+    @property
+    def column(self) -> float:
+        """Width of a column [pt before the zoom]."""
+        return (self.width + GAP) / self.columns - GAP
+
+
+def words(text: str, lead: str = "", size: float = SIZE, **style: Any) -> Paragraph:
+    """A paragraph of plain text with a bold beginning: marks are printed, line ends kept, long words broken."""
+    settings: dict[str, Any] = {"textColor": INK, "leading": LEADING * size / SIZE}
+    settings |= {"fontName": REGULAR, "fontSize": size, "allowWidows": 1, "allowOrphans": 1, **style}
+    start = f"<b>{escape(lead)}</b> " if lead else ""
+    return Paragraph((start + escape(text)).replace("\n", "<br/>"), ParagraphStyle("", **settings))
+
+
+def heading(text: str, on: Paper) -> Paragraph:
+    """A heading that stays with what follows it."""
+    return words("", text, 9.5, textColor=on.accent, spaceBefore=5, spaceAfter=1.5, keepWithNext=1)
+
+
+def build(
+    out: BytesIO, head: Sequence[Flowable], story: Sequence[Flowable], on: Paper, pages: int, title: str
+) -> int:
+    """Write the pages, and return how many there are; `pages` is the number that they name."""
+    document = BaseDocTemplate(
+        out,
+        pagesize=on.size,
+        displayDocTitle=True,
+        initialFontName=REGULAR,
+        initialFontSize=SIZE,
+        title=title,
+        creator="quoting",
+        lang="en",
+    )
+    high, edge = on.height, MARGIN / on.zoom
+    taken = sum(one.wrap(on.width, high)[1] + one.getSpaceBefore() + one.getSpaceAfter() for one in head)
+    across = taken <= high * MOST_OF_PAGE
+
+    def page(name: str, below: float, frames: list[Frame]) -> PageTemplate:
+        columns = [
+            _frame(edge + i * (on.column + GAP), edge, on.column, high - below) for i in range(on.columns)
+        ]
+        return PageTemplate(
+            id=name, frames=[*frames, *columns], onPage=lambda canvas, _: _mark(canvas, on, pages)
+        )
+
+    top = [_frame(edge, edge + high - taken - 1, on.width, taken + 1)] if across else []
+    document.addPageTemplates([page("first", taken + 1 if across else 0, top), page("later", 0, [])])
+    begin = [NextPageTemplate("later"), *head, *([FrameBreak()] if across else [])]
+    document.build([*begin, *story])
+    return int(document.page)
+
+
+def _frame(x: float, y: float, wide: float, high: float) -> Frame:
+    return Frame(x, y, wide, high, leftPadding=0, rightPadding=0, topPadding=0, bottomPadding=0)
+
+
+def _mark(canvas: Canvas, on: Paper, pages: int) -> None:
+    """The mark, the title cut to one line, and the page, above the columns; a hairline between them."""
+    canvas.scale(on.zoom, on.zoom)
+    edge = MARGIN / on.zoom
+    right, high = edge + on.width, (on.size[1] - MARK) / on.zoom
+    number = f"page {canvas.getPageNumber()} of {pages}"
+    canvas.setFillColor(on.accent)
+    canvas.setFont(BOLD, SIZE)
+    canvas.drawString(edge, high, INTERNAL)
+    canvas.setFillColor(QUIET)
+    canvas.setFont(REGULAR, SIZE)
+    canvas.drawRightString(right, high, number)
+    left = edge + width(INTERNAL, BOLD, SIZE) + 12
+    canvas.drawString(
+        left, high, cut(on.title[:LONGER], REGULAR, SIZE, right - left - width(number, REGULAR, SIZE) - 12)
+    )
+    canvas.setStrokeColor(HAIRLINE)
+    canvas.setLineWidth(0.5)
+    canvas.line(edge, high - 3.5, right, high - 3.5)

@@ -1,0 +1,105 @@
+"""The days of a job from the order to the hand-over, step by step, as the model fills them."""
+
+from __future__ import annotations
+
+import math
+from datetime import date
+from typing import TYPE_CHECKING, Any, NamedTuple
+
+from quoting.costing.needs import take_offs
+from quoting.pick import likely
+from quoting.pricing.sums import lead_days
+from quoting.takeoff.numbers import TOLERANCE
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from quoting.costing.model import Cost
+    from quoting.costing.needs import Taken
+    from quoting.inputs.brief import Brief
+    from quoting.inputs.shop import Shop
+    from quoting.pricing.record import Buying
+
+STEPS = {"laminate": "round", "casting": "pour", "coating": "coat", "finish": "finish coat"}
+"""What one step of a part is called, by its trade."""
+
+
+class Step(NamedTuple):
+    """Something that fills days: from and to in days after the order, which is day 0 [d].
+
+    `kind` is "order", "lead", "booked", "bench", "finishing", "ready", or a value of STEPS; `part` the
+    id of the part, or what is waited for. `hours` is labour in it, or the cure or drying that ends it [h].
+    """
+
+    kind: str
+    what: str
+    number: int
+    steps: int
+    starts_d: float
+    ends_d: float
+    hours: float = 0.0
+    part: str = ""
+
+    def first_day(self, order: date) -> date:
+        """The day on which it starts."""
+        return _later(order, math.floor(self.starts_d + TOLERANCE))
+
+    def last_day(self, order: date) -> date:
+        """The day by which it is over: what ends within a day counts the whole of it."""
+        return _later(order, math.ceil(self.ends_d - TOLERANCE))
+
+
+def _later(order: date, days: int) -> date:
+    return date.fromordinal(min(order.toordinal() + days, date.max.toordinal()))
+
+
+def calendar(run: Cost, brief: Brief, to_buy: Sequence[Buying]) -> tuple[Step, ...]:
+    """Every step of a plan, in the order it starts within its stage; steps of no length are left out.
+
+    The bench starts when the longest lead and the booked work are over. Rounds and pours of one part follow
+    one another, parts run side by side; flood coats start after the bench, finishes after the slowest coats.
+    """
+    house = brief.shop.shop
+    last = max(to_buy, key=lambda line: line.lead_days, default=None)
+    longest = 0.0 if last is None else last.lead_days
+    spans = run.spans(house.week.hours)
+    start = lead_days(house.booked_ahead, longest, 0.0)
+    bench = start + float(spans.bench)
+    oiling = bench + float(spans.coating)
+    taken = take_offs(brief, likely)
+    found = [Step("order", "", 1, 1, 0.0, 0.0)]
+    if last is not None:
+        found.append(Step("lead", last.item, 1, 1, 0.0, longest, part=last.supplier))
+    found.append(Step("booked", "", 1, 1, 0.0, house.booked_ahead))
+    hours = float(run.labour_h) - float(run.finishing_h)
+    found.append(Step("bench", "", 1, 1, start, start + float(spans.labour), hours))
+    found += _chains("lay-up", taken, brief.shop, start)
+    found += _chains("coating", taken, brief.shop, bench)
+    found += _chains("finish", taken, brief.shop, oiling)
+    done = bench + float(spans.finishing)
+    found.append(Step("finishing", "", 1, 1, bench, done, float(run.finishing_h)))
+    there = [one for one in found if one.kind == "order" or one.ends_d > one.starts_d]
+    ready = max(start, *(one.ends_d for one in there))
+    return (*there, Step("ready", "", 1, 1, ready, ready))
+
+
+def _chains(chain: str, taken: Sequence[Taken], shop: Shop, start: float) -> Iterator[Step]:
+    """The steps of every part that belongs to a chain, each of one length, from its start on."""
+    for one in taken:
+        if one.take_off.chain != chain:
+            continue
+        count = int(one.take_off.chain_steps)
+        each = float(one.take_off.chain_days) / max(count, 1)
+        rest = rest_h(one.trade, one.part, shop)
+        for number in range(1, count + 1):
+            begins, ends = start + (number - 1) * each, start + number * each
+            path = f"{one.trade}.{one.part.id}"
+            yield Step(STEPS[one.trade], one.part.part, number, count, begins, ends, rest, path)
+
+
+def rest_h(trade: str, part: Any, shop: Shop) -> float:
+    """Hours for which a step is left alone: the cure of its resin, or the drying of a finish [h]."""
+    if trade == "finish":
+        return float(shop.finish.dry_time if part.dry_time is None else part.dry_time)
+    own = getattr(part, "cure_time", None)
+    return float(shop.resin[part.resin].cure_time if own is None else own)

@@ -1,0 +1,63 @@
+"""What the bench is told of cast resin and flood coats: each pour and each coat, at the plan."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, NamedTuple
+
+from quoting.costing.needs import take_offs
+from quoting.pick import likely
+from quoting.pricing.calendar import rest_h
+from quoting.pricing.mixing import Mix, mix
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from quoting.costing.needs import Taken
+    from quoting.inputs.brief import Brief
+
+POURED = ("casting", "coating")
+
+
+class PourCard(NamedTuple):
+    """A casting or a coating, counted `times` times: so many pours or coats alike, and the mix of one.
+
+    `depth_m` is the depth of one, None where the job gives none; `deepest_m` what the resin allows [m].
+    """
+
+    path: str
+    trade: str
+    part: str
+    times: int
+    resin: str
+    steps: int
+    mix: Mix
+    depth_m: float | None
+    deepest_m: float
+    working_h: float
+    cure_h: float
+
+
+def pour_cards(brief: Brief) -> Iterator[PourCard]:
+    """The card of every casting and coating; its pours or coats sum to the line of the price."""
+    for taken in take_offs(brief, likely):
+        if taken.trade in POURED:
+            yield _card(taken, brief)
+
+
+def _card(taken: Taken, brief: Brief) -> PourCard:
+    part, off, resin = taken.part, taken.take_off, brief.shop.resin[taken.part.resin]
+    steps = int(off.chain_steps)
+    depth = part.thickness.likely if taken.trade == "coating" else part.depth and part.depth / steps
+    return PourCard(
+        path=f"{taken.trade}.{part.id}",
+        trade=taken.trade,
+        part=part.part,
+        times=taken.times,
+        resin=part.resin,
+        steps=steps,
+        mix=mix(float(off.needs[0].amounts["volume"]) / steps, resin),
+        depth_m=depth,
+        deepest_m=resin.pour_depth,
+        working_h=resin.working_time,
+        cure_h=rest_h(taken.trade, part, brief.shop),
+    )
