@@ -1,4 +1,4 @@
-"""Make the two small pictures of the README from the first sample: `python tests/pictures/make.py`.
+"""Make the small pictures of the README from the first sample: `python tests/pictures/make.py`.
 
 Wants LibreOffice (soffice) and poppler (pdftoppm) on the path.
 """
@@ -34,6 +34,7 @@ def main() -> None:
         ]
         subprocess.run([*convert, str(sheet)], check=True, capture_output=True)
         page(pdf, HERE / "quote")
+        page(folder / f"{SAMPLE.stem} maker sheet.pdf", HERE / "maker_sheet")
         page(folder / "sheet" / f"{sheet.stem}.pdf", HERE / "workbook")
 
 
