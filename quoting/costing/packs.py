@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cache
+from functools import lru_cache
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
@@ -107,7 +107,7 @@ class PackTable:
         return bulk, np.asarray(np.searchsorted(self.units, rest, side="left"))
 
 
-@cache
+@lru_cache(maxsize=256)
 def pack_table(packs: tuple[Pack, ...]) -> PackTable:
     """The table for the packs of one item; packs of size 0 mean any amount at that price."""
     loose = min((pack.price for pack in packs if not pack.size), default=None)

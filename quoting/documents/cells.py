@@ -34,6 +34,7 @@ if TYPE_CHECKING:
     from quoting.documents.sheet_looks import Look
 
 LONGEST = 32_767  # characters of one cell, counted in UTF-16 as spreadsheets do
+LONGEST_FORMULA = 8_192
 STARTS_FORMULA = ("=", "+", "-", "@", "\t", "\r")
 NOT_IN_XML = re.compile("[\ud800-\udfff\ufffe\uffff]")
 
@@ -42,6 +43,11 @@ def clean(words: object) -> str:
     """Text as a cell can hold it: no characters that XML forbids, and not too long."""
     kept = NOT_IN_XML.sub("", ILLEGAL_CHARACTERS_RE.sub("", str(words))).replace("\r\n", "\n")
     return kept.encode("utf-16-le")[: 2 * LONGEST].decode("utf-16-le", "ignore")
+
+
+def _exact(value: float) -> str:
+    """A number as formulas write it."""
+    return repr(value).upper()
 
 
 def rounded(formula: str, digits: int) -> str:
@@ -100,6 +106,8 @@ class Page:
         known = value if isinstance(value, str) else float(value)
         if isinstance(known, float) and not math.isfinite(known):
             raise ValueError(f"{value} cannot stand in cell {at}")
+        if len(formula) >= LONGEST_FORMULA:
+            raise ValueError(f"the formula of {at} has {len(formula)} characters")
         cell = self._dressed(at, look)
         cell.value = f"={formula}"
         cell.number_format = shape or money_format(self.digits)
@@ -133,12 +141,14 @@ class Page:
         """A number that may be changed between bounds."""
         self.number(at, value, shape, "input")
         wanted = f"a number from {least:g} to {most:g}"
-        self._allow(at, wanted, type="decimal", operator="between", formula1=repr(least), formula2=repr(most))
+        self._allow(
+            at, wanted, type="decimal", operator="between", formula1=_exact(least), formula2=_exact(most)
+        )
 
     def guarded_input(self, at: str, value: float, shape: str, least: float, most: float) -> None:
         """A number that may be changed only while the reserve is a share, for it would move a drawn one."""
         self.number(at, value, shape, "input")
-        self._guard(at, f"AND({at}>={least!r},{at}<={most!r})")
+        self._guard(at, f"AND({at}>={_exact(least)},{at}<={_exact(most)})")
 
     def own_input(self, at: str, shape: str, guarded: bool) -> None:
         """An empty cell for hours of the maker's own."""

@@ -17,13 +17,15 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Book:
-    """What all sheets share. `results` is the cell of every line's quantity; `marks` those that tell a change."""
+    """What all sheets share. `results` is the cell of every line's quantity; `marks` those that tell a change,
+    `dated` the first and last cell of the items with a dated price."""
 
     priced: Priced
     plan: LivePlan
     formulas: Formulas = field(default_factory=Formulas)
     results: dict[str, str] = field(default_factory=dict)
     marks: list[str] = field(default_factory=list)
+    dated: list[str] = field(default_factory=list)
 
     @property
     def digits(self) -> int:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from quoting.documents.cells import rounded
+from quoting.documents.sheet_prices import old_price
 from quoting.live.number import value_of
 from quoting.money import PLACES, exact
 from quoting.values import key
@@ -17,7 +18,7 @@ if TYPE_CHECKING:
 
 FIRST = 2
 AMOUNTS = "#,##0.00##"
-FIXED = "Grey figures are fixed: which of several packs are cheapest is found by the command. Run it again."
+FIXED = "Grey figures are fixed: run the command again, which finds the cheapest of several packs."
 
 
 def place_buying(book: Book) -> None:
@@ -35,9 +36,8 @@ def write_buying(book: Book, page: Page) -> dict[str, str]:
     )  # fmt: skip
     page.heads(1, heads, figures="BDFH")
     known = {(key(line.item), line.unit, line.supplier): line for line in book.priced.buying}
-    by_item = {(item, unit): line for (item, unit, _), line in known.items()}
     for row, one in enumerate(book.plan.bought, start=FIRST):
-        _write(book, page, row, one, by_item.get((key(one.item), one.unit)))
+        _write(book, page, row, one, known.get((key(one.item), one.unit, one.supplier)))
     end = FIRST + len(book.plan.bought)
     page.text(f"A{end}", "Total to buy", "sum")
     total = rounded(f"SUM(F{FIRST}:F{end - 1})", book.digits) if end > FIRST else "0"
@@ -53,15 +53,14 @@ def _write(book: Book, page: Page, row: int, one: Bought, line: Buying | None) -
     page.text(f"C{row}", packs, "wrap")
     book.figure(page, f"D{row}", one.bought, AMOUNTS)
     page.text(f"E{row}", one.unit)
-    parts: list[Any] = one.cost if isinstance(one.cost, list) else [one.cost]
-    paid = sum(exact(float(value_of(part)), book.digits) for part in parts)
-    amounts = [rounded(rounded(book.formulas.of(part), PLACES), book.digits) for part in parts]
+    paid = sum(exact(float(value_of(part)), book.digits) for part in one.costs)
+    amounts = [rounded(rounded(book.formulas.of(part), PLACES), book.digits) for part in one.costs]
     text = "+".join(amounts).replace("Buying!", "")
     if "!" in text or "$" in text:
         page.formula(f"F{row}", text, paid)
     else:
         page.money(f"F{row}", paid, "grey")
+    page.text(f"G{row}", one.supplier, "wrap")
     if line is not None:
-        page.text(f"G{row}", line.supplier, "wrap")
-        page.number(f"H{row}", line.lead_days, "0.#" if line.lead_days % 1 else "0", "grey")
-        page.text(f"I{row}", "old price" if line.stale else "", "bold")
+        page.number(f"H{row}", line.lead_days, "General")
+        page.formula(f"I{row}", old_price(f"A{row}", book), "old price" if line.stale else "", "@", "bold")

@@ -10,6 +10,7 @@ from quoting.documents.sheet_names import TAKE_OFF_SHEETS, home
 from quoting.documents.sheet_tables import Table, tables_of
 from quoting.documents.sheet_takeoff import place_tables, write_tables
 from quoting.live.number import Number
+from quoting.takeoff.labour import own_time_lines
 
 if TYPE_CHECKING:
     from quoting.costing.lines import Line
@@ -59,12 +60,18 @@ def contents_of(book: Book) -> Contents:
         used = [one for one in figures if isinstance(one, Number)]
         names = frozenset().union(*(one.inputs for one in used)) if used else frozenset()
         for path in sorted(names & book.plan.inputs.keys() - placed, key=order.__getitem__):
-            inputs.setdefault(home_of(path, home(line) or "Rates"), []).append(book.plan.inputs[path])
+            inputs.setdefault(home_of(book.plan.inputs[path], home(line) or "Rates"), []).append(
+                book.plan.inputs[path]
+            )
             placed.add(path)
     for path, one in book.plan.inputs.items():
         if path not in placed:
-            inputs.setdefault(home_of(path, "Rates"), []).append(one)
-    return Contents(inputs, {name: tables_of(those, name == "Labour") for name, those in lines.items()})
+            inputs.setdefault(home_of(one, "Rates"), []).append(one)
+    operations = book.plan.operations
+    own = frozenset(
+        one.id for one in lines.get("Labour", []) if own_time_lines(one.id, operations.get(one.id, ""))
+    )
+    return Contents(inputs, {name: tables_of(those, name == "Labour", own) for name, those in lines.items()})
 
 
 def write_trade(book: Book, page: Page, contents: Contents) -> None:

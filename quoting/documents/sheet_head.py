@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from quoting.documents.sheet_looks import SHARE
+
 if TYPE_CHECKING:
     from quoting.documents.cells import Page
     from quoting.documents.sheet_looks import Look
@@ -22,18 +24,29 @@ NOTES = (
     "What you change here does not reach your files, and no issued quote.",
 )
 FIRST_NOTE = 8
+BELOW, NOT_BELOW = "below the floor", "not below the floor"
+
+
+def verdict(priced: Priced) -> str:
+    """Whether the margin left is below the floor, in words."""
+    return BELOW if priced.chain.margin < priced.rules.floor else NOT_BELOW
 
 
 def write_head(page: Page, priced: Priced) -> int:
     """Fill the top of the sheet. Returns the last row that is filled."""
     piece = priced.job.piece
     page.text("A1", "Price of the piece", "title")
-    page.sheet.row_dimensions[1].height = 21
     title = f"{piece.title} ({piece.code})" if piece.code else piece.title
     facts = (("Piece", title), ("Client", priced.job.client.name), ("Workshop", priced.shop.shop.name))
     for row, (label, words) in enumerate(facts, start=2):
         page.text(f"A{row}", label)
         page.text(f"B{row}", words)
+    page.text("D2", "Total", "bold")
+    page.formula("E2", "total_price", priced.chain.total, look="bold")
+    page.text("D3", "Margin", "bold")
+    page.formula("E3", "margin_left", priced.chain.margin, SHARE, "bold")
+    page.text("D4", "It is", "bold")
+    page.formula("E4", "floor_verdict", verdict(priced), "@", "bold")
     page.text("A5", "Date")
     page.day("B5", priced.day)
     page.text("A6", "Currency of all amounts")
@@ -42,6 +55,6 @@ def write_head(page: Page, priced: Priced) -> int:
     for number, words in enumerate(NOTES):
         row = FIRST_NOTE + number
         page.text(f"A{row}", words, shows.get(number, "plain"))
+        page.lock(f"A{row}")  # the first looks like an input; a merge hands its lock on
         page.sheet.merge_cells(f"A{row}:G{row}")
-    page.lock(f"A{FIRST_NOTE}")
     return FIRST_NOTE + len(NOTES) - 1

@@ -19,6 +19,8 @@ if TYPE_CHECKING:
 
 HEAD_ROW = 3
 AGAIN = "run again"
+CHANGED, CHANGED_GUARDED, CHOOSE = "changed", "changed (reserve)", "choose share"
+UNCHANGED_GUARDED = f'IF(reserve_by="drawn","{CHOOSE}","")'
 DIVISORS = (
     "paid_hours",
     "life_hours",
@@ -51,14 +53,15 @@ def shown_as(dimension: str, value: float, book: Book) -> Shown:
         unit, size = unit_shown(value, dimension, book.system)
         return Shown(f"{book.currency} {unit}", size, rate_format(book.digits))
     if dimension in ("", "number", "count"):
-        return Shown("", 1.0, "#,##0.####")
+        return Shown("", 1.0, "General")
     unit, size = unit_shown(value, dimension, book.system)
     return Shown(unit, size, "#,##0.0###")
 
 
-def home_of(path: str, first_use: str) -> str:
-    """The sheet on which an input stands."""
-    return HOMES.get(path.partition(".")[0], first_use)
+def home_of(one: Input, first_use: str) -> str:
+    """The sheet on which an input stands; one of a part of the job stands with that part."""
+    section = one.path.partition(".")[0]
+    return first_use if one.source == "job file" and section == "machine" else HOMES.get(section, first_use)
 
 
 def place_inputs(book: Book, sheet: str, inputs: list[Input]) -> int:
@@ -77,10 +80,10 @@ def write_inputs(book: Book, page: Page, inputs: list[Input]) -> None:
         as_ = shown_as(one.dimension, one.value, book)
         page.text(f"A{row}", said_path(one.path), "wrap")
         page.text(f"C{row}", as_.unit)
-        page.number(f"D{row}", one.value / as_.size, as_.shape, "grey")
+        page.number(f"D{row}", one.value / as_.size, as_.shape, "note")
         if one.low != one.high:
-            page.number(f"E{row}", one.low / as_.size, as_.shape, "grey")
-            page.number(f"F{row}", one.high / as_.size, as_.shape, "grey")
+            page.number(f"E{row}", one.low / as_.size, as_.shape, "note")
+            page.number(f"F{row}", one.high / as_.size, as_.shape, "note")
         page.text(f"H{row}", f"{one.path} ({one.source})", "note")
         if one.path in book.plan.fixed:
             page.number(f"B{row}", one.value / as_.size, as_.shape, "grey")
@@ -97,8 +100,10 @@ def _write_live(book: Book, page: Page, row: int, one: Input, as_: Shown) -> Non
         guard(page, at)
     else:
         page.bounded_input(at, one.value / as_.size, as_.shape, least / as_.size, most / as_.size)
-    word = "changed (reserve)" if one.path in book.plan.guarded else "changed"
-    page.formula(f"G{row}", f'IF(ROUND(B{row}-D{row},12)=0,"","{word}")', "", "@", "bold")
+    guarded = one.path in book.plan.guarded
+    same, word = (UNCHANGED_GUARDED, CHANGED_GUARDED) if guarded else ('""', CHANGED)
+    known = CHOOSE if guarded else ""
+    page.formula(f"G{row}", f'IF(ROUND(B{row}-D{row},12)=0,{same},"{word}")', known, "@", "note")
     book.marks.append(f"{page.sheet.title}!$G${row}")
 
 

@@ -57,3 +57,18 @@ def said_path(path: str) -> str:
         return path.partition(".")[2]
     place, _, field = path.rpartition(".")
     return f"{place.replace('.', ' ')}: {field}".replace("_", " ").strip(": ")
+
+
+TITLES = {
+    "item": "bought things", "price": "outside work", "cost": "setbacks", "carried": "trip in the price",
+    "packs": "in whole packs", "machine": "machine hours",
+}  # fmt: skip
+"""Kinds of lines whose own word does not read as the title of a table."""
+
+
+def title_of(line: Line) -> str:
+    """The title of the table that a line stands in."""
+    own = kind(line)
+    if own.startswith("cycle "):
+        return "used up each round"
+    return "flattening" if own.startswith("flatten") else TITLES.get(own, own)

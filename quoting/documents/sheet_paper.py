@@ -6,12 +6,17 @@ from textwrap import wrap
 from typing import TYPE_CHECKING, Any
 
 from openpyxl.utils import get_column_letter
+from openpyxl.worksheet.page import PageMargins
 from openpyxl.worksheet.properties import PageSetupProperties
 
 if TYPE_CHECKING:
     from openpyxl.worksheet.worksheet import Worksheet
 
-LINE_POINTS, TALLEST_POINTS = 15, 409  # height of a line of text; the tallest row a spreadsheet takes
+TITLE_POINTS, LINE_POINTS, TALLEST_POINTS = (
+    21,
+    15,
+    409,
+)  # height of a line of text; the tallest row a spreadsheet takes
 PAPER = {"Letter": 1, "A4": 9}  # sizes by the numbers of the file format
 
 
@@ -50,14 +55,16 @@ def widths(sheet: Worksheet) -> None:
     for row, cells in enumerate(sheet.iter_rows(), start=1):
         wrapped = [cell for cell in cells if cell.alignment.wrap_text and cell.value]
         lines = [
-            sum(
-                max(len(wrap(line, int(wide.get(cell.column_letter, USUAL)))), 1)
-                for line in str(cell.value).split("\n")
-            )
+            sum(max(len(wrap(line, _letters(cell, wide))), 1) for line in str(cell.value).split("\n"))
             for cell in wrapped
         ]
         if max(lines, default=1) > 1:
             sheet.row_dimensions[row].height = min(LINE_POINTS * max(lines), TALLEST_POINTS)
+
+
+def _letters(cell: Any, wide: dict[str, float]) -> int:
+    """Characters of a cell's text that fit its column: bold ones are wider."""
+    return int(wide.get(cell.column_letter, USUAL) * (0.8 if cell.font.bold else 1))
 
 
 def set_up(sheet: Worksheet, paper: str) -> None:
@@ -71,7 +78,10 @@ def set_up(sheet: Worksheet, paper: str) -> None:
     sheet.page_setup.fitToWidth, sheet.page_setup.fitToHeight = 1, 0
     if name != "Price":
         sheet.freeze_panes = "A2"
-        sheet.print_title_rows = "1:1"
+        sheet.print_title_rows = "1:3" if name == "Prices" else "1:1"
+    if name not in ("Lines", "Buying"):
+        sheet.row_dimensions[1].height = TITLE_POINTS
+    sheet.page_margins = PageMargins(left=0.4, right=0.4, top=0.5, bottom=0.6, header=0.3, footer=0.3)
     footer: Any = sheet.oddFooter
     footer.left.text = "&A"  # the sheet's name; nobody's words, which could hold codes
     footer.right.text = "&P / &N"

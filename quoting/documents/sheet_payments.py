@@ -150,3 +150,8 @@ def write_payments(page: Page, priced: Priced, head_row: int) -> None:
             value,
             look="sum",
         )
+    if any(stage.share for stage in stages):
+        shares = sum(stage.share or 0.0 for stage in stages)
+        page.formula(f"E{end}", f"SUM(E{first_row}:E{end - 1})", shares, SHARE, "sum")
+        whole = f'IF(ABS(E{end}-1)<0.000001,"","shares do not add up to 100 %")'
+        page.formula(f"G{end}", whole, "", "@", "bold")

@@ -6,6 +6,8 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from quoting.documents.cells import rounded
+from quoting.documents.sheet_head import BELOW, NOT_BELOW, verdict
+from quoting.documents.sheet_inputs import AGAIN, CHANGED_GUARDED, guard
 from quoting.documents.sheet_looks import SHARE, rate_format
 from quoting.documents.sheet_rounding import chosen
 from quoting.measures import measure
@@ -17,9 +19,6 @@ if TYPE_CHECKING:
     from quoting.documents.sheet_book import Book
     from quoting.documents.sheet_lines import Fields
     from quoting.documents.sheet_rows import PriceRows
-
-BELOW, NOT_BELOW = "below the floor", "not below the floor"
-AGAIN = "fixed: run the command again"
 
 
 def write_cost(rows: PriceRows, lines: Fields) -> int:
@@ -33,7 +32,7 @@ def write_cost(rows: PriceRows, lines: Fields) -> int:
         rows.reckoned(group_title(group), f"cost_{group}", total, value)
     planned = rounded(f"SUM(B{first}:B{rows.row - 1})", digits)
     rows.reckoned("Planned cost", "planned", planned, priced.cost["planned"], look="sum")
-    if priced.contingency.strip().upper() == "P80":
+    if priced.reserve_drawn:
         _write_drawn(rows)
     else:
         share = Decimal(repr(measure(priced.contingency, "share")))
@@ -48,7 +47,7 @@ def _write_drawn(rows: PriceRows) -> None:
     """A drawn reserve, or a share in its place: with a share the inputs that move a drawn one may be changed."""
     reserve, planned, digits = rows.priced.cost["reserve"], rows.priced.cost["planned"], rows.priced.digits
     rows.choice("Reserve by (drawn or share)", "reserve_by", "drawn", ("drawn", "share"))
-    rows.fixed("Reserve as drawn", "reserve_drawn", reserve, f"what 8 in 10 builds would need; {AGAIN}")
+    rows.fixed("Reserve as drawn", "reserve_drawn", reserve, f"what 8 in 10 builds would need: {AGAIN}")
     rows.share(
         "Reserve, share of planned cost",
         "reserve_share",
@@ -93,7 +92,7 @@ def write_chain(rows: PriceRows, book: Book) -> None:
     rules, chain, digits = rows.priced.rules, rows.priced.chain, rows.priced.digits
     rows.head("Price", f"Amount [{rows.priced.currency}]")
     rows.share("Margin wanted, share of the net price", "margin_wanted", rules.margin)
-    _write_tax_rate(rows)
+    _write_tax_rate(rows, book)
     rows.choice(
         "Tax in the price that the client sees",
         "tax_shown",
@@ -132,12 +131,24 @@ def write_chain(rows: PriceRows, book: Book) -> None:
     rows.reckoned("Total", "total_price", rounded("net_price+tax_amount", digits), chain.total, look="sum")
 
 
-def _write_tax_rate(rows: PriceRows) -> None:
-    """The tax rate; a shop that is not registered has none to change."""
-    if rows.priced.shop.tax.registered:
-        rows.share("Tax rate", "tax_rate", rows.priced.rules.tax)
+def _write_tax_rate(rows: PriceRows, book: Book) -> None:
+    """The tax rate; fixed where the shop is not registered, or where packs are bought by prices with tax."""
+    if rows.priced.shop.tax.registered and "tax.rate" not in book.plan.fixed:
+        _write_open_rate(rows, book)
     else:
-        rows.page.number(rows.figure("Tax rate", "tax_rate", f"not registered; {AGAIN}"), 0.0, SHARE, "grey")
+        rows.page.number(rows.figure("Tax rate", "tax_rate", AGAIN), rows.priced.rules.tax, SHARE, "grey")
+
+
+def _write_open_rate(rows: PriceRows, book: Book) -> None:
+    """A rate that may be changed; where materials are bought with tax it moves a drawn reserve too."""
+    rate = rows.priced.rules.tax
+    if "tax.rate" not in book.plan.guarded:
+        rows.share("Tax rate", "tax_rate", rate)
+        return
+    at = rows.figure("Tax rate", "tax_rate")
+    rows.page.guarded_input(at, float(rate), SHARE, 0.0, 0.9999)
+    guard(rows.page, at)
+    rows.mark(at, "tax_rate", repr(float(rate)), CHANGED_GUARDED)
 
 
 def _write_wanted(rows: PriceRows) -> None:
@@ -181,7 +192,5 @@ def write_left(rows: PriceRows) -> None:
     markup = "IF(with_reserve+delivery_extra=0,0,kept/(with_reserve+delivery_extra))"
     rows.reckoned("Markup on cost", "markup", markup, chain.markup, shape=SHARE)
     rows.share("Floor of the margin", "floor_margin", rules.floor)
-    verdict = f'IF(ROUND(margin_left-floor_margin,12)<0,"{BELOW}","{NOT_BELOW}")'
-    rows.reckoned(
-        "The margin is", "floor_verdict", verdict, BELOW if chain.margin < rules.floor else NOT_BELOW
-    )
+    judged = f'IF(ROUND(margin_left-floor_margin,12)<0,"{BELOW}","{NOT_BELOW}")'
+    rows.reckoned("The margin is", "floor_verdict", judged, verdict(rows.priced))

@@ -26,18 +26,18 @@ def write_prices(book: Book, page: Page, inputs: list[Input], row: int) -> dict[
     if not inputs:
         page.heads(HEAD_ROW, ("Input", "Value", "Unit"), figures="B")
     rows = {key(line.item): line for line in book.priced.buying}
-    row = _write_pack_prices(book, page, row)
+    row = _write_pack_prices(book, page, row) + 1
     page.text(f"A{row}", "A price is old after [days]")
-    page.amount_input(f"B{row}", book.priced.shop.pricing.stale_after, "0.#")
+    page.amount_input(f"B{row}", book.priced.shop.pricing.stale_after, "General")
     page.heads(row + 2, ("Item", "Dated", "Supplier", "Lead time [days]", "Mark"), figures="D")
     first = row + 3
-    named = [line for line in rows.values() if line.dated or line.supplier]
+    named = [line for line in rows.values() if line.dated]
+    book.dated.extend((f"Prices!$A${first}", f"Prices!$E${first + len(named) - 1}") if named else ())
     for at, line in enumerate(named, start=first):
         page.text(f"A{at}", line.item, "wrap")
-        if line.dated:
-            page.iso_day(f"B{at}", line.dated)
+        page.iso_day(f"B{at}", line.dated)
         page.text(f"C{at}", line.supplier, "wrap")
-        page.number(f"D{at}", line.lead_days, "0.#" if line.lead_days % 1 else "0")
+        page.number(f"D{at}", line.lead_days, "General")
         old = f'IF(AND(ISNUMBER(B{at}),priced_on-B{at}>$B${row}),"old price","")'
         page.formula(f"E{at}", old, "old price" if line.stale else "", "@")
     if named:
@@ -45,6 +45,15 @@ def write_prices(book: Book, page: Page, inputs: list[Input], row: int) -> dict[
         rule = Rule("expression", dxf=red, formula=[f'$E{first}="old price"'])
         page.sheet.conditional_formatting.add(f"A{first}:E{first + len(named) - 1}", rule)
     return {"stale_after": f"Prices!$B${row}"}
+
+
+def old_price(item: str, book: Book) -> str:
+    """The formula of an item's mark, as the sheet "Prices" tells it."""
+    if not book.dated:
+        return '""'
+    (sheet_a, first), (_, last) = (at.rsplit("$", 1) for at in book.dated)
+    items = f"{sheet_a}${first}:$A${last}"
+    return f'IFERROR(INDEX(Prices!$E${first}:$E${last},MATCH({item},{items},0)),"")'
 
 
 def _write_pack_prices(book: Book, page: Page, row: int) -> int:

@@ -68,7 +68,6 @@ def write_rounding(page: Page, priced: Priced) -> None:
     found = tries(price, first, rules)
     fine = rate_format(digits)
     page.text("A1", "Steps that the sheet Price rests on", "title")
-    page.sheet.row_dimensions[1].height = 21
     page.text("A2", "Nothing is written here: it shows how figures are rounded.", "note")
     page.text("A3", "1 + tax rate, where the client sees prices with tax; else 1")
     page.formula("D3", 'IF(tax_shown="included",1+tax_rate,1)', factor, "0.0###")

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from quoting.documents.sheet_inputs import CHANGED
+
 if TYPE_CHECKING:
     from decimal import Decimal
 
@@ -12,11 +14,21 @@ if TYPE_CHECKING:
     from quoting.pricing.record import Priced
 
 
-class PriceRows:
-    """Writes from `row` downwards. `names` collects the cell of every named figure."""
+PATHS = {
+    "reserve_share": "pricing.contingency", "margin_wanted": "pricing.margin (or price.margin of the job)",
+    "tax_rate": "tax.rate", "tax_shown": "tax.shown", "tax_on_delivery": "tax.on_delivery",
+    "rush": "price.rush of the job, at pricing.rush", "least_price": "pricing.least_price",
+    "round_to": "pricing.round_to", "discount_share": "price.discount of the job",
+    "discount_amount": "price.discount of the job", "floor_margin": "pricing.floor_margin",
+}  # fmt: skip
+"""Where the inputs of this sheet stand in the files."""
 
-    def __init__(self, page: Page, priced: Priced, row: int) -> None:
-        self.page, self.priced, self.row = page, priced, row
+
+class PriceRows:
+    """Writes from `row` downwards. `names` collects the cell of every named figure, `marks` those that tell a change."""
+
+    def __init__(self, page: Page, priced: Priced, row: int, marks: list[str]) -> None:
+        self.page, self.priced, self.row, self.marks = page, priced, row, marks
         self.names: dict[str, str] = {}
 
     def head(self, *words: str) -> None:
@@ -48,12 +60,27 @@ class PriceRows:
 
     def share(self, words: str, name: str, value: Decimal) -> None:
         """A share that may be changed."""
-        self.page.share_input(self.figure(words, name), value)
+        at = self.figure(words, name)
+        self.page.share_input(at, value)
+        self.mark(at, name, repr(float(value)))
 
     def amount(self, words: str, name: str, value: Decimal, shape: str = "", least: str = "0") -> None:
         """An amount that may be changed."""
-        self.page.amount_input(self.figure(words, name), value, shape, least)
+        at = self.figure(words, name)
+        self.page.amount_input(at, value, shape, least)
+        self.mark(at, name, repr(float(value)))
 
     def choice(self, words: str, name: str, value: str, choices: tuple[str, ...]) -> None:
         """One of a few words."""
-        self.page.choice_input(self.figure(words, name), value, choices)
+        at = self.figure(words, name)
+        self.page.choice_input(at, value, choices)
+        self.mark(at, name, f'"{value}"')
+
+    def mark(self, at: str, name: str, first: str, word: str = CHANGED) -> None:
+        """Beside an input: whether it was changed, and where files hold it."""
+        if name not in PATHS:
+            return
+        row = at[1:]
+        self.page.formula(f"C{row}", f'IF({at}={first},"","{word}")', "", "@", "note")
+        self.page.text(f"D{row}", PATHS[name], "note")
+        self.marks.append(f"Price!$C${row}")

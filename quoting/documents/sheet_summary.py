@@ -4,34 +4,52 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from openpyxl.chart import BarChart, Reference
+from openpyxl.chart import BarChart
+from openpyxl.chart.data_source import (
+    AxDataSource,
+    NumData,
+    NumDataSource,
+    NumRef,
+    NumVal,
+    StrData,
+    StrRef,
+    StrVal,
+)
+from openpyxl.chart.series import Series
+from openpyxl.chart.shapes import GraphicalProperties
+from openpyxl.chart.title import title_maker
 from openpyxl.formatting.rule import Rule
 from openpyxl.styles import Font
 from openpyxl.styles.differential import DifferentialStyle
 from openpyxl.worksheet.pagebreak import Break
 
-from quoting.documents.sheet_head import write_head
+from quoting.documents.sheet_head import BELOW, write_head
+from quoting.documents.sheet_inputs import CHANGED, CHANGED_GUARDED
 from quoting.documents.sheet_payments import stages_of, write_payments
-from quoting.documents.sheet_price import BELOW, write_chain, write_cost, write_fees, write_left
+from quoting.documents.sheet_price import write_chain, write_cost, write_fees, write_left
 from quoting.documents.sheet_rows import PriceRows
+from quoting.pricing.words import group_title
 
 if TYPE_CHECKING:
     from quoting.documents.cells import Page
     from quoting.documents.sheet_book import Book
     from quoting.documents.sheet_lines import Fields
+    from quoting.pricing.record import Priced
 
 
 def write_summary(page: Page, book: Book, lines: Fields) -> tuple[PriceRows, int]:
     """Fill the sheet. Returns its named rows, and the row of the first payment."""
     priced = book.priced
-    rows = PriceRows(page, priced, write_head(page, priced) + 1)
+    rows = PriceRows(page, priced, write_head(page, priced) + 1, book.marks)
     rows.names["priced_on"] = "Price!$B$5"
-    _write_changes(rows, book)
+    changes_row, rows.row = rows.row, rows.row + 2 + CHANGE_ROWS
     first = write_cost(rows, lines)
     write_fees(rows)
     write_chain(rows, book)
     write_left(rows)
     payments_row = rows.row + 1
+    rows.row = changes_row
+    _write_changes(rows, book)
     write_payments(page, priced, payments_row)
     page.sheet.row_breaks.append(Break(id=payments_row - 1))
     verdict = rows.names["floor_verdict"].replace("Price!", "")
@@ -40,10 +58,11 @@ def write_summary(page: Page, book: Book, lines: Fields) -> tuple[PriceRows, int
         page.sheet.conditional_formatting.add(
             at.replace("$", ""), Rule("expression", dxf=red, formula=[f'{at}="{words}"'])
         )
-    _draw_cost(page, first, len(priced.groups), payments_row + len(stages_of(priced)) + 4)
+    _draw_cost(page, first, priced, payments_row + len(stages_of(priced)) + 4)
     return rows, payments_row + 1
 
 
+CHANGE_ROWS = 3
 FITS, MOVED = "fits", "choose share, or run again"
 
 
@@ -51,13 +70,13 @@ def _write_changes(rows: PriceRows, book: Book) -> None:
     """How many inputs differ from the files, and whether a drawn reserve still fits them."""
     rows.head("Changes", "Count")
     for words, name, mark in (
-        ("Inputs that differ from your files", "inputs_changed", '"changed*"'),
-        ("Of these, inputs that move a drawn reserve", "reserve_moved", '"changed (reserve)"'),
+        ("Inputs that differ from your files", "inputs_changed", f'"{CHANGED}*"'),
+        ("Of these, inputs that move a drawn reserve", "reserve_moved", f'"{CHANGED_GUARDED}"'),
     ):
         count = "+".join(f"COUNTIF({cells},{mark})" for cells in runs(book.marks)) or "0"
         rows.reckoned(words, name, count, 0.0, shape="0")
-    drawn = book.priced.contingency.strip().upper() == "P80"
-    formula = f'IF(AND(reserve_by="drawn",reserve_moved>0),"{MOVED}","{FITS}")' if drawn else f'"{FITS}"'
+    by = 'reserve_by="drawn"' if book.priced.reserve_drawn else "FALSE"
+    formula = f'IF(AND({by},reserve_moved>0),"{MOVED}","{FITS}")'
     rows.reckoned("The reserve", "reserve_fits", formula, FITS, shape="@")
 
 
@@ -75,16 +94,24 @@ def runs(cells: list[str]) -> list[str]:
     return [one[0] if len(one) == 1 else f"{one[0]}:{one[-1].partition('!')[2]}" for one in found]
 
 
-def _draw_cost(page: Page, first: int, groups: int, row: int) -> None:
-    """A bar for every group of cost, below the payments."""
+def _draw_cost(page: Page, first: int, priced: Priced, row: int) -> None:
+    """A bar for every group of cost, below the payments; with its values, for programs that do not reckon."""
+    last = first + len(priced.groups) - 1
     chart = BarChart()
     chart.type, chart.style, chart.legend = "bar", 10, None
-    chart.title = "Planned cost by trade"
-    chart.add_data(Reference(page.sheet, min_col=2, min_row=first, max_row=first + groups - 1))
-    chart.set_categories(Reference(page.sheet, min_col=1, min_row=first, max_row=first + groups - 1))
+    chart.title = title_maker("Planned cost by trade")
+    chart.title.overlay = False
+    names = StrData(pt=[StrVal(idx=i, v=group_title(group)) for i, group in enumerate(priced.groups)])
+    costs = NumData(pt=[NumVal(idx=i, v=f"{priced.cost[group]:f}") for i, group in enumerate(priced.groups)])
+    chart.append(
+        Series(
+            val=NumDataSource(numRef=NumRef(f=f"Price!$B${first}:$B${last}", numCache=costs)),
+            cat=AxDataSource(strRef=StrRef(f=f"Price!$A${first}:$A${last}", strCache=names)),
+        )
+    )
     chart.y_axis.delete = chart.x_axis.delete = False
     chart.x_axis.scaling.orientation = "maxMin"
     chart.y_axis.numFmt = "#,##0"
-    chart.gapWidth, chart.width, chart.height = 40, 24, 1.6 + 0.7 * groups
-    chart.series[0].graphicalProperties.solidFill = "5B7F71"
+    chart.gapWidth, chart.width, chart.height = 40, 24, 1.6 + 0.7 * len(priced.groups)
+    chart.series[0].graphicalProperties = GraphicalProperties(solidFill="5B7F71")
     page.sheet.add_chart(chart, f"A{row}")

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from openpyxl.utils import get_column_letter
 
 from quoting.documents.sheet_inputs import shown_as
-from quoting.documents.sheet_names import kind
+from quoting.documents.sheet_names import title_of
 from quoting.live.number import value_of
 
 if TYPE_CHECKING:
@@ -48,6 +48,11 @@ class Table:
         """The letter of the last column: the quantity that the line takes over."""
         return str(get_column_letter(3 + len(self.slots) + (2 if self.own_hours else 0)))
 
+    @property
+    def mark(self) -> str:
+        """The letter of the column that tells of hours of the maker's own."""
+        return str(get_column_letter(4 + len(self.slots) + 2))
+
 
 def columns_shown(table: Table, book: Book) -> dict[str, Shown]:
     """How each column is shown: in the unit that suits its largest value, minutes where one is minutes."""
@@ -72,19 +77,23 @@ def slots_of(line: Line) -> dict[str, str]:
     }
 
 
-def tables_of(lines: Iterable[Line], labour: bool) -> list[Table]:
-    """Lines of a sheet in tables: those that are reckoned alike stand below one another."""
+def tables_of(lines: Iterable[Line], labour: bool, own: frozenset[str]) -> list[Table]:
+    """Lines of a sheet in tables: those that are reckoned alike stand below one another.
+
+    `own` are the ids of lines whose hours the maker may state instead.
+    """
     tables: list[Table] = []
     for line in lines:
         slots = slots_of(line)
         for table in tables:
             common, either = slots.keys() & table.slots.keys(), slots.keys() | table.slots.keys()
             same = all(table.slots[name] == slots[name] for name in common)
-            if same and (labour or table.title == kind(line)) and len(common) >= ALIKE * len(either):
+            fits = table.own_hours == (line.id in own) if labour else table.title == title_of(line)
+            if same and fits and len(common) >= ALIKE * len(either):
                 table.lines.append(line)
                 table.slots |= {name: of for name, of in slots.items() if name not in table.slots}
                 break
         else:
-            title = "hours" if labour else kind(line)
-            tables.append(Table(title, [line], dict(slots), own_hours=labour))
+            title = "hours" if labour else title_of(line)
+            tables.append(Table(title, [line], dict(slots), own_hours=line.id in own))
     return tables

@@ -6,11 +6,10 @@ from typing import TYPE_CHECKING
 
 from openpyxl.utils import get_column_letter
 
-from quoting.documents.sheet_inputs import guard
+from quoting.documents.sheet_inputs import CHANGED, CHANGED_GUARDED, guard
 from quoting.documents.sheet_names import heading, kind
 from quoting.documents.sheet_tables import columns_shown, slots_of
-from quoting.live.number import Number, value_of
-from quoting.takeoff.labour import own_time_lines
+from quoting.live.number import value_of
 
 if TYPE_CHECKING:
     from quoting.costing.lines import Line
@@ -43,18 +42,17 @@ def write_tables(book: Book, page: Page, tables: list[Table]) -> None:
     for number, table in enumerate(tables):
         if number == 0 or table.title != tables[number - 1].title:
             page.text(f"A{table.row}", table.title[:1].upper() + table.title[1:], "bold")
-        heads = [
-            "Part",
-            "Task" if table.own_hours else "Item",
-            *(_head(table, slot) for slot in table.slots),
-        ]
+        labour = page.sheet.title == "Labour"
+        heads = ["Part", "Task" if labour else "Item", *(_head(table, slot) for slot in table.slots)]
         units = " or ".join(dict.fromkeys(line.unit for line in table.lines))
         heads += ["reckoned [h]", "your hours [h]"] if table.own_hours else []
-        page.heads(table.row + 1, [*heads, f"quantity [{units}]"], figures="", first_figure=3)
+        result = f"hours [{units}]" if labour or page.sheet.title == "Machines" else f"line takes [{units}]"
+        heads += [result, "Mark"] if table.own_hours else [result]
+        page.heads(table.row + 1, heads, figures="", first_figure=3)
         for at, line in enumerate(table.lines, start=table.row + 2):
             page.text(f"A{at}", line.part, "wrap")
             task = book.plan.operations.get(line.id, "").replace("_", " ") or kind(line)
-            page.text(f"B{at}", task if table.own_hours else line.item, "wrap")
+            page.text(f"B{at}", task if labour else line.item, "wrap")
             for slot, dimension in slots_of(line).items():
                 one, cell = line.basis.numbers[slot], f"{table.column(slot)}{at}"
                 if dimension == "text":
@@ -71,16 +69,17 @@ def _write_hours(book: Book, page: Page, table: Table, at: int, line: Line) -> N
     """Hours as reckoned, hours of the maker's own instead, and the ones that count."""
     reckoned, own = (str(get_column_letter(3 + len(table.slots) + i)) for i in (0, 1))
     book.figure(page, f"{reckoned}{at}", line.quantity, FINE)
-    hours = f"{reckoned}{at}"
-    if own_time_lines(line.id, book.plan.operations.get(line.id, "")):
-        drawn = isinstance(line.quantity, Number) and bool(line.quantity.inputs & book.plan.uncertain)
-        page.own_input(f"{own}{at}", FINE, drawn)
-        if drawn:
-            guard(page, f"{own}{at}")
-        # A time of the maker's own is taken at the shop's pace, as one that the job file states.
-        pace = book.formulas.of(book.plan.leaves["pace.factor"]).replace(f"{page.sheet.title}!", "")
-        hours = f"IF(ISNUMBER({own}{at}),{own}{at}*{pace},{reckoned}{at})"
+    drawn = book.plan.moves_reserve(line)
+    page.own_input(f"{own}{at}", FINE, drawn)
+    if drawn:
+        guard(page, f"{own}{at}")
+    # A time of the maker's own is taken at the shop's pace, as one that the job file states.
+    pace = book.formulas.of(book.plan.leaves["pace.factor"]).replace(f"{page.sheet.title}!", "")
+    hours = f"IF(ISNUMBER({own}{at}),{own}{at}*{pace},{reckoned}{at})"
     page.formula(f"{table.result}{at}", hours, value_of(line.quantity), FINE, "bold")
+    word = CHANGED_GUARDED if drawn else CHANGED
+    page.formula(f"{table.mark}{at}", f'IF(ISNUMBER({own}{at}),"{word}","")', "", "@", "note")
+    book.marks.append(f"{page.sheet.title}!${table.mark}${at}")
 
 
 def _head(table: Table, slot: str) -> str:

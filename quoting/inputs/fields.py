@@ -7,7 +7,7 @@ import unicodedata
 from dataclasses import replace
 from datetime import date
 from functools import partial
-from typing import Annotated, Any, Literal, NamedTuple, get_args
+from typing import Annotated, Any, Literal, NamedTuple, get_args, get_origin
 
 from pydantic import ConfigDict, PlainValidator
 
@@ -42,13 +42,13 @@ def _range(value: object, dimension: str) -> Uncertain:
 
 
 def dimension_of(hint: Any) -> str:
-    """The dimension that a field's type reads; "" for text, counts and anything else without a unit."""
-    for one in (hint, *get_args(hint)):
-        for note in getattr(one, "__metadata__", ()):
-            reader = getattr(note, "func", None)
-            if isinstance(reader, partial):
-                return str(reader.keywords["dimension"])
-    return ""
+    """The dimension that a field's type reads, or the values of a table; "" for text, counts and the like."""
+    for note in getattr(hint, "__metadata__", ()):
+        reader = getattr(note, "func", None)
+        if isinstance(reader, partial):
+            return str(reader.keywords["dimension"])
+    inner = get_args(hint)[-1:] if get_origin(hint) is dict else get_args(hint)
+    return next(filter(None, map(dimension_of, inner)), "")
 
 
 def text(value: object) -> str:

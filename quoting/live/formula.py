@@ -12,7 +12,7 @@ if TYPE_CHECKING:
 
 MEANT = 1e-12  # relative distance within which a factor of units stands for a whole number
 
-MOST_TERMS = 250  # of a sum in one cell: a formula holds 8,192 characters
+LONG = 1000  # characters; a cell holds a formula of 8,192, and nobody reads one of a thousand
 
 
 class Ref(NamedTuple):
@@ -33,15 +33,15 @@ class Product(NamedTuple):
 class Formulas:
     """Writes formulas. `cells` gives the cell of every number that has one.
 
-    A sum too long for a cell is written in parts into a column set `aside` (sheet and letter); `parts`
-    holds their formulas and values, from row 1 on.
+    What grows too long for a cell is written in parts into a column set `aside` (sheet and letter); `parts`
+    holds their formulas and values, from row 1 on. A live input without a cell raises ValueError:
+    written as a constant it would no longer be live.
     """
 
     def __init__(self, aside: str = "Steps!$N$") -> None:
         self.cells: dict[Number, Ref] = {}
         self.aside = aside
         self.parts: list[tuple[str, float]] = []
-        self._long: dict[Number, list[Product]] = {}
 
     def stand(self, one: Any, at: str, size: float = 1.0) -> None:
         """Let a cell stand for a number from now on, unless another does."""
@@ -61,18 +61,28 @@ class Formulas:
     def _product(self, one: Any) -> Product:
         if not isinstance(one, Number):
             return Product(float(one), (), ())
-        if one in self.cells:
-            ref = self.cells[one]
-            return Product(ref.size, (ref.at,), ())
-        return self._operation(one)
+        if one not in self.cells:
+            product = self._operation(one)
+            text = _text(product)
+            if len(text) <= LONG:
+                return product
+            self.cells[one] = Ref(self._set_aside(text, one.value))
+        ref = self.cells[one]
+        return Product(ref.size, (ref.at,), ())
+
+    def _set_aside(self, formula: str, value: float) -> str:
+        self.parts.append((formula, value))
+        return f"{self.aside}{len(self.parts)}"
 
     def _operation(self, one: Number) -> Product:
         if one.op == "input":
+            if one.live:
+                raise ValueError(f"no cell stands for {one.args[0]}")
             return Product(one.value, (), ())
         if one.op in ("*", "/"):
             a, b = (self._product(arg) for arg in one.args)
             if one.op == "/":
-                b = Product(1 / b.constant, b.under, b.over) if b.constant else b
+                b = Product(1 / b.constant, b.under, b.over)
             return Product(a.constant * b.constant, a.over + b.over, a.under + b.under)
         if one.op == "+":
             terms = self._terms(one)
@@ -81,15 +91,15 @@ class Formulas:
 
     def _terms(self, one: Number) -> list[Product]:
         """The terms of a sum; where they are many, cells that hold a part of them each."""
-        if len(one.args) <= MOST_TERMS:
-            return [self._product(arg) for arg in one.args]
-        if one not in self._long:
-            self._long[one] = []
-            for start in range(0, len(one.args), MOST_TERMS):
-                some = one.args[start : start + MOST_TERMS]
-                self.parts.append((_sum(map(self._product, some)), float(sum(map(value_of, some)))))
-                self._long[one].append(Product(1.0, (f"{self.aside}{len(self.parts)}",), ()))
-        return self._long[one]
+        terms = [self._product(arg) for arg in one.args]
+        if len(_sum(terms)) <= LONG:
+            return terms
+        parts: list[tuple[list[Product], float]] = []
+        for term, value in zip(terms, map(value_of, one.args), strict=True):
+            if not parts or len(_sum([*parts[-1][0], term])) > LONG:
+                parts.append(([], 0.0))
+            parts[-1] = ([*parts[-1][0], term], parts[-1][1] + float(value))
+        return [Product(1.0, (self._set_aside(_sum(some), value),), ()) for some, value in parts]
 
     def _function(self, one: Number) -> str:
         args = [_text(self._product(arg)) for arg in one.args]
@@ -103,18 +113,15 @@ class Formulas:
 
 
 def _text(product: Product) -> str:
+    """A product as text: a factor that is one but for noise is left out, one that is a whole part divides."""
     constant, over, under = product
     whole = round(1 / constant) if constant and abs(constant) < 1 else 0
-    if whole and abs(constant * whole - 1) < MEANT and over:
-        words = (
-            "*".join(over) + f"/{whole}"
-            if whole > 0
-            else "-" + "*".join(over) + (f"/{-whole}" if whole != -1 else "")
-        )
+    if over and abs(abs(constant) - 1) < MEANT:
+        words = ("-" if constant < 0 else "") + "*".join(over)
+    elif over and whole and abs(constant * whole - 1) < MEANT:
+        words = ("-" if constant < 0 else "") + "*".join(over) + f"/{abs(whole)}"
     else:
-        sign = "-" if constant == -1 and over else ""
-        factor = () if over and abs(abs(constant) - 1) < MEANT else (_constant(constant),)
-        words = sign + "*".join((*over, *factor))
+        words = "*".join((*over, _constant(constant)))
     text = words + "".join(f"/{one}" for one in under)
     inner = text[1:-1]
     return inner if text.startswith("(") and text.endswith(")") and _closed(inner) else text
@@ -122,7 +129,7 @@ def _text(product: Product) -> str:
 
 def _constant(value: float) -> str:
     nearest = round(value)
-    return str(nearest) if abs(value - nearest) <= MEANT * abs(value) else repr(value)
+    return str(nearest) if abs(value - nearest) <= MEANT * abs(value) else repr(value).upper()
 
 
 def _closed(text: str) -> bool:

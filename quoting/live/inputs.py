@@ -46,13 +46,14 @@ class Leaves:
         return self.trace.leaf(path, value, path not in self.fixed)
 
     def brief(self, brief: Brief) -> Brief:
-        """The brief with a leaf for every number that a workbook shows."""
+        """The brief with a leaf for every range, rate, price and amount, and for the distance; sizes are fixed leaves."""
         self.raw = with_defaults(brief.sources[1].raw)
         shop = self._ranges(brief.shop, "", "shop file")
+        hints = get_type_hints(type(shop), include_extras=True)
         for section in (*WHOLE, *PRICED):
-            shop = replace(
-                shop, **{section: self._amounts(getattr(shop, section), section, section in WHOLE)}
-            )
+            dimension = dimension_of(hints[section])
+            given = getattr(shop, section)
+            shop = replace(shop, **{section: self._amounts(given, section, section in WHOLE, dimension)})
         if brief.shop.tax.registered:
             rate = self.leaf("tax.rate", "share", brief.shop.tax.rate, "shop file")
             shop = replace(shop, tax=replace(shop.tax, rate=rate))
@@ -115,7 +116,7 @@ class Leaves:
         hints = get_type_hints(type(record), include_extras=True)
         changed = {
             field.name: self._amounts(
-                getattr(record, field.name), f"{path}.{field.name}", whole, _dimension(hints[field.name])
+                getattr(record, field.name), f"{path}.{field.name}", whole, dimension_of(hints[field.name])
             )
             for field in fields(record)
         }
@@ -153,8 +154,3 @@ class Leaves:
         (row,) = rows
         price = self.leaf(f"prices.{row.item}", f"money a {row.unit.name}", row.price, "price book")
         return (replace(row, price=price),)
-
-
-def _dimension(hint: Any) -> str:
-    """The dimension of a field, or of the values of a table of fields."""
-    return next(filter(None, map(dimension_of, (hint, *getattr(hint, "__args__", ())[::-1]))), "")

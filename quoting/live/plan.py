@@ -41,13 +41,14 @@ class PackPrice(NamedTuple):
 
 
 class Bought(NamedTuple):
-    """A line of the buying list: its item and unit, what is needed and bought of it, and what that costs."""
+    """A line of the buying list: its item and unit, what is needed and bought of it, what that costs."""
 
     item: str
+    supplier: str
     unit: str
     needed: Any
     bought: Any
-    cost: Any
+    costs: list[Any]
     pack: float | None
 
 
@@ -71,6 +72,15 @@ class LivePlan:
     fixed: frozenset[str]
     guarded: frozenset[str]
     uncertain: frozenset[str]
+
+    def moves_reserve(self, line: Line) -> bool:
+        """True for a line whose quantity is uncertain where the reserve is drawn.
+
+        Where rounds or packs could not be followed, all lines of the resin trades are.
+        """
+        one: Any = line.quantity
+        in_steps = bool(self.fixed & self.uncertain) and _of_resin(line)
+        return in_steps or (isinstance(one, Number) and bool(one.inputs & self.uncertain))
 
 
 def live_plan(brief: Brief) -> LivePlan:
@@ -98,6 +108,7 @@ def _run(brief: Brief, leaves: Leaves) -> LivePlan:
     beyond = trip_beyond(with_leaves, likely)
     figures: list[Any] = [beyond, *(rate.per_hour for rate in rates.values())]
     figures += [one for line in run.lines for one in (line.quantity, line.rate)]
+    figures += [one for line in bought for one in (line.needed, line.bought, *line.costs)]
     used = frozenset().union(*(one.inputs for one in figures if isinstance(one, Number)))
     contingency = brief.job.price.contingency or brief.shop.pricing.contingency
     drawn = _uncertain(brief) if reserve_share(contingency) is None else frozenset()
@@ -129,17 +140,18 @@ def _bought(run: Cost, brief: Brief) -> Iterator[Bought]:
             pack = shelf.table.packs[0].size if single else None
             row = shelf.rows[0]
             units, paid = shelf.table.got(shelf.needed), shelf.table.cost(shelf.needed)
-            yield Bought(row.item, row.unit.name, shelf.needed, units, paid, pack)
+            yield Bought(row.item, row.supplier, row.unit.name, shelf.needed, units, [paid], pack)
     same: dict[tuple[str, str, str], list[Any]] = {}
     for need in needs:
         if need.price is not None:
             same.setdefault((need.item, need.supplier, need.unit[0]), []).append(need)
-    for (item, _, unit), those in same.items():
+    for (item, supplier, unit), those in same.items():
         quantity = sum(own_quantity(need) for need in those)
-        yield Bought(item, unit, quantity, quantity, [need.price for need in those], None)
+        yield Bought(item, supplier, unit, quantity, quantity, [need.price for need in those], None)
     for line in run.lines:
         if line.group == "carriage":
-            yield Bought(line.item, "order", line.quantity, line.quantity, line.amount, None)
+            supplier = line.item.partition(", ")[2]
+            yield Bought(line.item, supplier, "order", line.quantity, line.quantity, [line.amount], None)
 
 
 def _pack_prices(bought: tuple[Bought, ...], brief: Brief) -> Iterator[PackPrice]:
@@ -161,6 +173,10 @@ def _moving(run: Cost, fixed: frozenset[str], uncertain: frozenset[str]) -> froz
     """Inputs that a drawn reserve rests on. Where rounds or packs could not be followed, all of their lines."""
     found = moving_the_reserve((line.amount for line in run.lines), uncertain)
     if fixed & uncertain:
-        touched: list[Any] = [line.amount for line in run.lines if line.id.partition(".")[0] in RESIN_TRADES]
+        touched: list[Any] = [line.amount for line in run.lines if _of_resin(line)]
         found = found.union(*(one.live for one in touched if isinstance(one, Number)))
     return found
+
+
+def _of_resin(line: Line) -> bool:
+    return line.id.partition(".")[0] in RESIN_TRADES

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple
 
+from quoting.inputs.rules import P80
+
 if TYPE_CHECKING:
     from collections.abc import Mapping
     from datetime import date
@@ -121,6 +123,11 @@ class Priced:
     def currency(self) -> str:
         """ISO code of all amounts."""
         return self.shop.shop.currency
+
+    @property
+    def reserve_drawn(self) -> bool:
+        """True where the reserve is what draws say, not a share of the cost."""
+        return self.contingency.strip().upper() == P80
 
     @property
     def groups(self) -> list[str]:

@@ -37,10 +37,12 @@ SHOPS = {
     ),
     "gallery": CASES["gallery"],
     "drawn": CASES["drawn reserve"],
+    "drawn, taxed": (*CASES["drawn reserve"], *TAXED, "tax.purchases=gross", "tax.reclaim=true"),
     "slow": ("pace.factor=0.9 .. 1.2 .. 1.5", "price.discount=4 %"),
 }
 NAMED = {
     "margin_wanted": "pricing.margin",
+    "tax_rate": "tax.rate",
     "floor_margin": "pricing.floor_margin",
     "reserve_share": "price.contingency",
     "least_price": "pricing.least_price",
@@ -70,14 +72,13 @@ def knobs(book: Any, one: Case) -> Iterator[Knob]:
                 continue
             unit = str(sheet[f"C{row}"].value or "").removeprefix(one.priced.currency).strip()
             path = where.rpartition(" (")[0]
-            if "." not in path.partition("per_area.")[2]:
-                yield Knob(
-                    sheet.title,
-                    f"B{row}",
-                    path,
-                    sheet[f"B{row}"].value,
-                    "" if unit.startswith("a ") else unit,
-                )
+            yield Knob(
+                sheet.title,
+                f"B{row}",
+                path,
+                sheet[f"B{row}"].value,
+                "" if unit.startswith("a ") else unit,
+            )
     for name, path in NAMED.items():
         if name in book.defined_names:
             cell = cell_of(book, name)
@@ -121,7 +122,7 @@ def turned(knob: Knob, dice: random.Random, one: Case) -> tuple[float, str]:
     )
     if knob.path.startswith("delivery.") and knob.path.endswith("distance"):
         value = min(value, 110.0)
-    if knob.path in ("pricing.margin", "price.discount", "pricing.floor_margin"):
+    if knob.path in ("pricing.margin", "price.discount", "pricing.floor_margin", "tax.rate"):
         value = min(value, 0.4)
     if knob.path == "pricing.round_to":
         value = dice.choice((0.01, 0.5, 5.0, 12.5, 25.0)) * (100 if one.priced.digits == 0 else 1)
@@ -134,13 +135,18 @@ def turned(knob: Knob, dice: random.Random, one: Case) -> tuple[float, str]:
     )
 
 
-def typed(knobs_turned: list[tuple[Knob, float]], data: bytes) -> bytes:
+def moves_reserve(knob: Knob, one: Case) -> bool:
+    """True for a cell that opens only while the reserve is a share, and for that share itself."""
+    return knob.path in one.plan.guarded or knob.unit == "own h" or knob.path == "price.contingency"
+
+
+def typed(knobs_turned: list[tuple[Knob, float]], data: bytes, by_share: bool = False) -> bytes:
     book: Any = openpyxl.load_workbook(io.BytesIO(data))
     for knob, value in knobs_turned:
         cell = book[knob.sheet][knob.at]
         assert not cell.protection.locked
         cell.value = value
-    if "reserve_by" in book.defined_names:
+    if by_share:
         cell_of(book, "reserve_by").value = "share"
     saved = io.BytesIO()
     book.save(saved)
@@ -179,12 +185,14 @@ def test_changed_cells_show_what_the_command_finds(
             chosen.setdefault(knob.path, knob)
         values = {knob: turned(knob, dice, before[name]) for knob in chosen.values()}
         tried = [*settings, *(text for _, text in values.values())]
-        if "reserve_by" in loaded[name].defined_names and "price.contingency" not in chosen:
+        drawn = "reserve_by" in loaded[name].defined_names
+        by_share = drawn and any(moves_reserve(knob, before[name]) for knob in chosen.values())
+        if by_share and "price.contingency" not in chosen:
             share = cell_of(loaded[name], "reserve_share").value
             tried.append(f"price.contingency={share * 100!r} %")
         label = f"{len(books)}: {name} {tried[len(settings) :]}"
         wanted[label] = case_of(path, tried)
-        books[label] = typed([(knob, value) for knob, (value, _) in values.items()], data[name])
+        books[label] = typed([(knob, value) for knob, (value, _) in values.items()], data[name], by_share)
         turned_paths += chosen
     again = recalculated(tmp_path, books)
     wrong = {label: off for label, one in wanted.items() if (off := differences(again[label], one.priced))}

@@ -83,6 +83,33 @@ def test_values_are_there_without_recalculation(
                         assert again == cell.value, where
 
 
+def test_no_formula_outgrows_its_cell(cases: dict[str, Case]) -> None:
+    """Forty rounds of a laminate make no long formula: 8,192 characters are the limit of a cell."""
+    for name in ("many rounds", "envelope", "sample tern_hollow library_console"):
+        book = openpyxl.load_workbook(io.BytesIO(cases[name].book()))
+        formulas = [
+            cell.value for sheet in book for row in sheet.iter_rows() for cell in row if cell.data_type == "f"
+        ]
+        assert max(map(len, formulas)) < 3000, name
+
+
+def test_one_item_from_two_suppliers_stands_twice(tmp_path: Path) -> None:
+    """The buying list names each supplier with its own lead time."""
+    lamps = "".join(
+        f'[[buy]]\nid = "{who}"\nitem = "lamp"\nquantity = 1\nprice = 9\nsupplier = "{who}"\nlead = "{weeks} weeks"\n'
+        for who, weeks in (("Alpha", 1), ("Beta", 6))
+    )
+    briefed(tmp_path)
+    (tmp_path / "job.toml").write_text((tmp_path / "job.toml").read_text() + lamps, encoding="utf-8")
+    book = openpyxl.load_workbook(io.BytesIO(case_of(tmp_path / "job.toml").book()))["Buying"]
+    found = {
+        book[f"G{row}"].value: book[f"H{row}"].value
+        for row in range(2, 40)
+        if book[f"A{row}"].value == "lamp"
+    }
+    assert found == {"Alpha": 7, "Beta": 42}
+
+
 def test_a_wrong_formula_is_found(cases: dict[str, Case], tmp_path: Path) -> None:
     """The comparison bites: a wrong formula shows, and a wrong value beside a right formula is reckoned anew."""
     one = cases["tax included"]

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from quoting.costing.model import cost
 from quoting.inputs.load import load
-from quoting.live.formula import MOST_TERMS, Formulas
+from quoting.live.formula import LONG, Formulas, Product, _text
 from quoting.live.inputs import Leaves
 from quoting.live.number import Number, value_of
 from quoting.live.plan import live_plan
@@ -114,16 +114,31 @@ def test_formulas_read_well() -> None:
     assert formulas.of(rows[0] - rows[1] / (1 - waste)) == "Labour!$H$2-Labour!$H$3/(1-Hardwood!$B$4)"
 
 
-def test_a_sum_too_long_for_a_cell_is_written_in_parts() -> None:
-    """No formula outgrows a cell: a long sum stands aside in parts, which add up to it."""
+def test_what_is_too_long_for_a_cell_is_written_in_parts() -> None:
+    """No formula outgrows a cell: long sums and long expressions stand aside in parts."""
     trace, formulas = Trace(), Formulas()
-    many = [trace.leaf(f"line {n}", float(n), live=True) for n in range(3 * MOST_TERMS)]
+    many = [trace.leaf(f"line {n}", 1 + n / 900, live=True) for n in range(900)]
     for n, one in enumerate(many):
         formulas.stand(one, f"Lines!$H${3 * n}")
-    text = formulas.of(sum(many, start=np.float64(0)))
-    assert text == "SUM(Steps!$N$1:$N$3)"
-    assert sum(value for _, value in formulas.parts) == sum(range(3 * MOST_TERMS))
-    assert all(len(part) < 8192 for part, _ in formulas.parts)
+    text = formulas.of(sum((one * (one + 2) for one in many), start=np.float64(0)))
+    deep: Any = many[0]
+    for one in many[1:60]:
+        deep = np.maximum(deep * one, deep + one)  # grows without end where each part is written out twice
+    deepest = formulas.of(deep * 2)
+    assert all(len(part) <= 2 * LONG for part in (text, deepest, *(part for part, _ in formulas.parts)))
+    assert "Steps!$N$" in text and "Steps!$N$" in deepest
+
+
+@given(st.sampled_from([-1.0, 1.0]), st.floats(-1e-13, 1e-13))
+def test_the_sign_of_a_factor_is_kept(sign: float, noise: float) -> None:
+    """A factor that is one but for noise is left out; its sign is not."""
+    assert _text(Product(sign * (1 + noise), ("A1",), ())) == ("-A1" if sign < 0 else "A1")
+
+
+def test_a_live_input_without_a_cell_is_refused() -> None:
+    """Written as a constant it would no longer be live."""
+    with pytest.raises(ValueError, match="no cell stands for waste"):
+        Formulas().of(Trace().leaf("waste", 0.2, live=True) * 2)
 
 
 @pytest.mark.parametrize("path", SAMPLES, ids=lambda path: path.stem)
@@ -145,7 +160,7 @@ def test_every_input_is_remembered_by_its_path() -> None:
     wanted = {
         "timber.waste": "share", "delivery.road_distance": "distance", "pay.owner.wanted_income": "money",
         "overhead.billable_hours": "number", "standard.milling.time": "time", "prices.walnut 5/4": "money a bd ft",
-        "laminate.bleed": "depth_per_area", "glass.standard.per_hole": "money", "supplier.Cobb timber yard.carriage": "money",
+        "laminate.bleed": "depth_per_area", "glass.standard.per_hole": "money", "glass.standard.per_area.10 mm": "money_per_area", "overhead.insurance": "money", "supplier.Cobb timber yard.carriage": "money",
     }  # fmt: skip
     assert {path: leaves.found[path].dimension for path in wanted} == wanted
 
