@@ -50,7 +50,9 @@ class ClientView:
     options: Schedule
     passages: tuple[Passage, ...]
     accept: str
+    accept_words: str
     accept_lines: tuple[str, ...]
+    running: str
     contact: str
     page: str
 
@@ -86,11 +88,25 @@ def client_view(priced: Priced, text: QuoteText) -> ClientView:
         options=options,
         passages=tuple(passages(priced, text)),
         accept="" if offered else text.label("accept"),
+        accept_words=text.label(
+            "accept_words",
+            date=text.day(priced.day),
+            title=" ".join(_filled(ink("piece.code", piece.code), ink("piece.title", piece.title))),
+            total=text.money(priced.chain.total),
+        ),
         accept_lines=_filled(
             text.label("chosen") if options.rows else "",
             text.label("name"),
             text.label("date"),
             text.label("sign"),
+        ),
+        running=" · ".join(
+            _filled(
+                text.label("heading_sale" if offered else "heading"),
+                *(ink(f"piece.{name}", getattr(piece, name)) for name in ("code", "title")),
+                ink("client.name", client.name),
+                text.day(priced.day),
+            )
         ),
         contact=" · ".join(
             _filled(*(ink(f"shop.{name}", getattr(house, name)) for name in ("name", "phone", "email")))

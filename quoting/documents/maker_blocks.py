@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 from reportlab.lib.units import mm
 from reportlab.platypus import Flowable, Table, TableStyle
 
+from quoting.documents.fonts import REGULAR
 from quoting.documents.maker_page import LEADING, words
 from quoting.documents.page import HAIRLINE, INK, QUIET
 from quoting.documents.quote_tables import grid
@@ -51,6 +52,7 @@ def blanks(labels: Sequence[str], shares: Sequence[float], room: float) -> Flowa
     cells = [words(label, textColor=QUIET) for label in labels]
     high = max(cell.wrap(wide - 2, BLANK)[1] for cell, wide in zip(cells, widths, strict=True))
     style: list[Any] = [
+        ("FONTNAME", (0, 0), (-1, -1), REGULAR),
         ("GRID", (0, 0), (-1, -1), 0.6, INK),
         ("VALIGN", (0, 0), (-1, -1), "TOP"),
         ("TOPPADDING", (0, 0), (-1, -1), 1),

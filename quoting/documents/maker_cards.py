@@ -42,7 +42,8 @@ def laminate_card(card: LaminateCard, priced: Priced, text: MakerText, on: Paper
     aim = f"{text.measure(card.vacuum_pa, 'pressure')} (air here: {most})" if card.vacuum_pa else most
     cure = text.measure(card.cure_h, "time")
     yield words(
-        f"{ink('item', card.resin)}; mixes: whole (resin + hardener); cure {cure}; vacuum {aim}.", "Resin"
+        f"{ink('item', card.resin)}; mixes: whole (resin + hardener); cure {cure}; vacuum {aim}.",
+        "Resin",
     )
     cloths = [f"{ink('item', item)} {text.to_cut((long, wide))}" for item, long, wide in card.cloths_m]
     tape = ["reusable bag"] if card.reusable else [f"tape {text.run(card.tape_m)}"]
@@ -62,8 +63,8 @@ def _round(one: RoundCard, card: LaminateCard, text: MakerText) -> Iterator[Flow
     yield words(f"{laid(one.plies, text)}.", "Lay")
     yield words(f"{text.mix(one.mix)}.", "Mix")
     yield words(
-        f"by {text.minutes(one.clock_h)}: {text.share(one.clock_share)} of {text.minutes(card.working_h)} "
-        f"(limit {text.share(card.most_share)}).",
+        f"by {text.minutes(one.clock_h)}, latest {text.minutes(card.latest_h)} "
+        f"({text.share(one.clock_share)} of {text.minutes(card.working_h)}).",
         "Close",
     )
     flat = f", {text.height(one.flat_m)} flattened" if one.removed_m else ""

@@ -120,4 +120,11 @@ class MakerText:
             split = " + ".join(f"{share:.{digits}f}" for share in shares)
             total = sum(round(share, digits) for share in shares) if shares else whole
             said.append(self.figures(f"{total:.{digits}f} {unit}" + (f" ({split})" if split else "")))
-        return f"{mix.batches}{TIMES}{said[0]} or {said[1]}"
+        known = [parts is not None for _, parts, *_ in ways]
+        if all(known):
+            return f"{mix.batches}{TIMES}{said[0]} or {said[1]}"
+        # A whole without its parts must not be measured out: it is said apart, as a check.
+        by, check = said if known[0] else said[::-1]
+        if not any(known):
+            return f"{mix.batches}{TIMES}{said[0]}, {said[1]}; ratio by the data sheet"
+        return f"{mix.batches}{TIMES}{by.removesuffix(')')}; in all {check})"

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
     from reportlab.platypus.flowables import Flowable
 
-SIDE, TOP, BOTTOM = 22 * mm, 20 * mm, 24 * mm
+SIDE, TOP, BOTTOM = 22 * mm, 20 * mm, 21 * mm
 FOOT = 13 * mm
 SMALL = 9.0
 INK, QUIET, HAIRLINE = HexColor("#1c1c1c"), HexColor("#595959"), HexColor("#d5d5d5")

@@ -64,7 +64,7 @@ def quote_bytes(
 def _running(view: ClientView, pages: int, on: Sheet) -> Running:
     """Head and foot: the piece and its mark, the maker's contact, the page."""
     return Running(
-        head=f"{view.heading} · {view.title}",
+        head=view.running,
         mark=view.draft,
         foot=view.contact,
         page=lambda number: cut(

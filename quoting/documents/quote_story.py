@@ -153,4 +153,5 @@ def _acceptance(view: ClientView, on: Sheet) -> Flowable:
     row = [cell for i, one in enumerate(cells) for cell in (("", one) if i else (one,))]
     lines = [("LINEABOVE", (2 * i, 0), (2 * i, 0), 0.7, QUIET) for i in range(count)]
     table = grid([row], widths, ("TOPPADDING", (0, 0), (-1, -1), 3), *lines)
-    return KeepTogether([on.heading(view.accept), Spacer(0, 13 * mm), table])
+    words = [on.words(view.accept_words)] if view.accept_words else []
+    return KeepTogether([on.heading(view.accept), *words, Spacer(0, 13 * mm), table])

@@ -45,7 +45,7 @@ class RoundCard(NamedTuple):
 
 class LaminateCard(NamedTuple):
     """A panel at the bench, counted `times` times; cloths with sides [m], tape [m] and `counted` things serve
-    every round alike. `vacuum_pa` is None where the job aims at none; `most_vacuum_pa` is all the air allows.
+    every round alike. `latest_h` is when a round must be closed [h after its first mix]. `vacuum_pa` is None where the job aims at none; `most_vacuum_pa` is all the air allows.
     """
 
     path: str
@@ -53,7 +53,7 @@ class LaminateCard(NamedTuple):
     times: int
     resin: str
     working_h: float
-    most_share: float
+    latest_h: float
     cure_h: float
     vacuum_pa: float | None
     most_vacuum_pa: float
@@ -80,7 +80,7 @@ def laminate_cards(brief: Brief) -> Iterator[LaminateCard]:
             times=taken.times,
             resin=part.resin,
             working_h=lay.working_h,
-            most_share=shop.warnings.working_time_used,
+            latest_h=lay.working_h * shop.warnings.working_time_used,
             cure_h=lay.cure_h,
             vacuum_pa=part.vacuum,
             most_vacuum_pa=atmosphere_pa(shop.shop.altitude),

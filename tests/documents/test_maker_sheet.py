@@ -61,7 +61,7 @@ def test_a_round_is_told_whole() -> None:
     text = text_of(sheet_of(runs.price(JOBS["flax_screen"], None)))
     for words in (
         "Round 1 of 4 Mon, Feb 22, day 21", "Lay 8 flax cloth 300.", "Mix 4 × 1224 mL (816 + 408) or 1346 g (928 + 418).",
-        "Close by 89 min: 74 % of 120 min (limit 80 %).", "Film 2 of 80 1/2 × 46 1/2 in; target 0.175 in cured.",
+        "Close by 89 min, latest 96 min (74 % of 120 min).", "Film 2 of 80 1/2 × 46 1/2 in; target 0.175 in cured.",
         "Round 4 of 4 Thu, Feb 25, day 24", "Lay 1 flax cloth 300.", "target 0.548 in cured, 0.516 in flattened.",
         "vacuum 23 inHg (air here: 27.6 inHg)", "cure 12 h", "tape 22 ft", "4 nitrile gloves", "peel ply 66 × 32 in",
         "leaf: 4 rounds, cure 12 h", "Mass 42.7 lb.", "lifting aid",
@@ -73,10 +73,10 @@ def test_listed_plies_are_told_in_order_and_pours_by_the_batch() -> None:
     text = text_of(sheet_of(runs.price(JOBS["library_console"], None)))
     for words in (
         "Lay 4 × (2 flax cloth 300 + 2 indigo flax cloth 300).", "Lay 2 flax cloth 300 + 2 indigo flax cloth 300.",
-        "Each pour casting resin 1 × 1935 mL (1290 + 645) or 2091 g; 3/4 in deep (most 1 1/2 in); use within 180 min; cure 48 h.",
-        "Each coat coating resin 1 × 180 mL (90 + 90) or 201 g; 1/16 in deep (most 1/8 in); use within 40 min; cure 24 h.",
+        "Each pour casting resin 1 × 1935 mL (1290 + 645; in all 2091 g); 3/4 in deep (most 1 1/2 in); use within 180 min; cure 48 h.",
+        "Each coat coating resin 1 × 180 mL (90 + 90; in all 201 g); 1/16 in deep (most 1/8 in); use within 40 min; cure 24 h.",
         "Coat 2 of 2", "4 leg 32 3/4 × 1 3/4 × 1 3/4 in, from 34 3/4 × 2 1/8 × 2 in, walnut 8/4 4.93 bd ft",
-        "1 shelf 50 × 10 × 0.394 in", "8 feet: felt pads", "4 soft-close hinge", "2 × 1.5 L (2.55)",
+        "1 shelf 50 × 10 × 0.394 in", "8 feet: felt pads", "4 drawer runner", "2 × 1.5 L (2.55)",
     ):  # fmt: skip
         assert words in text
 

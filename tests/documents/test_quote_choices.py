@@ -50,7 +50,7 @@ def test_a_job_leaves_safety_notes_out(console: Priced) -> None:
         console, job=replace(console.job, quote=replace(console.job.quote, leave_out=("glass", "resin")))
     )
     before, after = " ".join(pages(console)), " ".join(pages(left))
-    for words in ("The glass is heavy", "Resin surfaces soften"):
+    for words in ("The glass is heavy", "Keep hot pans and strong"):
         assert words in before
         assert words not in after
     for words in ("Fix this piece to a wall", "The piece weighs about"):
@@ -61,7 +61,7 @@ def test_a_job_leaves_safety_notes_out(console: Priced) -> None:
 @pytest.mark.parametrize(
     ("section", "name", "gone"),
     [
-        ("safety", "resin", "Resin surfaces soften"),
+        ("safety", "resin", "Keep hot pans and strong"),
         ("quote", "care", "Dust with a dry cloth"),
         ("quote", "payments", "before finishing"),
         ("quote", "options", "No shelf and no brackets"),

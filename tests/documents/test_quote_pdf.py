@@ -466,7 +466,7 @@ def test_notes_follow_what_the_piece_holds(quote: Callable[..., Paper]) -> None:
     assert "Please note" not in quote(BENCH, "warnings.lift_index=9").text
     job = (BENCH + SHELF).replace('height = "18 in"', 'height = "40 in"')
     text = quote(job, "warnings.lift_index=0.2").text
-    for words in ("The glass is heavy", "Fix this piece to a wall", "Resin surfaces soften"):
+    for words in ("The glass is heavy", "Fix this piece to a wall", "Keep hot pans and strong"):
         assert words in text
     assert re.search(r"weighs about \d+ lb:", text)
     assert "Tempered safety glass: shelf" in text
