@@ -11,7 +11,6 @@ from typing import TYPE_CHECKING, Any
 from openpyxl.cell.cell import ILLEGAL_CHARACTERS_RE
 from openpyxl.styles import Alignment, Protection
 from openpyxl.utils import get_column_letter
-from openpyxl.worksheet.datavalidation import DataValidation
 
 from quoting.documents.sheet_looks import (
     DAY,
@@ -20,7 +19,6 @@ from quoting.documents.sheet_looks import (
     HEAD_FILL,
     PLAIN,
     RIGHT,
-    SHARE,
     SUM_LINE,
     money_format,
 )
@@ -29,6 +27,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
     from decimal import Decimal
 
+    from openpyxl.worksheet.datavalidation import DataValidation
     from openpyxl.worksheet.worksheet import Worksheet
 
     from quoting.documents.sheet_looks import Look
@@ -45,11 +44,6 @@ def clean(words: object) -> str:
     return kept.encode("utf-16-le")[: 2 * LONGEST].decode("utf-16-le", "ignore")
 
 
-def _exact(value: float) -> str:
-    """A number as formulas write it."""
-    return repr(value).upper()
-
-
 def rounded(formula: str, digits: int) -> str:
     """A formula of money rounded to minor digits."""
     return f"ROUND({formula},{digits})"
@@ -62,11 +56,11 @@ class Page:
     sheet: Worksheet
     digits: int
     known: dict[str, float | str] = field(default_factory=dict)
-    _rules: dict[str, DataValidation] = field(default_factory=dict)
+    rules: dict[str, DataValidation] = field(default_factory=dict)
 
     def text(self, at: str, words: object, look: Look = "plain") -> None:
         """Words of anybody: never a formula, whatever they start with."""
-        cell = self._dressed(at, look)
+        cell = self.dressed(at, look)
         # A little distance from a number in the column before; the first column has none before it.
         distance = 0 if at.startswith("A") else 1
         wraps = look in ("wrap", "head")
@@ -80,7 +74,7 @@ class Page:
         """A number. Raises ValueError for NaN and infinity, which no spreadsheet can read."""
         if not math.isfinite(value):
             raise ValueError(f"{value} cannot stand in cell {at}")
-        cell = self._dressed(at, look)
+        cell = self.dressed(at, look)
         cell.value = float(value)
         cell.number_format = shape
         cell.alignment = RIGHT
@@ -91,7 +85,7 @@ class Page:
 
     def day(self, at: str, day: date) -> None:
         """A day of the calendar."""
-        cell = self._dressed(at, "plain")
+        cell = self.dressed(at, "plain")
         cell.value, cell.number_format = day, DAY
         cell.alignment = Alignment(horizontal="left", vertical="top", indent=1)
 
@@ -108,71 +102,15 @@ class Page:
             raise ValueError(f"{value} cannot stand in cell {at}")
         if len(formula) >= LONGEST_FORMULA:
             raise ValueError(f"the formula of {at} has {len(formula)} characters")
-        cell = self._dressed(at, look)
+        cell = self.dressed(at, look)
         cell.value = f"={formula}"
         cell.number_format = shape or money_format(self.digits)
         cell.alignment = RIGHT
         self.known[at] = known
 
-    def share_input(self, at: str, value: float | Decimal, whole: bool = False) -> None:
-        """A share that may be changed, from 0 to below 100 %; `whole` allows 100 % and more."""
-        self.number(at, value, SHARE, "input")
-        wanted, most = ("a share, 0 or more", "100") if whole else ("a share from 0 to below 100 %", "0.9999")
-        self._allow(at, wanted, type="decimal", operator="between", formula1="0", formula2=most)
-
-    def amount_input(self, at: str, value: float | Decimal, shape: str = "", least: str = "0") -> None:
-        """An amount, a quantity or a rate that may be changed: `least` or more."""
-        self.number(at, value, shape or money_format(self.digits), "input")
-        self._allow(
-            at, f"a number, {least} or more", type="decimal", operator="greaterThanOrEqual", formula1=least
-        )
-
-    def choice_input(self, at: str, value: str, choices: tuple[str, ...]) -> None:
-        """One of a few words."""
-        self.text(at, value, "input")
-        self.sheet[at].alignment = RIGHT
-        self._allow(at, " or ".join(choices), type="list", formula1=f'"{",".join(choices)}"')
-
     def lock(self, at: str) -> None:
         """Keep a cell from being changed that only looks like an input."""
         self.sheet[at].protection = Protection(locked=True)
-
-    def bounded_input(self, at: str, value: float, shape: str, least: float, most: float) -> None:
-        """A number that may be changed between bounds."""
-        self.number(at, value, shape, "input")
-        wanted = f"a number from {least:g} to {most:g}"
-        self._allow(
-            at, wanted, type="decimal", operator="between", formula1=_exact(least), formula2=_exact(most)
-        )
-
-    def guarded_input(self, at: str, value: float, shape: str, least: float, most: float) -> None:
-        """A number that may be changed only while the reserve is a share, for it would move a drawn one."""
-        self.number(at, value, shape, "input")
-        self._guard(at, f"AND({at}>={_exact(least)},{at}<={_exact(most)})")
-
-    def own_input(self, at: str, shape: str, guarded: bool) -> None:
-        """An empty cell for hours of the maker's own."""
-        cell = self._dressed(at, "input")
-        cell.number_format, cell.alignment = shape, RIGHT
-        if guarded:
-            self._guard(at, f"{at}>=0")
-        else:
-            self._allow(at, "hours, 0 or more", type="decimal", operator="greaterThanOrEqual", formula1="0")
-
-    def _guard(self, at: str, inside: str) -> None:
-        words = (
-            "The reserve is drawn and would move. Set it by a share (sheet Price), or run the command again."
-        )
-        rule = DataValidation(
-            type="custom",
-            formula1=f'AND(reserve_by="share",ISNUMBER({at}),{inside})',
-            allow_blank=True,
-            showErrorMessage=True,
-            errorTitle="Not here",
-            error=words,
-        )
-        self.sheet.add_data_validation(rule)
-        rule.add(at)
 
     def heads(self, row: int, words: Sequence[str], figures: str, first_figure: int = 99) -> None:
         """A header row from column A on; `figures` are the letters of columns that hold numbers, and all
@@ -186,20 +124,8 @@ class Page:
                     horizontal="right", vertical="top", wrap_text=True
                 )
 
-    def _allow(self, at: str, wanted: str, **rule: Any) -> None:
-        """Let a cell take only what `wanted` says; cells that want the same share one rule."""
-        if wanted not in self._rules:
-            self._rules[wanted] = DataValidation(
-                allow_blank=False,
-                showErrorMessage=True,
-                errorTitle="Not here",
-                error=f"Write {wanted}.",
-                **rule,
-            )
-            self.sheet.add_data_validation(self._rules[wanted])
-        self._rules[wanted].add(at)
-
-    def _dressed(self, at: str, look: Look) -> Any:
+    def dressed(self, at: str, look: Look) -> Any:
+        """A cell with the looks of its kind; inputs alone are unlocked."""
         cell: Any = self.sheet[at]
         cell.font = FONTS.get(look, PLAIN)
         if look in FILLS:

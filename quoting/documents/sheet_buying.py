@@ -13,7 +13,7 @@ from quoting.values import key
 if TYPE_CHECKING:
     from quoting.documents.cells import Page
     from quoting.documents.sheet_book import Book
-    from quoting.live.plan import Bought
+    from quoting.live.bought import Bought
     from quoting.pricing.record import Buying
 
 FIRST = 2

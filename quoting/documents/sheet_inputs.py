@@ -8,6 +8,7 @@ from openpyxl.formatting.rule import Rule
 from openpyxl.styles import PatternFill
 from openpyxl.styles.differential import DifferentialStyle
 
+from quoting.documents.open_cells import bounded_input, guarded_input
 from quoting.documents.sheet_looks import GREY_COLOUR, SHARE, rate_format
 from quoting.documents.sheet_names import HOMES, said_path
 from quoting.measures import unit_shown
@@ -19,6 +20,7 @@ if TYPE_CHECKING:
 
 HEAD_ROW = 3
 AGAIN = "run again"
+PARTS = "#,##0.0###"
 CHANGED, CHANGED_GUARDED, CHOOSE = "changed", "changed (reserve)", "choose share"
 UNCHANGED_GUARDED = f'IF(reserve_by="drawn","{CHOOSE}","")'
 DIVISORS = (
@@ -53,9 +55,9 @@ def shown_as(dimension: str, value: float, book: Book) -> Shown:
         unit, size = unit_shown(value, dimension, book.system)
         return Shown(f"{book.currency} {unit}", size, rate_format(book.digits))
     if dimension in ("", "number", "count"):
-        return Shown("", 1.0, "General")
+        return Shown("", 1.0, "General" if value % 1 == 0 else PARTS)
     unit, size = unit_shown(value, dimension, book.system)
-    return Shown(unit, size, "#,##0.0###")
+    return Shown(unit, size, PARTS)
 
 
 def home_of(one: Input, first_use: str) -> str:
@@ -96,10 +98,10 @@ def _write_live(book: Book, page: Page, row: int, one: Input, as_: Shown) -> Non
     at = f"B{row}"
     least, most = _bounds(one, book)
     if one.path in book.plan.guarded:
-        page.guarded_input(at, one.value / as_.size, as_.shape, least / as_.size, most / as_.size)
+        guarded_input(page, at, one.value / as_.size, as_.shape, least / as_.size, most / as_.size)
         guard(page, at)
     else:
-        page.bounded_input(at, one.value / as_.size, as_.shape, least / as_.size, most / as_.size)
+        bounded_input(page, at, one.value / as_.size, as_.shape, least / as_.size, most / as_.size)
     guarded = one.path in book.plan.guarded
     same, word = (UNCHANGED_GUARDED, CHANGED_GUARDED) if guarded else ('""', CHANGED)
     known = CHOOSE if guarded else ""

@@ -21,7 +21,7 @@ PAPER = {"Letter": 1, "A4": 9}  # sizes by the numbers of the file format
 
 
 WIDTHS: dict[str, dict[str, float]] = {
-    "Price": {"A": 42, "B": 16, "C": 14, "D": 14, "E": 14, "F": 14, "G": 30},
+    "Price": {"A": 42, "B": 18, "C": 14, "D": 14, "E": 14, "F": 14, "G": 30},
     "Lines": {
         "A": 24,
         "B": 22,
@@ -40,7 +40,7 @@ WIDTHS: dict[str, dict[str, float]] = {
     "Steps": {"A": 34, "H": 16},
 }
 """Columns that are wider than others, by sheet."""
-USUAL, FIRST = 13.0, {"A": 34.0, "B": 22.0}
+USUAL, FIRST = 14.0, {"A": 34.0, "B": 22.0}
 
 
 def widths(sheet: Worksheet) -> None:

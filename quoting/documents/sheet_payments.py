@@ -6,6 +6,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.documents.cells import rounded
+from quoting.documents.open_cells import amount_input, share_input
 from quoting.documents.sheet_looks import SHARE
 from quoting.documents.sheet_rounding import CHOSEN
 from quoting.money import shared_out
@@ -134,11 +135,11 @@ def write_payments(page: Page, priced: Priced, head_row: int) -> None:
         page.formula(f"C{row}", rounded(f"Steps!$B${step_row}+Steps!$G${step_row}", digits), paid.net)
         page.formula(f"D{row}", rounded(own_tax, digits), paid.tax)
         if stage.amount is None:
-            page.share_input(f"E{row}", stage.share or 0.0, whole=True)
+            share_input(page, f"E{row}", stage.share or 0.0, whole=True)
             page.money(f"F{row}", 0, "grey")
         else:
             page.number(f"E{row}", 0, SHARE, "grey")
-            page.amount_input(f"F{row}", stage.amount)
+            amount_input(page, f"F{row}", stage.amount)
         page.text(f"G{row}", f"{stage.taxed}; {stage.due}" if stage.due else stage.taxed, "wrap")
     end = first_row + len(stages)
     page.text(f"A{end}", "All payments", "sum")

@@ -1,4 +1,4 @@
-"""The sheet "Price": cost by group, fees, the price chain, and what the price leaves."""
+"""The sheet "Price": cost by group, and the price chain."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from quoting.documents.cells import rounded
-from quoting.documents.sheet_head import BELOW, NOT_BELOW, verdict
+from quoting.documents.open_cells import guarded_input
 from quoting.documents.sheet_inputs import AGAIN, CHANGED_GUARDED, guard
 from quoting.documents.sheet_looks import SHARE, rate_format
 from quoting.documents.sheet_rounding import chosen
@@ -55,36 +55,6 @@ def _write_drawn(rows: PriceRows) -> None:
     )
     formula = f'IF(reserve_by="drawn",reserve_drawn,{rounded("planned*reserve_share", digits)})'
     rows.reckoned("Reserve", "reserve", formula, reserve)
-
-
-def write_fees(rows: PriceRows) -> None:
-    """Every fee of the sale: a share of the net price or of the total with tax, and a fixed amount."""
-    priced, page, digits = rows.priced, rows.page, rows.priced.digits
-    fees = priced.rules.fees
-    rows.head(
-        "Fees and what is kept back",
-        f"Amount [{priced.currency}]",
-        "Share",
-        "Fixed, all payments",
-        "Share of",
-    )
-    first, last = rows.row, rows.row + len(fees) - 1
-    for row, fee in enumerate(fees, start=first):
-        page.text(f"A{row}", fee.name, "wrap")
-        amount = rounded(f'C{row}*IF(E{row}="total",total_price,net_price)+D{row}', digits)
-        page.formula(f"B{row}", amount, priced.chain.fees.get(fee.name, Decimal(0)))
-        page.share_input(f"C{row}", fee.share)
-        page.amount_input(f"D{row}", fee.fixed, rate_format(digits))
-        page.choice_input(f"E{row}", fee.on, ("net", "total"))
-    rows.row = last + 1
-    total = rounded(f"SUM(B{first}:B{last})", digits)
-    rows.reckoned("All fees", "fee_total", total, priced.chain.fee_total, look="sum")
-    fixed = sum((fee.fixed for fee in fees), Decimal(0))
-    rows.reckoned("Fixed fees", "fixed_fees", f"SUM(D{first}:D{last})", fixed, shape=rate_format(digits))
-    for on, words in (("net", "Shares of the net price"), ("total", "Shares of the total with tax")):
-        value = sum((fee.share for fee in fees if fee.on == on), Decimal(0))
-        shares = f'SUMIFS(C{first}:C{last},E{first}:E{last},"{on}")'
-        rows.reckoned(words, f"fees_on_{on}", shares, value, shape=SHARE)
 
 
 def write_chain(rows: PriceRows, book: Book) -> None:
@@ -146,7 +116,7 @@ def _write_open_rate(rows: PriceRows, book: Book) -> None:
         rows.share("Tax rate", "tax_rate", rate)
         return
     at = rows.figure("Tax rate", "tax_rate")
-    rows.page.guarded_input(at, float(rate), SHARE, 0.0, 0.9999)
+    guarded_input(rows.page, at, float(rate), SHARE, 0.0, 0.9999)
     guard(rows.page, at)
     rows.mark(at, "tax_rate", repr(float(rate)), CHANGED_GUARDED)
 
@@ -173,24 +143,3 @@ def _write_wanted(rows: PriceRows) -> None:
     )
     rows.share("Discount, share of the listed price", "discount_share", rules.discount_share)
     rows.amount("Discount, amount that the client sees", "discount_amount", rules.discount_amount)
-
-
-def write_left(rows: PriceRows) -> None:
-    """What the price leaves: margin and markup after discount and fees, and the floor."""
-    rules, chain = rows.priced.rules, rows.priced.chain
-    spent = chain.with_reserve + chain.delivery_extra
-    rows.head("What the price leaves", f"Amount [{rows.priced.currency}]")
-    kept = rounded("net_price-fee_total-with_reserve-delivery_extra", rows.priced.digits)
-    rows.reckoned("Left after cost and fees", "kept", kept, chain.net - chain.fee_total - spent)
-    rows.reckoned(
-        "Margin on the net price, after discount",
-        "margin_left",
-        "IF(net_price=0,0,kept/net_price)",
-        chain.margin,
-        shape=SHARE,
-    )
-    markup = "IF(with_reserve+delivery_extra=0,0,kept/(with_reserve+delivery_extra))"
-    rows.reckoned("Markup on cost", "markup", markup, chain.markup, shape=SHARE)
-    rows.share("Floor of the margin", "floor_margin", rules.floor)
-    judged = f'IF(ROUND(margin_left-floor_margin,12)<0,"{BELOW}","{NOT_BELOW}")'
-    rows.reckoned("The margin is", "floor_verdict", judged, verdict(rows.priced))

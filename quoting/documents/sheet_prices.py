@@ -8,6 +8,7 @@ from openpyxl.formatting.rule import Rule
 from openpyxl.styles import Font
 from openpyxl.styles.differential import DifferentialStyle
 
+from quoting.documents.open_cells import amount_input
 from quoting.documents.sheet_inputs import AGAIN, HEAD_ROW, write_inputs
 from quoting.documents.sheet_looks import rate_format
 from quoting.values import key
@@ -28,7 +29,7 @@ def write_prices(book: Book, page: Page, inputs: list[Input], row: int) -> dict[
     rows = {key(line.item): line for line in book.priced.buying}
     row = _write_pack_prices(book, page, row) + 1
     page.text(f"A{row}", "A price is old after [days]")
-    page.amount_input(f"B{row}", book.priced.shop.pricing.stale_after, "General")
+    amount_input(page, f"B{row}", book.priced.shop.pricing.stale_after, "General")
     page.heads(row + 2, ("Item", "Dated", "Supplier", "Lead time [days]", "Mark"), figures="D")
     first = row + 3
     named = [line for line in rows.values() if line.dated]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from quoting.documents.open_cells import amount_input, choice_input, share_input
 from quoting.documents.sheet_inputs import CHANGED
 
 if TYPE_CHECKING:
@@ -61,19 +62,19 @@ class PriceRows:
     def share(self, words: str, name: str, value: Decimal) -> None:
         """A share that may be changed."""
         at = self.figure(words, name)
-        self.page.share_input(at, value)
+        share_input(self.page, at, value)
         self.mark(at, name, repr(float(value)))
 
     def amount(self, words: str, name: str, value: Decimal, shape: str = "", least: str = "0") -> None:
         """An amount that may be changed."""
         at = self.figure(words, name)
-        self.page.amount_input(at, value, shape, least)
+        amount_input(self.page, at, value, shape, least)
         self.mark(at, name, repr(float(value)))
 
     def choice(self, words: str, name: str, value: str, choices: tuple[str, ...]) -> None:
         """One of a few words."""
         at = self.figure(words, name)
-        self.page.choice_input(at, value, choices)
+        choice_input(self.page, at, value, choices)
         self.mark(at, name, f'"{value}"')
 
     def mark(self, at: str, name: str, first: str, word: str = CHANGED) -> None:

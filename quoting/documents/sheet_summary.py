@@ -25,8 +25,9 @@ from openpyxl.worksheet.pagebreak import Break
 
 from quoting.documents.sheet_head import BELOW, write_head
 from quoting.documents.sheet_inputs import CHANGED, CHANGED_GUARDED
+from quoting.documents.sheet_margin import write_fees, write_left
 from quoting.documents.sheet_payments import stages_of, write_payments
-from quoting.documents.sheet_price import write_chain, write_cost, write_fees, write_left
+from quoting.documents.sheet_price import write_chain, write_cost
 from quoting.documents.sheet_rows import PriceRows
 from quoting.pricing.words import group_title
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from openpyxl.utils import get_column_letter
 
-from quoting.documents.sheet_inputs import shown_as
+from quoting.documents.sheet_inputs import PARTS, shown_as
 from quoting.documents.sheet_names import title_of
 from quoting.live.number import value_of
 
@@ -66,6 +66,8 @@ def columns_shown(table: Table, book: Book) -> dict[str, Shown]:
         least = min(filter(None, those), default=0.0)
         suits = least if table.slots[slot] == "time" and least < FEW_MINUTES_H else max(those)
         shown[slot] = shown_as(table.slots[slot], suits, book)
+        if shown[slot].shape == "General" and any(value % 1 for value in those):
+            shown[slot] = shown[slot]._replace(shape=PARTS)
     return shown
 
 

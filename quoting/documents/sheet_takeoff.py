@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from openpyxl.utils import get_column_letter
 
+from quoting.documents.open_cells import own_input
 from quoting.documents.sheet_inputs import CHANGED, CHANGED_GUARDED, guard
 from quoting.documents.sheet_names import heading, kind
 from quoting.documents.sheet_tables import columns_shown, slots_of
@@ -70,7 +71,7 @@ def _write_hours(book: Book, page: Page, table: Table, at: int, line: Line) -> N
     reckoned, own = (str(get_column_letter(3 + len(table.slots) + i)) for i in (0, 1))
     book.figure(page, f"{reckoned}{at}", line.quantity, FINE)
     drawn = book.plan.moves_reserve(line)
-    page.own_input(f"{own}{at}", FINE, drawn)
+    own_input(page, f"{own}{at}", FINE, drawn)
     if drawn:
         guard(page, f"{own}{at}")
     # A time of the maker's own is taken at the shop's pace, as one that the job file states.

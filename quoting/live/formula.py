@@ -2,15 +2,10 @@
 
 from __future__ import annotations
 
-import re
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import Any, NamedTuple
 
 from quoting.live.number import Number, value_of
-
-if TYPE_CHECKING:
-    from collections.abc import Iterable
-
-MEANT = 1e-12  # relative distance within which a factor of units stands for a whole number
+from quoting.live.spelling import Product, spelled_product, spelled_sum
 
 LONG = 1000  # characters; a cell holds a formula of 8,192, and nobody reads one of a thousand
 
@@ -20,14 +15,6 @@ class Ref(NamedTuple):
 
     at: str
     size: float = 1.0
-
-
-class Product(NamedTuple):
-    """A constant, what it is multiplied by and what it is divided by."""
-
-    constant: float
-    over: tuple[str, ...]
-    under: tuple[str, ...]
 
 
 class Formulas:
@@ -51,19 +38,19 @@ class Formulas:
     def of(self, one: Any, size: float = 1.0) -> str:
         """The formula (without =) of a number in a unit of `size`; its own cell is referred to."""
         product = self._product(one)
-        return _text(product._replace(constant=product.constant / size))
+        return spelled_product(product._replace(constant=product.constant / size))
 
     def spelled(self, one: Number, size: float = 1.0) -> str:
         """The formula of a number written out, even where a cell stands for it."""
         product = self._operation(one)
-        return _text(product._replace(constant=product.constant / size))
+        return spelled_product(product._replace(constant=product.constant / size))
 
     def _product(self, one: Any) -> Product:
         if not isinstance(one, Number):
             return Product(float(one), (), ())
         if one not in self.cells:
             product = self._operation(one)
-            text = _text(product)
+            text = spelled_product(product)
             if len(text) <= LONG:
                 return product
             self.cells[one] = Ref(self._set_aside(text, one.value))
@@ -86,23 +73,23 @@ class Formulas:
             return Product(a.constant * b.constant, a.over + b.over, a.under + b.under)
         if one.op == "+":
             terms = self._terms(one)
-            return Product(1.0, (f"({_sum(terms)})",), ()) if len(terms) > 1 else terms[0]
+            return Product(1.0, (f"({spelled_sum(terms)})",), ()) if len(terms) > 1 else terms[0]
         return Product(1.0, (self._function(one),), ())
 
     def _terms(self, one: Number) -> list[Product]:
         """The terms of a sum; where they are many, cells that hold a part of them each."""
         terms = [self._product(arg) for arg in one.args]
-        if len(_sum(terms)) <= LONG:
+        if len(spelled_sum(terms)) <= LONG:
             return terms
         parts: list[tuple[list[Product], float]] = []
         for term, value in zip(terms, map(value_of, one.args), strict=True):
-            if not parts or len(_sum([*parts[-1][0], term])) > LONG:
+            if not parts or len(spelled_sum([*parts[-1][0], term])) > LONG:
                 parts.append(([], 0.0))
             parts[-1] = ([*parts[-1][0], term], parts[-1][1] + float(value))
-        return [Product(1.0, (self._set_aside(_sum(some), value),), ()) for some, value in parts]
+        return [Product(1.0, (self._set_aside(spelled_sum(some), value),), ()) for some, value in parts]
 
     def _function(self, one: Number) -> str:
-        args = [_text(self._product(arg)) for arg in one.args]
+        args = [spelled_product(self._product(arg)) for arg in one.args]
         if one.op == "ceil":
             return f"-INT(-({args[0]}))"
         if one.op in ("<", "<=", ">", ">=", "="):
@@ -110,65 +97,3 @@ class Formulas:
         patterns = {"floor": "INT({})", "log2": "LOG({},2)", "power": "POWER({},{})", "abs": "ABS({})"}
         pattern = patterns.get(one.op, one.op.upper() + "(" + ",".join(["{}"] * len(args)) + ")")
         return pattern.format(*args)
-
-
-def _text(product: Product) -> str:
-    """A product as text: a factor that is one but for noise is left out, one that is a whole part divides."""
-    constant, over, under = product
-    whole = round(1 / constant) if constant and abs(constant) < 1 else 0
-    if over and abs(abs(constant) - 1) < MEANT:
-        words = ("-" if constant < 0 else "") + "*".join(over)
-    elif over and whole and abs(constant * whole - 1) < MEANT:
-        words = ("-" if constant < 0 else "") + "*".join(over) + f"/{abs(whole)}"
-    else:
-        words = "*".join((*over, _constant(constant)))
-    text = words + "".join(f"/{one}" for one in under)
-    inner = text[1:-1]
-    return inner if text.startswith("(") and text.endswith(")") and _closed(inner) else text
-
-
-def _constant(value: float) -> str:
-    nearest = round(value)
-    return str(nearest) if abs(value - nearest) <= MEANT * abs(value) else repr(value).upper()
-
-
-def _closed(text: str) -> bool:
-    """True where every bracket of a text is closed within it, in order."""
-    depth = 0
-    for letter in text:
-        depth += (letter == "(") - (letter == ")")
-        if depth < 0:
-            return False
-    return depth == 0
-
-
-CELL = re.compile(r"^(\w+!)\$([A-Z]+)\$(\d+)$")
-
-
-def _sum(terms: Iterable[Product]) -> str:
-    """Terms added up; three and more cells below one another as a SUM."""
-    words: list[str] = []
-    run: list[str] = []
-
-    def close() -> None:
-        words.extend(run if len(run) < 3 else [f"SUM({run[0]}:{run[-1].partition('!')[2]})"])
-        run.clear()
-
-    for term in terms:
-        text = _text(term)
-        if CELL.match(text):
-            if run and not _below(run[-1], text):
-                close()
-            run.append(text)
-            continue
-        close()
-        words.append(text)
-    close()
-    return "+".join(words).replace("+-", "-")
-
-
-def _below(upper: str, lower: str) -> bool:
-    one, other = CELL.match(upper), CELL.match(lower)
-    return bool(
-        one and other and one[1] == other[1] and one[2] == other[2] and int(other[3]) == int(one[3]) + 1
-    )

@@ -3,24 +3,21 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, Any
 
-from quoting.costing.lines import own_quantity
 from quoting.costing.model import cost
 from quoting.costing.rates import machine_rate, overhead_rate, pay_rate
 from quoting.costing.shared import trip_beyond
-from quoting.costing.shelf import shelves
 from quoting.inputs.rules import reserve_share
+from quoting.live.bought import Bought, PackPrice, bought_live, pack_prices
 from quoting.live.inputs import Leaves
-from quoting.live.number import Number, value_of
+from quoting.live.number import Number
 from quoting.live.reserve import moving_the_reserve
 from quoting.live.trace import Trace
 from quoting.pick import likely, listening
-from quoting.pricing.buying import bought_needs
-from quoting.values import key
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping
+    from collections.abc import Mapping
 
     from quoting.costing.lines import Line
     from quoting.costing.model import Cost
@@ -29,27 +26,6 @@ if TYPE_CHECKING:
     from quoting.live.input import Input
 
 RESIN_TRADES = ("laminate", "casting", "coating", "bagging")
-
-
-class PackPrice(NamedTuple):
-    """A price of an item that comes in several packs: which of them are bought moves in steps."""
-
-    item: str
-    unit: str
-    price: float
-    pack: float | None
-
-
-class Bought(NamedTuple):
-    """A line of the buying list: its item and unit, what is needed and bought of it, what that costs."""
-
-    item: str
-    supplier: str
-    unit: str
-    needed: Any
-    bought: Any
-    costs: list[Any]
-    pack: float | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,7 +80,7 @@ def _run(brief: Brief, leaves: Leaves) -> LivePlan:
     rates = {f"pay.{who}": pay_rate(pay) for who, pay in shop.pay.items()}
     rates["overhead"] = overhead_rate(shop.overhead)
     rates |= {f"machine.{name}": machine_rate(machine) for name, machine in shop.machine.items()}
-    bought = (*_bought(run, with_leaves),)
+    bought = (*bought_live(run, with_leaves),)
     beyond = trip_beyond(with_leaves, likely)
     figures: list[Any] = [beyond, *(rate.per_hour for rate in rates.values())]
     figures += [one for line in run.lines for one in (line.quantity, line.rate)]
@@ -117,7 +93,7 @@ def _run(brief: Brief, leaves: Leaves) -> LivePlan:
         operations={need.id: need.operation for need in run.needed.needs},
         rates=rates,
         bought=bought,
-        pack_prices=tuple(_pack_prices(bought, brief)),
+        pack_prices=tuple(pack_prices(bought, brief)),
         trip_beyond=beyond,
         inputs={path: one for path, one in leaves.found.items() if path in used},
         leaves={
@@ -129,37 +105,6 @@ def _run(brief: Brief, leaves: Leaves) -> LivePlan:
         guarded=_moving(run, leaves.fixed, drawn) if drawn else frozenset(),
         uncertain=drawn,
     )
-
-
-def _bought(run: Cost, brief: Brief) -> Iterator[Bought]:
-    """The lines of the buying list in the order of `pricing.buying`, carriage that may yet fall due included."""
-    needs = bought_needs(run)
-    for shelf in shelves(needs, brief).values():
-        if value_of(shelf.needed) > 0:
-            single = len(shelf.table.packs) == 1 and shelf.table.loose is None
-            pack = shelf.table.packs[0].size if single else None
-            row = shelf.rows[0]
-            units, paid = shelf.table.got(shelf.needed), shelf.table.cost(shelf.needed)
-            yield Bought(row.item, row.supplier, row.unit.name, shelf.needed, units, [paid], pack)
-    same: dict[tuple[str, str, str], list[Any]] = {}
-    for need in needs:
-        if need.price is not None:
-            same.setdefault((need.item, need.supplier, need.unit[0]), []).append(need)
-    for (item, supplier, unit), those in same.items():
-        quantity = sum(own_quantity(need) for need in those)
-        yield Bought(item, supplier, unit, quantity, quantity, [need.price for need in those], None)
-    for line in run.lines:
-        if line.group == "carriage":
-            supplier = line.item.partition(", ")[2]
-            yield Bought(line.item, supplier, "order", line.quantity, line.quantity, [line.amount], None)
-
-
-def _pack_prices(bought: tuple[Bought, ...], brief: Brief) -> Iterator[PackPrice]:
-    """Prices of everything bought that comes in several packs."""
-    for one in bought:
-        rows = brief.book.get(key(one.item), ())
-        if len(rows) > 1:
-            yield from (PackPrice(row.item, row.unit.name, row.price, row.pack) for row in rows)
 
 
 def _uncertain(brief: Brief) -> frozenset[str]:

@@ -86,8 +86,8 @@ def test_a_pattern_that_repeats_is_told_once(plies: list[tuple[str, int]], said:
 @pytest.mark.parametrize(
     ("mix", "said"),
     [
-        (Mix(2, 1e-4, 0.11, None, None), "2 × 100 mL or 110 g"),
-        (Mix(1, 1e-4, 0.11, (2e-4 / 3, 1e-4 / 3), None), "1 × 100 mL (67 + 33) or 110 g"),
+        (Mix(2, 1e-4, 0.11, None, None), "2 × 100 mL, 110 g; ratio by the data sheet"),
+        (Mix(1, 1e-4, 0.11, (2e-4 / 3, 1e-4 / 3), None), "1 × 100 mL (67 + 33; in all 110 g)"),
         (
             Mix(1, 3e-5, 0.033, (2e-5, 1e-5), (0.0228, 0.0102)),
             "1 × 30.0 mL (20.0 + 10.0) or 33.0 g (22.8 + 10.2)",

@@ -149,3 +149,12 @@ def test_marks_and_pictures_are_there(cases: dict[str, Case]) -> None:
     assert any("run again" in formula for formula in marks["Price"])
     assert any("old price" in formula for formula in marks["Prices"])
     assert any("reserve_by" in formula for formula in marks["Labour"])
+
+
+def test_the_verdict_is_read_whole(cases: dict[str, Case]) -> None:
+    """The words on the floor fit their column: "not" must not be cut off."""
+    book = openpyxl.load_workbook(io.BytesIO(cases["plain"].book()), data_only=True)["Price"]
+    verdicts = [cell for row in book.iter_rows() for cell in row if cell.value == "not below the floor"]
+    assert len(verdicts) == 2
+    for cell in verdicts:
+        assert book.column_dimensions[cell.column_letter].width >= 0.85 * len(cell.value)

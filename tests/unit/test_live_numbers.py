@@ -13,11 +13,12 @@ from hypothesis import strategies as st
 
 from quoting.costing.model import cost
 from quoting.inputs.load import load
-from quoting.live.formula import LONG, Formulas, Product, _text
+from quoting.live.formula import LONG, Formulas
 from quoting.live.inputs import Leaves
 from quoting.live.number import Number, value_of
 from quoting.live.plan import live_plan
 from quoting.live.reserve import moving_the_reserve
+from quoting.live.spelling import Product, spelled_product
 from quoting.live.trace import Trace
 from quoting.measures import shown
 from quoting.pick import likely
@@ -132,7 +133,7 @@ def test_what_is_too_long_for_a_cell_is_written_in_parts() -> None:
 @given(st.sampled_from([-1.0, 1.0]), st.floats(-1e-13, 1e-13))
 def test_the_sign_of_a_factor_is_kept(sign: float, noise: float) -> None:
     """A factor that is one but for noise is left out; its sign is not."""
-    assert _text(Product(sign * (1 + noise), ("A1",), ())) == ("-A1" if sign < 0 else "A1")
+    assert spelled_product(Product(sign * (1 + noise), ("A1",), ())) == ("-A1" if sign < 0 else "A1")
 
 
 def test_a_live_input_without_a_cell_is_refused() -> None:
