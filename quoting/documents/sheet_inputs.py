@@ -117,11 +117,15 @@ def guard(page: Page, at: str) -> None:
 
 
 def _bounds(one: Input, book: Book) -> tuple[float, float]:
-    """What may be written: nothing below zero, no division by zero, no distance beyond the furthest."""
+    """What may be written: what the files would take. Nothing below zero, no division by zero, no distance too far."""
     field = one.path.rpartition(".")[2]
     if one.dimension == "distance" and one.path.endswith("_distance"):
         furthest = book.priced.shop.delivery.furthest
         return 0.0, furthest / book.priced.shop.delivery.circuity if "straight" in one.path else furthest
+    pair = {"resale": "price", "price": "resale"}.get(field)
+    other = book.plan.inputs.get(f"{one.path.rpartition('.')[0]}.{pair}")
+    if one.path.startswith("machine.") and other:  # a machine never fetches more than it cost
+        return (0.0, other.value) if field == "resale" else (other.value, 1e9)
     if field in ("learning", "yield", "attended"):
         return 0.01 if field != "attended" else 0.0, 1.0
     if field == "mixing_loss":

@@ -158,3 +158,22 @@ def test_the_verdict_is_read_whole(cases: dict[str, Case]) -> None:
     assert len(verdicts) == 2
     for cell in verdicts:
         assert book.column_dimensions[cell.column_letter].width >= 0.85 * len(cell.value)
+
+
+def test_cells_refuse_what_files_refuse(cases: dict[str, Case]) -> None:
+    """A distance ends at the furthest, a divisor is above zero, a machine fetches no more than it cost."""
+    one = cases["gallery"]
+    book = openpyxl.load_workbook(io.BytesIO(one.book()))
+    limits = {}
+    for sheet in book.worksheets:
+        paths = {
+            f"B{row}": str(sheet[f"H{row}"].value).rpartition(" (")[0] for row in range(1, sheet.max_row + 1)
+        }
+        for rule in sheet.data_validations.dataValidation:
+            for area in rule.sqref.ranges:
+                for row in range(area.min_row, area.max_row + 1):
+                    limits[paths.get(f"B{row}")] = (rule.formula1, rule.formula2)
+    furthest = one.priced.shop.delivery.furthest / 1609.344
+    assert float(limits["delivery.road_distance"][1]) == pytest.approx(furthest)
+    assert float(limits["pay.owner.paid_hours"][0]) > 0
+    assert float(limits["machine.router.resale"][1]) == one.priced.shop.machine["router"].price
