@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from quoting.documents.cells import rounded
 from quoting.documents.open_cells import amount_input, choice_input, share_input
 from quoting.documents.sheet_head import BELOW, NOT_BELOW, verdict
+from quoting.documents.sheet_inputs import CHANGED
 from quoting.documents.sheet_looks import SHARE, rate_format
 
 if TYPE_CHECKING:
@@ -33,6 +34,9 @@ def write_fees(rows: PriceRows) -> None:
         share_input(page, f"C{row}", fee.share)
         amount_input(page, f"D{row}", fee.fixed, rate_format(digits))
         choice_input(page, f"E{row}", fee.on, ("net", "total"))
+        same = f'AND(C{row}={float(fee.share)!r},D{row}={float(fee.fixed)!r},E{row}="{fee.on}")'
+        page.formula(f"F{row}", f'IF({same},"","{CHANGED}")', "", "@", "note")
+        rows.marks.append(f"Price!$F${row}")
     rows.row = last + 1
     total = rounded(f"SUM(B{first}:B{last})", digits)
     rows.reckoned("All fees", "fee_total", total, priced.chain.fee_total, look="sum")

@@ -24,7 +24,7 @@ def write_prices(book: Book, page: Page, inputs: list[Input], row: int) -> dict[
     page.text("A1", "Prices", "title")
     if inputs:
         write_inputs(book, page, inputs)
-    if not inputs:
+    else:
         page.heads(HEAD_ROW, ("Input", "Value", "Unit"), figures="B")
     rows = {key(line.item): line for line in book.priced.buying}
     row = _write_pack_prices(book, page, row) + 1

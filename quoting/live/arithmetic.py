@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
+from abc import ABC, abstractmethod
 from typing import Any
 
 
-class Arithmetic:
+class Arithmetic(ABC):
     """Arithmetic and comparisons by way of `reckon`; a difference is a sum with what is taken off times -1."""
 
     __slots__ = ()
 
+    @abstractmethod
     def reckon(self, op: str, *given: Any) -> Any:
         """The result of an operation on numbers."""
-        raise NotImplementedError
 
     def __add__(self, other: Any) -> Any:
         return self.reckon("+", self, other)
