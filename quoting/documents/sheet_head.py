@@ -20,7 +20,7 @@ NOTES = (
     "Rates and Prices: an hour, a unit of every item. Delivery: distance up to the furthest, and the trip.",
     "Lines: quantity times rate, from those sheets. Buying: what to buy. Price (here): margin, fees, tax, payments.",
     'A drawn reserve (P80) cannot follow changes: choose "share" below, and more inputs open.',
-    'What differs from your files is marked "changed"; beside it stands where to write it to keep it.',
+    'What differs from your files is marked "changed" (payments apart). Beside an input stands where files hold it.',
     "What you change here does not reach your files, and no issued quote.",
 )
 FIRST_NOTE = 8

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 from quoting.costing.lines import own_quantity
 from quoting.costing.shelf import shelves
 from quoting.live.number import value_of
-from quoting.pricing.buying import bought_needs
+from quoting.pricing.buying import at_own_price, bought_needs
 from quoting.values import key
 
 if TYPE_CHECKING:
@@ -48,11 +48,7 @@ def bought_live(run: Cost, brief: Brief) -> Iterator[Bought]:
             row = shelf.rows[0]
             units, paid = shelf.table.got(shelf.needed), shelf.table.cost(shelf.needed)
             yield Bought(row.item, row.supplier, row.unit.name, shelf.needed, units, [paid], pack)
-    same: dict[tuple[str, str, str], list[Any]] = {}
-    for need in needs:
-        if need.price is not None:
-            same.setdefault((need.item, need.supplier, need.unit[0]), []).append(need)
-    for (item, supplier, unit), those in same.items():
+    for (item, supplier, unit), those in at_own_price(needs).items():
         quantity = sum(own_quantity(need) for need in those)
         yield Bought(item, supplier, unit, quantity, quantity, [need.price for need in those], None)
     for line in run.lines:

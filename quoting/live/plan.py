@@ -64,16 +64,18 @@ def live_plan(brief: Brief) -> LivePlan:
 
     An input that the run cannot follow is fixed, and the run is made again without it.
     """
+    contingency = brief.job.price.contingency or brief.shop.pricing.contingency
+    drawn = _uncertain(brief) if reserve_share(contingency) is None else frozenset()
     fixed: set[str] = set()
     while True:
         trace = Trace()
-        found = _run(brief, Leaves(trace, frozenset(fixed)))
+        found = _run(brief, Leaves(trace, frozenset(fixed)), drawn)
         if trace.stopped <= fixed:
             return found
         fixed |= trace.stopped
 
 
-def _run(brief: Brief, leaves: Leaves) -> LivePlan:
+def _run(brief: Brief, leaves: Leaves, drawn: frozenset[str]) -> LivePlan:
     with_leaves = leaves.brief(brief)
     run = cost(with_leaves, likely)
     shop = with_leaves.shop
@@ -86,8 +88,6 @@ def _run(brief: Brief, leaves: Leaves) -> LivePlan:
     figures += [one for line in run.lines for one in (line.quantity, line.rate)]
     figures += [one for line in bought for one in (line.needed, line.bought, *line.costs)]
     used = frozenset().union(*(one.inputs for one in figures if isinstance(one, Number)))
-    contingency = brief.job.price.contingency or brief.shop.pricing.contingency
-    drawn = _uncertain(brief) if reserve_share(contingency) is None else frozenset()
     return LivePlan(
         lines=run.lines,
         operations={need.id: need.operation for need in run.needed.needs},

@@ -26,7 +26,7 @@ def buying(run: Cost, brief: Brief, day: date, digits: int) -> list[Buying]:
     from_book = [
         _from_book(shelf, brief, day, digits) for shelf in on_shelf.values() if float(shelf.needed) > 0
     ]
-    return [*from_book, *_at_own_price(bought, digits), *_carriage(run, digits)]
+    return [*from_book, *_as_ordered(bought, digits), *_carriage(run, digits)]
 
 
 def bought_needs(run: Cost) -> list[Need]:
@@ -62,13 +62,17 @@ def _from_book(shelf: Shelf, brief: Brief, day: date, digits: int) -> Buying:
     )
 
 
-def _at_own_price(needs: list[Need], digits: int) -> Iterator[Buying]:
-    """Things at a price of their own: glass, outside work, bought things with a price in the job."""
+def at_own_price(needs: list[Need]) -> dict[tuple[str, str, str], list[Need]]:
+    """Things at a price of their own, by item, supplier and unit: glass, outside work, bought things."""
     same: dict[tuple[str, str, str], list[Need]] = defaultdict(list)
     for need in needs:
         if need.price is not None:
             same[need.item, need.supplier, need.unit[0]].append(need)
-    for (item, supplier, unit), those in same.items():
+    return same
+
+
+def _as_ordered(needs: list[Need], digits: int) -> Iterator[Buying]:
+    for (item, supplier, unit), those in at_own_price(needs).items():
         quantity = sum(float(own_quantity(need)) for need in those)
         yield Buying(
             item,
