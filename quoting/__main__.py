@@ -54,7 +54,8 @@ def told(wrong: Problems) -> str:
     if len(ordered) > SHOWN_AT_ONCE:
         lines.append(f"... and {len(ordered) - SHOWN_AT_ONCE} more")
     number = len(ordered)
-    lines.append(f"{number} {'thing' if number == 1 else 'things'} to put right; nothing was written.")
+    if not wrong.done:
+        lines.append(f"{number} {'thing' if number == 1 else 'things'} to put right; nothing was written.")
     return "\n".join(lines)
 
 

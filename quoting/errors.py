@@ -52,11 +52,12 @@ class Problem:
 
 
 class Problems(Exception):
-    """Everything that is wrong, found in one run."""
+    """Everything that is wrong, found in one run. `done` where the work itself was done before it showed."""
 
-    def __init__(self, problems: list[Problem]) -> None:
+    def __init__(self, problems: list[Problem], done: bool = False) -> None:
         super().__init__("\n".join(str(problem) for problem in problems))
         self.problems = problems
+        self.done = done
 
 
 class Reading(ValueError):

@@ -30,6 +30,7 @@ def price_data(result: Priced) -> dict[str, Any]:
         "format": FORMAT,
         "engine": __version__,
         "job": result.job.piece.code or result.job.piece.title,
+        "number": result.number,
         "currency": result.currency,
         "date": result.day.isoformat(),
         "quantities": result.quantities,

@@ -33,7 +33,11 @@ def _head(result: Priced) -> str:
     piece, client = result.job.piece, result.job.client
     who = f" for {client.name}" if client.name else ""
     many = f", {piece.quantity} pieces" if piece.quantity > 1 else ""
-    return bold(f"{piece.title}{who}{many}") + f"\npriced for {result.day.isoformat()} in {result.currency}"
+    number = f"{result.number} " if result.number else ""
+    return (
+        bold(f"{number}{piece.title}{who}{many}")
+        + f"\npriced for {result.day.isoformat()} in {result.currency}"
+    )
 
 
 def _lines(result: Priced, short: bool) -> Iterator[str]:
@@ -181,7 +185,8 @@ def _notes(result: Priced) -> str:
 def summary(result: Priced) -> str:
     """A few lines: total, margin, warnings."""
     rows = [
-        f"total {_money(result, result.chain.total)}, margin {result.chain.margin:.1%}; draft, not numbered"
+        f"total {_money(result, result.chain.total)}, margin {result.chain.margin:.1%}"
+        f"{'' if result.number else '; draft, not numbered'}"
     ]
     rows += [styled(f"warning: {one.field}: {one.words}", "33") for one in result.warnings]
     return "\n".join(rows)

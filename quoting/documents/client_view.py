@@ -36,7 +36,7 @@ class ClientView:
 
     language: str
     heading: str
-    draft: str
+    mark: str
     maker: Party
     prepared_for: str
     client: Party
@@ -64,7 +64,7 @@ def client_view(priced: Priced, text: QuoteText) -> ClientView:
     return ClientView(
         language=f"{text.language}-{house.locale.partition('_')[2]}",
         heading=text.label("heading_sale" if offered else "heading"),
-        draft=text.label("draft"),
+        mark=text.label("number", number=priced.number) if priced.number else text.label("draft"),
         maker=Party(
             ink("shop.name", house.name),
             _filled(
@@ -89,7 +89,8 @@ def client_view(priced: Priced, text: QuoteText) -> ClientView:
         passages=tuple(passages(priced, text)),
         accept="" if offered else text.label("accept"),
         accept_words=text.label(
-            "accept_words",
+            "accept_number" if priced.number else "accept_words",
+            number=priced.number,
             date=text.day(priced.day),
             title=" ".join(_filled(ink("piece.code", piece.code), ink("piece.title", piece.title))),
             total=text.money(priced.chain.total),
@@ -130,6 +131,8 @@ def _facts(priced: Priced, text: QuoteText) -> Iterator[tuple[str, str]]:
     valid = priced.shop.terms.valid if quote.valid is None else quote.valid
     if priced.job.piece.code:
         yield text.label("reference"), text.ink("piece.code", priced.job.piece.code)
+    if priced.replaces and text.label("replaces"):
+        yield text.label("replaces"), priced.replaces
     yield text.label("date"), text.day(priced.day)
     yield text.label("valid_until"), text.day(priced.day + timedelta(days=valid))
     if not text.label("ready"):

@@ -100,7 +100,8 @@ def _story(order: tuple[str, ...], priced: Priced, text: MakerText, on: Paper) -
 def _head(priced: Priced, text: MakerText) -> Iterator[Flowable]:
     """The piece, for whom, when it is due, what it weighs and how it is lifted."""
     job, ink = priced.job, text.ink
-    code = f"{ink('piece.code', job.piece.code)} " if job.piece.code else ""
+    names = (priced.number, ink("piece.code", job.piece.code))
+    code = "".join(f"{name} " for name in names if name)
     pieces = f", {job.piece.quantity} pieces" if job.piece.quantity > 1 else ""
     yield words("", f"{code}{ink('piece.title', job.piece.title)}{pieces}", 12)
     client = ink("client.name", job.client.name)

@@ -65,7 +65,7 @@ def _running(view: ClientView, pages: int, on: Sheet) -> Running:
     """Head and foot: the piece and its mark, the maker's contact, the page."""
     return Running(
         head=view.running,
-        mark=view.draft,
+        mark=view.mark,
         foot=view.contact,
         page=lambda number: cut(
             filled(view.page, {"page": str(number), "pages": str(pages)}), REGULAR, SMALL, on.width / 2

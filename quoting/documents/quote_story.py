@@ -57,7 +57,7 @@ def _party(party: Party, on: Sheet, size: float) -> list[Flowable]:
 
 
 def _letterhead(view: ClientView, on: Sheet, logo: bytes | None) -> Iterator[Flowable]:
-    """Maker and logo, what the paper is and that it is a draft, for whom and until when."""
+    """Maker and logo, what the paper is, its number or that it is a draft, for whom and until when."""
     maker = _party(view.maker, on, 12)
     if logo:
         right = ("ALIGN", (1, 0), (1, 0), "RIGHT")
@@ -66,10 +66,10 @@ def _letterhead(view: ClientView, on: Sheet, logo: bytes | None) -> Iterator[Flo
     else:
         yield from maker
     yield Spacer(0, 9 * mm * on.air)
-    mark = min(width(view.draft, BOLD, 10) + 18, on.width / 2)
+    mark = min(width(view.mark, BOLD, 10) + 18, on.width / 2)
     heading = on.words(view.heading, 22, bold=True, leading=25, tag=Element("H1"))
     yield grid(
-        [[heading, on.words(view.draft, 10, bold=True, textColor=on.accent)]],
+        [[heading, on.words(view.mark, 10, bold=True, textColor=on.accent)]],
         [on.width - mark, mark],
         ("BOX", (1, 0), (1, 0), 1, on.accent),
         ("LEFTPADDING", (1, 0), (1, 0), 8),

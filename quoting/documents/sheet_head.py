@@ -37,7 +37,11 @@ def write_head(page: Page, priced: Priced) -> int:
     piece = priced.job.piece
     page.text("A1", "Price of the piece", "title")
     title = f"{piece.title} ({piece.code})" if piece.code else piece.title
-    facts = (("Piece", title), ("Client", priced.job.client.name), ("Workshop", priced.shop.shop.name))
+    facts = (
+        ("Piece", f"{priced.number} {title}".lstrip()),
+        ("Client", priced.job.client.name),
+        ("Workshop", priced.shop.shop.name),
+    )
     for row, (label, words) in enumerate(facts, start=2):
         page.text(f"A{row}", label)
         page.text(f"B{row}", words)

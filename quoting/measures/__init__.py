@@ -13,6 +13,7 @@ from quoting.measures.dimensions import DIMENSIONS, Dimension, Unit
 from quoting.measures.reading import measure, ratio, rough, span, unit
 from quoting.measures.sections import Section, section
 from quoting.measures.showing import shown, unit_shown
+from quoting.measures.temperature import temperature
 
 __all__ = [
     "DIMENSIONS",
@@ -25,6 +26,7 @@ __all__ = [
     "section",
     "shown",
     "span",
+    "temperature",
     "unit",
     "unit_shown",
 ]

@@ -90,7 +90,7 @@ class RateShown(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Priced:
-    """A job with its price."""
+    """A job with its price. `number` is that of the issued quote, `replaces` of the one it revises; "" for a draft."""
 
     job: Job
     shop: Shop
@@ -118,6 +118,8 @@ class Priced:
     bench: tuple[LaminateCard, ...] = ()
     pours: tuple[PourCard, ...] = ()
     calendar: tuple[Step, ...] = ()
+    number: str = ""
+    replaces: str = ""
 
     @property
     def currency(self) -> str:

@@ -45,7 +45,7 @@ if TYPE_CHECKING:
     from quoting.documents.client_view import ClientView
     from quoting.pricing.record import Priced
 
-ROOT = Path(runs.__file__).resolve().parents[1]
+ROOT = Path(runs.__file__).resolve().parents[2]
 SAMPLES = sorted(Path(str(shipped("sample_jobs"))).rglob("jobs/*.toml"))
 LEAST_POINTS, LEAST_CONTRAST = 9.0, 4.5
 

@@ -1,4 +1,4 @@
-"""The recipe of each command: load, compute, write. The only place that knows folders and today."""
+"""Starting a shop, checking and pricing a job, writing its documents as drafts."""
 
 from __future__ import annotations
 
@@ -56,12 +56,12 @@ class Checked(NamedTuple):
 
 def check(job: Path, shop: Path | None, settings: Sequence[str] = ()) -> Checked:
     """Read everything a job needs. Problems with all that is wrong."""
-    brief, problems = _read(job, shop, settings)
+    brief, problems = read_brief(job, shop, settings)
     if brief is None:
         raise Problems(problems)
     options: dict[str, Brief] = {}
     for option in brief.job.option:
-        variant, wrong = _read(job, shop, settings, option.name)
+        variant, wrong = read_brief(job, shop, settings, option.name)
         problems += [
             replace(one, field=f"option {option.name}: {one.field}") for one in wrong if one not in problems
         ]
@@ -74,7 +74,7 @@ def check(job: Path, shop: Path | None, settings: Sequence[str] = ()) -> Checked
     return Checked(brief, options, words, picture, logo)
 
 
-def _read(
+def read_brief(
     job: Path, shop: Path | None, settings: Sequence[str], option: str = ""
 ) -> tuple[Brief | None, list[Problem]]:
     """A brief and all its problems; what can be reckoned is checked even where something else is wrong."""
@@ -88,18 +88,17 @@ def _read(
 
 def price(job: Path, shop: Path | None, settings: Sequence[str] = ()) -> Priced:
     """Price a job, and each of its options in its place."""
-    return _priced(check(job, shop, settings))
+    return with_options(check(job, shop, settings))[0]
 
 
-def _priced(checked: Checked) -> Priced:
+def with_options(checked: Checked) -> tuple[Priced, dict[str, Priced]]:
+    """The price of a job, and by name of each of its options in its place."""
     brief, words, today = checked.brief, checked.words, date.today()
     starter = starter_values(brief.sources[1].raw)
     result = priced(brief, today, words, starter)
-    variants = [
-        Variant(one.name, one.words, priced(checked.options[one.name], today, words, starter).chain.total)
-        for one in brief.job.option
-    ]
-    return replace(result, unsure=unsure(brief), options=tuple(variants))
+    options = {name: priced(option, today, words, starter) for name, option in checked.options.items()}
+    variants = tuple(Variant(one.name, one.words, options[one.name].chain.total) for one in brief.job.option)
+    return replace(result, unsure=unsure(brief), options=variants), options
 
 
 def quote(
@@ -114,15 +113,24 @@ def quote(
 
     A file that someone changed since it was written is left alone unless `overwrite` is true.
     """
+    step("pricing")
+    checked = check(job, shop, settings)
+    result, _ = with_options(checked)
+    folder = out if out is not None else job.resolve().parent
+    result, files = documents(result, checked, job.stem, step)
+    written = write_all(folder, files, str(job.resolve()), overwrite)
+    return result, written
+
+
+def documents(
+    result: Priced, checked: Checked, name: str, step: Callable[[str], None]
+) -> tuple[Priced, dict[str, bytes]]:
+    """Quote, workbook and maker's sheet by file name; the price with what the pages warned of."""
     from quoting.documents.maker_sheet import maker_sheet_bytes
     from quoting.documents.quote_pdf import quote_bytes
     from quoting.documents.workbook import workbook_bytes
     from quoting.live.plan import live_plan
 
-    step("pricing")
-    checked = check(job, shop, settings)
-    result = _priced(checked)
-    folder = out if out is not None else job.resolve().parent
     step("writing the quote")
     pdf, warned = quote_bytes(result, checked.picture, checked.logo)
     step("writing the workbook")
@@ -131,11 +139,9 @@ def quote(
     warned = (*warned, *(one for one in lacking if one.field not in told))
     result = replace(result, warnings=(*result.warnings, *warned))
     sheet = workbook_bytes(result, live_plan(checked.brief))
-    name = job.stem
-    files = {f"{name} quote.pdf": pdf, f"{name} breakdown.xlsx": sheet}
-    files[f"{name} maker sheet.pdf"] = bench
-    written = write_all(folder, files, str(job.resolve()), overwrite)
-    return result, written
+    return result, {
+        f"{name} quote.pdf": pdf, f"{name} breakdown.xlsx": sheet, f"{name} maker sheet.pdf": bench,
+    }  # fmt: skip
 
 
 def pictures(job: Path, brief: Brief, problems: list[Problem]) -> tuple[bytes | None, bytes | None]:

@@ -1,0 +1,113 @@
+"""Commands that price: arguments, one call into `runs`, print, exit status."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated, Optional
+
+import typer
+
+from quoting.cli.app import Job, Json, Settings, ShopFolder, Strict, app, status
+from quoting.cli.progress import progress
+
+
+@app.command()
+def start(folder: Annotated[Path, typer.Argument(metavar="FOLDER", help="A new folder.")]) -> None:
+    """Make a shop folder with a first job.
+
+    Every field of shop.toml and of the job is explained by a comment with its unit and default.
+    """
+    from quoting import runs
+
+    made = runs.start(folder)
+    typer.echo(f"Made {folder} with {', '.join(made)}.")
+    typer.echo(
+        f"Six values in {folder / 'shop.toml'} are marked LOOK; then: quoting price {folder / made[-1]}"
+    )
+
+
+@app.command()
+def check(job: Job, shop: ShopFolder = None, setting: Settings = None) -> None:
+    """List everything that is wrong in a job.
+
+    Reads the job, the shop file and the price book, and writes nothing.
+    """
+    from quoting import runs
+
+    result = runs.price(job, shop, setting or ())
+    words = f"{len(result.lines)} lines, {len(result.buying)} things to buy, {len(result.warnings)} warnings"
+    typer.echo(f"{job.name}: {words}; nothing wrong.")
+    for warning in result.warnings:
+        typer.echo(f"warning: {warning.field}: {warning.words}")
+
+
+@app.command()
+def price(
+    job: Job,
+    shop: ShopFolder = None,
+    setting: Settings = None,
+    as_json: Json = False,
+    strict: Strict = False,
+    short: Annotated[bool, typer.Option("--short", help="Leave out how each quantity was reached.")] = False,
+) -> int:
+    """Show cost and price of a piece, line by line.
+
+    By trade, then lines; the way from cost to price; what is not sure; warnings and cautions.
+    """
+    from quoting import runs
+    from quoting.cli import as_data, breakdown
+
+    progress("pricing")
+    result = runs.price(job, shop, setting or ())
+    progress("")
+    typer.echo(as_data.price_json(result) if as_json else breakdown.text(result, short))
+    return status(result.policies_broken, strict)
+
+
+@app.command()
+def quote(
+    job: Job,
+    shop: ShopFolder = None,
+    setting: Settings = None,
+    out: Annotated[
+        Optional[Path],  # noqa: UP045
+        typer.Option("--out", metavar="FOLDER", help="Where to write [default: beside the job]."),
+    ] = None,
+    overwrite: Annotated[
+        bool, typer.Option("--overwrite", help="Write over files that were changed since.")
+    ] = False,
+    strict: Strict = False,
+) -> int:
+    """Write the client's PDF, your workbook and your sheet for the bench.
+
+    The PDF shows no cost, margin or hours. The workbook's formulas are live down to marked cells.
+    """
+    from quoting import runs
+    from quoting.cli import breakdown
+
+    result, written = runs.quote(job, shop, setting or (), out, overwrite, progress)
+    progress("")
+    for path in written:
+        typer.echo(f"wrote {path}")
+    typer.echo(breakdown.summary(result))
+    return status(result.policies_broken, strict)
+
+
+@app.command()
+def rates(
+    folder: Annotated[Path, typer.Argument(metavar="[FOLDER]", help="The shop folder.")] = Path(),
+    as_json: Json = False,
+) -> None:
+    """Show how each hour rate is built up.
+
+    Of pay, of overhead and of every machine, and what may have been counted twice.
+    """
+    from quoting import runs
+    from quoting.cli import as_data, breakdown
+
+    found, doubles, currency = runs.rates(folder)
+    typer.echo(
+        as_data.rates_json(found, doubles, currency)
+        if as_json
+        else breakdown.rates_text(found, doubles, currency)
+    )

@@ -1,0 +1,131 @@
+"""Entries: what happened, one row each. A wrong one is taken back by a counter-entry, never changed."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, fields, replace
+from datetime import date
+from typing import TYPE_CHECKING
+
+from quoting.errors import Problem, Problems
+from quoting.ledger.amounts import in_minor, of_minor
+from quoting.ledger.store import moment
+
+if TYPE_CHECKING:
+    import sqlite3
+    from collections.abc import Sequence
+    from decimal import Decimal
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Entry:
+    """One thing that happened to a piece, or in the shop where `piece` is None.
+
+    `amount` counts `unit`: hours, the unit of a line, mm, a distance. `hours` belong to a setback or a trip. `line`, or
+    `task`, `part`, `stage` and `item`, say which lines of the plan it fills; `said` is the amount as it was
+    written. `counters` is the id of the entry that a void takes back. `about` marks a total for past days.
+    """
+
+    kind: str
+    day: date
+    piece: int | None = None
+    quote: int | None = None
+    line: str = ""
+    task: str = ""
+    part: str = ""
+    stage: str = ""
+    item: str = ""
+    who: str = ""
+    round: int | None = None
+    plies: int | None = None
+    amount: float | None = None
+    unit: str = ""
+    hours: float | None = None
+    money: Decimal | None = None
+    digits: int = 2
+    receipt: str = ""
+    said: str = ""
+    words: str = ""
+    about: bool = False
+    counters: int | None = None
+    source: str = ""
+    row_key: str | None = None
+    id: int = 0
+    at: str = ""
+
+
+_NAMES = tuple(field.name for field in fields(Entry))
+_WRITTEN = tuple(name for name in _NAMES if name != "id")
+
+
+def add(connection: sqlite3.Connection, entry: Entry) -> Entry:
+    """Add an entry and give it its number."""
+    kept = replace(entry, at=moment())
+    values = [_stored(kept, name) for name in _WRITTEN]
+    marks = ", ".join("?" * len(values))
+    done = connection.execute(f"INSERT INTO entry ({', '.join(_WRITTEN)}) VALUES ({marks})", values)
+    return replace(kept, id=int(done.lastrowid or 0))
+
+
+def take_back(connection: sqlite3.Connection, id: int, piece: int | None, day: date, words: str) -> Entry:
+    """Add the counter-entry of an entry of this piece. Raises Problems where it cannot be taken back."""
+    found = [one for one in of_piece(connection, piece) if one.id == id]
+    if not found:
+        raise Problems([Problem("void", f"found no entry {id} of this piece", "see them with --show")])
+    wrong = found[0]
+    if wrong.kind == "void":
+        raise Problems([Problem("void", f"entry {id} takes back another", "log again what is to hold")])
+    if any(one.counters == id for one in of_piece(connection, piece)):
+        raise Problems([Problem("void", f"entry {id} was taken back already", "see them with --show")])
+    counter = Entry(
+        kind="void", day=day, piece=piece, quote=wrong.quote, words=words, counters=id, digits=wrong.digits
+    )
+    return add(connection, counter)
+
+
+def of_piece(connection: sqlite3.Connection, piece: int | None) -> list[Entry]:
+    """Every entry of a piece (of the shop where it is None), counter-entries too, in order of entering."""
+    return _rows(connection, "WHERE piece IS ? ORDER BY id", (piece,))
+
+
+def known_rows(connection: sqlite3.Connection, keys: Sequence[str]) -> dict[str, str]:
+    """Of the keys of rows of a file those that are in the ledger, with the source they came from."""
+    found = {}
+    for key in keys:
+        row = connection.execute("SELECT source FROM entry WHERE row_key = ?", (key,)).fetchone()
+        if row is not None:
+            found[key] = str(row[0])
+    return found
+
+
+def standing(entries: Sequence[Entry], until: date | None = None) -> list[Entry]:
+    """Entries that hold: without those taken back and their counters, up to a day, in order of days.
+
+    Of a day in the past it says what is known of it now.
+    """
+    gone = {entry.counters for entry in entries}
+    kept = [entry for entry in entries if entry.kind != "void" and entry.id not in gone]
+    return sorted(
+        (one for one in kept if until is None or one.day <= until), key=lambda one: (one.day, one.id)
+    )
+
+
+def _rows(connection: sqlite3.Connection, rest: str, values: tuple[object, ...]) -> list[Entry]:
+    return [
+        _entry(row) for row in connection.execute(f"SELECT {', '.join(_NAMES)} FROM entry {rest}", values)
+    ]
+
+
+def _stored(entry: Entry, name: str) -> object:
+    value = getattr(entry, name)
+    if name == "money" and value is not None:
+        return in_minor(value, entry.digits)
+    return value.isoformat() if isinstance(value, date) else int(value) if isinstance(value, bool) else value
+
+
+def _entry(row: tuple[object, ...]) -> Entry:
+    values = dict(zip(_NAMES, row, strict=True))
+    money, digits = values["money"], values["digits"]
+    values["day"] = date.fromisoformat(str(values["day"]))
+    values["about"] = bool(values["about"])
+    values["money"] = of_minor(money, digits) if isinstance(money, int) and isinstance(digits, int) else None
+    return Entry(**values)  # type: ignore[arg-type]

@@ -1,0 +1,86 @@
+"""Records as plain JSON and back, without loss: results are stored when a quote is issued, and read again as they were.
+
+A record becomes `{"Name": {field: value}}`, an amount `{"decimal": "12.50"}`, a day `{"day": "2027-03-01"}`, a table
+`{"table": {...}}` (`{"pairs": [...]}` where keys are no texts); a tuple is a list, and a list `{"list": [...]}`. Only the names of the records given are read.
+"""
+
+from __future__ import annotations
+
+import json
+import math
+from collections.abc import Callable, Mapping
+from dataclasses import fields, is_dataclass
+from datetime import date
+from decimal import Decimal
+from typing import Any
+
+from quoting.errors import Problem, Problems
+
+Records = Mapping[str, type[Any]]
+
+
+def frozen(record: object) -> bytes:
+    """A record as JSON in UTF-8. Raises TypeError for a value that has no place in one."""
+    return json.dumps(_plain(record), ensure_ascii=False, allow_nan=False, separators=(",", ":")).encode()
+
+
+def thawed(data: bytes, records: Records) -> Any:
+    """The record that was frozen. Raises Problems where this version of the tool does not know its fields."""
+    try:
+        return _made(json.loads(data), records)
+    except (KeyError, TypeError, ValueError) as error:
+        found = f"cannot be read: {type(error).__name__} {error}"
+        raise Problems(
+            [Problem("frozen results", found, "read them with the version that wrote them")]
+        ) from None
+
+
+def named_fields(record: Any) -> dict[str, Any]:
+    """The fields of a dataclass or of a named tuple."""
+    if is_dataclass(record):
+        return {field.name: getattr(record, field.name) for field in fields(record)}
+    return dict(record._asdict())
+
+
+def _plain(value: Any) -> Any:
+    if value is None or isinstance(value, bool | str):
+        return value
+    if isinstance(value, int):
+        return int(value)
+    if isinstance(value, float):
+        return float(value) if math.isfinite(value) else {"float": repr(float(value))}
+    if isinstance(value, Decimal):
+        return {"decimal": str(value)}
+    if isinstance(value, date):
+        return {"day": value.isoformat()}
+    if isinstance(value, Mapping):
+        if all(isinstance(name, str) for name in value):
+            return {"table": {name: _plain(one) for name, one in value.items()}}
+        return {"pairs": [[_plain(name), _plain(one)] for name, one in value.items()]}
+    if (is_dataclass(value) and not isinstance(value, type)) or hasattr(value, "_asdict"):
+        return {type(value).__name__: {name: _plain(one) for name, one in named_fields(value).items()}}
+    if isinstance(value, tuple):
+        return [_plain(one) for one in value]
+    if isinstance(value, list):
+        return {"list": [_plain(one) for one in value]}
+    raise TypeError(f"{type(value).__name__} cannot be frozen")
+
+
+def _made(value: Any, records: Records) -> Any:
+    if isinstance(value, list):
+        return tuple(_made(one, records) for one in value)
+    if not isinstance(value, dict):
+        return value
+    ((kind, inner),) = value.items()
+    if kind in _PLAIN:
+        return _PLAIN[kind](inner)
+    if kind == "table":
+        return {name: _made(one, records) for name, one in inner.items()}
+    if kind == "pairs":
+        return {_made(name, records): _made(one, records) for name, one in inner}
+    if kind == "list":
+        return [_made(one, records) for one in inner]
+    return records[kind](**{name: _made(one, records) for name, one in inner.items()})
+
+
+_PLAIN: dict[str, Callable[[str], object]] = {"decimal": Decimal, "day": date.fromisoformat, "float": float}

@@ -1,0 +1,50 @@
+"""Bringing an older ledger up to date: one version at a time, each whole or not at all."""
+
+from __future__ import annotations
+
+import sqlite3
+from typing import TYPE_CHECKING
+
+from quoting.errors import Problem, Problems
+from quoting.ledger.schema import APPLICATION_ID, MIGRATIONS
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+
+def version_of(connection: sqlite3.Connection) -> int:
+    """The version a file was last brought to; 0 for a new one."""
+    return int(connection.execute("PRAGMA user_version").fetchone()[0])
+
+
+def refuse_strangers(connection: sqlite3.Connection, name: str, versions: int = len(MIGRATIONS)) -> None:
+    """Raise Problems for a database that is not a ledger, or that a newer version of the tool wrote."""
+    mark = connection.execute("PRAGMA application_id").fetchone()[0]
+    version = version_of(connection)
+    filled = connection.execute("SELECT count(*) FROM sqlite_schema").fetchone()[0]
+    if mark != APPLICATION_ID and (version or filled):
+        raise Problems([Problem("", "is a database of another kind", "move it out of the shop folder", name)])
+    if version > versions:
+        found = f"was written by a newer version of quoting (ledger {version}, this one reads {versions})"
+        raise Problems([Problem("", found, "install the newer version here too", name)])
+
+
+def migrate(connection: sqlite3.Connection, migrations: Sequence[str] = MIGRATIONS) -> None:
+    """Carry out what is missing, inside the transaction that the caller holds."""
+    for version in range(version_of(connection), len(migrations)):
+        for statement in statements(migrations[version]):
+            connection.execute(statement)
+        connection.execute(f"PRAGMA user_version = {version + 1}")
+    connection.execute(f"PRAGMA application_id = {APPLICATION_ID}")
+
+
+def statements(script: str) -> Iterator[str]:
+    """The statements of a script, one by one: `executescript` would commit the open transaction."""
+    pending = ""
+    for line in script.splitlines():
+        pending += line + "\n"
+        if sqlite3.complete_statement(pending):
+            yield pending
+            pending = ""
+    if pending.strip():
+        raise ValueError(f"no whole statement: {pending}")

@@ -1,0 +1,130 @@
+"""Issued quotes: numbered without gaps, never changed."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass
+from datetime import date
+from typing import TYPE_CHECKING, NamedTuple
+
+from quoting.errors import Problem, Problems, Reading, nearest
+from quoting.ledger.amounts import in_minor, of_minor
+from quoting.ledger.files import Kept, keep
+from quoting.ledger.number import Number, number
+from quoting.ledger.store import moment
+
+if TYPE_CHECKING:
+    import sqlite3
+    from collections.abc import Iterable, Mapping
+    from decimal import Decimal
+
+
+class Face(NamedTuple):
+    """What an issued quote says of itself, for lists: the rest is in its frozen results."""
+
+    day: date
+    valid_until: date
+    title: str
+    client: str
+    basis: str
+    currency: str
+    digits: int
+    total: Decimal
+
+
+@dataclass(frozen=True, slots=True)
+class Issued:
+    """An issued quote. `id` and `piece_id` are keys of the ledger; `made_with` names engine, templates and fonts."""
+
+    id: int
+    piece_id: int
+    number: Number
+    face: Face
+    made_with: Mapping[str, str]
+    at: str
+
+
+_COLUMNS = "quote.id, piece, year, serial, revision, day, valid_until, title, client, basis, currency, digits, total, made_with, at"
+
+
+def next_number(connection: sqlite3.Connection, year: int) -> Number:
+    """The number of the next piece of a year. It is free as long as the transaction lasts."""
+    last = connection.execute("SELECT max(serial) FROM piece WHERE year = ?", (year,)).fetchone()[0]
+    return Number(year, (last or 0) + 1)
+
+
+def next_revision(connection: sqlite3.Connection, of: Number) -> Number:
+    """The number of the next revision of a piece."""
+    return of._replace(revision=1 + max(one.number.revision for one in quotes_of(connection, of)))
+
+
+def add(
+    connection: sqlite3.Connection,
+    at: Number,
+    face: Face,
+    made_with: Mapping[str, str],
+    files: Iterable[Kept],
+) -> Issued:
+    """Add an issued quote with everything that it froze."""
+    connection.execute(
+        "INSERT INTO piece (year, serial) VALUES (?, ?) ON CONFLICT DO NOTHING", (at.year, at.serial)
+    )
+    row = connection.execute("SELECT id FROM piece WHERE year = ? AND serial = ?", (at.year, at.serial))
+    piece_id = int(row.fetchone()[0])
+    written = connection.execute(
+        "INSERT INTO quote (piece, revision, day, valid_until, title, client, basis, currency, digits, total, made_with, at)"
+        " VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
+        (
+            piece_id, at.revision, face.day.isoformat(), face.valid_until.isoformat(), face.title, face.client, face.basis,
+            face.currency, face.digits, in_minor(face.total, face.digits), json.dumps(dict(made_with), sort_keys=True), moment(),
+        ),
+    )  # fmt: skip
+    keep(connection, "quote_file", int(written.lastrowid or 0), files)
+    return find(connection, at)
+
+
+def find(connection: sqlite3.Connection, wanted: Number) -> Issued:
+    """The issued quote of a number. Raises Problems with the nearest one that there is."""
+    found = [one for one in quotes_of(connection, wanted) if one.number == wanted]
+    if not found:
+        there = [str(one.number) for one in every(connection)]
+        advice = nearest(str(wanted), reversed(there)) if there else "issue a first quote: quoting issue JOB"
+        raise Problems([Problem("", f"found no quote {wanted}", advice)])
+    return found[0]
+
+
+def asked(connection: sqlite3.Connection, text: str) -> Issued:
+    """The issued quote that a maker names. Raises Problems for a text that is no number, or no quote's."""
+    try:
+        return find(connection, number(text))
+    except Reading as reading:
+        raise Problems([Problem("", reading.found, reading.write)]) from None
+
+
+def quotes_of(connection: sqlite3.Connection, of: Number) -> list[Issued]:
+    """The revisions of a piece, the first one first."""
+    return _rows(connection, "WHERE year = ? AND serial = ? ORDER BY revision", (of.year, of.serial))
+
+
+def every(connection: sqlite3.Connection) -> list[Issued]:
+    """All issued quotes, in the order of their numbers."""
+    return _rows(connection, "ORDER BY year, serial, revision", ())
+
+
+def _rows(connection: sqlite3.Connection, rest: str, values: tuple[object, ...]) -> list[Issued]:
+    rows = connection.execute(
+        f"SELECT {_COLUMNS} FROM quote JOIN piece ON piece.id = quote.piece {rest}", values
+    )
+    return [_issued(row) for row in rows]
+
+
+def _issued(row: tuple[str, ...]) -> Issued:
+    id, piece, year, serial, revision, day, valid, title, client, basis, currency, digits, total, made, at = (
+        row
+    )
+    face = Face(
+        date.fromisoformat(day), date.fromisoformat(valid), title, client, basis, currency, int(digits),
+        of_minor(int(total), int(digits)),
+    )  # fmt: skip
+    at_number = Number(int(year), int(serial), int(revision))
+    return Issued(int(id), int(piece), at_number, face, json.loads(made), at)

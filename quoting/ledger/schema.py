@@ -1,0 +1,122 @@
+"""The tables of the ledger, version by version. A row is never changed and never deleted: triggers see to it.
+
+Amounts of money are whole minor units beside their number of minor digits, days are ISO dates, moments are UTC. Files are
+kept once by the fingerprint of their content.
+"""
+
+from __future__ import annotations
+
+KINDS = (
+    "state", "change", "hours", "machine", "used", "wasted", "paid", "credited", "measured", "vacuum", "temperature",
+    "setback", "trip", "received", "refunded", "done", "note", "void",
+)  # fmt: skip
+"""What an entry can be."""
+
+APPLICATION_ID = 0x71756F74  # "quot": tells this file from any other database
+
+_TABLES = f"""
+CREATE TABLE piece (
+  id INTEGER PRIMARY KEY,
+  year INTEGER NOT NULL,
+  serial INTEGER NOT NULL CHECK (serial > 0),
+  UNIQUE (year, serial)
+) STRICT;
+
+CREATE TABLE blob (
+  sha256 TEXT PRIMARY KEY CHECK (length(sha256) = 64),
+  bytes BLOB NOT NULL
+) STRICT;
+
+CREATE TABLE quote (
+  id INTEGER PRIMARY KEY,
+  piece INTEGER NOT NULL REFERENCES piece (id),
+  revision INTEGER NOT NULL CHECK (revision >= 0),
+  day TEXT NOT NULL CHECK (day GLOB '[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]'),
+  valid_until TEXT NOT NULL,
+  title TEXT NOT NULL,
+  client TEXT NOT NULL,
+  basis TEXT NOT NULL CHECK (basis IN ('commission', 'for sale')),
+  currency TEXT NOT NULL,
+  digits INTEGER NOT NULL CHECK (digits BETWEEN 0 AND 4),
+  total INTEGER NOT NULL,
+  made_with TEXT NOT NULL,
+  at TEXT NOT NULL,
+  UNIQUE (piece, revision)
+) STRICT;
+
+CREATE TABLE entry (
+  id INTEGER PRIMARY KEY,
+  piece INTEGER REFERENCES piece (id),
+  quote INTEGER REFERENCES quote (id),
+  kind TEXT NOT NULL CHECK (kind IN ({", ".join(f"'{kind}'" for kind in KINDS)})),
+  day TEXT NOT NULL CHECK (day GLOB '[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]'),
+  line TEXT NOT NULL,
+  task TEXT NOT NULL,
+  part TEXT NOT NULL,
+  stage TEXT NOT NULL,
+  item TEXT NOT NULL,
+  who TEXT NOT NULL,
+  round INTEGER CHECK (round > 0),
+  plies INTEGER CHECK (plies >= 0),
+  amount REAL,
+  unit TEXT NOT NULL,
+  hours REAL CHECK (hours >= 0),
+  money INTEGER,
+  digits INTEGER NOT NULL CHECK (digits BETWEEN 0 AND 4),
+  receipt TEXT NOT NULL,
+  said TEXT NOT NULL,
+  words TEXT NOT NULL,
+  about INTEGER NOT NULL CHECK (about IN (0, 1)),
+  counters INTEGER UNIQUE REFERENCES entry (id) CHECK (counters < id),
+  source TEXT NOT NULL,
+  row_key TEXT UNIQUE,
+  at TEXT NOT NULL,
+  CHECK ((kind = 'void') = (counters IS NOT NULL))
+) STRICT;
+CREATE INDEX entry_of_piece ON entry (piece, day);
+
+CREATE TABLE change_order (
+  entry INTEGER PRIMARY KEY REFERENCES entry (id),
+  position INTEGER NOT NULL CHECK (position > 0),
+  ruled TEXT NOT NULL CHECK (ruled IN ('agreed', 'mine')),
+  net INTEGER NOT NULL,
+  tax INTEGER NOT NULL,
+  fees INTEGER NOT NULL,
+  asked INTEGER NOT NULL
+) STRICT;
+
+CREATE TABLE quote_file (
+  quote INTEGER NOT NULL REFERENCES quote (id),
+  role TEXT NOT NULL,
+  name TEXT NOT NULL,
+  sha256 TEXT NOT NULL REFERENCES blob (sha256),
+  PRIMARY KEY (quote, role, name)
+) STRICT;
+
+CREATE TABLE change_file (
+  entry INTEGER NOT NULL REFERENCES change_order (entry),
+  role TEXT NOT NULL,
+  name TEXT NOT NULL,
+  sha256 TEXT NOT NULL REFERENCES blob (sha256),
+  PRIMARY KEY (entry, role, name)
+) STRICT;
+"""
+
+TABLES = ("piece", "blob", "quote", "entry", "change_order", "quote_file", "change_file")
+"""Every table, those that others refer to first."""
+
+
+def _guards() -> str:
+    """Triggers that refuse to change or delete a row."""
+    return "\n".join(
+        f"CREATE TRIGGER {table}_no_{verb.lower()} BEFORE {verb} ON {table}"
+        f" BEGIN SELECT RAISE (ABORT, 'rows of the ledger are never changed'); END;"
+        for table in TABLES
+        for verb in ("UPDATE", "DELETE")
+    )
+
+
+MIGRATIONS = (_TABLES + _guards(),)
+"""What brings a ledger of version i to version i + 1; a new file starts at version 0."""
+
+VERSION = len(MIGRATIONS)

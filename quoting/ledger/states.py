@@ -1,0 +1,111 @@
+"""How a piece stands, in the words of the trade: how the deal goes, and how far the work is."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from quoting.errors import Problem, Problems, nearest
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from datetime import date
+
+    from quoting.ledger.entries import Entry
+
+OPEN, FOR_SALE, ACCEPTED, SOLD, CANCELLED, RETURNED = (
+    "open", "for sale", "accepted", "sold", "cancelled", "returned",
+)  # fmt: skip
+WRITTEN_OFF, WITHDRAWN, ON_CONSIGNMENT, BUILT, DELIVERED = (
+    "written off", "withdrawn", "on consignment", "built", "delivered",
+)  # fmt: skip
+DECLINED, EXPIRED = "declined", "expired"
+
+NEXT: dict[str, tuple[str, ...]] = {
+    OPEN: (ACCEPTED, DECLINED, EXPIRED, WITHDRAWN),
+    EXPIRED: (ACCEPTED, DECLINED, WITHDRAWN),
+    DECLINED: (ACCEPTED,),
+    WITHDRAWN: (OPEN, FOR_SALE),
+    ACCEPTED: (CANCELLED, RETURNED),
+    FOR_SALE: (ON_CONSIGNMENT, SOLD, WITHDRAWN, WRITTEN_OFF),
+    ON_CONSIGNMENT: (FOR_SALE, SOLD, WITHDRAWN, WRITTEN_OFF),
+    SOLD: (CANCELLED, RETURNED),
+    CANCELLED: (FOR_SALE, ON_CONSIGNMENT, WRITTEN_OFF),
+    RETURNED: (FOR_SALE, ON_CONSIGNMENT, SOLD, ACCEPTED, WRITTEN_OFF),
+    WRITTEN_OFF: (),
+}
+"""What a deal may become next."""
+
+WORK_ALLOWED = {
+    BUILT: (ACCEPTED, FOR_SALE, ON_CONSIGNMENT, SOLD, CANCELLED, RETURNED),
+    DELIVERED: (ACCEPTED, SOLD),
+}
+"""In which deals the work may be marked."""
+
+BOUND = (ACCEPTED, SOLD)
+"""Deals in which somebody owes the price."""
+
+OWN_STOCK = (FOR_SALE, ON_CONSIGNMENT, RETURNED)
+"""Deals in which the piece is the maker's own to sell."""
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """Where a piece is: its deal, since when, and whether it is built and delivered."""
+
+    deal: str = ""
+    since: date | None = None
+    quote: int | None = None
+    entry: Entry | None = None
+    built: bool = False
+    delivered: bool = False
+
+    @property
+    def words(self) -> str:
+        """The state in words, such as "accepted, built"."""
+        work = DELIVERED if self.delivered else BUILT if self.built else ""
+        return f"{self.deal}, {work}" if work else self.deal
+
+
+def standing_of(entries: Sequence[Entry]) -> Standing:
+    """Where the entries that hold have brought a piece."""
+    now = Standing()
+    for entry in entries:
+        if entry.kind == "state":
+            now = _after(now, entry)
+    return now
+
+
+def _after(now: Standing, entry: Entry) -> Standing:
+    if entry.said in WORK_ALLOWED:
+        delivered = entry.said == DELIVERED
+        return Standing(now.deal, now.since, now.quote, now.entry, True, delivered or now.delivered)
+    delivered = now.delivered and entry.said != RETURNED
+    return Standing(entry.said, entry.day, entry.quote, entry, now.built, delivered)
+
+
+def refuse_step(now: Standing, wanted: str) -> None:
+    """Raise Problems where a piece that stands so cannot become `wanted`."""
+    known = (*NEXT, *WORK_ALLOWED)
+    if wanted not in known:
+        raise Problems([Problem("state", f'found "{wanted[:40]}"', nearest(wanted, known))])
+    if wanted in WORK_ALLOWED:
+        fits = now.deal in WORK_ALLOWED[wanted]
+        done = now.delivered if wanted == DELIVERED else now.built
+    else:
+        fits = wanted in NEXT[now.deal] and (wanted != RETURNED or now.delivered)
+        done = wanted == now.deal
+    if fits and not done:
+        return
+    can = [*NEXT[now.deal], *(work for work, deals in WORK_ALLOWED.items() if now.deal in deals)]
+    can = [one for one in can if not (one == RETURNED and not now.delivered)]
+    can = [
+        one for one in can if not (one == BUILT and now.built) and not (one == DELIVERED and now.delivered)
+    ]
+    found = f'is "{now.words}" already' if done else f'found "{wanted}" for a piece that is "{now.words}"'
+    advice = (
+        f"write one of: {', '.join(can)}"
+        if can
+        else "take the last state back: quoting log NUMBER void ENTRY"
+    )
+    raise Problems([Problem("state", found, advice)])

@@ -1,0 +1,175 @@
+"""Opening the ledger: read, or write in one transaction that is on disk when it ends."""
+
+from __future__ import annotations
+
+import os
+import sqlite3
+import tempfile
+import time
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from quoting.errors import Problem, Problems
+from quoting.ledger.migrate import migrate, refuse_strangers, version_of
+from quoting.ledger.place import refuse_network
+from quoting.ledger.schema import VERSION
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator
+
+Connection = sqlite3.Connection
+"""An open ledger: what its functions are given; nobody else speaks to the database."""
+
+LEDGER_FILE = "ledger.sqlite"
+PATIENCE_S = 60.0  # for another terminal that writes
+GLANCE_S = 0.25  # between looks at whether it is done
+FULL = (sqlite3.SQLITE_FULL, sqlite3.SQLITE_IOERR, sqlite3.SQLITE_READONLY, sqlite3.SQLITE_CANTOPEN)
+DAMAGED = (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB)
+
+
+def _connected(path: Path, may_write: bool) -> sqlite3.Connection:
+    """A connection on which every transaction is begun by hand and is on disk once it is committed.
+
+    Rollback journal, not a write-ahead log: shop folders are copied and synced, and one file is all there is. EXTRA
+    syncs the folder too once the journal is gone (SQLite, PRAGMA synchronous), so that an acknowledged entry
+    survives a loss of power.
+    """
+    mode = "rwc" if may_write else "rw"
+    uri = f"{path.resolve().as_uri()}?mode={mode}"
+    connection = sqlite3.connect(uri, uri=True, isolation_level=None, timeout=GLANCE_S)
+    for pragma in (
+        "foreign_keys = ON",
+        "synchronous = EXTRA",
+        "trusted_schema = OFF",
+        "cell_size_check = ON",
+    ):
+        connection.execute(f"PRAGMA {pragma}")
+    return connection
+
+
+@contextmanager
+def _opened(path: Path, may_write: bool) -> Iterator[sqlite3.Connection]:
+    """A connection whose faults are told in words."""
+    try:
+        connection = _connected(path, may_write)
+        try:
+            refuse_strangers(connection, path.name)
+            yield connection
+        finally:
+            connection.close()
+    except sqlite3.DatabaseError as error:
+        code = getattr(error, "sqlite_errorcode", 0) & 0xFF
+        if code in DAMAGED:
+            wanted = "put the newest copy of quoting backup in its place; keep the damaged file"
+            raise Problems([Problem("", f"is damaged ({error})", wanted, path.name)]) from None
+        if code in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED):
+            found = f"is being written by another terminal for more than {PATIENCE_S:.0f} s"
+            raise Problems([Problem("", found, "end that one, then try again", path.name)]) from None
+        if code in FULL:
+            wanted = "see that the disk has room and the folder may be written"
+            raise Problems([Problem("", f"cannot be written ({error})", wanted, path.name)]) from None
+        raise
+
+
+@contextmanager
+def reading(folder: Path) -> Iterator[sqlite3.Connection]:
+    """The ledger of a shop folder as it stands, in one view of it. Raises Problems where there is none."""
+    path = folder / LEDGER_FILE
+    if not path.is_file():
+        wanted = "issue a first quote: quoting issue JOB; or name the shop folder with --shop"
+        raise Problems([Problem("", "found no ledger", wanted, str(folder))])
+    refuse_network(folder.resolve())
+    if _outdated(path):
+        with writing(folder, lambda: None):
+            pass
+    with _opened(path, may_write=False) as connection:
+        _patiently(lambda: connection.execute("BEGIN"), lambda: None)
+        _patiently(lambda: connection.execute("SELECT count(*) FROM piece").fetchone(), lambda: None)
+        yield connection
+        connection.execute("COMMIT")
+
+
+@contextmanager
+def writing(folder: Path, waiting: Callable[[], None]) -> Iterator[sqlite3.Connection]:
+    """One transaction on the ledger of a shop folder: all of it is on disk when the block ends, or none of it.
+
+    Another terminal that writes is waited for; `waiting` is called once where that takes a moment. A new
+    ledger is made, an older one is brought up to date.
+    """
+    refuse_network(folder.resolve())
+    path = folder / LEDGER_FILE
+    if path.is_symlink():
+        raise Problems([Problem("", "is a link", "put the ledger itself into the shop folder", path.name)])
+    with _opened(path, may_write=True) as connection:
+        _keep_older(connection, path)
+        _patiently(lambda: connection.execute("BEGIN IMMEDIATE"), waiting)
+        try:
+            migrate(connection)
+            yield connection
+        except BaseException:
+            connection.execute("ROLLBACK")
+            raise
+        _patiently(lambda: connection.execute("COMMIT"), waiting)
+
+
+def _outdated(path: Path) -> bool:
+    with _opened(path, may_write=False) as connection:
+        return version_of(connection) < VERSION
+
+
+def _keep_older(connection: sqlite3.Connection, path: Path) -> None:
+    """Keep a copy of a ledger that is about to be brought up to date."""
+    version = version_of(connection)
+    if 0 < version < VERSION:
+        copied(connection, path.with_name(f"{path.stem} of version {version}{path.suffix}"))
+
+
+def copied(connection: sqlite3.Connection, target: Path) -> None:
+    """Write a whole copy of a ledger, by SQLite's own means: right even while others write. Nothing is overwritten."""
+    if target.exists():
+        raise Problems([Problem("", "is there already", "name another file", str(target))])
+    with tempfile.TemporaryDirectory(dir=target.parent, prefix=".quoting-") as made:
+        temporary = Path(made, target.name)
+        copy = sqlite3.connect(temporary, isolation_level=None)
+        try:
+            copy.execute("PRAGMA synchronous = EXTRA")
+            connection.backup(copy)
+        finally:
+            copy.close()
+        with temporary.open("rb") as file:
+            os.fsync(file.fileno())
+        put_in_place(temporary, target)
+
+
+def put_in_place(made: Path, target: Path) -> None:
+    """Give a finished file its name. Raises Problems where another has it by now."""
+    try:
+        os.link(made, target)
+    except FileExistsError:
+        raise Problems([Problem("", "is there already", "name another file", str(target))]) from None
+    except OSError:  # a disk without links
+        made.rename(target)
+
+
+def _patiently(act: Callable[[], object], waiting: Callable[[], None]) -> None:
+    """Do something once no other terminal is in the way."""
+    until, told = time.monotonic() + PATIENCE_S, False
+    while True:
+        try:
+            act()
+            return
+        except sqlite3.OperationalError as error:
+            if (
+                getattr(error, "sqlite_errorcode", 0) & 0xFF != sqlite3.SQLITE_BUSY
+                or time.monotonic() > until
+            ):
+                raise
+        if not told:
+            waiting()
+            told = True
+
+
+def moment() -> str:
+    """Now, in UTC, to the second."""
+    return time.strftime("%Y-%m-%dT%H:%M:%SZ", time.gmtime())

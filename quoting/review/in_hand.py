@@ -1,0 +1,71 @@
+"""A piece in figures: cost so far, received so far, still to spend, and the margin that can be expected."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import TYPE_CHECKING, NamedTuple
+
+from quoting.review.contract import contract_of
+from quoting.review.filled import filled, labour_hours
+from quoting.review.remaining import remaining
+
+if TYPE_CHECKING:
+    from quoting.review.contract import Contract
+    from quoting.review.filled import Filled
+    from quoting.review.piece import Piece
+
+
+class InHand(NamedTuple):
+    """Figures of a piece on a day [money]. `kept` is what stays of the contract after fees and expected cost.
+
+    `margin` is None where nothing comes in. `unrecorded` counts lines of the plan of which no entry speaks.
+    """
+
+    contract: Contract
+    lines: tuple[Filled, ...]
+    cost: Decimal
+    received: Decimal
+    to_spend: Decimal
+    kept: Decimal
+    margin: Decimal | None
+    planned_cost: Decimal
+    hours: float
+    planned_hours: float
+    unrecorded: int
+
+    @property
+    def owed(self) -> Decimal:
+        """What the client still owes; nothing where nobody does."""
+        return self.contract.total - self.received if self.contract.firm else Decimal(0)
+
+
+def in_hand(piece: Piece) -> InHand:
+    """The figures of a piece. The reserve of the price is no cost until something eats it."""
+    plan, contract = piece.plan, contract_of(piece)
+    lines = filled(plan, piece.holding)
+    cost = sum((one.amount for one in lines), Decimal(0))
+    rest = remaining(plan, lines, piece.holding, piece.standing)
+    to_spend = sum(rest.values(), Decimal(0))
+    kept = contract.net - contract.fees - cost - to_spend
+    return InHand(
+        contract=contract,
+        lines=lines,
+        cost=cost,
+        received=received(piece),
+        to_spend=to_spend,
+        kept=kept,
+        margin=kept / contract.net if contract.net else None,
+        planned_cost=plan.cost["planned"] + plan.chain.delivery_extra,
+        hours=labour_hours(lines),
+        planned_hours=plan.quantities["labour_hours"],
+        unrecorded=sum(1 for one in lines if one.line.quantity and not one.logged),
+    )
+
+
+def received(piece: Piece) -> Decimal:
+    """Payments received less those given back."""
+    signs = {"received": 1, "refunded": -1}
+    return sum(
+        (signs[entry.kind] * (entry.money or Decimal(0)) for entry in piece.holding if entry.kind in signs),
+        Decimal(0),
+    )

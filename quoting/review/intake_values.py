@@ -1,0 +1,116 @@
+"""Reading the values of an entry: days, hours, quantities in the unit of a line, money, counts."""
+
+from __future__ import annotations
+
+import re
+from datetime import date, timedelta
+from decimal import Decimal
+from typing import TYPE_CHECKING
+
+from quoting import measures
+from quoting.errors import Reading
+from quoting.measures.plain import quoted
+from quoting.money import exact, trusted
+from quoting.values import key
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+_QUANTITY_FIRST = re.compile(r"([\d .,/+-]+ ?(?:bd ft|[A-Za-z]+[23]?)?) +(?:of +)?(\D.*)")
+
+HOURS_OF_A_DAY = 24
+MOST_MONEY = Decimal(10) ** 12
+EARLIEST = date(1970, 1, 1)
+
+
+def day_of(text: str, today: date) -> date:
+    """A day: "2027-03-01", "today", "yesterday", or nothing for today. Raises Reading for a day to come."""
+    words = text.strip().casefold()
+    if words in ("", "today"):
+        return today
+    if words == "yesterday":
+        return today - timedelta(days=1)
+    try:
+        found = date.fromisoformat(text.strip())
+    except ValueError:
+        raise Reading(f"found {quoted(text)}", "write a day such as 2027-03-01") from None
+    if found > today:
+        raise Reading(f"found {found}, which is still to come", f"write a day up to today ({today})")
+    if found < EARLIEST:
+        raise Reading(f"found {found}", "write a day such as 2027-03-01")
+    return found
+
+
+def hours_of(text: str, about: bool = False) -> float:
+    """Hours: "2 1/2 h", "45 min", or a number alone. More than a day has only where it is a total for days past."""
+    words = text.strip()
+    found = measures.measure(words if not _is_number(words) else f"{words} h", "time")
+    if found <= 0:
+        raise Reading(f"found {quoted(text)}", 'write a time such as "2 1/2 h"')
+    if found > HOURS_OF_A_DAY and not about:
+        wanted = "write the hours of one day, or --about (in a file: about = yes) for a total of past days"
+        raise Reading(f"found {quoted(text)}, more than a day has", wanted)
+    return found
+
+
+def quantity_of(text: str, unit_name: str) -> float:
+    """A quantity in the unit of a line, written in any unit of that kind; a number alone for things counted."""
+    unit = measures.unit(unit_name)
+    words = text.strip()
+    if unit.dimension == "count":
+        found = measures.measure(_counted(words, unit.name), "number")
+    else:
+        found = measures.measure(words, unit.dimension) / unit.factor
+    if found <= 0:
+        raise Reading(f"found {quoted(text)}", f"write an amount above zero, in {unit.name}")
+    return found
+
+
+def apart(text: str, names: Iterable[str]) -> tuple[str, str]:
+    """Quantity and item of one text, the item last or first: "4.2 L laminating epoxy" -> "4.2 L", "laminating epoxy".
+
+    Where no known name fits, the words after the first unit are the item.
+    """
+    words = " ".join(text.split())
+    lower = words.casefold()
+    for name in sorted(names, key=len, reverse=True):
+        known = key(name)
+        if lower.endswith(f" {known}"):
+            return words[: -len(known)].removesuffix(" of ").strip(), name
+        if lower.startswith(f"{known} "):
+            return words[len(known) :].strip(), name
+    found = _QUANTITY_FIRST.fullmatch(words)
+    return (found[1], found[2]) if found else (words, "")
+
+
+def money_of(text: str, digits: int) -> Decimal:
+    """An amount of money above zero, as exact as the currency is. Raises Reading otherwise."""
+    words = text.strip()
+    if not _is_number(words):
+        raise Reading(f"found {quoted(text)}", "write an amount without its currency, such as 72.50")
+    amount = Decimal(words)
+    if amount != exact(trusted(amount), digits):
+        raise Reading(f"found {quoted(text)}", f"write at most {digits} decimals")
+    if not 0 < amount < MOST_MONEY:
+        raise Reading(f"found {quoted(text)}", "write an amount above zero, such as 72.50")
+    return exact(amount, digits)
+
+
+def count_of(text: str, least: int) -> int:
+    """A whole number."""
+    words = text.strip()
+    if not words.isdecimal() or not least <= int(words[:9]) or len(words) > 6:
+        raise Reading(f"found {quoted(text)}", f"write a whole number from {least} on")
+    return int(words)
+
+
+def _counted(words: str, unit: str) -> str:
+    for ending in (f"{unit}s", unit, "each", "x"):
+        if words.casefold().endswith(ending):
+            return words[: -len(ending)].strip()
+    return words
+
+
+def _is_number(words: str) -> bool:
+    whole, _, part = words.partition(".")
+    return (whole + part).isascii() and (whole + part).isdecimal() and not words.endswith(".")

@@ -1,0 +1,108 @@
+"""What a job knows: the lines that an entry can fill, and the names that it may use."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from quoting.costing.lines import MATERIAL_GROUPS
+from quoting.values import key, slug
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from quoting.inputs.brief import Brief
+    from quoting.pricing.record import Priced, PricedLine
+
+BOUGHT_GROUPS = (*MATERIAL_GROUPS, "outwork", "carriage")
+"""Groups of lines that money is paid for."""
+
+TRIP = "delivery.trip.carried"
+"""The line that trips fill."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Known:
+    """Names of a piece, or of the shop where `lines` is empty. `spent_on` are rows of the shop's overhead."""
+
+    lines: tuple[PricedLine, ...]
+    people: tuple[str, ...]
+    machines: tuple[str, ...]
+    laminates: tuple[str, ...]
+    payments: tuple[str, ...]
+    spent_on: tuple[str, ...]
+    digits: int
+
+    @property
+    def is_shop(self) -> bool:
+        """True where entries are about the shop and not about a piece."""
+        return not self.lines
+
+    @property
+    def stages(self) -> tuple[str, ...]:
+        """Stages of the plan's labour."""
+        return tuple(dict.fromkeys(line.stage for line in hour_lines(self.lines)))
+
+
+def known_of_piece(plan: Priced) -> Known:
+    """The names of a priced job."""
+    return Known(
+        lines=plan.lines,
+        people=tuple(plan.shop.pay),
+        machines=tuple(plan.shop.machine),
+        laminates=tuple(part.part for part in plan.job.laminate),
+        payments=tuple(payment.name for payment in plan.payments),
+        spent_on=(),
+        digits=plan.digits,
+    )
+
+
+def known_of_shop(brief: Brief, digits: int) -> Known:
+    """The names of a shop file."""
+    shop = brief.shop
+    rows = tuple(name for name in shop.overhead if name != "billable_hours")
+    people = tuple(shop.pay)
+    return Known(
+        lines=(), people=people, machines=(), laminates=(), payments=(), spent_on=rows, digits=digits
+    )
+
+
+def hour_lines(lines: Iterable[PricedLine]) -> list[PricedLine]:
+    """Lines that hours of people fill."""
+    return [line for line in lines if line.trade in ("labour", "setback") and line.measure == "h"]
+
+
+def machine_lines(lines: Iterable[PricedLine]) -> list[PricedLine]:
+    """Lines that hours of machines fill."""
+    return [line for line in lines if line.trade == "machine"]
+
+
+def used_lines(lines: Iterable[PricedLine]) -> list[PricedLine]:
+    """Lines of material, which something used fills."""
+    return [line for line in lines if line.trade in MATERIAL_GROUPS]
+
+
+def paid_lines(lines: Iterable[PricedLine]) -> list[PricedLine]:
+    """Lines that something paid fills: material, outside work, carriage."""
+    return [line for line in lines if line.trade in BOUGHT_GROUPS]
+
+
+def task_of(line: PricedLine) -> str:
+    """What is done on a line of hours, as part of a name: the operation, or the work itself."""
+    rest, _, last = line.id.rpartition(".")
+    return slug(rest.partition(".")[2] if last == "hours" else last)
+
+
+def matching(
+    lines: Iterable[PricedLine], *, line: str = "", task: str = "", part: str = "", item: str = ""
+) -> list[PricedLine]:
+    """Lines that fit every name given; an id alone decides."""
+    if line:
+        return [one for one in lines if one.id == line]
+    return [
+        one
+        for one in lines
+        if (not task or task_of(one) == slug(task))
+        and (not part or slug(one.part) == slug(part))
+        and (not item or key(item) in (key(one.item), key(one.part)))
+    ]

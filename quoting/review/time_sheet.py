@@ -1,0 +1,138 @@
+"""A time sheet or phone notes as CSV: a row is a day's work on a piece, or one thing that happened.
+
+The columns of the day sheet are `date, piece, stage, hours, used, spoiled, note`; any of the others may stand beside them. A row is
+known by its content: the same row in the same file twice is two things, the same file twice adds nothing.
+"""
+
+from __future__ import annotations
+
+import csv
+import hashlib
+import json
+from collections import Counter
+from dataclasses import replace
+from typing import TYPE_CHECKING, NamedTuple
+
+from quoting.errors import Problem, Problems, nearest
+from quoting.review.said import Said
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+DAY_SHEET = ("date", "piece", "stage", "hours", "used", "spoiled", "note")
+ALSO = (
+    "kind", "value", "task", "part", "line", "of", "for", "quantity", "who", "round", "plies", "cost", "receipt", "about",
+    "unplanned",
+)  # fmt: skip
+YES, NO = ("yes", "y", "true", "1", "x"), ("", "no", "n", "false", "0")
+MOST_ROWS = 20_000
+
+
+class Row(NamedTuple):
+    """A row of the file: its line, the piece it names, what it says, and the key it is known by."""
+
+    line: int
+    piece: str
+    sayings: tuple[Said, ...]
+    key: str
+
+
+def rows_of(text: str, piece: str = "") -> list[Row]:
+    """The rows of a file. `piece` serves rows that name none. Raises Problems with everything that is wrong."""
+    lines = text.lstrip("\ufeff").splitlines()
+    start = next((i for i, line in enumerate(lines) if line.strip() and not line.startswith("#")), len(lines))
+    if start == len(lines):
+        raise Problems([Problem("", "found no rows", f"write a header such as {','.join(DAY_SHEET)}")])
+    comma = "," if "," in lines[start] or ";" not in lines[start] else ";"
+    header = [name.strip().casefold() for name in next(csv.reader([lines[start]], delimiter=comma))]
+    problems = list(_header_problems(header, start + 1))
+    if problems:
+        raise Problems(problems)
+    rows: list[Row] = []
+    seen: Counter[str] = Counter()
+    for number, line in enumerate(lines[start + 1 :], start=start + 2):
+        if not line.strip(f" \t{comma}") or line.startswith("#"):
+            continue
+        try:
+            cells = next(csv.reader([line], delimiter=comma, strict=True))
+            given = _by_name(header, cells)
+            sayings = tuple(_sayings(given))
+        except (csv.Error, ValueError) as error:
+            problems.append(Problem("row", f"found {error}", "write it as the header says", line=number))
+            continue
+        named = given.pop("piece", "") or piece
+        content = json.dumps([named.casefold(), given], sort_keys=True)
+        seen[content] += 1
+        key = hashlib.sha256(f"{content}#{seen[content]}".encode()).hexdigest()
+        rows.append(Row(number, named, sayings, key))
+        if not named:
+            problems.append(
+                Problem("piece", "found nothing", "write a number such as 2027-014, or shop", line=number)
+            )
+    if len(rows) > MOST_ROWS:
+        problems.append(Problem("", f"found {len(rows)} rows", f"write files of at most {MOST_ROWS}"))
+    if problems:
+        raise Problems(problems)
+    return rows
+
+
+def _header_problems(header: list[str], line: int) -> Iterator[Problem]:
+    known = (*DAY_SHEET, *ALSO)
+    for name in header:
+        if name not in known:
+            yield Problem("header", f'found the column "{name[:40]}"', nearest(name, known), line=line)
+    for name, count in Counter(header).items():
+        if count > 1:
+            yield Problem("header", f'found the column "{name}" twice', "write it once", line=line)
+    if "date" not in header:
+        yield Problem("header", "found no column date", f"write {','.join(DAY_SHEET)}", line=line)
+
+
+def _by_name(header: list[str], cells: list[str]) -> dict[str, str]:
+    """Filled cells by column. ValueError where there are more cells than columns."""
+    if len(cells) > len(header):
+        raise ValueError(f"{len(cells)} cells for {len(header)} columns; text with commas stands in quotes")
+    pairs = zip(header, (" ".join(cell.split()) for cell in cells), strict=False)
+    return {name: cell for name, cell in pairs if cell}
+
+
+def _sayings(given: dict[str, str]) -> Iterator[Said]:
+    """What a row says, one after another: its kind and value, or hours, things used, things spoiled; a note alone."""
+    base = Said(
+        kind="",
+        on=given.get("date", "") or _missing("no date"),
+        about=_flag(given.get("about", "")),
+        unplanned=_flag(given.get("unplanned", "")),
+        words=given.get("note", ""),
+        of=given.get("of", "") or given.get("for", ""),
+        **{name: given.get(name, "") for name in _PLAIN},
+    )
+    found: list[Said] = []
+    if kind := given.get("kind", "").casefold():
+        fallback = given.get("hours", "") if kind in ("hours", "machine") else ""
+        found.append(replace(base, kind=kind, value=given.get("value", "") or fallback))
+    elif given.get("hours"):
+        found.append(replace(base, kind="hours", value=given["hours"], hours=""))
+    for column, used in (("used", "used"), ("spoiled", "wasted")):
+        things = [thing.strip() for thing in given.get(column, "").split(";")]
+        thing_base = replace(base, of="", part="", task="", line="", hours="")
+        found += [replace(thing_base, kind=used, value=thing) for thing in things if thing]
+    if not found and base.words:
+        found.append(replace(base, kind="note", value=base.words, words=""))
+    if not found:
+        _missing("nothing to log")
+    yield found[0]
+    yield from (replace(one, words="") for one in found[1:])
+
+
+_PLAIN = ("line", "task", "part", "stage", "quantity", "who", "round", "plies", "hours", "cost", "receipt")
+
+
+def _flag(cell: str) -> bool:
+    if cell.casefold() not in (*YES, *NO):
+        raise ValueError(f'"{cell[:20]}", where yes or nothing belongs')
+    return cell.casefold() in YES
+
+
+def _missing(what: str) -> str:
+    raise ValueError(what)

@@ -1,0 +1,192 @@
+"""Change orders: a changed job priced against the plan in force, at the shop and prices of the quote."""
+
+from __future__ import annotations
+
+import csv
+import io
+import tempfile
+from dataclasses import replace
+from datetime import date
+from decimal import Decimal, InvalidOperation
+from pathlib import Path
+from typing import TYPE_CHECKING, NamedTuple
+
+from quoting.errors import Problem, Problems, Reading
+from quoting.inputs.load import PRICE_FILE, SHOP_FILE
+from quoting.inputs.shipped import starter_values
+from quoting.inputs.sources import read_text
+from quoting.inputs.wording import WORDING, wording
+from quoting.ledger import entries, files, quotes
+from quoting.ledger.changes import Change, add_change
+from quoting.ledger.files import Kept
+from quoting.ledger.states import ACCEPTED, BOUND, OWN_STOCK, SOLD
+from quoting.ledger.store import reading, writing
+from quoting.money import exact, trusted
+from quoting.pricing.change import at_seen, change_price
+from quoting.pricing.price import priced
+from quoting.review.contract import Contract, contract_of
+from quoting.review.intake_values import day_of
+from quoting.review.piece import piece_of
+from quoting.runs.issuing import results
+from quoting.runs.pricing import read_brief
+from quoting.runs.shops import WAITING, warn_if_synced
+from quoting.values import key
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from quoting.ledger.store import Connection
+    from quoting.pricing.change import ChangePrice
+    from quoting.pricing.record import Priced
+    from quoting.review.piece import Piece
+
+
+class Changed(NamedTuple):
+    """A change as reckoned: its price by the rules, what it does to the contract, and whether it was recorded."""
+
+    piece: Piece
+    plan: Priced
+    asked: ChangePrice
+    agreed: ChangePrice
+    contract: Contract
+    position: int
+
+
+class Asked(NamedTuple):
+    """What the maker says of a change. `agreed` is a day, `mine` a change of the maker's own; neither: only reckon it."""
+
+    job: Path
+    words: str
+    agreed: str
+    mine: bool
+    price: str
+    at_todays_prices: bool
+
+
+def change(folder: Path, name: str, asked: Asked, tell: Callable[[str], None]) -> Changed:
+    """Record a change order, or reckon it where it is neither agreed nor the maker's own. Raises Problems."""
+    if asked.agreed and asked.mine:
+        raise Problems([Problem("--agreed", "found both --agreed and --mine", "write one of them")])
+    if not (asked.agreed or asked.mine):
+        with reading(folder) as book:
+            return _reckoned(book, folder, name, asked)
+    if not asked.words.strip():
+        raise Problems([Problem("--words", "found nothing", "write what changes, in words")])
+    warn_if_synced(folder, tell)
+    with writing(folder, lambda: tell(WAITING)) as book:
+        found = _reckoned(book, folder, name, asked)
+        piece, agreed = found.piece, found.agreed
+        entry = entries.Entry(
+            kind="change", day=_day(piece, asked.agreed), piece=piece.quote.piece_id, quote=piece.quote.id,
+            money=agreed.total, digits=piece.plan.digits, words=asked.words.strip(), said=asked.job.name,
+        )  # fmt: skip
+        row = Change(
+            found.position,
+            "mine" if asked.mine else "agreed",
+            agreed.net,
+            agreed.tax,
+            agreed.fees,
+            found.asked.net,
+        )
+        job = Kept(files.SOURCE, f"jobs/{asked.job.name}", read_text(asked.job).encode())
+        add_change(book, entry, row, (job, *results(found.plan, {})))
+        return found._replace(contract=contract_of(piece_of(book, quotes.asked(book, name))))
+
+
+def _reckoned(book: Connection, folder: Path, name: str, asked: Asked) -> Changed:
+    piece = piece_of(book, quotes.asked(book, name))
+    _refuse_state(piece, asked)
+    plan = _planned(book, folder, piece, asked)
+    least = exact(trusted(piece.sold.shop.pricing.least_change), plan.digits)
+    by_rules = change_price(piece.plan, plan, least)
+    agreed = by_rules
+    if asked.mine:
+        agreed = at_seen(piece.plan, by_rules.cost, exact(0, plan.digits))
+    elif asked.price:
+        agreed = at_seen(piece.plan, by_rules.cost, _signed(asked.price, plan.digits))
+    now = contract_of(piece)
+    then = Contract(now.net + agreed.net, now.tax + agreed.tax, now.fees + agreed.fees, now.firm)
+    position = 1 + sum(1 for entry in piece.entries if entry.kind == "change")
+    return Changed(piece, plan, by_rules, agreed, then, position)
+
+
+def _refuse_state(piece: Piece, asked: Asked) -> None:
+    deal, number = piece.standing.deal, piece.number
+    if deal in BOUND and not piece.standing.delivered:
+        return
+    if asked.mine and deal in OWN_STOCK:
+        return
+    found = f'{number} is "{piece.standing.words}"'
+    if deal in (ACCEPTED, SOLD):
+        wanted = "issue a new quote for what is asked after delivery"
+    elif deal in OWN_STOCK:
+        wanted = f"write --mine, or issue a new price: quoting issue JOB --revises {number}"
+    else:
+        wanted = f"mark it accepted first, or revise the quote: quoting issue JOB --revises {number}"
+    raise Problems([Problem("", found, wanted)])
+
+
+def _planned(book: Connection, folder: Path, piece: Piece, asked: Asked) -> Priced:
+    """The changed job, priced for the day of the quote."""
+    if asked.at_todays_prices:
+        return _priced(asked.job, folder, piece)
+    kept = files.kept(book, "quote_file", piece.quote.id, files.SOURCE)
+    with tempfile.TemporaryDirectory() as made:
+        then = Path(made)
+        for name in (SHOP_FILE, PRICE_FILE, WORDING):
+            if name in kept:
+                then.joinpath(name).write_bytes(kept[name])
+        now = folder / PRICE_FILE
+        if now.is_file():
+            then.joinpath(PRICE_FILE).write_text(
+                with_new_items(kept[PRICE_FILE].decode(), read_text(now)), encoding="utf-8"
+            )
+        return _priced(asked.job, then, piece)
+
+
+def _priced(job: Path, folder: Path, piece: Piece) -> Priced:
+    brief, problems = read_brief(job, folder, ())
+    if brief is None:
+        raise Problems(problems)
+    words = wording(folder, problems)
+    if problems:
+        raise Problems(problems)
+    brief = replace(brief, job=replace(brief.job, quote=replace(brief.job.quote, date=piece.quote.face.day)))
+    plan = priced(brief, piece.quote.face.day, words, starter_values(brief.sources[1].raw))
+    return replace(plan, number=str(piece.number))
+
+
+def with_new_items(then: str, now: str) -> str:
+    """The price book of a quote, with the rows of items that only today's book has."""
+    known = {key(row[0]) for row in csv.reader(io.StringIO(then)) if row}
+    fresh = [
+        line
+        for line in now.splitlines()[2:]
+        if line.strip() and key(next(csv.reader([line]))[0]) not in known
+    ]
+    return "\n".join([then.rstrip("\n"), *fresh]) + "\n"
+
+
+def _day(piece: Piece, text: str) -> date:
+    last = max(entry.day for entry in piece.holding if entry.kind in ("state", "change"))
+    try:
+        day = day_of(text, max(date.today(), last))
+    except Reading as wrong:
+        raise Problems([Problem("--agreed", wrong.found, wrong.write)]) from None
+    if day < last:
+        raise Problems(
+            [Problem("--agreed", f"found {day}, before {last}", "write a day of the contract or later")]
+        )
+    return day
+
+
+def _signed(text: str, digits: int) -> Decimal:
+    """A price agreed for a change: 0 for a gift, below it for money given back."""
+    try:
+        amount = Decimal(text.strip())
+        if not amount.is_finite() or amount != exact(amount, digits) or abs(amount) >= Decimal(10) ** 12:
+            raise ValueError
+    except (InvalidOperation, ValueError):
+        wanted = "write an amount such as 120, 0 or -80, as your prices are shown"
+        raise Problems([Problem("--price", f'found "{text[:40]}"', wanted)]) from None
+    return exact(amount, digits)

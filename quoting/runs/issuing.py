@@ -1,0 +1,185 @@
+"""Issuing a quote: numbered, frozen with everything it rests on, and written for the client."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import timedelta
+from typing import TYPE_CHECKING, NamedTuple
+
+from quoting.errors import Problem, Problems
+from quoting.inputs.shipped import shipped
+from quoting.inputs.wording import WORDING
+from quoting.ledger import entries, quotes
+from quoting.ledger import files as kept_files
+from quoting.ledger.files import DOCUMENT, SOURCE, Kept
+from quoting.ledger.frozen import frozen
+from quoting.ledger.quotes import Face
+from quoting.ledger.states import (
+    DECLINED,
+    EXPIRED,
+    FOR_SALE,
+    ON_CONSIGNMENT,
+    OPEN,
+    WITHDRAWN,
+)
+from quoting.ledger.store import writing
+from quoting.review.piece import piece_of, result_name
+from quoting.runs.made_with import made_with
+from quoting.runs.pricing import check, documents, with_options
+from quoting.runs.shops import WAITING, warn_if_synced
+from quoting.written import write_all
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator
+    from pathlib import Path
+
+    from quoting.inputs.brief import Brief
+    from quoting.ledger.number import Number
+    from quoting.ledger.quotes import Issued
+    from quoting.ledger.store import Connection
+    from quoting.pricing.record import Priced
+    from quoting.runs.pricing import Checked
+
+REVISABLE = (OPEN, EXPIRED, DECLINED, WITHDRAWN, FOR_SALE, ON_CONSIGNMENT)
+ISSUED_FOLDER = "issued"
+
+
+class IssuedNow(NamedTuple):
+    """A quote that was issued: its record, its price, and the files written for it."""
+
+    issued: Issued
+    priced: Priced
+    written: list[Path]
+
+
+def issue(
+    job: Path,
+    shop: Path | None,
+    revises: str,
+    again: bool,
+    out: Path | None,
+    step: Callable[[str], None],
+    tell: Callable[[str], None],
+) -> IssuedNow:
+    """Number a quote, freeze job, shop, prices, results and documents in the ledger, and write its files.
+
+    The ledger comes first: a file that cannot be written after that can be written again (`show --out`). Raises
+    Problems for a job that is wrong, that was issued already, or that revises what cannot be revised.
+    """
+    step("pricing")
+    checked = check(job, shop)
+    result, options = with_options(checked)
+    folder = checked.brief.folder
+    warn_if_synced(folder, tell)
+    with writing(folder, lambda: tell(WAITING)) as book:
+        if not again:
+            _refuse_twice(book, checked, revises)
+        number, former = _numbered(book, result, revises)
+        result = replace(result, number=str(number), replaces=former)
+        result, files = documents(result, checked, f"{number} {job.stem}", step)
+        results = {name: replace(one, number=str(number)) for name, one in options.items()}
+        step("writing the ledger")
+        kept = _kept(checked, job, result, results, files)
+        issued = quotes.add(book, number, _face(result), made_with(), kept)
+        state = FOR_SALE if result.job.piece.basis == "for sale" and not result.job.client.name else OPEN
+        entries.add(
+            book,
+            entries.Entry(
+                kind="state",
+                day=result.day,
+                piece=issued.piece_id,
+                quote=issued.id,
+                said=state,
+                digits=result.digits,
+            ),
+        )
+    target = out if out is not None else folder / ISSUED_FOLDER
+    return IssuedNow(issued, result, write_issued(target, str(number), files))
+
+
+def write_issued(folder: Path, number: str, files: dict[str, bytes]) -> list[Path]:
+    """Write documents of an issued quote. Raises Problems that say the quote is safe in the ledger."""
+    try:
+        return write_all(folder, files, f"issued {number}", overwrite=False)
+    except (Problems, OSError) as error:
+        found = f"{number} is issued and safe in the ledger, but its files were not written: {error}"
+        wanted = f"write them again: quoting show {number} --out FOLDER"
+        raise Problems([Problem("", " ".join(found.split()), wanted)], done=True) from None
+
+
+def _numbered(book: Connection, result: Priced, revises: str) -> tuple[Number, str]:
+    """The number of a new piece, or of a revision and what it takes the place of."""
+    if not revises:
+        return quotes.next_number(book, result.day.year), ""
+    former = quotes.asked(book, revises)
+    piece = piece_of(book, former)
+    if piece.standing.deal not in REVISABLE:
+        found = f'{former.number} is "{piece.standing.words}"'
+        wanted = f"write a change order: quoting change {former.number} --job JOB; or issue a new quote"
+        raise Problems([Problem("--revises", found, wanted)])
+    newest = piece.quotes[-1]
+    if newest.face.day > result.day:
+        found = f"found the day {result.day}, before that of {newest.number} ({newest.face.day})"
+        raise Problems([Problem("quote.date", found, "write a later day, or leave it out")])
+    return quotes.next_revision(book, former.number), str(newest.number)
+
+
+def _refuse_twice(book: Connection, checked: Checked, revises: str) -> None:
+    """A job that was issued already, word for word, is more often a slip than a second piece."""
+    same = kept_files.owners(book, "quote_file", SOURCE, checked.brief.sources[0].text.encode())
+    for one in quotes.every(book):
+        if one.id in same:
+            wanted = (
+                "change the job"
+                if revises
+                else f"write --revises {one.number}, or --again for one more piece of it"
+            )
+            raise Problems(
+                [Problem("", f"found this very job issued as {one.number} on {one.face.day}", wanted)]
+            )
+
+
+def _face(result: Priced) -> Face:
+    valid = result.shop.terms.valid if result.job.quote.valid is None else result.job.quote.valid
+    return Face(
+        day=result.day,
+        valid_until=result.day + timedelta(days=valid),
+        title=result.job.piece.title,
+        client=result.job.client.name,
+        basis=result.job.piece.basis,
+        currency=result.currency,
+        digits=result.digits,
+        total=result.chain.total,
+    )
+
+
+def _kept(
+    checked: Checked, job: Path, result: Priced, options: dict[str, Priced], files: dict[str, bytes]
+) -> Iterator[Kept]:
+    """Everything a quote freezes: what was read, what was written, what was reckoned."""
+    yield from sources(checked, job)
+    for name, data in files.items():
+        yield Kept(DOCUMENT, name, data)
+    yield from results(result, options)
+
+
+def results(result: Priced, options: dict[str, Priced]) -> Iterator[Kept]:
+    """The frozen price of a piece and of each of its options."""
+    yield Kept(kept_files.RESULT, result_name(), frozen(result))
+    for name, option in options.items():
+        yield Kept(kept_files.RESULT, result_name(name), frozen(option))
+
+
+def sources(checked: Checked, job: Path) -> Iterator[Kept]:
+    """Job, shop and prices as they were read, the words and pictures of the quote, and the starter values in force."""
+    brief: Brief = checked.brief
+    names = (f"jobs/{job.name}", *(source.name for source in brief.sources[1:]))
+    for name, source in zip(names, brief.sources, strict=True):
+        yield Kept(SOURCE, name, source.text.encode())
+    own = brief.folder / WORDING
+    if own.is_file():
+        yield Kept(SOURCE, WORDING, own.read_bytes())
+    for name, data in (("picture", checked.picture), ("logo", checked.logo)):
+        if data is not None:
+            yield Kept(SOURCE, name, data)
+    yield Kept(SOURCE, "starter values.toml", shipped("templates").joinpath("shop.toml").read_bytes())

@@ -1,0 +1,156 @@
+"""Logging what happened: one saying, a file of rows, a counter-entry; and showing what was logged."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date
+from typing import TYPE_CHECKING, NamedTuple
+
+from quoting.errors import Problem, Problems, Reading
+from quoting.inputs.load import load_shop
+from quoting.inputs.sources import read_text
+from quoting.ledger import entries, quotes
+from quoting.ledger.store import reading, writing
+from quoting.money import minor_digits
+from quoting.review.in_hand import in_hand
+from quoting.review.intake import entry_of
+from quoting.review.intake_values import count_of, day_of
+from quoting.review.known import Known, known_of_piece, known_of_shop
+from quoting.review.piece import piece_of
+from quoting.review.time_sheet import rows_of
+from quoting.runs.shops import WAITING, warn_if_synced
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+    from pathlib import Path
+
+    from quoting.ledger.entries import Entry
+    from quoting.ledger.store import Connection
+    from quoting.review.in_hand import InHand
+    from quoting.review.piece import Piece
+    from quoting.review.said import Said
+    from quoting.review.time_sheet import Row
+
+SHOP = "shop"
+"""What stands in the place of a number for entries about the shop as a whole."""
+
+
+class About(NamedTuple):
+    """What entries are about: a piece of the ledger with its names, or the shop."""
+
+    name: str
+    known: Known
+    piece: int | None
+    quote: int | None
+
+
+class Logged(NamedTuple):
+    """Entries that were added, those that a row of the file had added before, and where the piece stands now."""
+
+    added: tuple[Entry, ...]
+    there_already: tuple[tuple[int, str], ...]
+
+
+class Shown(NamedTuple):
+    """All entries of a piece or of the shop, with the figures of the piece."""
+
+    name: str
+    entries: tuple[Entry, ...]
+    piece: Piece | None
+    figures: InHand | None
+
+
+def log(folder: Path, name: str, said: Said, instead_of: str, tell: Callable[[str], None]) -> Logged:
+    """Add an entry; with `instead_of`, the entry of that number is taken back in the same breath."""
+    warn_if_synced(folder, tell)
+    with writing(folder, lambda: tell(WAITING)) as book:
+        about = _about(book, folder, name)
+        entry = entry_of(said, about.known, date.today(), about.piece, about.quote)
+        taken = []
+        if instead_of:
+            id = _entry_number(instead_of, "--instead-of")
+            taken = [
+                entries.take_back(book, id, about.piece, entry.day, f"instead: {said.kind} {said.value}")
+            ]
+        return Logged((*taken, entries.add(book, entry)), ())
+
+
+def void(folder: Path, name: str, said: Said, tell: Callable[[str], None]) -> Logged:
+    """Take an entry back by a counter-entry."""
+    warn_if_synced(folder, tell)
+    with writing(folder, lambda: tell(WAITING)) as book:
+        about = _about(book, folder, name)
+        try:
+            day = day_of(said.on, date.today())
+        except Reading as wrong:
+            raise Problems([Problem("on", wrong.found, wrong.write)]) from None
+        id = _entry_number(said.value, "void")
+        return Logged((entries.take_back(book, id, about.piece, day, said.words.strip()),), ())
+
+
+def log_file(folder: Path, name: str, file: Path, tell: Callable[[str], None]) -> Logged:
+    """Add every row of a file, or none. Raises Problems by row; rows that are in the ledger already are left out."""
+    try:
+        rows = rows_of(read_text(file), name)
+    except Problems as wrong:
+        raise Problems([one if one.file else one.at(file.name, one.line) for one in wrong.problems]) from None
+    warn_if_synced(folder, tell)
+    with writing(folder, lambda: tell(WAITING)) as book:
+        known_pieces: dict[str, About] = {}
+        problems: list[Problem] = []
+        read: list[tuple[Row, list[Entry]]] = []
+        for row in rows:
+            try:
+                if row.piece not in known_pieces:
+                    known_pieces[row.piece] = _about(book, folder, row.piece)
+                read.append((row, _entries(row, known_pieces[row.piece], f"{file.name}:{row.line}")))
+            except Problems as wrong:
+                problems += [one.at(file.name, row.line) for one in wrong.problems]
+        if problems:
+            raise Problems(problems)
+        there = entries.known_rows(book, [str(one.row_key) for _, made in read for one in made])
+        old = tuple((row.line, there[str(made[0].row_key)]) for row, made in read if made[0].row_key in there)
+        new = [one for _, made in read for one in made if one.row_key not in there]
+        return Logged(tuple(entries.add(book, one) for one in new), old)
+
+
+def show(folder: Path, name: str) -> Shown:
+    """Every entry of a piece, or of the shop."""
+    with reading(folder) as book:
+        if name.casefold() == SHOP:
+            return Shown(SHOP, tuple(entries.of_piece(book, None)), None, None)
+        piece = piece_of(book, quotes.asked(book, name))
+    return Shown(str(piece.number), piece.entries, piece, in_hand(piece))
+
+
+def _entries(row: Row, about: About, source: str) -> list[Entry]:
+    """The entries of a row. Raises Problems with what is wrong in any of them."""
+    made: list[Entry] = []
+    problems: list[Problem] = []
+    for place, said in enumerate(row.sayings):
+        try:
+            entry = entry_of(said, about.known, date.today(), about.piece, about.quote)
+            made.append(replace(entry, source=source, row_key=f"{row.key}:{place}"))
+        except Problems as wrong:
+            problems += [one for one in wrong.problems if one not in problems]
+    if problems:
+        raise Problems(problems)
+    return made
+
+
+def _about(book: Connection, folder: Path, name: str) -> About:
+    if name.casefold() == SHOP:
+        brief = load_shop(folder)
+        return About(SHOP, known_of_shop(brief, minor_digits(brief.shop.shop.currency)), None, None)
+    piece = piece_of(book, quotes.asked(book, name))
+    return About(str(piece.number), known_of_piece(piece.plan), piece.quote.piece_id, piece.quote.id)
+
+
+def _entry_number(text: str, field: str) -> int:
+    try:
+        return count_of(text, 1)
+    except Reading:
+        found = f'found "{text[:40]}"'
+        raise Problems(
+            [Problem(field, found, "write the number of an entry, as --show lists them")]
+        ) from None

@@ -1,0 +1,106 @@
+"""Marking how a piece stands: each step is an entry with its day."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import TYPE_CHECKING
+
+from quoting.errors import Problem, Problems, Reading, nearest
+from quoting.inputs.fields import text as clean_text
+from quoting.ledger import entries, quotes
+from quoting.ledger.states import ACCEPTED, CANCELLED, SOLD, refuse_step
+from quoting.ledger.store import writing
+from quoting.review.intake_values import day_of, money_of
+from quoting.review.piece import piece_of, price_of
+from quoting.runs.shops import WAITING, warn_if_synced
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+    from decimal import Decimal
+    from pathlib import Path
+
+    from quoting.pricing.record import Priced
+    from quoting.review.piece import Piece
+
+MONEY_OF = {SOLD: "--price", CANCELLED: "--kept"}
+"""States that carry an amount, and the option that gives it."""
+
+
+def mark(
+    folder: Path,
+    name: str,
+    state: str,
+    on: str,
+    words: str,
+    price: str,
+    kept: str,
+    option: str,
+    tell: Callable[[str], None],
+) -> Piece:
+    """Mark a piece; gives it as it stands then. `price` is what a buyer paid in all, `kept` what stays of a cancelled
+    order, `option` the option that was accepted. Raises Problems with everything that is wrong.
+    """
+    warn_if_synced(folder, tell)
+    with writing(folder, lambda: tell(WAITING)) as book:
+        named = quotes.asked(book, name)
+        piece = piece_of(book, named)
+        wanted = " ".join(state.casefold().split())
+        refuse_step(piece.standing, wanted)
+        problems: list[Problem] = []
+        day = _day(piece, on, problems)
+        money = _money(piece, wanted, {"--price": price.strip(), "--kept": kept.strip()}, problems)
+        _check_option(price_of(book, "quote_file", named.id), wanted, option, problems)
+        if problems:
+            raise Problems(problems)
+        binding = named if wanted == ACCEPTED else piece.quote
+        entries.add(
+            book,
+            entries.Entry(
+                kind="state", day=day, piece=named.piece_id, quote=binding.id, said=wanted, item=option,
+                money=money, digits=binding.face.digits, words=clean_text(words),
+            ),
+        )  # fmt: skip
+        return piece_of(book, named)
+
+
+def _day(piece: Piece, on: str, problems: list[Problem]) -> date:
+    """The day of the step: not to come, and not before the last one."""
+    last = max(entry.day for entry in piece.holding if entry.kind == "state")
+    try:
+        day = day_of(on, max(date.today(), last))
+    except Reading as wrong:
+        problems.append(Problem("--on", wrong.found, wrong.write))
+        return last
+    if day < last:
+        found = f'found {day}, before it became "{piece.standing.words}" ({last})'
+        problems.append(Problem("--on", found, "write a later day, or take the last state back first"))
+    return day
+
+
+def _money(piece: Piece, wanted: str, given: dict[str, str], problems: list[Problem]) -> Decimal | None:
+    asked = MONEY_OF.get(wanted)
+    problems += [
+        Problem(name, f'found {text} for "{wanted}"', "leave it out")
+        for name, text in given.items()
+        if text and name != asked
+    ]
+    if asked is None:
+        return None
+    text = given[asked]
+    if wanted == CANCELLED and text in ("", "0"):
+        return piece.quote.face.total * 0
+    try:
+        return money_of(text, piece.quote.face.digits)
+    except Reading as wrong:
+        found = wrong.found if text else "found nothing"
+        problems.append(Problem(asked, found, "write what the buyer paid in all, such as --price 3800"))
+        return None
+
+
+def _check_option(asked: Priced, wanted: str, option: str, problems: list[Problem]) -> None:
+    names = [one.name for one in asked.options]
+    if option and wanted != ACCEPTED:
+        problems.append(Problem("--option", f'found "{option[:40]}" for "{wanted}"', "leave it out"))
+    elif option and option not in names:
+        advice = nearest(option, names) if names else "leave it out: this quote has no options"
+        problems.append(Problem("--option", f'found "{option[:40]}"', advice))

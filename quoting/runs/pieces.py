@@ -1,0 +1,88 @@
+"""Work in hand: every piece on a day, with its figures; and one issued quote as it was."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import TYPE_CHECKING, NamedTuple
+
+from quoting.errors import Problem, Problems, Reading
+from quoting.ledger import files, quotes
+from quoting.ledger.states import ACCEPTED, OWN_STOCK, SOLD
+from quoting.ledger.store import reading
+from quoting.review.in_hand import in_hand
+from quoting.review.intake_values import day_of
+from quoting.review.piece import piece_of, price_of
+from quoting.runs.issuing import write_issued
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from quoting.ledger.quotes import Issued
+    from quoting.pricing.record import Priced
+    from quoting.review.in_hand import InHand
+    from quoting.review.piece import Piece
+
+
+class Row(NamedTuple):
+    """A piece and its figures."""
+
+    piece: Piece
+    figures: InHand
+
+
+class Pieces(NamedTuple):
+    """Pieces on a day; `others` counts those that are not in hand by their state."""
+
+    day: date
+    rows: tuple[Row, ...]
+    others: dict[str, int]
+
+
+def pieces(folder: Path, on: str, everything: bool) -> Pieces:
+    """Pieces in hand: ordered and not handed over and paid, or made for sale and not sold. All of them on wish."""
+    try:
+        day = day_of(on, date.max) if on else date.today()
+    except Reading as wrong:
+        raise Problems([Problem("--on", wrong.found, wrong.write)]) from None
+    rows: list[Row] = []
+    others: dict[str, int] = {}
+    with reading(folder) as book:
+        latest = {one.piece_id: one for one in quotes.every(book) if one.face.day <= day or not on}
+        for one in latest.values():
+            piece = piece_of(book, one, day if on else None)
+            row = Row(piece, in_hand(piece))
+            if everything or is_in_hand(row):
+                rows.append(row)
+            else:
+                state = piece.standing.words or "not issued yet"
+                others[state] = others.get(state, 0) + 1
+    return Pieces(day, tuple(rows), others)
+
+
+def is_in_hand(row: Row) -> bool:
+    """True for a piece that work or money is still bound in."""
+    standing = row.piece.standing
+    if standing.deal in OWN_STOCK:
+        return True
+    return standing.deal in (ACCEPTED, SOLD) and (not standing.delivered or bool(row.figures.owed))
+
+
+class Issue(NamedTuple):
+    """An issued quote: its record, its frozen price, the piece as it stands, and files written on wish."""
+
+    issued: Issued
+    priced: Priced
+    piece: Piece
+    figures: InHand
+    written: list[Path]
+
+
+def show(folder: Path, name: str, out: Path | None) -> Issue:
+    """An issued quote as it was stored; its documents are written into `out`, the very bytes."""
+    with reading(folder) as book:
+        issued = quotes.asked(book, name)
+        result = price_of(book, "quote_file", issued.id)
+        documents = files.kept(book, "quote_file", issued.id, files.DOCUMENT)
+        piece = piece_of(book, issued)
+    written = write_issued(out, str(issued.number), documents) if out is not None else []
+    return Issue(issued, result, piece, in_hand(piece), written)
