@@ -72,12 +72,14 @@ def _figures(figures: InHand) -> dict[str, Any]:
         "owed": figures.owed,
         "cost_so_far": figures.cost,
         "still_to_spend": figures.to_spend,
+        "not_recorded": figures.not_recorded,
+        "expected_cost": figures.expected_cost,
         "planned_cost": figures.planned_cost,
         "labour_hours": figures.hours,
         "planned_labour_hours": figures.planned_hours,
         "expected_margin_amount": figures.kept,
         "expected_margin": None if figures.margin is None else float(round(figures.margin, 9)),
-        "lines_not_recorded": figures.unrecorded,
+        "lines_not_recorded": list(figures.unrecorded),
     }
 
 

@@ -57,7 +57,11 @@ def _figures(figures: InHand, plan: Priced) -> Iterator[str]:
     hours = f"{figures.hours:.1f} of {figures.planned_hours:.1f} h planned"
     yield row(f"  cost so far, {hours}", _money(plan, figures.cost))
     yield row("  still to spend, by the plan", _money(plan, figures.to_spend))
-    total = _money(plan, figures.cost + figures.to_spend)
+    if figures.not_recorded:
+        count = len(figures.unrecorded)
+        words = f"  not recorded, taken at the plan ({count} {'line' if count == 1 else 'lines'})"
+        yield row(words, _money(plan, figures.not_recorded))
+    total = _money(plan, figures.expected_cost)
     yield row(f"  cost in the end (planned {_money(plan, figures.planned_cost)})", total)
     margin = "" if figures.margin is None else f" ({figures.margin:.1%} of the net price)"
     yield row(f"  margin to expect{margin}", _money(plan, figures.kept), "1")
@@ -124,13 +128,10 @@ def entry_words(entry: Entry) -> str:
     if entry.kind == "state":
         option = f", option {entry.item}" if entry.item else ""
         return f"is {entry.said}{option}" + (f" ({entry.words})" if entry.words else "")
-    parts = [entry.kind]
-    if entry.said and entry.kind not in ("paid", "credited", "received", "refunded", "change"):
-        parts.append(entry.said)
+    parts = [entry.kind, *_how_much(entry)]
     where = entry.line or " ".join(part for part in (entry.task, entry.item, entry.part, entry.stage) if part)
-    parts += (
-        [f"on {where}"] if where and entry.kind in ("hours", "machine") else [f"for {where}"] if where else []
-    )
+    if where and where not in entry.said:
+        parts.append(f"{'on' if entry.kind in ('hours', 'machine') else 'for'} {where}")
     parts += [f"round {entry.round}"] if entry.round else []
     parts += [f"{entry.plies} plies"] if entry.plies is not None else []
     parts += [f"{entry.hours:g} h"] if entry.hours else []
@@ -139,6 +140,13 @@ def entry_words(entry: Entry) -> str:
     parts += [f"receipt {entry.receipt}"] if entry.receipt else []
     parts += [f"({entry.words})"] if entry.words else []
     return " ".join(parts)
+
+
+def _how_much(entry: Entry) -> list[str]:
+    """The amount of an entry as it was written; hours and quantities bought in their unit."""
+    if entry.kind in ("hours", "machine", "paid", "credited"):
+        return [f"{entry.amount:,.4g} {entry.unit}"] if entry.amount is not None else []
+    return [entry.said] if entry.said and entry.kind not in ("received", "refunded", "change") else []
 
 
 def _filled_rows(figures: InHand, plan: Priced) -> Iterator[str]:
@@ -154,7 +162,7 @@ def _filled_rows(figures: InHand, plan: Priced) -> Iterator[str]:
             _money(plan, one.amount),
         )
     if figures.unrecorded:
-        yield dim(f"  {figures.unrecorded} lines of the plan are not recorded")
+        yield dim(wrapped(f"not recorded: {', '.join(figures.unrecorded)}", "  "))
 
 
 def _quantity(one: Filled, quantity: float) -> str:
@@ -197,7 +205,8 @@ def changed_text(found: Changed, asked: Asked) -> str:
         if found.asked.ruled_by == "margin"
         else "the least charge"
     )
-    rows.append(row(f"  its price ({ruled})", _money(plan, found.asked.total)))
+    if not asked.mine:
+        rows.append(row(f"  its price ({ruled})", _money(plan, found.asked.total)))
     if found.agreed.total != found.asked.total:
         why = "your own change, not charged" if asked.mine else "as agreed"
         rows.append(row(f"  charged ({why})", _money(plan, found.agreed.total)))

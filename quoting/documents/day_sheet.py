@@ -13,6 +13,7 @@ from quoting.documents.maker_page import Paper, build, words
 from quoting.documents.page import INK, QUIET, sheet
 from quoting.documents.quote_pdf import dated
 from quoting.documents.quote_text import Ink
+from quoting.review.time_sheet import DAY_SHEET
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -22,7 +23,6 @@ if TYPE_CHECKING:
 
     from quoting.inputs.shop import House
 
-HEADINGS = ("date", "piece", "stage", "hours", "used", "spoiled", "note")
 SHARES = (11, 12, 14, 8, 24, 17, 24)  # of the width, in the order of the headings
 ROW = 8.5 * mm  # high enough for pencil
 MOST_LISTED = 14
@@ -74,7 +74,7 @@ def _grid(on: Paper, head: Sequence[Flowable]) -> Table:
             ("LEFTPADDING", (0, 0), (-1, -1), 3),
         ]
     )
-    blank = [""] * len(HEADINGS)
+    blank = [""] * len(DAY_SHEET)
     return Table(
-        [list(HEADINGS), *([blank] * rows)], widths, [ROW * 0.75, *([ROW] * rows)], style, hAlign="LEFT"
+        [list(DAY_SHEET), *([blank] * rows)], widths, [ROW * 0.75, *([ROW] * rows)], style, hAlign="LEFT"
     )

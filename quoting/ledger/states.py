@@ -51,7 +51,10 @@ OWN_STOCK = (FOR_SALE, ON_CONSIGNMENT, RETURNED)
 
 @dataclass(frozen=True, slots=True)
 class Standing:
-    """Where a piece is: its deal, since when, and whether it is built and delivered."""
+    """Where a piece is: its deal and whether it is built and delivered, since the day of the last step.
+
+    `entry` is the one that made the deal: it carries the price of a sale, what is kept, the option chosen.
+    """
 
     deal: str = ""
     since: date | None = None
@@ -79,7 +82,7 @@ def standing_of(entries: Sequence[Entry]) -> Standing:
 def _after(now: Standing, entry: Entry) -> Standing:
     if entry.said in WORK_ALLOWED:
         delivered = entry.said == DELIVERED
-        return Standing(now.deal, now.since, now.quote, now.entry, True, delivered or now.delivered)
+        return Standing(now.deal, entry.day, now.quote, now.entry, True, delivered or now.delivered)
     delivered = now.delivered and entry.said != RETURNED
     return Standing(entry.said, entry.day, entry.quote, entry, now.built, delivered)
 

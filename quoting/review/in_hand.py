@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.review.contract import contract_of
 from quoting.review.filled import filled, labour_hours
-from quoting.review.remaining import remaining
+from quoting.review.remaining import remaining, unrecorded
 
 if TYPE_CHECKING:
     from quoting.review.contract import Contract
@@ -18,7 +18,8 @@ if TYPE_CHECKING:
 class InHand(NamedTuple):
     """Figures of a piece on a day [money]. `kept` is what stays of the contract after fees and expected cost.
 
-    `margin` is None where nothing comes in. `unrecorded` counts lines of the plan of which no entry speaks.
+    `margin` is None where nothing comes in. `not_recorded` is what lines behind it must have cost of which no entry
+    speaks, at the plan; `unrecorded` are their ids.
     """
 
     contract: Contract
@@ -26,12 +27,18 @@ class InHand(NamedTuple):
     cost: Decimal
     received: Decimal
     to_spend: Decimal
+    not_recorded: Decimal
     kept: Decimal
     margin: Decimal | None
     planned_cost: Decimal
     hours: float
     planned_hours: float
-    unrecorded: int
+    unrecorded: tuple[str, ...]
+
+    @property
+    def expected_cost(self) -> Decimal:
+        """What the piece will have cost in the end."""
+        return self.cost + self.to_spend + self.not_recorded
 
     @property
     def owed(self) -> Decimal:
@@ -46,19 +53,22 @@ def in_hand(piece: Piece) -> InHand:
     cost = sum((one.amount for one in lines), Decimal(0))
     rest = remaining(plan, lines, piece.holding, piece.standing)
     to_spend = sum(rest.values(), Decimal(0))
-    kept = contract.net - contract.fees - cost - to_spend
+    missing = unrecorded(plan, lines, piece.holding, piece.standing)
+    not_recorded = sum(missing.values(), Decimal(0))
+    kept = contract.net - contract.fees - cost - to_spend - not_recorded
     return InHand(
         contract=contract,
         lines=lines,
         cost=cost,
         received=received(piece),
         to_spend=to_spend,
+        not_recorded=not_recorded,
         kept=kept,
         margin=kept / contract.net if contract.net else None,
         planned_cost=plan.cost["planned"] + plan.chain.delivery_extra,
         hours=labour_hours(lines),
         planned_hours=plan.quantities["labour_hours"],
-        unrecorded=sum(1 for one in lines if one.line.quantity and not one.logged),
+        unrecorded=tuple(missing),
     )
 
 

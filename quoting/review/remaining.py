@@ -1,4 +1,4 @@
-"""What is still to be spent on a piece: what the plan has left, where nothing says that it is done."""
+"""What is still to be spent on a piece, and what was spent but not recorded: both at the plan's prices."""
 
 from __future__ import annotations
 
@@ -29,7 +29,7 @@ WAITING_GROUP = "channel"
 def remaining(
     plan: Priced, lines: Sequence[Filled], entries: Sequence[Entry], standing: Standing
 ) -> dict[str, Decimal]:
-    """Money still to be spent, by line id, at the plan's prices.
+    """Money still to be spent, by line id.
 
     A line's rest is planned less actual quantity, never below nothing; hours of which only the stage is known
     come off that stage. A built piece has its delivery left, a delivered one nothing.
@@ -37,13 +37,43 @@ def remaining(
     if standing.delivered or standing.deal not in (*BOUND, *OWN_STOCK, OPEN):
         return {}
     done = [entry for entry in entries if entry.kind == "done"]
-    rest = {one.line.id: _rest(one) for one in lines if not _finished(one, done, standing)}
+    ahead = [one for one in lines if not (standing.built and not _comes_last(one.line))]
+    rest = {one.line.id: _rest(one) for one in ahead if not any(_is_done(one.line, entry) for entry in done)}
     _take_stage_hours(rest, lines)
-    hours = sum(rest.get(one.line.id, 0.0) for one in lines if hour_lines([one.line]))
-    money = {
-        one.line.id: exact(rest[one.line.id] * one.line.rate, plan.digits)
+    return _worth(plan, lines, rest)
+
+
+def unrecorded(
+    plan: Priced, lines: Sequence[Filled], entries: Sequence[Entry], standing: Standing
+) -> dict[str, Decimal]:
+    """What lines must have cost that are behind a piece and of which nothing was recorded, by line id, at the plan.
+
+    Not recorded is not nothing. Setbacks that nobody logged did not happen; a stage of which hours were logged is
+    recorded, and so is what was marked as done.
+    """
+    if not (standing.built or standing.delivered) or standing.deal not in (*BOUND, *OWN_STOCK):
+        return {}
+    done = [entry for entry in entries if entry.kind == "done"]
+    stages = {one.line.stage for one in lines if one.line.id.startswith(f"{BY_STAGE}.")}
+    missing = {
+        one.line.id: one.line.quantity
         for one in lines
-        if one.line.id in rest and not follows(one.line)
+        if not one.logged
+        and (standing.delivered or not _comes_last(one.line))
+        and one.line.trade not in ("setback", WAITING_GROUP)
+        and not (one.line.trade == "labour" and one.line.stage in stages)
+        and not any(_is_done(one.line, entry) for entry in done)
+    }
+    return _worth(plan, lines, missing)
+
+
+def _worth(plan: Priced, lines: Sequence[Filled], quantities: dict[str, float]) -> dict[str, Decimal]:
+    """Quantities at the plan's rates, with the overhead and sundries that follow; lines worth nothing left out."""
+    hours = sum(quantities.get(one.line.id, 0.0) for one in lines if hour_lines([one.line]))
+    money = {
+        one.line.id: exact(quantities[one.line.id] * one.line.rate, plan.digits)
+        for one in lines
+        if one.line.id in quantities and one.line.supplied != "client" and not follows(one.line)
     }
     materials = sum(
         (money[one.line.id] for one in lines if one.line.id in money and one.line.trade in MATERIAL_GROUPS),
@@ -51,9 +81,10 @@ def remaining(
     )
     for one in lines:
         if rule := follows(one.line):
-            quantity = hours if rule == "hours" else float(materials)
-            money[one.line.id] = exact(quantity * one.line.rate, plan.digits)
-    if rest.get(TRIP):
+            money[one.line.id] = exact(
+                (hours if rule == "hours" else float(materials)) * one.line.rate, plan.digits
+            )
+    if quantities.get(TRIP):
         money[TRIP] += plan.chain.delivery_extra
     return {id: amount for id, amount in money.items() if amount}
 
@@ -61,8 +92,6 @@ def remaining(
 def _rest(one: Filled) -> float:
     """Quantity that a line has left. A thing paid for without a count is bought."""
     line = one.line
-    if line.supplied == "client":
-        return 0.0
     if line.trade in MATERIAL_GROUPS:
         if one.paid and not one.bought:
             return 0.0
@@ -72,12 +101,9 @@ def _rest(one: Filled) -> float:
     return max(line.quantity - one.quantity, 0.0)
 
 
-def _finished(one: Filled, done: Sequence[Entry], standing: Standing) -> bool:
-    line = one.line
-    late = line.stage == LAST_STAGE or line.trade in ("delivery_carried", WAITING_GROUP)
-    if standing.built and not late:
-        return True
-    return any(_is_done(line, entry) for entry in done)
+def _comes_last(line: PricedLine) -> bool:
+    """True for what is spent once a piece is built."""
+    return line.stage == LAST_STAGE or line.trade in ("delivery_carried", WAITING_GROUP)
 
 
 def _is_done(line: PricedLine, entry: Entry) -> bool:

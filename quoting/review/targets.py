@@ -27,9 +27,9 @@ def hours_target(reader: Reader, lines: list[PricedLine]) -> tuple[Target, str]:
     said, known = reader.said, reader.known
     task, part, stage = said.task.strip(), said.part.strip(), said.stage.strip()
     if known.is_shop:
-        if not task:
+        if not (task or stage):
             reader.wrong("task", "found nothing", 'write what was done, such as --task "sharpening"')
-        return {"task": task}, ""
+        return {"task": task or stage}, ""
     if said.line:
         return _by_id(reader, lines)
     tasks = dict.fromkeys(task_of(line) for line in lines)
