@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from quoting.cli import breakdown
 from quoting.cli.terminal import bold, dim, row, wrapped
+from quoting.measures import shown
 from quoting.money import printed
 from quoting.review.filled import follows
 
@@ -26,7 +27,8 @@ KIND_WORDS = {"state": "is", "change": "change", "void": "takes back"}
 
 def pieces_text(found: Pieces) -> str:
     """Work in hand: a block a piece, and their sums."""
-    blocks = [bold(f"Work in hand on {found.day.isoformat()}")]
+    title = "All pieces" if found.everything else "Work in hand"
+    blocks = [bold(f"{title} on {found.day.isoformat()}")]
     blocks += [_piece_block(one) for one in found.rows]
     if not found.rows:
         blocks.append("  nothing in hand")
@@ -145,7 +147,9 @@ def entry_words(entry: Entry) -> str:
 def _how_much(entry: Entry) -> list[str]:
     """The amount of an entry as it was written; hours and quantities bought in their unit."""
     if entry.kind in ("hours", "machine", "paid", "credited"):
-        return [f"{entry.amount:,.4g} {entry.unit}"] if entry.amount is not None else []
+        if entry.amount is None:
+            return []
+        return [shown(entry.amount, "time") if entry.unit == "h" else f"{entry.amount:,.4g} {entry.unit}"]
     return [entry.said] if entry.said and entry.kind not in ("received", "refunded", "change") else []
 
 
@@ -157,8 +161,9 @@ def _filled_rows(figures: InHand, plan: Priced) -> Iterator[str]:
     yield ""
     yield bold("Lines filled, planned and so far")
     for one in spoken:
+        told = _quantity(one, one.quantity or one.bought) if one.quantity or one.bought else "paid"
         yield row(
-            f"  {one.line.id}: {_quantity(one, one.line.quantity)}, so far {_quantity(one, one.quantity or one.bought)}",
+            f"  {one.line.id}: {_quantity(one, one.line.quantity)}, so far {told}",
             _money(plan, one.amount),
         )
     if figures.unrecorded:

@@ -86,6 +86,8 @@ def _run(brief: Brief, leaves: Leaves, drawn: frozenset[str]) -> LivePlan:
     beyond = trip_beyond(with_leaves, likely)
     figures: list[Any] = [beyond, *(rate.per_hour for rate in rates.values())]
     figures += [one for line in run.lines for one in (line.quantity, line.rate)]
+    # a sentence also shows what came to nothing, such as resin on cloth outside a panel that has none
+    figures += [one for line in run.lines for one in line.basis.numbers.values()]
     figures += [one for line in bought for one in (line.needed, line.bought, *line.costs)]
     used = frozenset().union(*(one.inputs for one in figures if isinstance(one, Number)))
     return LivePlan(

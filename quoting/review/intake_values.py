@@ -80,7 +80,15 @@ def apart(text: str, names: Iterable[str]) -> tuple[str, str]:
         if lower.startswith(f"{known} "):
             return words[len(known) :].strip(), name
     found = _QUANTITY_FIRST.fullmatch(words)
-    return (found[1], found[2]) if found else (words, "")
+    return (found[1], found[2]) if found and not _is_unit(found[2]) else (words, "")
+
+
+def _is_unit(words: str) -> bool:
+    try:
+        measures.unit(words)
+    except Reading:
+        return False
+    return True
 
 
 def money_of(text: str, digits: int) -> Decimal:

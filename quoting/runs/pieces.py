@@ -34,6 +34,7 @@ class Pieces(NamedTuple):
     """Pieces on a day; `others` counts those that are not in hand by their state."""
 
     day: date
+    everything: bool
     rows: tuple[Row, ...]
     others: dict[str, int]
 
@@ -56,7 +57,7 @@ def pieces(folder: Path, on: str, everything: bool) -> Pieces:
             else:
                 state = piece.standing.words or "not issued yet"
                 others[state] = others.get(state, 0) + 1
-    return Pieces(day, tuple(rows), others)
+    return Pieces(day, everything, tuple(rows), others)
 
 
 def is_in_hand(row: Row) -> bool:

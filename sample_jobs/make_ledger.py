@@ -1,0 +1,38 @@
+"""Make a shop folder with a ledger from the plain files of a sample: `python sample_jobs/make_ledger.py FOLDER`.
+
+One piece is finished and lost money, one is in the middle of its build. Everything goes through the command, as a maker would
+do it; run it with the Python that has `quoting` installed.
+"""
+
+from __future__ import annotations
+
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+SAMPLE = Path(__file__).parent / "tern_hollow"
+
+STEPS = (
+    ("issue", "jobs/lectern.toml"),
+    ("mark", "2026-001", "accepted", "--on", "2026-02-09"),
+    ("log", "2026-001", "--csv", "log/lectern.csv"),
+    ("mark", "2026-001", "built", "--on", "2026-03-20"),
+    ("mark", "2026-001", "delivered", "--on", "2026-03-24"),
+    ("issue", "jobs/counter_front.toml"),
+    ("mark", "2026-002", "accepted", "--on", "2026-08-24"),
+    ("log", "2026-002", "--csv", "log/counter_front.csv"),
+)
+
+
+def make(folder: Path) -> None:
+    """Copy the sample shop and carry out the steps. The folder must not exist yet."""
+    shutil.copytree(SAMPLE, folder)
+    for step in STEPS:
+        subprocess.run([sys.executable, "-m", "quoting", *step], cwd=folder, check=True)
+
+
+if __name__ == "__main__":
+    if len(sys.argv) != 2:
+        sys.exit("write a new folder: python sample_jobs/make_ledger.py FOLDER")
+    make(Path(sys.argv[1]))

@@ -1,0 +1,91 @@
+"""What a piece brings in: its quote and changes, the price of a sale, what is kept of a cancelled order."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import TYPE_CHECKING
+
+import pytest
+from review.conftest import JOBS
+from review.logs import TODAY, piece
+
+from quoting import runs
+from quoting.ledger.changes import Change
+from quoting.ledger.entries import Entry
+from quoting.ledger.states import Standing
+from quoting.pricing.change import at_seen, change_price
+from quoting.review.contract import contract_of
+from quoting.review.piece import Ordered
+
+if TYPE_CHECKING:
+    from quoting.pricing.record import Priced
+
+LEAST = Decimal(50)
+
+
+def ordered(net: str, tax: str, fees: str) -> Ordered:
+    change = Change(1, "agreed", Decimal(net), Decimal(tax), Decimal(fees), Decimal(net))
+    return Ordered(Entry(kind="change", day=TODAY), change)
+
+
+def test_the_contract_is_the_quote_and_its_changes(lectern: Priced) -> None:
+    found = contract_of(
+        piece(lectern, changes=(ordered("100", "6", "5.07"), ordered("-40", "-2.40", "-2.03")))
+    )
+    assert found.net == lectern.chain.net + 60
+    assert found.total == lectern.chain.total + 60 + Decimal("3.60")
+    assert found.fees == lectern.chain.fee_total + Decimal("3.04")
+    assert found.firm
+
+
+def test_a_sale_is_worth_what_the_buyer_paid(lectern: Priced) -> None:
+    """4,240 with 6 % tax in it are 4,000 net; fees are 2 % of net, 2.9 % of the total, and 3 x 0.30."""
+    sale = Entry(kind="state", day=TODAY, said="sold", money=Decimal(4240))
+    found = contract_of(piece(lectern, standing=Standing(deal="sold", entry=sale)))
+    assert (found.net, found.tax, found.total) == (4000, 240, 4240)
+    assert found.fees == Decimal("80.00") + Decimal("122.96") + Decimal("0.90")
+
+
+def test_of_a_cancelled_order_stays_what_is_kept(lectern: Priced) -> None:
+    kept = Entry(kind="state", day=TODAY, said="cancelled", money=Decimal(530))
+    found = contract_of(piece(lectern, standing=Standing(deal="cancelled", entry=kept)))
+    assert (found.net, found.total) == (500, 530)
+
+
+@pytest.mark.parametrize(
+    ("setting", "more"), [("hardwood.foot.quantity=3", True), ("hardwood.foot.quantity=1", False)]
+)
+def test_a_change_is_priced_at_the_quote_s_margin(lectern: Priced, setting: str, more: bool) -> None:
+    """Cost difference / (1 - 25 % - 2 % - 2.9 % x 1.06), up to the next 5."""
+    after = runs.price(JOBS / "lectern.toml", None, (setting,))
+    found = change_price(lectern, after, LEAST)
+    cost = after.chain.with_reserve - lectern.chain.with_reserve
+    assert found.cost == cost
+    assert (cost > 0) == more
+    exact_price = cost / (1 - Decimal("0.25") - Decimal("0.02") - Decimal("0.029") * Decimal("1.06"))
+    wanted = max(exact_price, LEAST) if more else exact_price
+    assert 0 <= found.net - wanted < 5
+    assert found.net % 5 == 0
+    assert found.tax == found.net * Decimal("0.06")
+
+
+def test_a_change_that_moves_little_is_charged_the_least(lectern: Priced) -> None:
+    after = runs.price(JOBS / "lectern.toml", None, ("finish.oil.area=1.31 m2",))
+    found = change_price(lectern, after, LEAST)
+    assert 0 < found.cost < 5
+    assert (found.net, found.ruled_by) == (50, "least charge")
+    assert change_price(lectern, lectern, LEAST).net == 50
+
+
+def test_a_change_and_its_opposite_cost_the_same(lectern: Priced) -> None:
+    after = runs.price(JOBS / "lectern.toml", None, ("hardwood.foot.quantity=3",))
+    assert change_price(lectern, after, LEAST).cost == -change_price(after, lectern, LEAST).cost
+
+
+def test_a_price_that_shows_its_tax_keeps_it_in_a_change() -> None:
+    """In a shop with tax in its prices the client sees whole steps; 23 % are in them."""
+    stool = runs.price(JOBS.parents[1] / "tern_hollow_overseas" / "jobs" / "oak_stool.toml", None)
+    assert stool.rules.included
+    found = at_seen(stool, Decimal(50), Decimal(100))
+    assert found.total == 100
+    assert found.net == (Decimal(100) / (1 + stool.rules.tax)).quantize(Decimal("0.01"))
