@@ -79,6 +79,9 @@ def change(
     words: Annotated[str, typer.Option("--words", help="What changes, in words.")] = "",
     agreed: Annotated[str, typer.Option("--agreed", metavar="DAY", help="The day the client agreed.")] = "",
     mine: Annotated[bool, typer.Option("--mine", help="Your own change of plan, not charged.")] = False,
+    on: Annotated[
+        str, typer.Option("--on", metavar="DAY", help="The day of your own change [default: today].")
+    ] = "",
     price: Annotated[
         str,
         typer.Option("--price", metavar="AMOUNT", help="What was agreed instead of the price by your rules."),
@@ -99,7 +102,7 @@ def change(
     from quoting.runs.changing import change as run
     from quoting.runs.shops import shop_folder_here
 
-    asked = Asked(job, words, agreed, mine, price, todays_prices)
+    asked = Asked(job, words, agreed, mine, on, price, todays_prices)
     typer.echo(changed_text(run(shop_folder_here(shop), number, asked, tell), asked))
 
 

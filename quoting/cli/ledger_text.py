@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from quoting.cli import breakdown
-from quoting.cli.terminal import bold, dim, row, wrapped
+from quoting.cli.terminal import bold, dim, row, whole_row, wrapped
 from quoting.measures import shown
 from quoting.money import printed
 from quoting.review.filled import follows
@@ -119,7 +119,7 @@ def _entry_row(entry: Entry, taken_back: int | None, found: Shown) -> str:
             if found.piece is not None
             else f"{entry.money} {currency}".strip()
         )
-    line = row(words, amount)
+    line = whole_row(words, amount, " " * 7)
     return dim(line) if taken_back is not None or entry.kind == "void" else line
 
 
@@ -162,7 +162,7 @@ def _filled_rows(figures: InHand, plan: Priced) -> Iterator[str]:
     yield bold("Lines filled, planned and so far")
     for one in spoken:
         told = _quantity(one, one.quantity or one.bought) if one.quantity or one.bought else "paid"
-        yield row(
+        yield whole_row(
             f"  {one.line.id}: {_quantity(one, one.line.quantity)}, so far {told}",
             _money(plan, one.amount),
         )

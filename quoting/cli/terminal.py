@@ -44,6 +44,18 @@ def row(left: str, right: str, style: str = "") -> str:
     return styled(line, style) if style else line
 
 
+def whole_row(left: str, right: str, indent: str = "        ") -> str:
+    """A line with its amount at the right margin; a text too long goes on below, behind the indent, and none is cut."""
+    room = max(width() - len(right) - 2, 20) if right else width()
+    lines = textwrap.wrap(
+        left, room, subsequent_indent=indent, drop_whitespace=True, replace_whitespace=False
+    )
+    lead = left[: len(left) - len(left.lstrip())]
+    lines = [lead + lines[0].lstrip(), *lines[1:]] if lines else [""]
+    lines[0] = f"{lines[0]:<{room}}  {right}".rstrip()
+    return "\n".join(lines)
+
+
 def wrapped(words: str, indent: str) -> str:
     """Words over as many lines as they take, each behind the indent."""
     return textwrap.fill(

@@ -31,11 +31,13 @@ def refuse_strangers(connection: sqlite3.Connection, name: str, versions: int = 
 
 def migrate(connection: sqlite3.Connection, migrations: Sequence[str] = MIGRATIONS) -> None:
     """Carry out what is missing, inside the transaction that the caller holds."""
-    for version in range(version_of(connection), len(migrations)):
+    behind = range(version_of(connection), len(migrations))
+    for version in behind:
         for statement in statements(migrations[version]):
             connection.execute(statement)
         connection.execute(f"PRAGMA user_version = {version + 1}")
-    connection.execute(f"PRAGMA application_id = {APPLICATION_ID}")
+    if behind:  # a mark set anew would be a change of the file
+        connection.execute(f"PRAGMA application_id = {APPLICATION_ID}")
 
 
 def statements(script: str) -> Iterator[str]:

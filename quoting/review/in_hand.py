@@ -6,7 +6,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.review.contract import contract_of
-from quoting.review.filled import filled, labour_hours
+from quoting.review.filled import filled, follows, labour_hours
 from quoting.review.remaining import remaining, unrecorded
 
 if TYPE_CHECKING:
@@ -68,7 +68,7 @@ def in_hand(piece: Piece) -> InHand:
         planned_cost=plan.cost["planned"] + plan.chain.delivery_extra,
         hours=labour_hours(lines),
         planned_hours=plan.quantities["labour_hours"],
-        unrecorded=tuple(missing),
+        unrecorded=tuple(one.line.id for one in lines if one.line.id in missing and not follows(one.line)),
     )
 
 

@@ -59,6 +59,7 @@ class Asked(NamedTuple):
     words: str
     agreed: str
     mine: bool
+    on: str
     price: str
     at_todays_prices: bool
 
@@ -77,7 +78,7 @@ def change(folder: Path, name: str, asked: Asked, tell: Callable[[str], None]) -
         found = _reckoned(book, folder, name, asked)
         piece, agreed = found.piece, found.agreed
         entry = entries.Entry(
-            kind="change", day=_day(piece, asked.agreed), piece=piece.quote.piece_id, quote=piece.quote.id,
+            kind="change", day=_day(piece, asked.agreed or asked.on), piece=piece.quote.piece_id, quote=piece.quote.id,
             money=agreed.total, digits=piece.plan.digits, words=asked.words.strip(), said=asked.job.name,
         )  # fmt: skip
         row = Change(

@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 from end_to_end.command import quoting_run
+from end_to_end.ledgers import made
 
 from quoting.inputs.shipped import shipped
 
@@ -42,3 +43,15 @@ def samples(tmp_path: Path) -> Path:
 def console(samples: Path) -> Path:
     """The sample job with every trade."""
     return samples / "tern_hollow" / "jobs" / "library_console.toml"
+
+
+@pytest.fixture(scope="session")
+def booked(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The sample shop with its ledger; not to be changed."""
+    return made(tmp_path_factory.mktemp("booked") / "shop")
+
+
+@pytest.fixture
+def book(booked: Path, tmp_path: Path) -> Path:
+    """A copy of the sample shop with its ledger."""
+    return Path(shutil.copytree(booked, tmp_path / "book"))

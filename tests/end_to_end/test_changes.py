@@ -1,0 +1,88 @@
+"""A change is priced at the margin of the quote, and the contract is the quote with its agreed changes."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import TYPE_CHECKING
+
+import pytest
+from end_to_end.command import contents, edited
+from end_to_end.ledgers import figures, logged, ran
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+COUNTER = "2026-002"
+
+
+@pytest.fixture
+def longer(book: Path) -> str:
+    """The counter front, four inches longer."""
+    job = book / "jobs" / "counter_front.toml"
+    edited(
+        job, 'length = "48 in"\nwidth = "16 in"\nthickness', 'length = "52 in"\nwidth = "16 in"\nthickness'
+    )
+    return "jobs/counter_front.toml"
+
+
+def test_a_change_is_only_reckoned_until_it_is_agreed(book: Path, longer: str) -> None:
+    before = contents(book)
+    told = ran(book, "change", COUNTER, "--job", longer, "--words", "four inches longer")
+    assert "Nothing is recorded" in told
+    assert contents(book) == before
+
+
+def test_an_agreed_change_adds_to_the_contract_and_is_the_plan(book: Path, longer: str) -> None:
+    before = figures(book, COUNTER)
+    ran(book, "change", COUNTER, "--job", longer, "--words", "four inches longer", "--agreed", "2026-09-20")
+    after = figures(book, COUNTER)
+    entry = logged(book, COUNTER)["entries"][-1]
+    assert (entry["kind"], entry["words"]) == ("change", "four inches longer")
+    assert Decimal(after["contract"]) == Decimal(before["contract"]) + Decimal(entry["money"])
+    assert Decimal(after["planned_cost"]) > Decimal(before["planned_cost"])
+    assert "four inches longer" in ran(book, "show", COUNTER)
+    ran(book, "log", COUNTER, "void", str(entry["id"]))
+    assert figures(book, COUNTER) == before
+
+
+def test_prices_that_rose_since_do_not_leak_into_a_change(book: Path, longer: str) -> None:
+    quoted = ran(book, "change", COUNTER, "--job", longer)
+    edited(book / "prices.csv", "flax cloth 300,m2,13.50", "flax cloth 300,m2,99.50")
+    edited(book / "shop.toml", "wanted_income = 58000", "wanted_income = 99000")
+    assert ran(book, "change", COUNTER, "--job", longer) == quoted
+    assert ran(book, "change", COUNTER, "--job", longer, "--todays-prices") != quoted
+
+
+def test_a_thing_new_to_the_price_book_may_be_part_of_a_change(book: Path) -> None:
+    job = book / "jobs" / "counter_front.toml"
+    edited(job, "[delivery]", '[[buy]]\nitem = "brass rail"\nquantity = "2 each"\n\n[delivery]')
+    assert "brass rail" in ran(book, "change", COUNTER, "--job", job, status=2)
+    with (book / "prices.csv").open("a", encoding="utf-8") as file:
+        file.write("brass rail,each,61.00,,,Harl's hardware,2026-09-01,\n")
+    assert "its price" in ran(book, "change", COUNTER, "--job", job)
+
+
+def test_a_price_agreed_otherwise_holds_and_the_maker_s_own_change_is_free(book: Path, longer: str) -> None:
+    before = Decimal(figures(book, COUNTER)["contract"])
+    words = ("--job", longer, "--words", "longer")
+    ran(book, "change", COUNTER, *words, "--agreed", "2026-09-20", "--price", "100")
+    assert Decimal(figures(book, COUNTER)["contract"]) == before + 106  # with 6 % tax
+    ran(book, "change", COUNTER, *words, "--mine", "--on", "2026-09-21")
+    assert Decimal(figures(book, COUNTER)["contract"]) == before + 106
+    ran(book, "change", COUNTER, *words, "--agreed", "2026-09-21", "--price", "-50")
+    assert Decimal(figures(book, COUNTER)["contract"]) == before + 53
+
+
+def test_what_cannot_be_changed_is_told(book: Path, longer: str) -> None:
+    told = ran(
+        book, "change", "2026-001", "--job", longer, "--agreed", "2026-04-01", "--words", "x", status=2
+    )
+    assert "after delivery" in told
+    assert "both --agreed and --mine" in ran(
+        book, "change", COUNTER, "--job", longer, "--agreed", "2026-09-20", "--mine", status=2
+    )
+    assert "--words" in ran(book, "change", COUNTER, "--job", longer, "--mine", status=2)
+    assert "--price" in ran(book, "change", COUNTER, "--job", longer, "--price", "ten", status=2)
+    ran(book, "issue", "jobs/ash_bench.toml")
+    told = ran(book, "change", "2027-001", "--job", longer, "--mine", "--words", "x", status=2)
+    assert "--revises 2027-001" in told
