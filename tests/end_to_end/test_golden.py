@@ -60,6 +60,23 @@ def test_the_sheet_for_the_bench_is_as_it_was(sample: str, samples: Path) -> Non
     compared(f"{job}.bench.txt", "\n".join(line for line in lines if line) + "\n")
 
 
+LEDGER = {
+    "ledger.pieces.txt": ("pieces", "--all", "--on", "2026-09-30"),
+    "ledger.lectern.txt": ("log", "2026-001", "--show"),
+    "ledger.counter_front.txt": ("log", "2026-002", "--show"),
+    "ledger.show.txt": ("show", "2026-002"),
+}
+"""What the sample ledger says of itself. None of it depends on today."""
+
+
+@pytest.mark.parametrize("name", LEDGER)
+def test_the_sample_ledger_says_what_it_said(name: str, booked: Path) -> None:
+    """Renew with QUOTING_RENEW=1 after a wanted change."""
+    done = quoting_run(*LEDGER[name], cwd=booked)
+    assert (done.returncode, done.stderr) == (0, "")
+    compared(name, done.stdout)
+
+
 def test_there_is_no_golden_file_without_a_sample() -> None:
     wanted = {f"{sample.split('/')[1]}.{kind}" for sample in SAMPLES for kind in ("txt", "json", "bench.txt")}
-    assert {path.name for path in GOLDEN.iterdir()} == wanted
+    assert {path.name for path in GOLDEN.iterdir()} == wanted | set(LEDGER)
