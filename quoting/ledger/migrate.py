@@ -22,7 +22,7 @@ def refuse_strangers(connection: sqlite3.Connection, name: str, versions: int = 
     mark = connection.execute("PRAGMA application_id").fetchone()[0]
     version = version_of(connection)
     filled = connection.execute("SELECT count(*) FROM sqlite_schema").fetchone()[0]
-    if mark != APPLICATION_ID and (version or filled):
+    if (mark != APPLICATION_ID and version) or (filled and not version):
         raise Problems([Problem("", "is a database of another kind", "move it out of the shop folder", name)])
     if version > versions:
         found = f"was written by a newer version of quoting (ledger {version}, this one reads {versions})"
