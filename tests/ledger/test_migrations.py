@@ -21,7 +21,7 @@ from quoting.ledger.store import LEDGER_FILE, reading, writing
 VERSIONS = Path(__file__).with_name("versions")
 INVENTED = "ALTER TABLE piece ADD COLUMN nickname TEXT;\nCREATE TABLE tag (name TEXT PRIMARY KEY) STRICT;\n"
 BROKEN = (
-    "CREATE TABLE tag (name TEXT PRIMARY KEY) STRICT;\nINSERT INTO piece (year, serial) VALUES (2027, 0);\n"
+    "CREATE TABLE label (name TEXT PRIMARY KEY) STRICT;\nINSERT INTO piece (year, serial) VALUES (2027, 0);\n"
 )
 
 
