@@ -25,9 +25,11 @@ PATIENCE_S = 60.0  # for another terminal that writes
 GLANCE_S = 0.25  # between looks at whether it is done
 _COUNTED = [f" ({count})" for count in range(2, 1000)]  # attempts to bring a ledger up to date
 FULL = (sqlite3.SQLITE_FULL, sqlite3.SQLITE_IOERR, sqlite3.SQLITE_READONLY, sqlite3.SQLITE_CANTOPEN)
+HEADER_BYTES = 100  # SQLite, Database File Format: 1.3 The Database Header
 DAMAGED = (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB)
 PRAGMAS = """
-PRAGMA foreign_keys = ON; PRAGMA synchronous = EXTRA; PRAGMA trusted_schema = OFF; PRAGMA cell_size_check = ON;
+PRAGMA foreign_keys = ON; PRAGMA recursive_triggers = ON; PRAGMA synchronous = EXTRA;
+PRAGMA trusted_schema = OFF; PRAGMA cell_size_check = ON;
 """
 
 
@@ -36,8 +38,10 @@ def _connected(path: Path, may_write: bool, waiting: Callable[[], None]) -> sqli
 
     Rollback journal, not a write-ahead log: shop folders are copied and synced, and one file is all there is. EXTRA
     syncs the folder too once the journal is gone (SQLite, PRAGMA synchronous), so that an acknowledged entry
-    survives a loss of power.
+    survives a loss of power. With recursive triggers the guards hold against INSERT OR REPLACE too (SQLite, ON CONFLICT).
     """
+    if path.is_file() and 0 < path.stat().st_size < HEADER_BYTES:  # SQLite would begin it anew
+        raise _damaged("it was cut off", path)
     mode = "rwc" if may_write else "rw"
     uri = f"{path.resolve().as_uri()}?mode={mode}"
     connection = sqlite3.connect(uri, uri=True, isolation_level=None, timeout=GLANCE_S)
@@ -59,8 +63,7 @@ def _opened(path: Path, may_write: bool, waiting: Callable[[], None]) -> Iterato
     except sqlite3.DatabaseError as error:
         code = getattr(error, "sqlite_errorcode", 0) & 0xFF
         if code in DAMAGED or (code == 0 and isinstance(error, sqlite3.OperationalError)):  # 0: no UTF-8
-            wanted = "put the newest copy of quoting backup in its place; keep the damaged file"
-            raise Problems([Problem("", f"is damaged ({error})", wanted, path.name)]) from None
+            raise _damaged(str(error), path) from None
         if code in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED):
             found = f"is being written by another terminal for more than {PATIENCE_S:.0f} s"
             raise Problems([Problem("", found, "end that one, then try again", path.name)]) from None
@@ -68,6 +71,13 @@ def _opened(path: Path, may_write: bool, waiting: Callable[[], None]) -> Iterato
             wanted = "see that the disk has room and the folder may be written"
             raise Problems([Problem("", f"cannot be written ({error})", wanted, path.name)]) from None
         raise
+    except UnicodeDecodeError as error:  # in a name that SQLite quotes
+        raise _damaged(str(error), path) from None
+
+
+def _damaged(found: str, path: Path) -> Problems:
+    wanted = "put the newest copy of quoting backup in its place; keep the damaged file"
+    return Problems([Problem("", f"is damaged ({found})", wanted, path.name)])
 
 
 @contextmanager
