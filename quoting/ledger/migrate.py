@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
+from contextlib import closing
 from typing import TYPE_CHECKING
 
 from quoting.errors import Problem, Problems
@@ -36,6 +37,19 @@ def migrate(connection: sqlite3.Connection, migrations: Sequence[str] = MIGRATIO
             connection.execute(statement)
         connection.execute(f"PRAGMA user_version = {version + 1}")
     connection.execute(f"PRAGMA application_id = {APPLICATION_ID}")
+
+
+def as_made(connection: sqlite3.Connection, migrations: Sequence[str] = MIGRATIONS) -> bool:
+    """True where tables, indexes and triggers are, word for word, what the migrations up to the file's version make."""
+    with closing(sqlite3.connect(":memory:", isolation_level=None)) as made:
+        migrate(made, migrations[: version_of(connection)])
+        return _objects(made) == _objects(connection)
+
+
+def _objects(connection: sqlite3.Connection) -> list[tuple[str, ...]]:
+    return connection.execute(
+        "SELECT type, name, tbl_name, sql FROM sqlite_schema ORDER BY type, name"
+    ).fetchall()
 
 
 def statements(script: str) -> Iterator[str]:

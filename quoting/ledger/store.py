@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from quoting.errors import Problem, Problems
 from quoting.ledger.copies import copied
-from quoting.ledger.migrate import migrate, refuse_strangers, version_of
+from quoting.ledger.migrate import as_made, migrate, refuse_strangers, version_of
 from quoting.ledger.place import refuse_network
 from quoting.ledger.schema import VERSION
 
@@ -41,7 +41,7 @@ def _connected(path: Path, may_write: bool, waiting: Callable[[], None]) -> sqli
     survives a loss of power. With recursive triggers the guards hold against INSERT OR REPLACE too (SQLite, ON CONFLICT).
     """
     if path.is_file() and 0 < path.stat().st_size < HEADER_BYTES:  # SQLite would begin it anew
-        raise _damaged("it was cut off", path)
+        raise damaged("it was cut off", path.name)
     mode = "rwc" if may_write else "rw"
     uri = f"{path.resolve().as_uri()}?mode={mode}"
     connection = sqlite3.connect(uri, uri=True, isolation_level=None, timeout=GLANCE_S)
@@ -59,11 +59,16 @@ def _opened(path: Path, may_write: bool, waiting: Callable[[], None]) -> Iterato
     """A connection whose faults are told in words."""
     try:
         with closing(_connected(path, may_write, waiting)) as connection:
-            yield connection
+            try:
+                yield connection
+            except sqlite3.OperationalError as error:  # a name in the tables that is no longer what it was
+                if getattr(error, "sqlite_errorcode", 0) == sqlite3.SQLITE_ERROR and not as_made(connection):
+                    raise damaged(str(error), path.name) from None
+                raise
     except sqlite3.DatabaseError as error:
         code = getattr(error, "sqlite_errorcode", 0) & 0xFF
         if code in DAMAGED or (code == 0 and isinstance(error, sqlite3.OperationalError)):  # 0: no UTF-8
-            raise _damaged(str(error), path) from None
+            raise damaged(str(error), path.name) from None
         if code in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED):
             found = f"is being written by another terminal for more than {PATIENCE_S:.0f} s"
             raise Problems([Problem("", found, "end that one, then try again", path.name)]) from None
@@ -72,12 +77,13 @@ def _opened(path: Path, may_write: bool, waiting: Callable[[], None]) -> Iterato
             raise Problems([Problem("", f"cannot be written ({error})", wanted, path.name)]) from None
         raise
     except UnicodeDecodeError as error:  # in a name that SQLite quotes
-        raise _damaged(str(error), path) from None
+        raise damaged(str(error), path.name) from None
 
 
-def _damaged(found: str, path: Path) -> Problems:
+def damaged(found: str, name: str = LEDGER_FILE) -> Problems:
+    """What to say of a ledger in which something was found that it never wrote."""
     wanted = "put the newest copy of quoting backup in its place; keep the damaged file"
-    return Problems([Problem("", f"is damaged ({found})", wanted, path.name)])
+    return Problems([Problem("", f"is damaged ({found})", wanted, name)])
 
 
 @contextmanager
@@ -96,6 +102,13 @@ def reading(folder: Path) -> Iterator[sqlite3.Connection]:
         _patiently(lambda: connection.execute("SELECT count(*) FROM piece").fetchone(), lambda: None)
         yield connection
         connection.execute("COMMIT")
+
+
+@contextmanager
+def copy_of(path: Path) -> Iterator[sqlite3.Connection]:
+    """A copy of a ledger that nobody else reads or writes, wherever it lies."""
+    with _opened(path, may_write=False, waiting=lambda: None) as connection:
+        yield connection
 
 
 @contextmanager

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from quoting.ledger.store import Connection
 
 PAGE = 4096
-FLIPS = 400
+FLIPS = 1500
 
 
 def executed(folder: Path, command: str) -> None:
@@ -262,6 +262,15 @@ def grown(folder: Path) -> None:
     with writing(folder, quiet) as book:
         for count in range(50):
             book.execute("INSERT INTO blob VALUES (?, ?)", (f"{count:064}", pages(str(count), 200_000)))
+
+
+def test_a_backup_of_a_damaged_ledger_says_so(issued: Path) -> None:
+    path = issued / LEDGER_FILE
+    path.write_bytes(path.read_bytes().replace(b"%PDF-1.4", b"%PDF-1.5"))
+    done = quoting_run("backup", "--shop", issued)
+    told(done, "its content does not fit its fingerprint; put an older copy in the ledger's place")
+    assert "nothing was written" not in done.stderr
+    assert len(list((issued / "backups").iterdir())) == 1
 
 
 def test_a_backup_is_a_sound_ledger_with_the_same_rows(issued: Path) -> None:
