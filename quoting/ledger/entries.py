@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from quoting.errors import Problem, Problems
 from quoting.ledger.amounts import in_minor, of_minor
-from quoting.ledger.store import moment
+from quoting.ledger.store import damaged, moment
 
 if TYPE_CHECKING:
     import sqlite3
@@ -110,9 +110,11 @@ def standing(entries: Sequence[Entry], until: date | None = None) -> list[Entry]
 
 
 def _rows(connection: sqlite3.Connection, rest: str, values: tuple[object, ...]) -> list[Entry]:
-    return [
-        _entry(row) for row in connection.execute(f"SELECT {', '.join(_NAMES)} FROM entry {rest}", values)
-    ]
+    rows = connection.execute(f"SELECT {', '.join(_NAMES)} FROM entry {rest}", values).fetchall()
+    try:
+        return [_entry(row) for row in rows]
+    except ValueError as error:
+        raise damaged(str(error)) from None
 
 
 def _stored(entry: Entry, name: str) -> object:

@@ -1,59 +1,65 @@
 """Everything in the ledger as plain files, and back into a new ledger, without loss.
 
-Two forms: one JSON file, or a folder of CSV tables with every kept file beside them. In CSV a text that a spreadsheet would
-take for a formula gets a "'" before it, and so does one that begins with "'": reading takes it off again.
+Two forms: one JSON file, or a folder of CSV tables (RFC 4180, under a line that counts their rows) with every kept file beside
+them. In CSV a text that a spreadsheet would take for a formula gets a "'" before it, and so does one that begins with "'" and
+an empty one where there could be none: reading takes it off again.
 """
 
 from __future__ import annotations
 
-import base64
 import csv
 import io
 import json
-from typing import TYPE_CHECKING, Any, NamedTuple
+import sqlite3
+from typing import TYPE_CHECKING, Any
 
 from quoting.errors import Problem, Problems
+from quoting.ledger.cells import Kind, cell, from_base64, in_base64, value_of
 from quoting.ledger.schema import TABLES, VERSION
 
 if TYPE_CHECKING:
-    import sqlite3
     from collections.abc import Iterator, Mapping, Sequence
 
 JSON_FILE = "ledger.json"
 FORMAT = "quoting ledger"
 FILES = "files"
-RISKY = ("=", "+", "-", "@", "\t", "\r", "\n", "'")
-"""Beginnings of a text that a spreadsheet may run; and the sign that keeps it from that."""
+LINE_END = "\r\n"
+NOT_WHOLE = (
+    KeyError, TypeError, ValueError, OverflowError, RecursionError, csv.Error, sqlite3.IntegrityError,
+    sqlite3.ProgrammingError, sqlite3.DataError,
+)  # fmt: skip
+"""What reading a damaged export ends in: no such thing in it, or nothing that the tables take."""
 
 
 def as_json(connection: sqlite3.Connection) -> bytes:
     """The whole ledger as one JSON object: tables by name, rows as lists, bytes in base64."""
     tables = {
         table: {
-            "columns": (names := _columns(connection, table)),
+            "columns": (names := list(_kinds(connection, table))),
             "rows": list(_rows(connection, table, names)),
         }
         for table in TABLES
     }
     whole = {"format": FORMAT, "version": VERSION, "tables": tables}
-    return json.dumps(whole, ensure_ascii=False, indent=0, default=_in_base64).encode()
+    return json.dumps(whole, ensure_ascii=False, indent=0, default=in_base64).encode()
 
 
 def as_csv(connection: sqlite3.Connection) -> dict[str, bytes]:
     """The whole ledger as files: a CSV for each table, and `files/<fingerprint>` for each kept file."""
     found: dict[str, bytes] = {}
     for table in TABLES:
-        names = _columns(connection, table)
+        kinds = _kinds(connection, table)
         out = io.StringIO()
-        writer = csv.writer(out, lineterminator="\n")
-        out.write(f"# {FORMAT} {VERSION}\n")
-        writer.writerow(names)
-        for row in _rows(connection, table, names):
+        writer = csv.writer(out, lineterminator=LINE_END)
+        writer.writerow(kinds)
+        rows = list(_rows(connection, table, list(kinds)))
+        for row in rows:
             if table == "blob":
                 found[f"{FILES}/{row[0]}"] = row[1]
-                row = [row[0], None]
-            writer.writerow([_cell(value) for value in row])
-        found[f"{table}.csv"] = out.getvalue().encode()
+                row[1] = None
+            writer.writerow([cell(value, kind) for value, kind in zip(row, kinds.values(), strict=True)])
+        head = f"# {FORMAT} {VERSION}: {len(rows)} rows{LINE_END}"
+        found[f"{table}.csv"] = (head + out.getvalue()).encode()
     return found
 
 
@@ -64,8 +70,8 @@ def from_json(connection: sqlite3.Connection, data: bytes) -> None:
         _check_head(str(whole["format"]), int(whole["version"]))
         for table in TABLES:
             columns, rows = whole["tables"][table]["columns"], whole["tables"][table]["rows"]
-            _insert(connection, table, columns, ([_from_base64(value) for value in row] for row in rows))
-    except (KeyError, TypeError, ValueError) as error:
+            _insert(connection, table, columns, ([from_base64(value) for value in row] for row in rows))
+    except NOT_WHOLE as error:
         raise Problems([Problem("", f"is no whole export: {error}", "name one", JSON_FILE)]) from None
 
 
@@ -75,39 +81,33 @@ def from_csv(connection: sqlite3.Connection, files: Mapping[str, bytes]) -> None
         name = f"{table}.csv"
         try:
             head, _, rest = files[name].decode().partition("\n")
-            _check_head(*_head_of(head))
+            words, version, count = _head_of(head)
+            _check_head(words, version)
             columns, *rows = csv.reader(io.StringIO(rest), strict=True)
+            if len(rows) != count:
+                raise ValueError(f"{len(rows)} rows of {count}")
             kinds = _kinds(connection, table)
             values = [
-                [_value(cell, kinds[column]) for column, cell in zip(columns, row, strict=True)]
+                [value_of(text, kinds[column]) for column, text in zip(columns, row, strict=True)]
                 for row in rows
             ]
             if table == "blob":
                 values = [[row[0], files[f"{FILES}/{row[0]}"]] for row in values]
             _insert(connection, table, columns, values)
-        except (KeyError, ValueError, csv.Error) as error:
+        except NOT_WHOLE as error:
             raise Problems([Problem("", f"is no whole export: {error}", "name one", name)]) from None
 
 
-def _head_of(line: str) -> tuple[str, int]:
-    words, _, version = line.removeprefix("# ").rpartition(" ")
-    return words, int(version)
+def _head_of(line: str) -> tuple[str, int, int]:
+    """Format, version and number of rows, as the first line of a table says them."""
+    what, _, rows = line.strip().removeprefix("# ").rpartition(": ")
+    words, _, version = what.rpartition(" ")
+    return words, int(version), int(rows.removesuffix(" rows"))
 
 
 def _check_head(words: str, version: int) -> None:
     if words != FORMAT or version != VERSION:
         raise ValueError(f'"{words}" of version {version}; this one reads {FORMAT} {VERSION}')
-
-
-def _columns(connection: sqlite3.Connection, table: str) -> list[str]:
-    return list(_kinds(connection, table))
-
-
-class Kind(NamedTuple):
-    """Of a column: its type, and whether it may be NULL."""
-
-    type: str
-    nullable: bool
 
 
 def _kinds(connection: sqlite3.Connection, table: str) -> dict[str, Kind]:
@@ -116,7 +116,7 @@ def _kinds(connection: sqlite3.Connection, table: str) -> dict[str, Kind]:
 
 
 def _rows(connection: sqlite3.Connection, table: str, names: Sequence[str]) -> Iterator[list[Any]]:
-    for row in connection.execute(f"SELECT {', '.join(names)} FROM {table} ORDER BY {', '.join(names)}"):
+    for row in connection.execute(f"SELECT {', '.join(names)} FROM {table} ORDER BY rowid"):
         yield list(row)
 
 
@@ -126,30 +126,3 @@ def _insert(connection: sqlite3.Connection, table: str, columns: Sequence[str], 
         raise ValueError(f"columns {', '.join(columns)}")
     marks = ", ".join("?" * len(columns))
     connection.executemany(f"INSERT INTO {table} ({', '.join(columns)}) VALUES ({marks})", rows)
-
-
-def _cell(value: object) -> str:
-    if value is None:
-        return ""
-    if isinstance(value, float):
-        return repr(value)
-    return "'" + value if isinstance(value, str) and value.startswith(RISKY) else str(value)
-
-
-def _value(cell: str, kind: Kind) -> object:
-    """A cell by the kind of its column: a column that may be NULL never holds an empty text."""
-    if not cell and (kind.nullable or kind.type != "TEXT"):
-        return None
-    if kind.type in ("INTEGER", "REAL"):
-        return int(cell) if kind.type == "INTEGER" else float(cell)
-    return cell.removeprefix("'") if cell.startswith("'") else cell
-
-
-def _in_base64(value: object) -> dict[str, str]:
-    if not isinstance(value, bytes):
-        raise TypeError(type(value).__name__)
-    return {"base64": base64.b64encode(value).decode()}
-
-
-def _from_base64(value: object) -> object:
-    return base64.b64decode(value["base64"], validate=True) if isinstance(value, dict) else value

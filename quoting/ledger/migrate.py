@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
+from contextlib import closing
 from typing import TYPE_CHECKING
 
 from quoting.errors import Problem, Problems
@@ -22,7 +23,7 @@ def refuse_strangers(connection: sqlite3.Connection, name: str, versions: int = 
     mark = connection.execute("PRAGMA application_id").fetchone()[0]
     version = version_of(connection)
     filled = connection.execute("SELECT count(*) FROM sqlite_schema").fetchone()[0]
-    if mark != APPLICATION_ID and (version or filled):
+    if (mark != APPLICATION_ID and version) or (filled and not version):
         raise Problems([Problem("", "is a database of another kind", "move it out of the shop folder", name)])
     if version > versions:
         found = f"was written by a newer version of quoting (ledger {version}, this one reads {versions})"
@@ -38,6 +39,19 @@ def migrate(connection: sqlite3.Connection, migrations: Sequence[str] = MIGRATIO
         connection.execute(f"PRAGMA user_version = {version + 1}")
     if behind:  # a mark set anew would be a change of the file
         connection.execute(f"PRAGMA application_id = {APPLICATION_ID}")
+
+
+def as_made(connection: sqlite3.Connection, migrations: Sequence[str] = MIGRATIONS) -> bool:
+    """True where tables, indexes and triggers are, word for word, what the migrations up to the file's version make."""
+    with closing(sqlite3.connect(":memory:", isolation_level=None)) as made:
+        migrate(made, migrations[: version_of(connection)])
+        return _objects(made) == _objects(connection)
+
+
+def _objects(connection: sqlite3.Connection) -> list[tuple[str, ...]]:
+    return connection.execute(
+        "SELECT type, name, tbl_name, sql FROM sqlite_schema ORDER BY type, name"
+    ).fetchall()
 
 
 def statements(script: str) -> Iterator[str]:

@@ -30,6 +30,7 @@ NETWORK_KINDS = frozenset(
         "fuse.davfs",
         "davfs2",
         "fuse.sshfs",
+        "fuse.gvfsd-fuse",
         "sshfs",
         "fuse.rclone",
         "fuse.s3fs",
@@ -80,7 +81,8 @@ def network_kind(folder: Path, mounts: str) -> str:
         if len(fields) < 3:
             continue
         point = re.sub(r"\\(\d{3})", lambda octal: chr(int(octal[1], 8)), fields[1])
-        inside = path == point or path.startswith(point.rstrip("/") + "/")
+        below = point if point.endswith(("/", ":\\")) else point + "/"
+        inside = path == point or path.startswith(below)
         if inside and len(point) >= len(best):
             best, kind = point, fields[2]
     return kind if kind in NETWORK_KINDS else ""

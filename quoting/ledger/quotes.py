@@ -11,7 +11,7 @@ from quoting.errors import Problem, Problems, Reading, nearest
 from quoting.ledger.amounts import in_minor, of_minor
 from quoting.ledger.files import Kept, keep
 from quoting.ledger.number import Number, number
-from quoting.ledger.store import moment
+from quoting.ledger.store import damaged, moment
 
 if TYPE_CHECKING:
     import sqlite3
@@ -114,8 +114,11 @@ def every(connection: sqlite3.Connection) -> list[Issued]:
 def _rows(connection: sqlite3.Connection, rest: str, values: tuple[object, ...]) -> list[Issued]:
     rows = connection.execute(
         f"SELECT {_COLUMNS} FROM quote JOIN piece ON piece.id = quote.piece {rest}", values
-    )
-    return [_issued(row) for row in rows]
+    ).fetchall()
+    try:
+        return [_issued(row) for row in rows]
+    except ValueError as error:
+        raise damaged(str(error)) from None
 
 
 def _issued(row: tuple[str, ...]) -> Issued:

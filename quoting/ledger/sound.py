@@ -6,6 +6,7 @@ import hashlib
 import json
 from typing import TYPE_CHECKING
 
+from quoting.ledger.migrate import as_made
 from quoting.ledger.schema import TABLES
 
 if TYPE_CHECKING:
@@ -16,11 +17,16 @@ if TYPE_CHECKING:
 def faults(connection: sqlite3.Connection) -> list[str]:
     """Everything that is wrong with a ledger, in words; empty where it is sound."""
     found = [f"pages: {row[0]}" for row in connection.execute("PRAGMA integrity_check") if row[0] != "ok"]
+    if found:  # rows of spoilt pages hold anything
+        return found
     found += [
         f"table {table}, row {row}: refers to nothing in {parent}"
         for table, row, parent, _ in connection.execute("PRAGMA foreign_key_check")
     ]
-    return [*found, *_gaps(connection), *_files(connection), *_records(connection), *_guards(connection)]
+    if not as_made(connection):
+        found.append("tables: not what this version of the ledger makes")
+    looks = (_gaps, _days, _files, _records, _guards)
+    return [*found, *(fault for look in looks for fault in look(connection))]
 
 
 def counts(connection: sqlite3.Connection) -> dict[str, int]:
@@ -47,6 +53,14 @@ def _gaps(connection: sqlite3.Connection) -> Iterator[str]:
     states = "SELECT quote.id FROM quote WHERE NOT EXISTS (SELECT 1 FROM entry WHERE entry.quote = quote.id AND kind = 'state')"
     for (quote,) in connection.execute(states):
         yield f"quote {quote} has no state"
+
+
+def _days(connection: sqlite3.Connection) -> Iterator[str]:
+    """Days must be in the calendar: SQLite moves one that is not."""
+    for table, column in (("quote", "day"), ("quote", "valid_until"), ("entry", "day")):
+        rows = f"SELECT id, {column} FROM {table} WHERE date({column}) IS NOT {column}"
+        for id, day in connection.execute(rows):
+            yield f'table {table}, row {id}: found the {column} "{day}"'
 
 
 def _files(connection: sqlite3.Connection) -> Iterator[str]:

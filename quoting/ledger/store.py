@@ -2,21 +2,20 @@
 
 from __future__ import annotations
 
-import os
 import sqlite3
-import tempfile
 import time
-from contextlib import contextmanager
-from pathlib import Path
+from contextlib import closing, contextmanager
 from typing import TYPE_CHECKING
 
 from quoting.errors import Problem, Problems
-from quoting.ledger.migrate import migrate, refuse_strangers, version_of
+from quoting.ledger.copies import copied
+from quoting.ledger.migrate import as_made, migrate, refuse_strangers, version_of
 from quoting.ledger.place import refuse_network
 from quoting.ledger.schema import VERSION
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
+    from pathlib import Path
 
 Connection = sqlite3.Connection
 """An open ledger: what its functions are given; nobody else speaks to the database."""
@@ -24,45 +23,52 @@ Connection = sqlite3.Connection
 LEDGER_FILE = "ledger.sqlite"
 PATIENCE_S = 60.0  # for another terminal that writes
 GLANCE_S = 0.25  # between looks at whether it is done
+_COUNTED = [f" ({count})" for count in range(2, 1000)]  # attempts to bring a ledger up to date
 FULL = (sqlite3.SQLITE_FULL, sqlite3.SQLITE_IOERR, sqlite3.SQLITE_READONLY, sqlite3.SQLITE_CANTOPEN)
+HEADER_BYTES = 100  # SQLite, Database File Format: 1.3 The Database Header
 DAMAGED = (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB)
+PRAGMAS = """
+PRAGMA foreign_keys = ON; PRAGMA recursive_triggers = ON; PRAGMA synchronous = EXTRA;
+PRAGMA trusted_schema = OFF; PRAGMA cell_size_check = ON;
+"""
 
 
-def _connected(path: Path, may_write: bool) -> sqlite3.Connection:
+def _connected(path: Path, may_write: bool, waiting: Callable[[], None]) -> sqlite3.Connection:
     """A connection on which every transaction is begun by hand and is on disk once it is committed.
 
     Rollback journal, not a write-ahead log: shop folders are copied and synced, and one file is all there is. EXTRA
     syncs the folder too once the journal is gone (SQLite, PRAGMA synchronous), so that an acknowledged entry
-    survives a loss of power.
+    survives a loss of power. With recursive triggers the guards hold against INSERT OR REPLACE too (SQLite, ON CONFLICT).
     """
+    if path.is_file() and 0 < path.stat().st_size < HEADER_BYTES:  # SQLite would begin it anew
+        raise damaged("it was cut off", path.name)
     mode = "rwc" if may_write else "rw"
     uri = f"{path.resolve().as_uri()}?mode={mode}"
     connection = sqlite3.connect(uri, uri=True, isolation_level=None, timeout=GLANCE_S)
-    for pragma in (
-        "foreign_keys = ON",
-        "synchronous = EXTRA",
-        "trusted_schema = OFF",
-        "cell_size_check = ON",
-    ):
-        connection.execute(f"PRAGMA {pragma}")
+    try:  # the first look at the file: another terminal may be in the way already
+        _patiently(lambda: connection.executescript(PRAGMAS), waiting)
+        _patiently(lambda: refuse_strangers(connection, path.name), waiting)
+    except BaseException:
+        connection.close()
+        raise
     return connection
 
 
 @contextmanager
-def _opened(path: Path, may_write: bool) -> Iterator[sqlite3.Connection]:
+def _opened(path: Path, may_write: bool, waiting: Callable[[], None]) -> Iterator[sqlite3.Connection]:
     """A connection whose faults are told in words."""
     try:
-        connection = _connected(path, may_write)
-        try:
-            refuse_strangers(connection, path.name)
-            yield connection
-        finally:
-            connection.close()
+        with closing(_connected(path, may_write, waiting)) as connection:
+            try:
+                yield connection
+            except sqlite3.OperationalError as error:  # a name in the tables that is no longer what it was
+                if getattr(error, "sqlite_errorcode", 0) == sqlite3.SQLITE_ERROR and not as_made(connection):
+                    raise damaged(str(error), path.name) from None
+                raise
     except sqlite3.DatabaseError as error:
         code = getattr(error, "sqlite_errorcode", 0) & 0xFF
-        if code in DAMAGED:
-            wanted = "put the newest copy of quoting backup in its place; keep the damaged file"
-            raise Problems([Problem("", f"is damaged ({error})", wanted, path.name)]) from None
+        if code in DAMAGED or (code == 0 and isinstance(error, sqlite3.OperationalError)):  # 0: no UTF-8
+            raise damaged(str(error), path.name) from None
         if code in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED):
             found = f"is being written by another terminal for more than {PATIENCE_S:.0f} s"
             raise Problems([Problem("", found, "end that one, then try again", path.name)]) from None
@@ -70,24 +76,39 @@ def _opened(path: Path, may_write: bool) -> Iterator[sqlite3.Connection]:
             wanted = "see that the disk has room and the folder may be written"
             raise Problems([Problem("", f"cannot be written ({error})", wanted, path.name)]) from None
         raise
+    except UnicodeDecodeError as error:  # in a name that SQLite quotes
+        raise damaged(str(error), path.name) from None
+
+
+def damaged(found: str, name: str = LEDGER_FILE) -> Problems:
+    """What to say of a ledger in which something was found that it never wrote."""
+    wanted = "put the newest copy of quoting backup in its place; keep the damaged file"
+    return Problems([Problem("", f"is damaged ({found})", wanted, name)])
 
 
 @contextmanager
 def reading(folder: Path) -> Iterator[sqlite3.Connection]:
     """The ledger of a shop folder as it stands, in one view of it. Raises Problems where there is none."""
     path = folder / LEDGER_FILE
-    if not path.is_file():
+    if not path.is_file() or not path.stat().st_size:  # empty: a first issue that was never finished
         wanted = "issue a first quote: quoting issue JOB; or name the shop folder with --shop"
         raise Problems([Problem("", "found no ledger", wanted, str(folder))])
     refuse_network(folder.resolve())
     if _outdated(path):
         with writing(folder, lambda: None):
             pass
-    with _opened(path, may_write=False) as connection:
+    with _opened(path, may_write=False, waiting=lambda: None) as connection:
         _patiently(lambda: connection.execute("BEGIN"), lambda: None)
         _patiently(lambda: connection.execute("SELECT count(*) FROM piece").fetchone(), lambda: None)
         yield connection
         connection.execute("COMMIT")
+
+
+@contextmanager
+def copy_of(path: Path) -> Iterator[sqlite3.Connection]:
+    """A copy of a ledger that nobody else reads or writes, wherever it lies."""
+    with _opened(path, may_write=False, waiting=lambda: None) as connection:
+        yield connection
 
 
 @contextmanager
@@ -101,55 +122,35 @@ def writing(folder: Path, waiting: Callable[[], None]) -> Iterator[sqlite3.Conne
     path = folder / LEDGER_FILE
     if path.is_symlink():
         raise Problems([Problem("", "is a link", "put the ledger itself into the shop folder", path.name)])
-    with _opened(path, may_write=True) as connection:
-        _keep_older(connection, path)
+    with _opened(path, may_write=True, waiting=waiting) as connection:
         _patiently(lambda: connection.execute("BEGIN IMMEDIATE"), waiting)
         try:
+            _keep_older(version_of(connection), path)
             migrate(connection)
             yield connection
         except BaseException:
-            connection.execute("ROLLBACK")
+            if connection.in_transaction:  # a full disk has ended it already
+                connection.execute("ROLLBACK")
             raise
         _patiently(lambda: connection.execute("COMMIT"), waiting)
 
 
 def _outdated(path: Path) -> bool:
-    with _opened(path, may_write=False) as connection:
+    with _opened(path, may_write=False, waiting=lambda: None) as connection:
         return version_of(connection) < VERSION
 
 
-def _keep_older(connection: sqlite3.Connection, path: Path) -> None:
-    """Keep a copy of a ledger that is about to be brought up to date."""
-    version = version_of(connection)
-    if 0 < version < VERSION:
-        copied(connection, path.with_name(f"{path.stem} of version {version}{path.suffix}"))
+def _keep_older(version: int, path: Path) -> None:
+    """Keep a copy of a ledger that is about to be brought up to date, beside those of earlier attempts.
 
-
-def copied(connection: sqlite3.Connection, target: Path) -> None:
-    """Write a whole copy of a ledger, by SQLite's own means: right even while others write. Nothing is overwritten."""
-    if target.exists():
-        raise Problems([Problem("", "is there already", "name another file", str(target))])
-    with tempfile.TemporaryDirectory(dir=target.parent, prefix=".quoting-") as made:
-        temporary = Path(made, target.name)
-        copy = sqlite3.connect(temporary, isolation_level=None)
-        try:
-            copy.execute("PRAGMA synchronous = EXTRA")
-            connection.backup(copy)
-        finally:
-            copy.close()
-        with temporary.open("rb") as file:
-            os.fsync(file.fileno())
-        put_in_place(temporary, target)
-
-
-def put_in_place(made: Path, target: Path) -> None:
-    """Give a finished file its name. Raises Problems where another has it by now."""
-    try:
-        os.link(made, target)
-    except FileExistsError:
-        raise Problems([Problem("", "is there already", "name another file", str(target))]) from None
-    except OSError:  # a disk without links
-        made.rename(target)
+    By a connection of its own: SQLite copies nothing through one that writes.
+    """
+    if not 0 < version < VERSION:
+        return
+    names = (f"{path.stem} of version {version}{more}{path.suffix}" for more in ("", *_COUNTED))
+    target = next(free for name in names if not (free := path.with_name(name)).exists())
+    with closing(_connected(path, may_write=False, waiting=lambda: None)) as connection:
+        copied(connection, target)
 
 
 def _patiently(act: Callable[[], object], waiting: Callable[[], None]) -> None:

@@ -10,7 +10,8 @@ from typing import TYPE_CHECKING
 from quoting.errors import Problem, Problems
 from quoting.inputs.load import SHOP_FILE
 from quoting.ledger import export, sound
-from quoting.ledger.store import LEDGER_FILE, copied, put_in_place, reading, writing
+from quoting.ledger.copies import copied, put_in_place
+from quoting.ledger.store import LEDGER_FILE, copy_of, reading, writing
 from quoting.written import write_all
 
 if TYPE_CHECKING:
@@ -20,13 +21,23 @@ BACKUPS = "backups"
 
 
 def backup(folder: Path, target: Path | None) -> tuple[Path, dict[str, int]]:
-    """Copy the ledger into a folder under the moment's name, and check the copy. Gives the copy and its rows by table."""
+    """Copy the ledger into a folder under the moment's name. Gives the copy and its rows by table.
+
+    Raises Problems where the copy is not sound: then it is a copy of a damaged ledger, and stays for whoever repairs it.
+    """
     into = target if target is not None else folder / BACKUPS
     into.mkdir(parents=True, exist_ok=True)
     path = into / f"ledger {datetime.now():%Y-%m-%d %H%M%S}.sqlite"
     with reading(folder) as book:
         copied(book, path)
-        rows = sound.counts(book)
+    with copy_of(path) as copy:
+        wrong, rows = sound.faults(copy), sound.counts(copy)
+    if wrong:
+        found = [
+            Problem("", one, "put an older copy in the ledger's place, if there is one", path.name)
+            for one in wrong
+        ]
+        raise Problems(found, done=True)
     return path, rows
 
 

@@ -1,0 +1,124 @@
+"""What was acknowledged is on disk, and nothing is there by half, wherever a run is cut off."""
+
+from __future__ import annotations
+
+import random
+import re
+import time
+from typing import TYPE_CHECKING
+
+from end_to_end.command import quoting_run
+from ledger.books import quiet
+from ledger.terminals import acknowledged, added, all_added, command, worker
+
+from quoting.ledger import sound
+from quoting.ledger.store import LEDGER_FILE, reading, writing
+from quoting.written import RECORD
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+KILLS = 250
+LOOKS_EACH = 10  # kills between looks at every page and fingerprint
+ENDLESS = 10**6
+JOURNAL = f"{LEDGER_FILE}-journal"
+
+
+def killed_worker(folder: Path, name: str, rng: random.Random) -> set[str]:
+    """Start a worker, kill it some moment later, and give what it acknowledged: one in ten dies while it starts."""
+    with worker(folder, name, ENDLESS) as process:
+        assert process.stdout is not None
+        first = "" if rng.random() < 0.1 else process.stdout.readline()
+        time.sleep(rng.uniform(0.0, 0.03))
+        process.kill()
+        return acknowledged(first + process.stdout.read())
+
+
+def test_after_hundreds_of_kills_every_acknowledged_entry_and_quote_is_there_whole(tmp_path: Path) -> None:
+    rng = random.Random(20270301)
+    told: set[str] = set()
+    cut_off = 0  # kills in the middle of a commit, that left a journal to go back by
+    for kill in range(KILLS):
+        told |= killed_worker(tmp_path, str(kill), rng)
+        cut_off += (tmp_path / JOURNAL).is_file() and (tmp_path / JOURNAL).stat().st_size > 0
+        if not (tmp_path / LEDGER_FILE).exists():
+            assert not told
+            continue
+        with reading(tmp_path) as book:
+            there = added(book)
+            assert told <= set(there)
+            assert len(there) == len(set(there))
+            if kill % LOOKS_EACH == 0 or kill == KILLS - 1:
+                assert sound.faults(book) == []
+    with writing(tmp_path, quiet):
+        pass
+    assert [path.name for path in tmp_path.iterdir()] == [LEDGER_FILE]
+    assert len(told) > KILLS
+    assert cut_off > KILLS // 50
+
+
+def test_what_a_kill_left_unacknowledged_is_whole_or_not_there(tmp_path: Path) -> None:
+    rng = random.Random(7)
+    for kill in range(20):
+        killed_worker(tmp_path, str(kill), rng)
+        with reading(tmp_path) as book:
+            names = "SELECT count(*) FROM quote_file GROUP BY quote"
+            assert {row[0] for row in book.execute(names)} <= {3}
+            states = "SELECT quote, count(*) FROM entry WHERE kind = 'state' GROUP BY quote"
+            assert [row[1] for row in book.execute(states)] == [1] * sound.counts(book)["quote"]
+
+
+# --- the real command
+
+RUNS, AT_THE_LEDGER = 24, 10
+JOBS = ("ash_bench", "flax_screen")
+WHOLE = [("document", 3), ("result", 1), ("source", 4)]
+OWN = {"jobs", "issued", "shop.toml", "prices.csv", LEDGER_FILE}
+HARMLESS = re.compile(r"\.quoting-\w+\.tmp")  # a document on its way to its name; its bytes are in the ledger
+
+
+def killed_issue(folder: Path, job: str, delay_s: float, at_the_ledger: bool) -> str:
+    """Issue a job and kill it after a while, or so long after it began to write into the ledger; gives its output."""
+    with command("issue", folder / "jobs" / f"{job}.toml", "--again") as process:
+        if at_the_ledger:
+            while process.poll() is None and not (folder / JOURNAL).exists():
+                time.sleep(0.0005)
+        time.sleep(delay_s)
+        process.kill()
+        return process.communicate()[0]
+
+
+def test_an_issue_that_is_killed_at_any_point_is_whole_or_was_never_there(samples: Path) -> None:
+    rng = random.Random(14)
+    began = time.monotonic()
+    assert quoting_run("issue", samples / "jobs" / "ash_bench.toml").returncode == 0
+    whole_s = time.monotonic() - began
+    told = {"2027-001"}
+    for run in range(RUNS):
+        near = run < AT_THE_LEDGER
+        share = (run - AT_THE_LEDGER + rng.random()) / (
+            RUNS - AT_THE_LEDGER
+        )  # of the whole run, evenly spread
+        delay_s = rng.uniform(0.0, 0.03) if near else 1.1 * share * whole_s
+        out = killed_issue(samples, JOBS[run % len(JOBS)], delay_s, near)
+        told |= {line.split()[1].rstrip(",") for line in out.splitlines() if line.startswith("issued ")}
+        with reading(samples) as book:
+            assert sound.faults(book) == []
+            rows = book.execute(
+                "SELECT role, count(*) FROM quote_file GROUP BY quote, role ORDER BY quote, role"
+            )
+            assert rows.fetchall() == WHOLE * sound.counts(book)["quote"]
+    assert quoting_run("log", "2027-001", "note", "goes on", "--shop", samples).returncode == 0
+    done = quoting_run("ledger", "check", "--shop", samples)
+    assert (done.returncode, done.stdout.endswith(": sound\n")) == (0, True), done.stdout
+    there = [line.split()[1] for line in all_added(samples) if line.startswith("quote")]
+    assert {path.name for path in samples.iterdir()} == OWN
+    assert sorted(there) == [f"2027-{serial:03}" for serial in range(1, len(there) + 1)]
+    assert told <= set(there)
+    assert len(there) < RUNS
+    for number in there:  # the files of an issue that died before it had written them
+        assert (
+            quoting_run("show", number, "--out", samples.parent / "again", "--shop", samples).returncode == 0
+        )
+    strays = {path.name for path in (samples / "issued").iterdir() if not path.name.startswith("2027-")}
+    assert [name for name in strays - {RECORD} if not HARMLESS.fullmatch(name)] == []
