@@ -86,6 +86,7 @@ def change(
         str,
         typer.Option("--price", metavar="AMOUNT", help="What was agreed instead of the price by your rules."),
     ] = "",
+    out: Out = None,
     todays_prices: Annotated[
         bool,
         typer.Option("--todays-prices", help="Shop file and price book of today, not those of the quote."),
@@ -95,15 +96,18 @@ def change(
     """Price a change, and record it once it is agreed.
 
     The difference in cost at the margin of the quote, at least the shop's least charge. Without --agreed or --mine
-    nothing is recorded.
+    nothing is recorded; with --out the paper to agree on is written.
     """
     from quoting.cli.ledger_text import changed_text
     from quoting.runs.changing import Asked
     from quoting.runs.changing import change as run
     from quoting.runs.shops import shop_folder_here
 
-    asked = Asked(job, words, agreed, mine, on, price, todays_prices)
-    typer.echo(changed_text(run(shop_folder_here(shop), number, asked, tell), asked))
+    asked = Asked(job, words, agreed, mine, on, price, todays_prices, out)
+    done = run(shop_folder_here(shop), number, asked, tell)
+    typer.echo(changed_text(done, asked))
+    for path in done.written:
+        typer.echo(f"wrote {path}")
 
 
 @app.command()

@@ -182,7 +182,8 @@ def logged_text(done: Logged, file: str = "") -> str:
         else []
     )
     if file:
-        rows.append(f"{file}: {len(done.added)} entries added")
+        count = len(done.added)
+        rows.append(f"{file}: {count} {'entry' if count == 1 else 'entries'} added")
     if done.there_already:
         lines = ", ".join(str(line) for line, _ in done.there_already[:12])
         more = f" and {len(done.there_already) - 12} more" if len(done.there_already) > 12 else ""

@@ -36,6 +36,13 @@ def quote_bytes(
     """
     ink = Ink(glyphs())
     view = client_view(priced, QuoteText(priced, ink))
+    return drawn(view, priced, priced.day, picture, logo), ink.warnings
+
+
+def drawn(
+    view: ClientView, priced: Priced, day: date, picture: bytes | None = None, logo: bytes | None = None
+) -> bytes:
+    """A paper for the client as a PDF, on the sheet of the shop and dated `day`."""
     house = priced.shop.shop
     on = sheet(house.paper, house.accent)
     about = {
@@ -51,14 +58,14 @@ def quote_bytes(
         flowables = story(view, on, picture, logo)
         return build(out, flowables, on, _running(view, pages, on), about, tagged=True), out.getvalue()
 
-    with dated(priced.day):
+    with dated(day):
         pages, _ = built(on, 0)
         if pages > 1:
             tight = replace(on, air=TIGHT)
             fewer, _ = built(tight, 0)
             on, pages = (tight, fewer) if fewer < pages else (on, pages)
         _, data = built(on, pages)
-    return data, ink.warnings
+    return data
 
 
 def _running(view: ClientView, pages: int, on: Sheet) -> Running:

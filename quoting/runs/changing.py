@@ -27,10 +27,11 @@ from quoting.pricing.price import priced
 from quoting.review.contract import Contract, contract_of
 from quoting.review.intake_values import day_of
 from quoting.review.piece import piece_of
-from quoting.runs.issuing import results
+from quoting.runs.issuing import ISSUED_FOLDER, results
 from quoting.runs.pricing import read_brief
 from quoting.runs.shops import WAITING, warn_if_synced
 from quoting.values import key
+from quoting.written import write_all
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -50,6 +51,7 @@ class Changed(NamedTuple):
     agreed: ChangePrice
     contract: Contract
     position: int
+    written: list[Path]
 
 
 class Asked(NamedTuple):
@@ -62,6 +64,7 @@ class Asked(NamedTuple):
     on: str
     price: str
     at_todays_prices: bool
+    out: Path | None
 
 
 def change(folder: Path, name: str, asked: Asked, tell: Callable[[str], None]) -> Changed:
@@ -70,7 +73,9 @@ def change(folder: Path, name: str, asked: Asked, tell: Callable[[str], None]) -
         raise Problems([Problem("--agreed", "found both --agreed and --mine", "write one of them")])
     if not (asked.agreed or asked.mine):
         with reading(folder) as book:
-            return _reckoned(book, folder, name, asked)
+            found = _reckoned(book, folder, name, asked)
+            paper = _paper(book, found, asked, date.today()) if asked.out is not None else {}
+        return found._replace(written=_write(asked.out, found, paper))
     if not asked.words.strip():
         raise Problems([Problem("--words", "found nothing", "write what changes, in words")])
     warn_if_synced(folder, tell)
@@ -89,9 +94,13 @@ def change(folder: Path, name: str, asked: Asked, tell: Callable[[str], None]) -
             agreed.fees,
             found.asked.net,
         )
+        paper = _paper(book, found, asked, entry.day)
+        papers = [Kept(files.DOCUMENT, name, data) for name, data in paper.items()]
         job = Kept(files.SOURCE, f"jobs/{asked.job.name}", read_text(asked.job).encode())
-        add_change(book, entry, row, (job, *results(found.plan, {})))
-        return found._replace(contract=contract_of(piece_of(book, quotes.asked(book, name))))
+        add_change(book, entry, row, (job, *papers, *results(found.plan, {})))
+        found = found._replace(contract=contract_of(piece_of(book, quotes.asked(book, name))))
+    target = asked.out if asked.out is not None else folder / ISSUED_FOLDER
+    return found._replace(written=_write(target, found, paper))
 
 
 def _reckoned(book: Connection, folder: Path, name: str, asked: Asked) -> Changed:
@@ -108,7 +117,28 @@ def _reckoned(book: Connection, folder: Path, name: str, asked: Asked) -> Change
     now = contract_of(piece)
     then = Contract(now.net + agreed.net, now.tax + agreed.tax, now.fees + agreed.fees, now.firm)
     position = 1 + sum(1 for entry in piece.entries if entry.kind == "change")
-    return Changed(piece, plan, by_rules, agreed, then, position)
+    return Changed(piece, plan, by_rules, agreed, then, position, [])
+
+
+def _paper(book: Connection, found: Changed, asked: Asked, day: date) -> dict[str, bytes]:
+    """The paper for the client by its file name; none for a change of the maker's own."""
+    from quoting.documents.change_pdf import ChangePaper, change_bytes
+
+    if asked.mine:
+        return {}
+    kept = files.kept(book, "quote_file", found.piece.quote.id, files.SOURCE)
+    number, before = str(found.piece.number), contract_of(found.piece).total
+    paper = ChangePaper(
+        found.piece.sold, number, found.position, day, asked.words.strip(), found.agreed, before
+    )
+    return {f"{number} change {found.position}.pdf": change_bytes(paper, kept.get("logo"))}
+
+
+def _write(folder: Path | None, found: Changed, paper: dict[str, bytes]) -> list[Path]:
+    """Write the paper; one that was written for an offer before gives way to the one that was agreed."""
+    if folder is None or not paper:
+        return []
+    return write_all(folder, paper, f"change of {found.piece.number}", overwrite=True)
 
 
 def _refuse_state(piece: Piece, asked: Asked) -> None:

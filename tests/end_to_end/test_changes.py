@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import pytest
 from end_to_end.command import contents, edited
 from end_to_end.ledgers import figures, logged, ran
+from pypdf import PdfReader
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -71,6 +72,38 @@ def test_a_price_agreed_otherwise_holds_and_the_maker_s_own_change_is_free(book:
     assert Decimal(figures(book, COUNTER)["contract"]) == before + 106
     ran(book, "change", COUNTER, *words, "--agreed", "2026-09-21", "--price", "-50")
     assert Decimal(figures(book, COUNTER)["contract"]) == before + 53
+
+
+def words_of(path: Path) -> str:
+    return " ".join(" ".join(page.extract_text() for page in PdfReader(path).pages).split())
+
+
+def test_the_paper_of_a_change_says_what_is_agreed_and_no_more(book: Path, longer: str) -> None:
+    words = ("--job", longer, "--words", "Four inches <b>longer</b> & wider")
+    before = Decimal(figures(book, COUNTER)["contract"])
+    ran(book, "change", COUNTER, *words, "--out", "offer")
+    offer = words_of(book / "offer" / "2026-002 change 1.pdf")
+    ran(book, "change", COUNTER, *words, "--agreed", "2026-09-20")
+    agreed = words_of(book / "issued" / "2026-002 change 1.pdf")
+    after = Decimal(figures(book, COUNTER)["contract"])
+    for text in (offer, agreed):
+        assert "Change 1 to quote 2026-002" in text
+        assert "Four inches <b>longer</b> & wider" in text
+        assert f"${before:,}" in text
+        assert text.count(f"${after:,}") == 2
+        assert "I agree to this change" in text
+        assert not any(word in text.casefold() for word in ("margin", "cost", "hours", "reserve", "draft"))
+    assert "September 20, 2026" in agreed
+
+
+def test_what_is_given_back_is_called_so(book: Path) -> None:
+    job = book / "jobs" / "counter_front.toml"
+    edited(
+        job, 'length = "48 in"\nwidth = "16 in"\nthickness', 'length = "40 in"\nwidth = "16 in"\nthickness'
+    )
+    ran(book, "change", COUNTER, "--job", job, "--words", "shorter", "--agreed", "2026-09-20")
+    assert "This change, given back \u2212$" in words_of(book / "issued" / "2026-002 change 1.pdf")
+    assert Decimal(logged(book, COUNTER)["entries"][-1]["money"]) < 0
 
 
 def test_what_cannot_be_changed_is_told(book: Path, longer: str) -> None:
