@@ -36,7 +36,7 @@ def migrate(connection: sqlite3.Connection, migrations: Sequence[str] = MIGRATIO
         for statement in statements(migrations[version]):
             connection.execute(statement)
         connection.execute(f"PRAGMA user_version = {version + 1}")
-    connection.execute(f"PRAGMA application_id = {APPLICATION_ID}")
+        connection.execute(f"PRAGMA application_id = {APPLICATION_ID}")
 
 
 def as_made(connection: sqlite3.Connection, migrations: Sequence[str] = MIGRATIONS) -> bool:
