@@ -20,9 +20,13 @@ def version_of(connection: sqlite3.Connection) -> int:
 
 def refuse_strangers(connection: sqlite3.Connection, name: str, versions: int = len(MIGRATIONS)) -> None:
     """Raise Problems for a database that is not a ledger, or that a newer version of the tool wrote."""
-    mark = connection.execute("PRAGMA application_id").fetchone()[0]
-    version = version_of(connection)
-    filled = connection.execute("SELECT count(*) FROM sqlite_schema").fetchone()[0]
+    connection.execute("BEGIN")  # one view: another terminal may be making the ledger
+    try:
+        mark = connection.execute("PRAGMA application_id").fetchone()[0]
+        version = version_of(connection)
+        filled = connection.execute("SELECT count(*) FROM sqlite_schema").fetchone()[0]
+    finally:
+        connection.execute("ROLLBACK")
     if (mark != APPLICATION_ID and version) or (filled and not version):
         raise Problems([Problem("", "is a database of another kind", "move it out of the shop folder", name)])
     if version > versions:
@@ -32,12 +36,10 @@ def refuse_strangers(connection: sqlite3.Connection, name: str, versions: int = 
 
 def migrate(connection: sqlite3.Connection, migrations: Sequence[str] = MIGRATIONS) -> None:
     """Carry out what is missing, inside the transaction that the caller holds."""
-    behind = range(version_of(connection), len(migrations))
-    for version in behind:
+    for version in range(version_of(connection), len(migrations)):
         for statement in statements(migrations[version]):
             connection.execute(statement)
         connection.execute(f"PRAGMA user_version = {version + 1}")
-    if behind:  # a mark set anew would be a change of the file
         connection.execute(f"PRAGMA application_id = {APPLICATION_ID}")
 
 

@@ -8,10 +8,10 @@ import time
 from typing import TYPE_CHECKING
 
 from end_to_end.command import quoting_run
-from ledger.books import quiet
+from ledger.books import note, quiet
 from ledger.terminals import acknowledged, added, all_added, command, worker
 
-from quoting.ledger import sound
+from quoting.ledger import entries, sound
 from quoting.ledger.store import LEDGER_FILE, reading, writing
 from quoting.written import RECORD
 
@@ -22,6 +22,15 @@ KILLS = 250
 LOOKS_EACH = 10  # kills between looks at every page and fingerprint
 ENDLESS = 10**6
 JOURNAL = f"{LEDGER_FILE}-journal"
+
+
+def journal(folder: Path) -> tuple[int, int]:
+    """Size and moment of the journal; (0, 0) where none holds anything. A kill can leave one that the next writer takes over."""
+    try:
+        found = (folder / JOURNAL).stat()
+    except FileNotFoundError:
+        return 0, 0
+    return (found.st_size, found.st_mtime_ns) if found.st_size else (0, 0)
 
 
 def killed_worker(folder: Path, name: str, rng: random.Random) -> set[str]:
@@ -40,7 +49,7 @@ def test_after_hundreds_of_kills_every_acknowledged_entry_and_quote_is_there_who
     cut_off = 0  # kills in the middle of a commit, that left a journal to go back by
     for kill in range(KILLS):
         told |= killed_worker(tmp_path, str(kill), rng)
-        cut_off += (tmp_path / JOURNAL).is_file() and (tmp_path / JOURNAL).stat().st_size > 0
+        cut_off += journal(tmp_path) != (0, 0)
         if not (tmp_path / LEDGER_FILE).exists():
             assert not told
             continue
@@ -50,8 +59,8 @@ def test_after_hundreds_of_kills_every_acknowledged_entry_and_quote_is_there_who
             assert len(there) == len(set(there))
             if kill % LOOKS_EACH == 0 or kill == KILLS - 1:
                 assert sound.faults(book) == []
-    with writing(tmp_path, quiet):
-        pass
+    with writing(tmp_path, quiet) as book:
+        entries.add(book, note("goes on"))
     assert [path.name for path in tmp_path.iterdir()] == [LEDGER_FILE]
     assert len(told) > KILLS
     assert cut_off > KILLS // 50
@@ -70,7 +79,8 @@ def test_what_a_kill_left_unacknowledged_is_whole_or_not_there(tmp_path: Path) -
 
 # --- the real command
 
-RUNS, AT_THE_LEDGER = 24, 10
+RUNS, AT_THE_LEDGER = 22, 13
+LEDGER_S = 0.006  # what an issue takes to write into the ledger, and a little more
 JOBS = ("ash_bench", "flax_screen")
 WHOLE = [("document", 3), ("result", 1), ("source", 4)]
 OWN = {"jobs", "issued", "shop.toml", "prices.csv", LEDGER_FILE}
@@ -79,10 +89,11 @@ HARMLESS = re.compile(r"\.quoting-\w+\.tmp")  # a document on its way to its nam
 
 def killed_issue(folder: Path, job: str, delay_s: float, at_the_ledger: bool) -> str:
     """Issue a job and kill it after a while, or so long after it began to write into the ledger; gives its output."""
+    before = journal(folder)
     with command("issue", folder / "jobs" / f"{job}.toml", "--again") as process:
         if at_the_ledger:
-            while process.poll() is None and not (folder / JOURNAL).exists():
-                time.sleep(0.0005)
+            while process.poll() is None and journal(folder) in (before, (0, 0)):
+                time.sleep(0.0002)
         time.sleep(delay_s)
         process.kill()
         return process.communicate()[0]
@@ -93,14 +104,13 @@ def test_an_issue_that_is_killed_at_any_point_is_whole_or_was_never_there(sample
     began = time.monotonic()
     assert quoting_run("issue", samples / "jobs" / "ash_bench.toml").returncode == 0
     whole_s = time.monotonic() - began
-    told = {"2027-001"}
+    far = RUNS - AT_THE_LEDGER
+    delays = [LEDGER_S * (n + rng.random()) / AT_THE_LEDGER for n in range(AT_THE_LEDGER)]
+    delays += [1.1 * whole_s * (n + rng.random()) / far for n in range(far)]
+    told, cut_off = {"2027-001"}, 0
     for run in range(RUNS):
-        near = run < AT_THE_LEDGER
-        share = (run - AT_THE_LEDGER + rng.random()) / (
-            RUNS - AT_THE_LEDGER
-        )  # of the whole run, evenly spread
-        delay_s = rng.uniform(0.0, 0.03) if near else 1.1 * share * whole_s
-        out = killed_issue(samples, JOBS[run % len(JOBS)], delay_s, near)
+        out = killed_issue(samples, JOBS[run % len(JOBS)], delays[run], run < AT_THE_LEDGER)
+        cut_off += journal(samples) != (0, 0)
         told |= {line.split()[1].rstrip(",") for line in out.splitlines() if line.startswith("issued ")}
         with reading(samples) as book:
             assert sound.faults(book) == []
@@ -115,6 +125,7 @@ def test_an_issue_that_is_killed_at_any_point_is_whole_or_was_never_there(sample
     assert {path.name for path in samples.iterdir()} == OWN
     assert sorted(there) == [f"2027-{serial:03}" for serial in range(1, len(there) + 1)]
     assert told <= set(there)
+    assert cut_off > 0
     assert len(there) < RUNS
     for number in there:  # the files of an issue that died before it had written them
         assert (
