@@ -54,7 +54,8 @@ def mark(
         str, typer.Option("--price", metavar="AMOUNT", help="Of a sale: what the buyer paid in all.")
     ] = "",
     kept: Annotated[
-        str, typer.Option("--kept", metavar="AMOUNT", help="Of a cancelled order: what you keep.")
+        str,
+        typer.Option("--kept", metavar="AMOUNT", help="Of what was cancelled or came back: what you keep."),
     ] = "",
     shop: Folder = None,
 ) -> None:
@@ -87,10 +88,6 @@ def change(
         typer.Option("--price", metavar="AMOUNT", help="What was agreed instead of the price by your rules."),
     ] = "",
     out: Out = None,
-    todays_prices: Annotated[
-        bool,
-        typer.Option("--todays-prices", help="Shop file and price book of today, not those of the quote."),
-    ] = False,
     shop: Folder = None,
 ) -> None:
     """Price a change, and record it once it is agreed.
@@ -103,7 +100,7 @@ def change(
     from quoting.runs.changing import change as run
     from quoting.runs.shops import shop_folder_here
 
-    asked = Asked(job, words, agreed, mine, on, price, todays_prices, out)
+    asked = Asked(job, words, agreed, mine, on, price, out)
     done = run(shop_folder_here(shop), number, asked, tell)
     typer.echo(changed_text(done, asked))
     for path in done.written:

@@ -70,6 +70,7 @@ def _figures(figures: InHand) -> dict[str, Any]:
         "agreed": contract.firm,
         "received": figures.received,
         "owed": figures.owed,
+        "held": figures.held,
         "cost_so_far": figures.cost,
         "still_to_spend": figures.to_spend,
         "not_recorded": figures.not_recorded,

@@ -55,7 +55,10 @@ def _figures(figures: InHand, plan: Priced) -> Iterator[str]:
     yield row(f"  {name}" + (" (tax in it)" if contract.tax else ""), _money(plan, contract.total))
     yield row("  received so far", _money(plan, figures.received))
     if figures.owed:
-        yield row("  still to come in", _money(plan, figures.owed))
+        words = "still to come in" if figures.owed > 0 else "received too much"
+        yield row(f"  {words}", _money(plan, abs(figures.owed)))
+    if figures.held:
+        yield row("  of that to be given back, or kept by agreement", _money(plan, figures.held))
     hours = f"{figures.hours:.1f} of {figures.planned_hours:.1f} h planned"
     yield row(f"  cost so far, {hours}", _money(plan, figures.cost))
     yield row("  still to spend, by the plan", _money(plan, figures.to_spend))

@@ -53,6 +53,9 @@ class Entry:
     at: str = ""
 
 
+STEPS = ("state", "change")
+"""Kinds of entries that rest on one another."""
+
 _NAMES = tuple(field.name for field in fields(Entry))
 _WRITTEN = tuple(name for name in _NAMES if name != "id")
 
@@ -76,10 +79,28 @@ def take_back(connection: sqlite3.Connection, id: int, piece: int | None, day: d
         raise Problems([Problem("void", f"entry {id} takes back another", "log again what is to hold")])
     if any(one.counters == id for one in of_piece(connection, piece)):
         raise Problems([Problem("void", f"entry {id} was taken back already", "see them with --show")])
+    if wrong.kind in STEPS:
+        _refuse_under_others(wrong, standing(of_piece(connection, piece)))
     counter = Entry(
         kind="void", day=day, piece=piece, quote=wrong.quote, words=words, counters=id, digits=wrong.digits
     )
     return add(connection, counter)
+
+
+def _refuse_under_others(wrong: Entry, holding: Sequence[Entry]) -> None:
+    """States and changes rest on those before them: they are taken back from the last one, and the first of a quote
+    came with its number.
+    """
+    steps = [one for one in holding if one.kind in STEPS]
+    last = steps[-1]
+    if last.id != wrong.id:
+        wanted = f"take that back first: void {last.id}"
+        raise Problems(
+            [Problem("void", f"entry {last.id} ({last.kind} {last.said}) rests on {wrong.id}", wanted)]
+        )
+    if next(one for one in steps if one.quote == wrong.quote).id == wrong.id:
+        found = f"entry {wrong.id} came with the number of the quote"
+        raise Problems([Problem("void", found, "mark it withdrawn: quoting mark NUMBER withdrawn")])
 
 
 def of_piece(connection: sqlite3.Connection, piece: int | None) -> list[Entry]:

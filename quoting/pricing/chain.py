@@ -174,11 +174,7 @@ def chain(with_reserve: Decimal, delivery_extra: Decimal, rules: Rules) -> Chain
     net = goods - discount + surcharge
     tax = _tax(goods, discount, surcharge, seen - off, rules)
     total = net + tax
-    fees = {
-        fee.name: exact(fee.share * (total if fee.on == "total" else net) + fee.fixed, rules.digits)
-        for fee in rules.fees
-        if fee.share or fee.fixed
-    }
+    fees = fees_of(net, total, rules)
     kept = net - sum(fees.values(), Decimal(0)) - with_reserve - delivery_extra
     spent = with_reserve + delivery_extra
     return Chain(
@@ -195,17 +191,29 @@ def chain(with_reserve: Decimal, delivery_extra: Decimal, rules: Rules) -> Chain
         markup=kept / spent if spent else Decimal(0),
         ruled_by=ruled_by,
         denominator=left,
-        seen=Seen(seen, off, surcharge + (_trip_tax(surcharge, rules) if rules.included else 0)),
+        seen=Seen(seen, off, surcharge + (trip_tax(surcharge, rules) if rules.included else 0)),
     )
 
 
-def _trip_tax(surcharge: Decimal, rules: Rules) -> Decimal:
+def fees_of(net: Decimal, total: Decimal, rules: Rules, fixed: bool = True) -> dict[str, Decimal]:
+    """Every fee of a sale; without the fixed amounts for what is added to a sale that paid them."""
+    return {
+        fee.name: exact(
+            fee.share * (total if fee.on == "total" else net) + (fee.fixed if fixed else 0), rules.digits
+        )
+        for fee in rules.fees
+        if fee.share or (fee.fixed and fixed)
+    }
+
+
+def trip_tax(surcharge: Decimal, rules: Rules) -> Decimal:
+    """Tax on a delivery surcharge; none where the shop does not tax its deliveries."""
     return exact(surcharge * rules.tax, rules.digits) if rules.tax_on_delivery else exact(0, rules.digits)
 
 
 def _tax(goods: Decimal, discount: Decimal, surcharge: Decimal, seen: Decimal, rules: Rules) -> Decimal:
     """Tax of the sale: on the taxable sum (EN 16931 BR-CO-17), or what a price seen with tax contains."""
     if rules.included and rules.tax:
-        return seen - (goods - discount) + _trip_tax(surcharge, rules)
+        return seen - (goods - discount) + trip_tax(surcharge, rules)
     taxed_trip = surcharge if rules.tax_on_delivery else Decimal(0)
     return exact((goods - discount + taxed_trip) * rules.tax, rules.digits)

@@ -6,7 +6,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.money import exact, rounded_up
-from quoting.pricing.chain import denominator, exact_up
+from quoting.pricing.chain import denominator, exact_up, fees_of, trip_tax
 
 if TYPE_CHECKING:
     from quoting.pricing.chain import Rules
@@ -31,37 +31,40 @@ class ChangePrice(NamedTuple):
 def change_price(before: Priced, after: Priced, least: Decimal) -> ChangePrice:
     """The price of going from one plan to another, by the rules of the quote.
 
-    Difference of cost with reserve and trip / (1 - margin - fees): the same denominator as the price itself. What adds
-    cost, or moves none, is charged at least `least`; what saves cost is given back in full. Rounded up to the step
-    of the shop's prices.
+    Difference of cost with reserve / (1 - margin - fees) x (1 + rush): the denominator of the price itself, in whole steps
+    of the shop's prices, the same for there and back. What adds cost, or moves none, is charged at least `least`;
+    what saves cost is given back in full. The surcharge of a longer or shorter trip comes on top.
     """
     rules = before.rules
+    left = denominator(rules)
+    goods = (after.chain.with_reserve - before.chain.with_reserve) / left * (1 + rules.rush)
+    trip = exact((after.chain.delivery_extra - before.chain.delivery_extra) / left, rules.digits)
     cost = _spent(after) - _spent(before)
-    net = cost / denominator(rules)
     ruled_by = "margin"
-    if cost >= 0:
-        net *= 1 + rules.rush
-        if net < least:
-            net, ruled_by = least, "least charge"
+    if cost >= 0 and goods + trip < least:
+        goods, ruled_by = least - trip, "least charge"
     factor = 1 + rules.tax if rules.included else Decimal(1)
-    seen = rounded_up(exact_up(net * factor, rules.digits), rules.round_to)
-    return at_seen(before, cost, exact(seen, rules.digits), ruled_by)
+    seen = rounded_up(exact_up(abs(goods) * factor, rules.digits), rules.round_to)
+    net, tax = _split(seen.copy_sign(goods), rules)
+    return _priced(cost, net + trip, tax + trip_tax(trip, rules), rules, ruled_by)
 
 
-def at_seen(before: Priced, cost: Decimal, seen: Decimal, ruled_by: str = "agreed") -> ChangePrice:
-    """A change at the price that the client sees: with tax where the shop shows prices so, else without."""
-    rules = before.rules
-    net = exact(seen / (1 + rules.tax), rules.digits) if rules.included else seen
-    tax = seen - net if rules.included else exact(net * rules.tax, rules.digits)
-    return ChangePrice(cost, net, tax, _fees(rules, net, net + tax), ruled_by)
+def agreed_price(before: Priced, cost: Decimal, seen: Decimal) -> ChangePrice:
+    """A change at the price that was agreed, as the shop shows prices: with tax in them, or without."""
+    return _priced(cost, *_split(seen, before.rules), before.rules, "agreed")
 
 
-def _fees(rules: Rules, net: Decimal, total: Decimal) -> Decimal:
-    """Shares of the sale that go off a change; fixed fees were paid with the quote's own payments."""
-    return sum(
-        (exact(fee.share * (total if fee.on == "total" else net), rules.digits) for fee in rules.fees),
-        exact(0, rules.digits),
-    )
+def _split(seen: Decimal, rules: Rules) -> tuple[Decimal, Decimal]:
+    """Net and tax of an amount as the client sees it."""
+    net = exact(seen / (1 + rules.tax), rules.digits) if rules.included else exact(seen, rules.digits)
+    return net, exact(seen - net if rules.included else net * rules.tax, rules.digits)
+
+
+def _priced(cost: Decimal, net: Decimal, tax: Decimal, rules: Rules, ruled_by: str) -> ChangePrice:
+    """With the shares of the sale that go off it; fixed fees were paid with the quote's own payments."""
+    net, tax = net + 0, tax + 0  # takes the sign off a zero
+    fees = sum(fees_of(net, net + tax, rules, fixed=False).values(), exact(0, rules.digits))
+    return ChangePrice(cost, net, tax, fees, ruled_by)
 
 
 def _spent(plan: Priced) -> Decimal:

@@ -5,8 +5,9 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import TYPE_CHECKING, NamedTuple
 
-from quoting.ledger.states import ACCEPTED, BOUND, CANCELLED, ON_CONSIGNMENT, OPEN, OWN_STOCK, SOLD
+from quoting.ledger.states import BOUND, CANCELLED, OPEN, OWN_STOCK, RETURNED, SOLD
 from quoting.money import exact
+from quoting.pricing.chain import fees_of
 
 if TYPE_CHECKING:
     from quoting.pricing.record import Priced
@@ -28,25 +29,37 @@ class Contract(NamedTuple):
 
 
 def contract_of(piece: Piece) -> Contract:
-    """The quote with its agreed changes; the price of a piece that was sold; what is kept of one that was cancelled.
+    """The quote with its agreed changes, or the price of a piece that was sold; and what was kept of earlier orders.
 
     An open quote and a piece for sale stand with the price asked. Nothing for what is declined, withdrawn, written off.
     """
-    chain, standing = piece.sold.chain, piece.standing
+    standing, kept = piece.standing, kept_of(piece)
     money = standing.entry.money if standing.entry is not None else None
-    if standing.deal == CANCELLED:
-        return at_total(piece.sold, money or Decimal(0), firm=True)
     if standing.deal == SOLD and money is not None:
-        return at_total(piece.sold, money, firm=True)
-    if standing.deal not in (*BOUND, *OWN_STOCK, ON_CONSIGNMENT, OPEN):
-        return at_total(piece.sold, Decimal(0), firm=False)
-    changes = [one.change for one in piece.changes]
-    zero = Decimal(0)
+        now = at_total(piece.sold, money, firm=True)
+    elif standing.deal in (*BOUND, *OWN_STOCK, OPEN):
+        now = _quoted(piece)
+    else:
+        now = at_total(piece.sold, Decimal(0), firm=standing.deal == CANCELLED)
+    before = at_total(piece.sold, kept, now.firm)
+    return Contract(now.net + before.net, now.tax + before.tax, now.fees + before.fees, now.firm)
+
+
+def kept_of(piece: Piece) -> Decimal:
+    """What was kept of orders that were cancelled and of pieces that came back [money]."""
+    ends = [one for one in piece.holding if one.kind == "state" and one.said in (CANCELLED, RETURNED)]
+    return sum((one.money or Decimal(0) for one in ends), Decimal(0))
+
+
+def _quoted(piece: Piece) -> Contract:
+    """The price of the quote with its changes; a piece that came back has its old price asked, without them."""
+    chain, zero = piece.sold.chain, Decimal(0)
+    changes = [one.change for one in piece.changes] if piece.standing.deal in BOUND else []
     return Contract(
         chain.net + sum((one.net for one in changes), zero),
         chain.tax + sum((one.tax for one in changes), zero),
         chain.fee_total + sum((one.fees for one in changes), zero),
-        standing.deal in (ACCEPTED, SOLD),
+        piece.standing.deal in BOUND,
     )
 
 
@@ -54,17 +67,5 @@ def at_total(sold: Priced, total: Decimal, firm: bool) -> Contract:
     """A contract at another total: tax in the proportion of the quote, fees by the rules of the quote."""
     chain, digits = sold.chain, sold.digits
     net = exact(total * chain.net / chain.total, digits) if chain.total else total
-    return Contract(net, total - net, fees_on(sold, net, total) if total else exact(0, digits), firm)
-
-
-def fees_on(sold: Priced, net: Decimal, total: Decimal, fixed: bool = True) -> Decimal:
-    """Fees of a sale by the rules of its quote; without their fixed part for what is added to a sale."""
-    return sum(
-        (
-            exact(
-                fee.share * (total if fee.on == "total" else net) + (fee.fixed if fixed else 0), sold.digits
-            )
-            for fee in sold.rules.fees
-        ),
-        exact(0, sold.digits),
-    )
+    fees = fees_of(net, total, sold.rules).values() if total else ()
+    return Contract(net, total - net, sum(fees, exact(0, digits)), firm)

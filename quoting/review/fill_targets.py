@@ -11,8 +11,12 @@ from quoting.review.targets import UNPLANNED
 from quoting.review.worth import rate_of
 
 if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable, Sequence
+
     from quoting.ledger.entries import Entry
     from quoting.pricing.record import Priced
+
+    Kind = Callable[[Iterable[PricedLine]], list[PricedLine]]
 
 BY_STAGE = "stage"
 """First part of the ids of lines for hours of which only the stage is known."""
@@ -21,20 +25,26 @@ BY_STAGE = "stage"
 class Lines:
     """The lines of a plan by id, and those that entries add to them."""
 
-    def __init__(self, plan: Priced) -> None:
+    def __init__(self, plan: Priced, former: Sequence[Priced] = ()) -> None:
         self.plan = plan
         self.by_id = {line.id: line for line in plan.lines}
+        self._dropped = {
+            line.id: line._replace(quantity=0.0, amount=Decimal(0))
+            for earlier in former
+            for line in earlier.lines
+            if line.id not in self.by_id
+        }
 
     def filled_by(self, entry: Entry) -> list[PricedLine]:
         """The lines that an entry fills; none for what is no cost."""
         if entry.kind == "hours":
-            return self._worked(entry, hour_lines(self.plan.lines))
+            return self._worked(entry, hour_lines)
         if entry.kind == "machine":
-            return self._worked(entry, machine_lines(self.plan.lines))
+            return self._worked(entry, machine_lines)
         if entry.kind in ("used", "wasted"):
-            return self._material(entry, used_lines(self.plan.lines))
+            return self._named(entry, used_lines) or [self._lacking(entry, "buy", entry.unit)]
         if entry.kind in ("paid", "credited"):
-            return self._material(entry, paid_lines(self.plan.lines))
+            return self._named(entry, paid_lines) or [self._lacking(entry, "buy", entry.unit or "each")]
         if entry.kind == "setback":
             told = (("hours", "h", entry.hours), ("cost", "each", entry.money))
             return [self._setback(entry, kind, unit) for kind, unit, value in told if value is not None]
@@ -42,21 +52,25 @@ class Lines:
             return [self._trip(entry)]
         return []
 
-    def _worked(self, entry: Entry, there: list[PricedLine]) -> list[PricedLine]:
-        named = entry.line or entry.task or entry.part
-        found = matching(there, line=entry.line, task=entry.task, part=entry.part) if named else []
-        if found:
-            return found
-        if not named:
+    def _named(self, entry: Entry, of_kind: Kind) -> list[PricedLine]:
+        """The lines that an entry names: of the plan, or of an earlier one."""
+        for lines in (self.plan.lines, self._dropped.values()):
+            found = matching(
+                of_kind(lines), line=entry.line, task=entry.task, part=entry.part, item=_item(entry)
+            )
+            if found:
+                return [self.by_id.setdefault(line.id, line) for line in found]
+        return []
+
+    def _worked(self, entry: Entry, of_kind: Kind) -> list[PricedLine]:
+        if not (entry.line or entry.task or entry.part):
             name = f"{entry.stage} work"
             return [self._made(f"{BY_STAGE}.{entry.stage}.hours", "labour", name, "h", entry.stage)]
         machine = entry.kind == "machine"
         rate = rate_of(self.plan, f"machine.{entry.item}") if machine else 0.0
-        return [self._lacking(entry, "machine" if machine else "labour", "h", rate)]
-
-    def _material(self, entry: Entry, there: list[PricedLine]) -> list[PricedLine]:
-        found = matching(there, line=entry.line, item=entry.item, part=entry.part)
-        return found or [self._lacking(entry, "buy", entry.unit or "each")]
+        return self._named(entry, of_kind) or [
+            self._lacking(entry, "machine" if machine else "labour", "h", rate)
+        ]
 
     def _setback(self, entry: Entry, kind: str, unit: str) -> PricedLine:
         id = f"{entry.line}.{kind}"
@@ -82,6 +96,11 @@ class Lines:
                 amount=Decimal(0), supplied="bought", measure=unit, basis="not in the plan", source="the ledger",
             )  # fmt: skip
         return self.by_id[id]
+
+
+def _item(entry: Entry) -> str:
+    """The item that an entry asks for; that of machine hours is the machine, which names no line."""
+    return "" if entry.kind in ("hours", "machine") else entry.item
 
 
 def shares(lines: list[PricedLine]) -> list[float]:

@@ -1,7 +1,6 @@
 """Lines of the plan filled by what happened: pure, so that taking an entry back restores every figure.
 
-Hours are worth the pay of who worked. Material used is worth what was paid for it, where money and quantity were logged, else
-the plan's price; where money was logged without a quantity, it is all of the item's cost. Overhead and sundries follow.
+Hours are worth the pay of who worked; what material is worth is told in `material`. Overhead and sundries follow.
 """
 
 from __future__ import annotations
@@ -15,18 +14,20 @@ from quoting.costing.lines import MATERIAL_GROUPS
 from quoting.money import exact, shared_out, trusted
 from quoting.review.fill_targets import Lines, shares
 from quoting.review.known import hour_lines
+from quoting.review.material import material_costs
+from quoting.review.progress import Progress
 from quoting.review.worth import rate_of, trip_cost
-from quoting.values import key
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
 
     from quoting.ledger.entries import Entry
+    from quoting.ledger.states import Standing
     from quoting.pricing.record import Priced, PricedLine
 
 
 class Filled(NamedTuple):
-    """A line and what happened on it: quantity and cost so far, money paid and quantity bought for it.
+    """A line and what happened on it: quantity and cost so far, what of it was spoiled, money paid and quantity bought.
 
     `logged` is true where an entry speaks of it; a line that nobody spoke of is not recorded, which is not nothing.
     """
@@ -34,6 +35,7 @@ class Filled(NamedTuple):
     line: PricedLine
     quantity: float
     amount: Decimal
+    spoiled: float
     bought: float
     paid: Decimal
     logged: bool
@@ -41,37 +43,34 @@ class Filled(NamedTuple):
 
 @dataclass(slots=True)
 class Sum:
-    """What entries add up to on one line."""
+    """What entries add up to on one line. `lump` is true where money was paid without a count."""
 
-    quantity: float = 0.0
+    used: float = 0.0
+    spoiled: float = 0.0
     worth: Decimal = field(default_factory=Decimal)
     bought: float = 0.0
     paid: Decimal = field(default_factory=Decimal)
-    uncounted: bool = False
+    lump: bool = False
     logged: bool = False
 
 
-def filled(plan: Priced, entries: Sequence[Entry]) -> tuple[Filled, ...]:
-    """Every line of the plan, then every line that it lacks, with what the entries that hold say of it."""
-    lines = Lines(plan)
+def filled(
+    plan: Priced, entries: Sequence[Entry], standing: Standing, former: Sequence[Priced] = ()
+) -> tuple[Filled, ...]:
+    """Every line of the plan, then every line that it lacks, with what the entries that hold say of it.
+
+    `former` are earlier plans of the piece: a line that a change took out of it keeps what was done on it.
+    """
+    lines = Lines(plan, former)
     sums: dict[str, Sum] = defaultdict(Sum)
     for entry in entries:
         targets = lines.filled_by(entry)
         if targets:
             _add(entry, targets, sums, plan)
     there = list(lines.by_id.values())
-    costs = _costs(there, sums, plan.digits)
-    found = [
-        Filled(
-            line,
-            sums[line.id].quantity,
-            costs[line.id],
-            sums[line.id].bought,
-            sums[line.id].paid,
-            sums[line.id].logged,
-        )
-        for line in there
-    ]
+    costs = {line.id: sums[line.id].worth + sums[line.id].paid for line in there}
+    costs |= material_costs(there, sums, Progress(entries, standing), plan.digits)
+    found = [_filled(line, sums[line.id], costs[line.id]) for line in there]
     hours = labour_hours(found)
     materials = sum((one.amount for one in found if one.line.trade in MATERIAL_GROUPS), Decimal(0))
     return tuple(_following(one, hours, materials, plan.digits) for one in found)
@@ -89,6 +88,11 @@ def follows(line: PricedLine) -> str:
     return "materials" if line.trade == "sundries" else ""
 
 
+def _filled(line: PricedLine, total: Sum, cost: Decimal) -> Filled:
+    quantity = total.used + total.spoiled
+    return Filled(line, quantity, cost, total.spoiled, total.bought, total.paid, total.logged)
+
+
 def _following(one: Filled, hours: float, materials: Decimal, digits: int) -> Filled:
     rule = follows(one.line)
     if not rule:
@@ -101,57 +105,45 @@ def _following(one: Filled, hours: float, materials: Decimal, digits: int) -> Fi
 
 def _add(entry: Entry, targets: list[PricedLine], sums: Mapping[str, Sum], plan: Priced) -> None:
     """Add an entry to its lines; its money is shared out among them to the last minor unit."""
-    parts = shares(targets) if entry.kind != "setback" else [1.0] * len(targets)
+    if entry.kind == "setback":
+        _add_setback(entry, targets, sums, plan)
+        return
+    parts = shares(targets)
     weights = [trusted(part) for part in parts]
-    worth = [Decimal(0)] * len(targets)
-    if entry.kind in ("hours", "machine"):
-        hour = targets[0].rate if entry.kind == "machine" else rate_of(plan, f"pay.{entry.who}")
-        worth = shared_out(exact((entry.amount or 0.0) * hour, plan.digits), weights, plan.digits)
-    elif entry.kind == "trip":
-        worth = [exact(trip_cost(entry, plan), plan.digits)]
+    worth = shared_out(_worth(entry, targets[0], plan), weights, plan.digits)
     money = shared_out(entry.money or Decimal(0), weights, plan.digits)
     for line, part, own, paid in zip(targets, parts, worth, money, strict=True):
-        total = sums[line.id]
+        total, quantity = sums[line.id], (entry.amount or 0.0) * part
         total.logged = True
         total.worth += own
         if entry.kind in ("paid", "credited"):
             sign = 1 if entry.kind == "paid" else -1
             total.paid += sign * paid
-            total.bought += sign * (entry.amount or 0.0) * part
-            total.uncounted = total.uncounted or entry.amount is None
-        elif entry.kind == "setback":
-            hours = line.measure == "h"
-            total.quantity += (entry.hours or 0.0) if hours else 1.0
-            pay = exact((entry.hours or 0.0) * rate_of(plan, f"pay.{entry.who}"), plan.digits)
-            total.worth += pay if hours else entry.money or Decimal(0)
-        elif entry.kind == "trip":
-            total.quantity += 1
+            total.bought += sign * quantity
+            total.lump = total.lump or entry.amount is None
+        elif entry.kind == "wasted":
+            total.spoiled += quantity
         else:
-            total.quantity += (entry.amount or 0.0) * part
+            total.used += 1.0 if entry.kind == "trip" else quantity
 
 
-def _costs(lines: list[PricedLine], sums: Mapping[str, Sum], digits: int) -> dict[str, Decimal]:
-    """Cost so far by line; things of one item are reckoned together, for one delivery serves several lines."""
-    costs = {line.id: sums[line.id].worth + (sums[line.id].paid) for line in lines}
-    items: dict[str, list[PricedLine]] = defaultdict(list)
-    for line in lines:
-        if line.trade in MATERIAL_GROUPS:
-            items[key(line.item)].append(line)
-    for same in items.values():
-        costs |= _item_costs(same, [sums[line.id] for line in same], digits)
-    return costs
+def _add_setback(entry: Entry, targets: list[PricedLine], sums: Mapping[str, Sum], plan: Priced) -> None:
+    for line in targets:
+        total = sums[line.id]
+        total.logged = True
+        if line.measure == "h":
+            total.used += entry.hours or 0.0
+            total.worth += exact((entry.hours or 0.0) * rate_of(plan, f"pay.{entry.who}"), plan.digits)
+        else:
+            total.used += 1.0
+            total.worth += entry.money or Decimal(0)
 
 
-def _item_costs(lines: list[PricedLine], sums: list[Sum], digits: int) -> dict[str, Decimal]:
-    paid = sum((one.paid for one in sums), Decimal(0))
-    bought = sum(one.bought for one in sums)
-    used = [one.quantity for one in sums]
-    if any(one.uncounted for one in sums) or (paid and not any(used)):
-        weights = [trusted(quantity) for quantity in used]
-        spread = shared_out(paid, weights, digits) if sum(weights) > 0 else [one.paid for one in sums]
-        return {line.id: money for line, money in zip(lines, spread, strict=True)}
-    found = {}
-    for line, quantity in zip(lines, used, strict=True):
-        rate = float(paid) / bought if bought > 0 else 0.0 if line.supplied == "client" else line.rate
-        found[line.id] = exact(quantity * rate, digits)
-    return found
+def _worth(entry: Entry, line: PricedLine, plan: Priced) -> Decimal:
+    """What hours of people and machines, and trips, are worth [money]; nothing for all else."""
+    if entry.kind == "trip":
+        return exact(trip_cost(entry, plan), plan.digits)
+    if entry.kind not in ("hours", "machine"):
+        return Decimal(0)
+    hour = line.rate if entry.kind == "machine" else rate_of(plan, f"pay.{entry.who}")
+    return exact((entry.amount or 0.0) * hour, plan.digits)

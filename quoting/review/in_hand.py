@@ -5,7 +5,8 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import TYPE_CHECKING, NamedTuple
 
-from quoting.review.contract import contract_of
+from quoting.ledger.states import OPEN
+from quoting.review.contract import contract_of, kept_of
 from quoting.review.filled import filled, follows, labour_hours
 from quoting.review.remaining import remaining, unrecorded
 
@@ -18,7 +19,8 @@ if TYPE_CHECKING:
 class InHand(NamedTuple):
     """Figures of a piece on a day [money]. `kept` is what stays of the contract after fees and expected cost.
 
-    `margin` is None where nothing comes in. `not_recorded` is what lines behind it must have cost of which no entry
+    `margin` is None where nothing comes in. `held` is money of a client who no longer owes or is owed the piece: to be given
+    back, or kept by agreement. `not_recorded` is what lines behind it must have cost of which no entry
     speaks, at the plan; `unrecorded` are their ids.
     """
 
@@ -26,6 +28,7 @@ class InHand(NamedTuple):
     lines: tuple[Filled, ...]
     cost: Decimal
     received: Decimal
+    held: Decimal
     to_spend: Decimal
     not_recorded: Decimal
     kept: Decimal
@@ -42,14 +45,14 @@ class InHand(NamedTuple):
 
     @property
     def owed(self) -> Decimal:
-        """What the client still owes; nothing where nobody does."""
+        """What the client still owes; nothing where nobody does, below it where too much came in."""
         return self.contract.total - self.received if self.contract.firm else Decimal(0)
 
 
 def in_hand(piece: Piece) -> InHand:
     """The figures of a piece. The reserve of the price is no cost until something eats it."""
     plan, contract = piece.plan, contract_of(piece)
-    lines = filled(plan, piece.holding)
+    lines = filled(plan, piece.holding, piece.standing, piece.former)
     cost = sum((one.amount for one in lines), Decimal(0))
     rest = remaining(plan, lines, piece.holding, piece.standing)
     to_spend = sum(rest.values(), Decimal(0))
@@ -61,6 +64,7 @@ def in_hand(piece: Piece) -> InHand:
         lines=lines,
         cost=cost,
         received=received(piece),
+        held=Decimal(0) if contract.firm or piece.standing.deal == OPEN else received(piece) - kept_of(piece),
         to_spend=to_spend,
         not_recorded=not_recorded,
         kept=kept,

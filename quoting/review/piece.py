@@ -39,13 +39,15 @@ class Piece:
     """A piece up to a day.
 
     `quote` is the issued quote that binds, or the newest. `sold` is its price as accepted (the piece as described, or
-    the option chosen), `plan` the price record that work is done by: `sold`, or that of the last change.
+    the option chosen), `plan` the price record that work is done by: `sold`, or that of the last change; `former` are those
+    before it.
     """
 
     quotes: tuple[Issued, ...]
     quote: Issued
     sold: Priced
     plan: Priced
+    former: tuple[Priced, ...]
     changes: tuple[Ordered, ...]
     entries: tuple[Entry, ...]
     holding: tuple[Entry, ...]
@@ -77,12 +79,13 @@ def piece_of(connection: Connection, of: Issued, until: date | None = None) -> P
         for entry in holding
         if entry.kind == "change" and entry.quote == binding.id
     )
-    plan = price_of(connection, "change_file", changes[-1].entry.id) if changes else sold
+    plans = [sold, *(price_of(connection, "change_file", one.entry.id) for one in changes)]
     return Piece(
         quotes=tuple(revisions),
         quote=binding,
         sold=sold,
-        plan=plan,
+        plan=plans[-1],
+        former=tuple(plans[:-1]),
         changes=changes,
         entries=tuple(entries),
         holding=tuple(holding),

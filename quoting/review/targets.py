@@ -57,6 +57,9 @@ def machine_target(reader: Reader) -> Target:
     """The line that hours of a machine fill; one that the plan lacks names its machine (`of`)."""
     said, known = reader.said, reader.known
     if not said.unplanned:
+        if said.stage and not (said.task or said.part or said.line):
+            names = dict.fromkeys(task_of(line) for line in machine_lines(known.lines))
+            reader.wrong("stage", "found a stage for a machine", "name the task: " + nearest("", names))
         return hours_target(reader, machine_lines(known.lines))[0]
     machine, task = said.of.strip(), said.task.strip()
     if machine not in known.machines:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import csv
-import io
 import tempfile
 from dataclasses import replace
 from datetime import date
@@ -12,25 +10,24 @@ from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.errors import Problem, Problems, Reading
-from quoting.inputs.load import PRICE_FILE, SHOP_FILE
 from quoting.inputs.shipped import starter_values
 from quoting.inputs.sources import read_text
-from quoting.inputs.wording import WORDING, wording
+from quoting.inputs.wording import wording
 from quoting.ledger import entries, files, quotes
 from quoting.ledger.changes import Change, add_change
 from quoting.ledger.files import Kept
 from quoting.ledger.states import ACCEPTED, BOUND, OWN_STOCK, SOLD
 from quoting.ledger.store import reading, writing
 from quoting.money import exact, trusted
-from quoting.pricing.change import at_seen, change_price
+from quoting.pricing.change import agreed_price, change_price
 from quoting.pricing.price import priced
 from quoting.review.contract import Contract, contract_of
 from quoting.review.intake_values import day_of
 from quoting.review.piece import piece_of
+from quoting.runs.as_quoted import as_quoted
 from quoting.runs.issuing import ISSUED_FOLDER, results
 from quoting.runs.pricing import read_brief
 from quoting.runs.shops import WAITING, warn_if_synced
-from quoting.values import key
 from quoting.written import write_all
 
 if TYPE_CHECKING:
@@ -63,7 +60,6 @@ class Asked(NamedTuple):
     mine: bool
     on: str
     price: str
-    at_todays_prices: bool
     out: Path | None
 
 
@@ -111,9 +107,9 @@ def _reckoned(book: Connection, folder: Path, name: str, asked: Asked) -> Change
     by_rules = change_price(piece.plan, plan, least)
     agreed = by_rules
     if asked.mine:
-        agreed = at_seen(piece.plan, by_rules.cost, exact(0, plan.digits))
+        agreed = agreed_price(piece.plan, by_rules.cost, exact(0, plan.digits))
     elif asked.price:
-        agreed = at_seen(piece.plan, by_rules.cost, _signed(asked.price, plan.digits))
+        agreed = agreed_price(piece.plan, by_rules.cost, _signed(asked.price, plan.digits))
     now = contract_of(piece)
     then = Contract(now.net + agreed.net, now.tax + agreed.tax, now.fees + agreed.fees, now.firm)
     position = 1 + sum(1 for entry in piece.entries if entry.kind == "change")
@@ -158,44 +154,28 @@ def _refuse_state(piece: Piece, asked: Asked) -> None:
 
 
 def _planned(book: Connection, folder: Path, piece: Piece, asked: Asked) -> Priced:
-    """The changed job, priced for the day of the quote."""
-    if asked.at_todays_prices:
-        return _priced(asked.job, folder, piece)
+    """The changed job, priced for the day of the quote at its shop and prices; with the option that was chosen."""
     kept = files.kept(book, "quote_file", piece.quote.id, files.SOURCE)
     with tempfile.TemporaryDirectory() as made:
-        then = Path(made)
-        for name in (SHOP_FILE, PRICE_FILE, WORDING):
-            if name in kept:
-                then.joinpath(name).write_bytes(kept[name])
-        now = folder / PRICE_FILE
-        if now.is_file():
-            then.joinpath(PRICE_FILE).write_text(
-                with_new_items(kept[PRICE_FILE].decode(), read_text(now)), encoding="utf-8"
+        then = as_quoted(Path(made), kept, folder)
+        entry = piece.standing.entry
+        option = entry.item if entry is not None else ""
+        brief, problems = read_brief(asked.job, then, ())
+        if brief is None or problems:
+            raise Problems(problems)
+        if option and option not in [one.name for one in brief.job.option]:
+            found = f'found no option "{option}", which was accepted'
+            raise Problems(
+                [Problem("option", found, "keep the [[option]] in the changed job", asked.job.name)]
             )
-        return _priced(asked.job, then, piece)
-
-
-def _priced(job: Path, folder: Path, piece: Piece) -> Priced:
-    brief, problems = read_brief(job, folder, ())
-    if brief is None:
+        brief, problems = read_brief(asked.job, then, (), option)
+        words = wording(then, problems)
+    if brief is None or problems:
         raise Problems(problems)
-    words = wording(folder, problems)
-    if problems:
-        raise Problems(problems)
-    brief = replace(brief, job=replace(brief.job, quote=replace(brief.job.quote, date=piece.quote.face.day)))
-    plan = priced(brief, piece.quote.face.day, words, starter_values(brief.sources[1].raw))
+    day = piece.quote.face.day
+    brief = replace(brief, job=replace(brief.job, quote=replace(brief.job.quote, date=day)))
+    plan = priced(brief, day, words, starter_values(brief.sources[1].raw))
     return replace(plan, number=str(piece.number))
-
-
-def with_new_items(then: str, now: str) -> str:
-    """The price book of a quote, with the rows of items that only today's book has."""
-    known = {key(row[0]) for row in csv.reader(io.StringIO(then)) if row}
-    fresh = [
-        line
-        for line in now.splitlines()[2:]
-        if line.strip() and key(next(csv.reader([line]))[0]) not in known
-    ]
-    return "\n".join([then.rstrip("\n"), *fresh]) + "\n"
 
 
 def _day(piece: Piece, text: str) -> date:

@@ -72,8 +72,8 @@ def issue(
     folder = checked.brief.folder
     warn_if_synced(folder, tell)
     with writing(folder, lambda: tell(WAITING)) as book:
-        if not again:
-            _refuse_twice(book, checked, revises)
+        if not (again or revises):
+            _refuse_twice(book, checked)
         number, former = _numbered(book, result, revises)
         result = replace(result, number=str(number), replaces=former)
         result, files = documents(result, checked, f"{number} {job.stem}", step)
@@ -124,19 +124,14 @@ def _numbered(book: Connection, result: Priced, revises: str) -> tuple[Number, s
     return quotes.next_revision(book, former.number), str(newest.number)
 
 
-def _refuse_twice(book: Connection, checked: Checked, revises: str) -> None:
+def _refuse_twice(book: Connection, checked: Checked) -> None:
     """A job that was issued already, word for word, is more often a slip than a second piece."""
     same = kept_files.owners(book, "quote_file", SOURCE, checked.brief.sources[0].text.encode())
     for one in quotes.every(book):
         if one.id in same:
-            wanted = (
-                "change the job"
-                if revises
-                else f"write --revises {one.number}, or --again for one more piece of it"
-            )
-            raise Problems(
-                [Problem("", f"found this very job issued as {one.number} on {one.face.day}", wanted)]
-            )
+            found = f"found this very job issued as {one.number} on {one.face.day}"
+            wanted = f"write --revises {one.number}, or --again for one more piece of it"
+            raise Problems([Problem("", found, wanted)])
 
 
 def _face(result: Priced) -> Face:

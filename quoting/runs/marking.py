@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from quoting.errors import Problem, Problems, Reading, nearest
 from quoting.inputs.fields import text as clean_text
 from quoting.ledger import entries, quotes
-from quoting.ledger.states import ACCEPTED, CANCELLED, SOLD, refuse_step
+from quoting.ledger.states import ACCEPTED, CANCELLED, RETURNED, SOLD, refuse_step
 from quoting.ledger.store import writing
 from quoting.review.intake_values import day_of, money_of
 from quoting.review.piece import piece_of, price_of
@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from quoting.pricing.record import Priced
     from quoting.review.piece import Piece
 
-MONEY_OF = {SOLD: "--price", CANCELLED: "--kept"}
+MONEY_OF = {SOLD: "--price", CANCELLED: "--kept", RETURNED: "--kept"}
 """States that carry an amount, and the option that gives it."""
 
 
@@ -37,8 +37,8 @@ def mark(
     option: str,
     tell: Callable[[str], None],
 ) -> Piece:
-    """Mark a piece; gives it as it stands then. `price` is what a buyer paid in all, `kept` what stays of a cancelled
-    order, `option` the option that was accepted. Raises Problems with everything that is wrong.
+    """Mark a piece; gives it as it stands then. `price` is what a buyer paid in all, `kept` what stays of an order
+    that was cancelled or a piece that came back, `option` the option that was accepted. Raises Problems with everything that is wrong.
     """
     warn_if_synced(folder, tell)
     with writing(folder, lambda: tell(WAITING)) as book:
@@ -87,7 +87,7 @@ def _money(piece: Piece, wanted: str, given: dict[str, str], problems: list[Prob
     if asked is None:
         return None
     text = given[asked]
-    if wanted == CANCELLED and text in ("", "0"):
+    if asked == "--kept" and text in ("", "0"):
         return piece.quote.face.total * 0
     try:
         return money_of(text, piece.quote.face.digits)

@@ -51,7 +51,6 @@ def test_prices_that_rose_since_do_not_leak_into_a_change(book: Path, longer: st
     edited(book / "prices.csv", "flax cloth 300,m2,13.50", "flax cloth 300,m2,99.50")
     edited(book / "shop.toml", "wanted_income = 58000", "wanted_income = 99000")
     assert ran(book, "change", COUNTER, "--job", longer) == quoted
-    assert ran(book, "change", COUNTER, "--job", longer, "--todays-prices") != quoted
 
 
 def test_a_thing_new_to_the_price_book_may_be_part_of_a_change(book: Path) -> None:
@@ -72,6 +71,47 @@ def test_a_price_agreed_otherwise_holds_and_the_maker_s_own_change_is_free(book:
     assert Decimal(figures(book, COUNTER)["contract"]) == before + 106
     ran(book, "change", COUNTER, *words, "--agreed", "2026-09-21", "--price", "-50")
     assert Decimal(figures(book, COUNTER)["contract"]) == before + 53
+
+
+def test_a_resin_new_to_the_shop_may_be_part_of_a_change(book: Path) -> None:
+    job = book / "jobs" / "counter_front.toml"
+    edited(job, 'resin = "laminating epoxy"', 'resin = "slow epoxy"')
+    with (book / "prices.csv").open("a", encoding="utf-8") as file:
+        file.write("slow epoxy,L,31.00,,,Salt Creek Composites,2026-09-01,\n")
+    assert "slow epoxy" in ran(book, "change", COUNTER, "--job", job, status=2)
+    with (book / "shop.toml").open("a", encoding="utf-8") as file:
+        file.write('\n[resin."slow epoxy"]\nworking_time = "4 h"\ncure_time = "24 h"\ndensity = "1.1 kg/L"\n')
+        file.write('pour_depth = "3 mm"\nmost_in_one_mix = "2 L"\n')
+    assert "its price" in ran(book, "change", COUNTER, "--job", job)
+
+
+def test_a_change_of_the_option_that_was_accepted_is_priced_against_it(samples: Path) -> None:
+    """One more felt pad on the console in cherry costs the least charge, not the way back to walnut."""
+    shop = samples / "tern_hollow"
+    ran(shop, "issue", "jobs/library_console.toml")
+    ran(shop, "mark", "2027-001", "accepted", "--option", "in cherry")
+    job = shop / "jobs" / "library_console.toml"
+    edited(job, "8 each", "9 each")
+    told = ran(shop, "change", "2027-001", "--job", job)
+    assert "the least charge" in told
+    assert "$53.00" in told
+    edited(job, 'name = "in cherry"', 'name = "in oak"')
+    assert "keep the [[option]]" in ran(shop, "change", "2027-001", "--job", job, status=2)
+
+
+def test_steps_are_taken_back_from_the_last_one(book: Path, longer: str) -> None:
+    """A change or state that others rest on stays until they are taken back; the first came with the number."""
+    words = ("--job", longer, "--words", "longer", "--price", "100")
+    ran(book, "change", COUNTER, *words, "--agreed", "2026-09-20")
+    ran(book, "change", COUNTER, *words, "--agreed", "2026-09-21")
+    first, second = (one["id"] for one in logged(book, COUNTER)["entries"] if one["kind"] == "change")
+    told = ran(book, "log", COUNTER, "void", str(first), status=2)
+    assert f"void {second}" in told
+    ran(book, "log", COUNTER, "void", str(second))
+    ran(book, "log", COUNTER, "void", str(first))
+    states = [one["id"] for one in logged(book, COUNTER)["entries"] if one["kind"] == "state"]
+    ran(book, "log", COUNTER, "void", str(states[1]))  # accepted
+    assert "mark it withdrawn" in ran(book, "log", COUNTER, "void", str(states[0]), status=2)
 
 
 def words_of(path: Path) -> str:

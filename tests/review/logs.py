@@ -59,6 +59,7 @@ def piece(
         quote=issued,
         sold=plan,
         plan=then or plan,
+        former=(plan,) if then else (),
         changes=changes,
         entries=tuple(holding),
         holding=tuple(holding),

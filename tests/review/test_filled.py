@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
@@ -10,6 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from review.logs import entries, piece
 
+from quoting.ledger.states import Standing
 from quoting.money import exact
 from quoting.review.filled import filled, labour_hours
 from quoting.review.in_hand import in_hand
@@ -23,7 +25,7 @@ OVERHEAD = 18400 / 1180
 
 
 def by_id(plan: Priced, *sayings: dict[str, object]) -> dict[str, Filled]:
-    return {one.line.id: one for one in filled(plan, entries(plan, *sayings))}
+    return {one.line.id: one for one in filled(plan, entries(plan, *sayings), Standing(deal="accepted"))}
 
 
 def test_hours_fill_the_line_of_their_task_and_part(lectern: Priced) -> None:
@@ -72,7 +74,54 @@ def test_material_used_is_worth_the_plan_s_price_until_something_is_paid(lectern
     spoiled: dict[str, object] = {"kind": "wasted", "value": "500 mL", "of": "laminating epoxy"}
     paid: dict[str, object] = {"kind": "paid", "value": "90", "of": "laminating epoxy", "quantity": "3 L"}
     assert by_id(lectern, used, spoiled)["laminate.leaf.resin"].amount == 65  # 2.5 L x 26
-    assert by_id(lectern, used, spoiled, paid)["laminate.leaf.resin"].amount == 75  # 2.5 L x 90 / 3
+    found = by_id(lectern, used, spoiled, paid)["laminate.leaf.resin"]
+    assert found.amount == 90  # all 3 L at 30: they are within the plan of 4.05 L, used or not
+    done: dict[str, object] = {"kind": "done", "line": "laminate.leaf.resin"}
+    assert (
+        by_id(lectern, used, spoiled, paid, done)["laminate.leaf.resin"].amount == 75
+    )  # 2.5 L: the rest is left over
+
+
+def test_what_is_bought_beyond_the_plan_lies_on_the_shelf_until_it_is_used(lectern: Priced) -> None:
+    """Cloth for 9.97 m2 by the plan, 20 m2 bought for 200."""
+    paid: dict[str, object] = {"kind": "paid", "value": "200", "of": "flax cloth 300", "quantity": "20 m2"}
+    used: dict[str, object] = {"kind": "used", "value": "15 m2 flax cloth 300"}
+    spoiled: dict[str, object] = {"kind": "wasted", "value": "2 m2 flax cloth 300"}
+    done: dict[str, object] = {"kind": "done", "line": "laminate.leaf.ply"}
+    planned = next(line.quantity for line in lectern.lines if line.id == "laminate.leaf.ply")
+    assert by_id(lectern, paid)["laminate.leaf.ply"].amount == exact(planned * 10, 2)
+    assert by_id(lectern, paid, spoiled)["laminate.leaf.ply"].amount == exact((planned + 2) * 10, 2)
+    assert by_id(lectern, paid, used)["laminate.leaf.ply"].amount == 150
+    assert by_id(lectern, paid, done)["laminate.leaf.ply"].amount == 200  # nobody says that some is left
+
+
+def test_an_item_paid_for_one_part_does_not_pay_for_another(console: Priced) -> None:
+    """A payment without a count that names its line is that line's cost; its sister is worth what was used."""
+    found = by_id(
+        console,
+        {"kind": "used", "value": "5 bd ft", "line": "hardwood.leg.timber"},
+        {"kind": "paid", "value": "35", "line": "hardwood.top.timber"},
+    )
+    assert found["hardwood.top.timber"].amount == 35
+    assert found["hardwood.leg.timber"].amount == 73  # 5 x 14.60
+
+
+def test_what_was_done_on_a_line_that_a_change_took_out_stays(lectern: Priced) -> None:
+    """Timber and hours of a foot that is no longer in the plan keep their worth; its plan is nothing."""
+    shorter = replace(lectern, lines=tuple(line for line in lectern.lines if line.part != "foot"))
+    logged = entries(
+        lectern,
+        {"kind": "used", "value": "3 bd ft", "line": "hardwood.foot.timber"},
+        {"kind": "hours", "value": "1 h", "line": "hardwood.foot.joint"},
+        {"kind": "machine", "value": "1 h", "part": "leaf"},
+    )
+    standing = Standing(deal="accepted")
+    before = {one.line.id: one.amount for one in filled(lectern, logged, standing)}
+    found = {one.line.id: one for one in filled(shorter, logged, standing, (lectern,))}
+    for id in ("hardwood.foot.timber", "hardwood.foot.joint"):
+        assert (found[id].line.quantity, found[id].line.amount) == (0, 0)
+        assert found[id].amount == before[id] > 0
+    assert sum(one.amount for one in found.values()) == sum(before.values())
 
 
 def test_money_without_a_quantity_is_the_whole_cost(lectern: Priced) -> None:
@@ -92,9 +141,11 @@ def test_what_comes_back_is_taken_off(lectern: Priced) -> None:
         {"kind": "paid", "value": "72", "of": "white ash 8/4", "quantity": "12 bd ft"},
         {"kind": "credited", "value": "12", "of": "white ash 8/4", "quantity": "2 bd ft"},
         {"kind": "used", "value": "3.5 bd ft", "of": "white ash 8/4", "part": "foot"},
+        {"kind": "used", "value": "3 bd ft", "of": "white ash 8/4", "part": "column"},
+        {"kind": "done", "stage": "bench"},
     )
     assert found["hardwood.foot.timber"].amount == 21
-    assert found["hardwood.column.timber"].amount == 0
+    assert found["hardwood.column.timber"].amount == 18
 
 
 def test_what_nobody_planned_is_a_line_whose_plan_is_nothing(lectern: Priced) -> None:

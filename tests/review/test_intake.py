@@ -144,6 +144,7 @@ def test_days_are_said_in_words_or_figures(lectern: Priced) -> None:
         ("received", "abc", {}, "without its currency"),
         ("note", " ", {}, "write the note"),
         ("machine", "1 h", {"task": "x", "unplanned": True}, "router"),
+        ("machine", "2 h", {"stage": "bench"}, "flatten-1-machine"),
         ("done", "", {"part": "lef"}, 'write "leaf"'),
     ],
 )  # fmt: skip

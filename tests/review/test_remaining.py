@@ -98,6 +98,41 @@ def test_stages_of_which_hours_were_logged_are_recorded(lectern: Priced) -> None
     assert not any(line.trade == "labour" and line.id in found.unrecorded for line in lectern.lines)
 
 
+def test_buying_and_using_by_and_by_does_not_move_the_cost_in_the_end(lectern: Priced) -> None:
+    """Bought and used as planned, at the plan's price: what is expected stays, step by step."""
+    wanted = figures(lectern).expected_cost
+    steps: list[dict[str, object]] = [
+        {"kind": "paid", "value": "134.56", "of": "flax cloth 300", "quantity": "9.967407 m2"}
+    ]
+    for used in ("1 m2", "3 m2", "2 m2"):
+        steps.append({"kind": "used", "value": used, "of": "flax cloth 300"})
+        assert abs(figures(lectern, *steps).expected_cost - wanted) <= Decimal("0.03")
+
+
+def test_what_is_spoiled_has_to_be_had_again(lectern: Priced) -> None:
+    """Two board feet at 6.40 and 2 % of small stuff come on top of the plan."""
+    found = figures(lectern, {"kind": "wasted", "value": "2 bd ft", "of": "white ash 8/4"})
+    more = Decimal("12.80") * Decimal("1.02")
+    assert abs(found.expected_cost - figures(lectern).expected_cost - more) <= Decimal("0.03")
+
+
+def test_work_on_an_order_that_was_cancelled_has_been_paid_for(lectern: Priced) -> None:
+    """What nobody recorded of a built piece stands at the plan, whatever became of the deal."""
+    logged: dict[str, object] = {"kind": "hours", "value": "2 h", "task": "assembly"}
+    built = figures(lectern, logged, built=True)
+    for deal in ("cancelled", "written off", "for sale"):
+        assert figures(lectern, logged, built=True, deal=deal).not_recorded == built.not_recorded > 0
+
+
+def test_material_of_a_stage_that_is_done_is_not_forgotten(lectern: Priced) -> None:
+    """Twenty hours at the bench cover its tasks; the timber that nobody logged was used all the same."""
+    hours: dict[str, object] = {"kind": "hours", "value": "25 h", "stage": "bench", "about": True}
+    found = figures(lectern, hours, {"kind": "done", "stage": "bench"})
+    assert "hardwood.foot.timber" in found.unrecorded
+    assert "standard.assembly.hours" not in found.unrecorded
+    assert found.to_spend < figures(lectern, hours).to_spend
+
+
 def test_nothing_is_to_be_spent_on_what_was_declined(lectern: Priced) -> None:
     for deal in ("declined", "withdrawn", "cancelled", "written off", "expired"):
         found = figures(lectern, deal=deal)
