@@ -91,7 +91,7 @@ def test_a_change_of_the_option_that_was_accepted_is_priced_against_it(samples: 
     ran(shop, "issue", "jobs/library_console.toml")
     ran(shop, "mark", "2027-001", "accepted", "--option", "in cherry")
     job = shop / "jobs" / "library_console.toml"
-    edited(job, "8 each", "9 each")
+    edited(job, "quantity = 8", "quantity = 9")
     told = ran(shop, "change", "2027-001", "--job", job)
     assert "the least charge" in told
     assert "$53.00" in told
