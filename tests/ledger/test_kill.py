@@ -83,7 +83,7 @@ RUNS, AT_THE_LEDGER = 22, 13
 LEDGER_S = 0.006  # what an issue takes to write into the ledger, and a little more
 JOBS = ("ash_bench", "flax_screen")
 WHOLE = [("document", 3), ("result", 1), ("source", 4)]
-OWN = {"jobs", "issued", "shop.toml", "prices.csv", LEDGER_FILE}
+OWN = {"jobs", "log", "issued", "shop.toml", "prices.csv", LEDGER_FILE}
 HARMLESS = re.compile(r"\.quoting-\w+\.tmp")  # a document on its way to its name; its bytes are in the ledger
 
 
