@@ -95,7 +95,7 @@ def change(
     The difference in cost at the margin of the quote, at least the shop's least charge. Without --agreed or --mine
     nothing is recorded; with --out the paper to agree on is written.
     """
-    from quoting.cli.ledger_text import changed_text
+    from quoting.cli.issue_text import changed_text
     from quoting.runs.changing import Asked
     from quoting.runs.changing import change as run
     from quoting.runs.shops import shop_folder_here
@@ -122,7 +122,7 @@ def show(
     From the frozen results: nothing is reckoned anew.
     """
     from quoting.cli import as_data
-    from quoting.cli.ledger_text import issued_text
+    from quoting.cli.issue_text import issued_text
     from quoting.runs.pieces import show as run
     from quoting.runs.shops import shop_folder_here
 
@@ -144,7 +144,7 @@ def pieces(
     For each piece: cost so far, received so far, still to spend, and the margin to expect.
     """
     from quoting.cli.ledger_data import pieces_json
-    from quoting.cli.ledger_text import pieces_text
+    from quoting.cli.pieces_text import pieces_text
     from quoting.runs.pieces import pieces as run
     from quoting.runs.shops import shop_folder_here
 

@@ -66,7 +66,7 @@ def log(
     "white ash 5/4"; received 900; or --csv FILE, or --show. Nothing is overwritten: a wrong entry is taken back by void.
     """
     from quoting.cli.ledger_data import log_json
-    from quoting.cli.ledger_text import logged_text, shown_text
+    from quoting.cli.log_text import logged_text, shown_text
     from quoting.review.said import Said
     from quoting.runs import log as run
     from quoting.runs.shops import shop_folder_here

@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from quoting.pricing.record import PricedLine
-    from quoting.review.intake import Reader
+    from quoting.review.reader import Reader
 
 Target = dict[str, object]
 

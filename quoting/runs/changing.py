@@ -2,17 +2,12 @@
 
 from __future__ import annotations
 
-import tempfile
-from dataclasses import replace
 from datetime import date
 from decimal import Decimal, InvalidOperation
-from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.errors import Problem, Problems, Reading
-from quoting.inputs.shipped import starter_values
 from quoting.inputs.sources import read_text
-from quoting.inputs.wording import wording
 from quoting.ledger import entries, files, quotes
 from quoting.ledger.changes import Change, add_change
 from quoting.ledger.files import Kept
@@ -20,18 +15,18 @@ from quoting.ledger.states import ACCEPTED, BOUND, OWN_STOCK, SOLD
 from quoting.ledger.store import reading, writing
 from quoting.money import exact, trusted
 from quoting.pricing.change import agreed_price, change_price
-from quoting.pricing.price import priced
 from quoting.review.contract import Contract, contract_of
 from quoting.review.intake_values import day_of
 from quoting.review.piece import piece_of
-from quoting.runs.as_quoted import as_quoted
-from quoting.runs.issuing import ISSUED_FOLDER, results
-from quoting.runs.pricing import read_brief
+from quoting.runs.changed_plan import changed_plan
+from quoting.runs.freezing import results
+from quoting.runs.issuing import ISSUED_FOLDER
 from quoting.runs.shops import WAITING, warn_if_synced
 from quoting.written import write_all
 
 if TYPE_CHECKING:
     from collections.abc import Callable
+    from pathlib import Path
 
     from quoting.ledger.store import Connection
     from quoting.pricing.change import ChangePrice
@@ -102,7 +97,7 @@ def change(folder: Path, name: str, asked: Asked, tell: Callable[[str], None]) -
 def _reckoned(book: Connection, folder: Path, name: str, asked: Asked) -> Changed:
     piece = piece_of(book, quotes.asked(book, name))
     _refuse_state(piece, asked)
-    plan = _planned(book, folder, piece, asked)
+    plan = changed_plan(book, folder, piece, asked.job)
     least = exact(trusted(piece.sold.shop.pricing.least_change), plan.digits)
     by_rules = change_price(piece.plan, plan, least)
     agreed = by_rules
@@ -151,31 +146,6 @@ def _refuse_state(piece: Piece, asked: Asked) -> None:
     else:
         wanted = f"mark it accepted first, or revise the quote: quoting issue JOB --revises {number}"
     raise Problems([Problem("", found, wanted)])
-
-
-def _planned(book: Connection, folder: Path, piece: Piece, asked: Asked) -> Priced:
-    """The changed job, priced for the day of the quote at its shop and prices; with the option that was chosen."""
-    kept = files.kept(book, "quote_file", piece.quote.id, files.SOURCE)
-    with tempfile.TemporaryDirectory() as made:
-        then = as_quoted(Path(made), kept, folder)
-        entry = piece.standing.entry
-        option = entry.item if entry is not None else ""
-        brief, problems = read_brief(asked.job, then, ())
-        if brief is None or problems:
-            raise Problems(problems)
-        if option and option not in [one.name for one in brief.job.option]:
-            found = f'found no option "{option}", which was accepted'
-            raise Problems(
-                [Problem("option", found, "keep the [[option]] in the changed job", asked.job.name)]
-            )
-        brief, problems = read_brief(asked.job, then, (), option)
-        words = wording(then, problems)
-    if brief is None or problems:
-        raise Problems(problems)
-    day = piece.quote.face.day
-    brief = replace(brief, job=replace(brief.job, quote=replace(brief.job.quote, date=day)))
-    plan = priced(brief, day, words, starter_values(brief.sources[1].raw))
-    return replace(plan, number=str(piece.number))
 
 
 def _day(piece: Piece, text: str) -> date:

@@ -3,17 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import timedelta
 from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.errors import Problem, Problems
-from quoting.inputs.shipped import shipped
-from quoting.inputs.wording import WORDING
 from quoting.ledger import entries, quotes
 from quoting.ledger import files as kept_files
-from quoting.ledger.files import DOCUMENT, SOURCE, Kept
-from quoting.ledger.frozen import frozen
-from quoting.ledger.quotes import Face
+from quoting.ledger.files import SOURCE
 from quoting.ledger.states import (
     DECLINED,
     EXPIRED,
@@ -23,17 +18,17 @@ from quoting.ledger.states import (
     WITHDRAWN,
 )
 from quoting.ledger.store import writing
-from quoting.review.piece import piece_of, result_name
+from quoting.review.piece import piece_of
+from quoting.runs.freezing import face_of, kept_with
 from quoting.runs.made_with import made_with
 from quoting.runs.pricing import check, documents, with_options
 from quoting.runs.shops import WAITING, warn_if_synced
 from quoting.written import write_all
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
+    from collections.abc import Callable
     from pathlib import Path
 
-    from quoting.inputs.brief import Brief
     from quoting.ledger.number import Number
     from quoting.ledger.quotes import Issued
     from quoting.ledger.store import Connection
@@ -79,8 +74,8 @@ def issue(
         result, files = documents(result, checked, f"{number} {job.stem}", step)
         results = {name: replace(one, number=str(number)) for name, one in options.items()}
         step("writing the ledger")
-        kept = _kept(checked, job, result, results, files)
-        issued = quotes.add(book, number, _face(result), made_with(), kept)
+        kept = kept_with(checked, job, result, results, files)
+        issued = quotes.add(book, number, face_of(result), made_with(), kept)
         state = FOR_SALE if result.job.piece.basis == "for sale" and not result.job.client.name else OPEN
         entries.add(
             book,
@@ -132,49 +127,3 @@ def _refuse_twice(book: Connection, checked: Checked) -> None:
             found = f"found this very job issued as {one.number} on {one.face.day}"
             wanted = f"write --revises {one.number}, or --again for one more piece of it"
             raise Problems([Problem("", found, wanted)])
-
-
-def _face(result: Priced) -> Face:
-    valid = result.shop.terms.valid if result.job.quote.valid is None else result.job.quote.valid
-    return Face(
-        day=result.day,
-        valid_until=result.day + timedelta(days=valid),
-        title=result.job.piece.title,
-        client=result.job.client.name,
-        basis=result.job.piece.basis,
-        currency=result.currency,
-        digits=result.digits,
-        total=result.chain.total,
-    )
-
-
-def _kept(
-    checked: Checked, job: Path, result: Priced, options: dict[str, Priced], files: dict[str, bytes]
-) -> Iterator[Kept]:
-    """Everything a quote freezes: what was read, what was written, what was reckoned."""
-    yield from sources(checked, job)
-    for name, data in files.items():
-        yield Kept(DOCUMENT, name, data)
-    yield from results(result, options)
-
-
-def results(result: Priced, options: dict[str, Priced]) -> Iterator[Kept]:
-    """The frozen price of a piece and of each of its options."""
-    yield Kept(kept_files.RESULT, result_name(), frozen(result))
-    for name, option in options.items():
-        yield Kept(kept_files.RESULT, result_name(name), frozen(option))
-
-
-def sources(checked: Checked, job: Path) -> Iterator[Kept]:
-    """Job, shop and prices as they were read, the words and pictures of the quote, and the starter values in force."""
-    brief: Brief = checked.brief
-    names = (f"jobs/{job.name}", *(source.name for source in brief.sources[1:]))
-    for name, source in zip(names, brief.sources, strict=True):
-        yield Kept(SOURCE, name, source.text.encode())
-    own = brief.folder / WORDING
-    if own.is_file():
-        yield Kept(SOURCE, WORDING, own.read_bytes())
-    for name, data in (("picture", checked.picture), ("logo", checked.logo)):
-        if data is not None:
-            yield Kept(SOURCE, name, data)
-    yield Kept(SOURCE, "starter values.toml", shipped("templates").joinpath("shop.toml").read_bytes())

@@ -44,7 +44,7 @@ def now(folder: Path) -> tuple[Piece, InHand]:
     return piece, in_hand(piece)
 
 
-@settings(max_examples=60)
+@settings(max_examples=30)
 @given(kept=SAYINGS, slips=SAYINGS, seed=st.integers(0, 2**32))
 def test_figures_are_as_if_the_slips_had_never_been(
     shop: Path, kept: list[dict[str, str]], slips: list[dict[str, str]], seed: int

@@ -1,0 +1,154 @@
+"""What each kind of entry says: readers of its fields, by kind."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from quoting import measures
+from quoting.errors import nearest
+from quoting.inputs.fields import text as clean_text
+from quoting.review.intake_values import apart, hours_of, money_of, quantity_of
+from quoting.review.known import TRIP, hour_lines, matching, used_lines
+from quoting.review.targets import done_target, hours_target, item_target, machine_target, setback_line
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from quoting.review.reader import Reader
+
+METRES_PER_MM, PASCALS_PER_KPA = 0.001, 1000.0
+
+
+def _who(reader: Reader, usual: str = "") -> str:
+    """Who did it: the one named, else whom the plan names, else the owner."""
+    known, who = reader.known.people, reader.said.who.strip()
+    if who and who not in known:
+        reader.wrong("who", f'found "{who[:40]}"', nearest(who, known))
+    return who or (usual if usual in known else "owner" if "owner" in known else known[0])
+
+
+def _hours(reader: Reader) -> dict[str, object]:
+    said = reader.said
+    amount = reader.read("hours", lambda: hours_of(said.value, said.about))
+    if said.kind == "machine":
+        return {"amount": amount, "unit": "h", **machine_target(reader)}
+    target, usual = hours_target(reader, hour_lines(reader.known.lines))
+    who = _who(reader, usual)
+    return {"amount": amount, "unit": "h", "who": who, **target}
+
+
+def _used(reader: Reader) -> dict[str, object]:
+    """Something used or spoiled; its name may stand in one text with the quantity: "4.2 L laminating epoxy"."""
+    there, value = used_lines(reader.known.lines), reader.said.value
+    if not (reader.said.of or reader.said.line or reader.said.part):
+        value, item = apart(value, [name for line in there for name in (line.item, line.part)])
+        reader.said = replace(reader.said, of=item)
+    target, lines = item_target(reader, there, "of")
+    unit = lines[0].measure if lines else ""
+    amount = reader.read("quantity", lambda: quantity_of(value, unit)) if unit else None
+    return {"amount": amount, "unit": unit, **target}
+
+
+def _paid(reader: Reader) -> dict[str, object]:
+    said, known = reader.said, reader.known
+    money = reader.read("money", lambda: money_of(said.value, known.digits))
+    if known.is_shop:
+        row = said.of.strip()
+        if not row or (row not in known.spent_on and not said.unplanned):
+            advice = nearest(row, known.spent_on) + ", or --unplanned for another thing"
+            reader.wrong("for", f'found "{row[:40]}"' if row else "found nothing", advice)
+        return {"money": money, "item": row}
+    target, lines = item_target(reader, None, "for")
+    amount, unit = None, ""
+    if said.quantity and lines:
+        unit = lines[0].measure
+        amount = reader.read("quantity", lambda: quantity_of(said.quantity, unit))
+    elif said.quantity:
+        reader.wrong(
+            "quantity", f'found "{said.quantity[:40]}" of a thing that the plan lacks', "write it in --words"
+        )
+    return {"money": money, "amount": amount, "unit": unit, **target}
+
+
+def _measured(reader: Reader) -> dict[str, object]:
+    said = reader.said
+    found: dict[str, object] = {"part": _laminate(reader)}
+    if said.kind == "temperature":
+        return {
+            **found,
+            "amount": reader.read("temperature", lambda: measures.temperature(said.value)),
+            "unit": "C",
+        }
+    dimension, unit, size = (
+        ("length", "mm", METRES_PER_MM) if said.kind == "measured" else ("pressure", "kPa", PASCALS_PER_KPA)
+    )
+    value = reader.read(said.kind, lambda: measures.measure(said.value, dimension) / size)
+    if said.kind == "measured" and not said.plies:
+        reader.wrong("plies", "found nothing", "write how many plies lie under this thickness: --plies 12")
+    return {**found, "amount": value, "unit": unit}
+
+
+def _laminate(reader: Reader) -> str:
+    """The laminate that a measurement is of: the one named, or the only one."""
+    known, part = reader.known.laminates, reader.said.part.strip()
+    if part in known or (not part and len(known) == 1):
+        return part or known[0]
+    if not known and reader.said.kind == "temperature":
+        return part
+    found = f'found "{part[:40]}"' if part else "found no part"
+    reader.wrong("part", found, nearest(part, known) if known else "measure a piece that has a laminate")
+    return ""
+
+
+def _setback(reader: Reader) -> dict[str, object]:
+    said, known = reader.said, reader.known
+    if not said.value.strip():
+        reader.wrong("setback", "found nothing", "write what happened")
+    if not said.hours and not said.cost:
+        reader.wrong("setback", "found neither hours nor cost", "write --hours, --cost, or both")
+    hours = reader.read("hours", lambda: hours_of(said.hours, said.about)) if said.hours else None
+    money = reader.read("cost", lambda: money_of(said.cost, known.digits)) if said.cost else None
+    line = setback_line(known.lines, said.value)
+    return {"hours": hours, "money": money, "line": line, "who": _who(reader)}
+
+
+def _trip(reader: Reader) -> dict[str, object]:
+    said, known = reader.said, reader.known
+    distance = reader.read("trip", lambda: measures.measure(said.value, "distance"))
+    hours = reader.read("hours", lambda: hours_of(said.hours, said.about)) if said.hours else None
+    planned = bool(matching(known.lines, line=TRIP)) and not said.unplanned
+    return {
+        "amount": distance,
+        "unit": "m",
+        "hours": hours,
+        "line": TRIP if planned else "",
+        "who": _who(reader),
+    }
+
+
+def _received(reader: Reader) -> dict[str, object]:
+    said, known = reader.said, reader.known
+    money = reader.read("money", lambda: money_of(said.value, known.digits))
+    name = said.of.strip()
+    if name and name not in known.payments:
+        reader.wrong("for", f'found "{name[:40]}"', nearest(name, known.payments))
+    return {"money": money, "stage": name}
+
+
+def _done(reader: Reader) -> dict[str, object]:
+    return done_target(reader)
+
+
+def _note(reader: Reader) -> dict[str, object]:
+    words = reader.read("note", lambda: clean_text(reader.said.value))
+    if not words:
+        reader.wrong("note", "found nothing", "write the note in quotes")
+    return {"words": words, "said": ""}
+
+
+BY_KIND: dict[str, Callable[[Reader], dict[str, object]]] = {
+    "hours": _hours, "machine": _hours, "used": _used, "wasted": _used, "paid": _paid, "credited": _paid,
+    "measured": _measured, "vacuum": _measured, "temperature": _measured, "setback": _setback, "trip": _trip,
+    "received": _received, "refunded": _received, "done": _done, "note": _note,
+}  # fmt: skip

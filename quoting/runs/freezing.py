@@ -1,0 +1,68 @@
+"""What an issued quote freezes: everything that was read, written and reckoned."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+from typing import TYPE_CHECKING
+
+from quoting.inputs.shipped import shipped
+from quoting.inputs.wording import WORDING
+from quoting.ledger.files import DOCUMENT, RESULT, SOURCE, Kept
+from quoting.ledger.frozen import frozen
+from quoting.ledger.quotes import Face
+from quoting.review.piece import result_name
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+    from pathlib import Path
+
+    from quoting.inputs.brief import Brief
+    from quoting.pricing.record import Priced
+    from quoting.runs.pricing import Checked
+
+
+def face_of(result: Priced) -> Face:
+    """What an issued quote says of itself in lists."""
+    valid = result.shop.terms.valid if result.job.quote.valid is None else result.job.quote.valid
+    return Face(
+        day=result.day,
+        valid_until=result.day + timedelta(days=valid),
+        title=result.job.piece.title,
+        client=result.job.client.name,
+        basis=result.job.piece.basis,
+        currency=result.currency,
+        digits=result.digits,
+        total=result.chain.total,
+    )
+
+
+def kept_with(
+    checked: Checked, job: Path, result: Priced, options: dict[str, Priced], files: dict[str, bytes]
+) -> Iterator[Kept]:
+    """Everything a quote freezes: what was read, what was written, what was reckoned."""
+    yield from sources(checked, job)
+    for name, data in files.items():
+        yield Kept(DOCUMENT, name, data)
+    yield from results(result, options)
+
+
+def results(result: Priced, options: dict[str, Priced]) -> Iterator[Kept]:
+    """The frozen price of a piece and of each of its options."""
+    yield Kept(RESULT, result_name(), frozen(result))
+    for name, option in options.items():
+        yield Kept(RESULT, result_name(name), frozen(option))
+
+
+def sources(checked: Checked, job: Path) -> Iterator[Kept]:
+    """Job, shop and prices as they were read, the words and pictures of the quote, and the starter values in force."""
+    brief: Brief = checked.brief
+    names = (f"jobs/{job.name}", *(source.name for source in brief.sources[1:]))
+    for name, source in zip(names, brief.sources, strict=True):
+        yield Kept(SOURCE, name, source.text.encode())
+    own = brief.folder / WORDING
+    if own.is_file():
+        yield Kept(SOURCE, WORDING, own.read_bytes())
+    for name, data in (("picture", checked.picture), ("logo", checked.logo)):
+        if data is not None:
+            yield Kept(SOURCE, name, data)
+    yield Kept(SOURCE, "starter values.toml", shipped("templates").joinpath("shop.toml").read_bytes())
