@@ -20,9 +20,14 @@ def version_of(connection: sqlite3.Connection) -> int:
 
 def refuse_strangers(connection: sqlite3.Connection, name: str, versions: int = len(MIGRATIONS)) -> None:
     """Raise Problems for a database that is not a ledger, or that a newer version of the tool wrote."""
-    mark = connection.execute("PRAGMA application_id").fetchone()[0]
-    version = version_of(connection)
-    filled = connection.execute("SELECT count(*) FROM sqlite_schema").fetchone()[0]
+    connection.execute("BEGIN")  # one view: another terminal may be making the ledger
+    try:
+        mark = connection.execute("PRAGMA application_id").fetchone()[0]
+        version = version_of(connection)
+        filled = connection.execute("SELECT count(*) FROM sqlite_schema").fetchone()[0]
+    finally:
+        if connection.in_transaction:  # a file that cannot be read may have ended it
+            connection.execute("ROLLBACK")
     if (mark != APPLICATION_ID and version) or (filled and not version):
         raise Problems([Problem("", "is a database of another kind", "move it out of the shop folder", name)])
     if version > versions:
