@@ -26,7 +26,8 @@ def refuse_strangers(connection: sqlite3.Connection, name: str, versions: int = 
         version = version_of(connection)
         filled = connection.execute("SELECT count(*) FROM sqlite_schema").fetchone()[0]
     finally:
-        connection.execute("ROLLBACK")
+        if connection.in_transaction:  # a file that cannot be read may have ended it
+            connection.execute("ROLLBACK")
     if (mark != APPLICATION_ID and version) or (filled and not version):
         raise Problems([Problem("", "is a database of another kind", "move it out of the shop folder", name)])
     if version > versions:

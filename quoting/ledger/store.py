@@ -8,6 +8,7 @@ from contextlib import closing, contextmanager
 from typing import TYPE_CHECKING
 
 from quoting.errors import Problem, Problems
+from quoting.ledger import patience
 from quoting.ledger.copies import copied
 from quoting.ledger.migrate import as_made, migrate, refuse_strangers, version_of
 from quoting.ledger.place import refuse_network
@@ -21,8 +22,6 @@ Connection = sqlite3.Connection
 """An open ledger: what its functions are given; nobody else speaks to the database."""
 
 LEDGER_FILE = "ledger.sqlite"
-PATIENCE_S = 60.0  # for another terminal that writes
-GLANCE_S = 0.25  # between looks at whether it is done
 _COUNTED = [f" ({count})" for count in range(2, 1000)]  # attempts to bring a ledger up to date
 FULL = (sqlite3.SQLITE_FULL, sqlite3.SQLITE_IOERR, sqlite3.SQLITE_READONLY, sqlite3.SQLITE_CANTOPEN)
 HEADER_BYTES = 100  # SQLite, Database File Format: 1.3 The Database Header
@@ -44,10 +43,10 @@ def _connected(path: Path, may_write: bool, waiting: Callable[[], None]) -> sqli
         raise damaged("it was cut off", path.name)
     mode = "rwc" if may_write else "rw"
     uri = f"{path.resolve().as_uri()}?mode={mode}"
-    connection = sqlite3.connect(uri, uri=True, isolation_level=None, timeout=GLANCE_S)
+    connection = sqlite3.connect(uri, uri=True, isolation_level=None, timeout=patience.GLANCE_S)
     try:  # the first look at the file: another terminal may be in the way already
-        _patiently(lambda: connection.executescript(PRAGMAS), waiting)
-        _patiently(lambda: refuse_strangers(connection, path.name), waiting)
+        patience.patiently(lambda: connection.executescript(PRAGMAS), waiting)
+        patience.patiently(lambda: refuse_strangers(connection, path.name), waiting)
     except BaseException:
         connection.close()
         raise
@@ -70,7 +69,7 @@ def _opened(path: Path, may_write: bool, waiting: Callable[[], None]) -> Iterato
         if code in DAMAGED or (code == 0 and isinstance(error, sqlite3.OperationalError)):  # 0: no UTF-8
             raise damaged(str(error), path.name) from None
         if code in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED):
-            found = f"is being written by another terminal for more than {PATIENCE_S:.0f} s"
+            found = f"is being written by another terminal for more than {patience.PATIENCE_S:.0f} s"
             raise Problems([Problem("", found, "end that one, then try again", path.name)]) from None
         if code in FULL:
             wanted = "see that the disk has room and the folder may be written"
@@ -90,18 +89,23 @@ def damaged(found: str, name: str = LEDGER_FILE) -> Problems:
 def reading(folder: Path) -> Iterator[sqlite3.Connection]:
     """The ledger of a shop folder as it stands, in one view of it. Raises Problems where there is none."""
     path = folder / LEDGER_FILE
-    if not path.is_file() or not path.stat().st_size:  # empty: a first issue that was never finished
-        wanted = "issue a first quote: quoting issue JOB; or name the shop folder with --shop"
-        raise Problems([Problem("", "found no ledger", wanted, str(folder))])
+    _refuse_none(folder)
     refuse_network(folder.resolve())
     if _outdated(path):
         with writing(folder, lambda: None):
             pass
     with _opened(path, may_write=False, waiting=lambda: None) as connection:
-        _patiently(lambda: connection.execute("BEGIN"), lambda: None)
-        _patiently(lambda: connection.execute("SELECT count(*) FROM piece").fetchone(), lambda: None)
+        patience.patiently(lambda: connection.execute("BEGIN"), lambda: None)
+        patience.patiently(lambda: connection.execute("SELECT count(*) FROM piece").fetchone(), lambda: None)
         yield connection
         connection.execute("COMMIT")
+
+
+def _refuse_none(folder: Path) -> None:
+    path = folder / LEDGER_FILE
+    if not path.is_file() or not path.stat().st_size:  # empty: a first issue that was never finished
+        wanted = "issue a first quote: quoting issue JOB; or name the shop folder with --shop"
+        raise Problems([Problem("", "found no ledger", wanted, str(folder))])
 
 
 @contextmanager
@@ -112,18 +116,22 @@ def copy_of(path: Path) -> Iterator[sqlite3.Connection]:
 
 
 @contextmanager
-def writing(folder: Path, waiting: Callable[[], None]) -> Iterator[sqlite3.Connection]:
+def writing(
+    folder: Path, waiting: Callable[[], None], existing: bool = False
+) -> Iterator[sqlite3.Connection]:
     """One transaction on the ledger of a shop folder: all of it is on disk when the block ends, or none of it.
 
-    Another terminal that writes is waited for; `waiting` is called once where that takes a moment. A new
-    ledger is made, an older one is brought up to date.
+    Another terminal that writes is waited for; `waiting` is called once where that takes a moment. An older ledger
+    is brought up to date. Where there is none one is made; with `existing` that raises Problems.
     """
     refuse_network(folder.resolve())
     path = folder / LEDGER_FILE
     if path.is_symlink():
         raise Problems([Problem("", "is a link", "put the ledger itself into the shop folder", path.name)])
+    if existing:
+        _refuse_none(folder)
     with _opened(path, may_write=True, waiting=waiting) as connection:
-        _patiently(lambda: connection.execute("BEGIN IMMEDIATE"), waiting)
+        patience.patiently(lambda: connection.execute("BEGIN IMMEDIATE"), waiting)
         try:
             _keep_older(version_of(connection), path)
             migrate(connection)
@@ -132,7 +140,7 @@ def writing(folder: Path, waiting: Callable[[], None]) -> Iterator[sqlite3.Conne
             if connection.in_transaction:  # a full disk has ended it already
                 connection.execute("ROLLBACK")
             raise
-        _patiently(lambda: connection.execute("COMMIT"), waiting)
+        patience.patiently(lambda: connection.execute("COMMIT"), waiting)
 
 
 def _outdated(path: Path) -> bool:
@@ -151,24 +159,6 @@ def _keep_older(version: int, path: Path) -> None:
     target = next(free for name in names if not (free := path.with_name(name)).exists())
     with closing(_connected(path, may_write=False, waiting=lambda: None)) as connection:
         copied(connection, target)
-
-
-def _patiently(act: Callable[[], object], waiting: Callable[[], None]) -> None:
-    """Do something once no other terminal is in the way."""
-    until, told = time.monotonic() + PATIENCE_S, False
-    while True:
-        try:
-            act()
-            return
-        except sqlite3.OperationalError as error:
-            if (
-                getattr(error, "sqlite_errorcode", 0) & 0xFF != sqlite3.SQLITE_BUSY
-                or time.monotonic() > until
-            ):
-                raise
-        if not told:
-            waiting()
-            told = True
 
 
 def moment() -> str:

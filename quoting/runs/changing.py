@@ -70,7 +70,7 @@ def change(folder: Path, name: str, asked: Asked, tell: Callable[[str], None]) -
     if not asked.words.strip():
         raise Problems([Problem("--words", "found nothing", "write what changes, in words")])
     warn_if_synced(folder, tell)
-    with writing(folder, lambda: tell(WAITING)) as book:
+    with writing(folder, lambda: tell(WAITING), existing=True) as book:
         found = _reckoned(book, folder, name, asked)
         piece, agreed = found.piece, found.agreed
         entry = entries.Entry(

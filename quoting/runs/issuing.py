@@ -66,7 +66,7 @@ def issue(
     result, options = with_options(checked)
     folder = checked.brief.folder
     warn_if_synced(folder, tell)
-    with writing(folder, lambda: tell(WAITING)) as book:
+    with writing(folder, lambda: tell(WAITING), existing=bool(revises)) as book:
         if not (again or revises):
             _refuse_twice(book, checked)
         number, former = _numbered(book, result, revises)

@@ -63,7 +63,7 @@ class Shown(NamedTuple):
 def log(folder: Path, name: str, said: Said, instead_of: str, tell: Callable[[str], None]) -> Logged:
     """Add an entry; with `instead_of`, the entry of that number is taken back in the same breath."""
     warn_if_synced(folder, tell)
-    with writing(folder, lambda: tell(WAITING)) as book:
+    with writing(folder, lambda: tell(WAITING), existing=True) as book:
         about = _about(book, folder, name)
         entry = entry_of(said, about.known, date.today(), about.piece, about.quote)
         taken = []
@@ -78,7 +78,7 @@ def log(folder: Path, name: str, said: Said, instead_of: str, tell: Callable[[st
 def void(folder: Path, name: str, said: Said, tell: Callable[[str], None]) -> Logged:
     """Take an entry back by a counter-entry."""
     warn_if_synced(folder, tell)
-    with writing(folder, lambda: tell(WAITING)) as book:
+    with writing(folder, lambda: tell(WAITING), existing=True) as book:
         about = _about(book, folder, name)
         try:
             day = day_of(said.on, date.today())
@@ -95,7 +95,7 @@ def log_file(folder: Path, name: str, file: Path, tell: Callable[[str], None]) -
     except Problems as wrong:
         raise Problems([one if one.file else one.at(file.name, one.line) for one in wrong.problems]) from None
     warn_if_synced(folder, tell)
-    with writing(folder, lambda: tell(WAITING)) as book:
+    with writing(folder, lambda: tell(WAITING), existing=True) as book:
         known_pieces: dict[str, About] = {}
         problems: list[Problem] = []
         read: list[tuple[Row, list[Entry]]] = []

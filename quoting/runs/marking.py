@@ -41,7 +41,7 @@ def mark(
     that was cancelled or a piece that came back, `option` the option that was accepted. Raises Problems with everything that is wrong.
     """
     warn_if_synced(folder, tell)
-    with writing(folder, lambda: tell(WAITING)) as book:
+    with writing(folder, lambda: tell(WAITING), existing=True) as book:
         named = quotes.asked(book, name)
         piece = piece_of(book, named)
         wanted = " ".join(state.casefold().split())

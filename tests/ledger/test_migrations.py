@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
-from contextlib import closing
+from contextlib import closing, suppress
 from pathlib import Path
 
 import pytest
@@ -186,12 +186,31 @@ def test_reading_makes_no_ledger_of_an_empty_file(tmp_path: Path) -> None:
     assert path.read_bytes() == b""
 
 
+def test_a_ledger_that_another_terminal_makes_during_the_first_look_is_not_taken_for_a_stranger(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = tmp_path / LEDGER_FILE
+    with (
+        closing(sqlite3.connect(path, isolation_level=None)) as mine,
+        closing(sqlite3.connect(path, timeout=0)) as other,
+    ):
+
+        def meanwhile(connection: sqlite3.Connection) -> int:
+            with suppress(sqlite3.OperationalError):  # refused while the first look lasts
+                other.executescript((VERSIONS / "version_1.sql").read_text(encoding="utf-8"))
+            return version_of(connection)
+
+        monkeypatch.setattr(migrate, "version_of", meanwhile)
+        refuse_strangers(mine, LEDGER_FILE)
+
+
 def test_terminals_that_make_a_new_ledger_at_once_make_one(tmp_path: Path) -> None:
     workers = [worker(tmp_path, name, 1) for name in "abcdef"]
     for one in workers:
         with one:
             assert one.stdout is not None
             one.stdout.read()
+        assert one.returncode == 0
     assert len(all_added(tmp_path)) == 6
 
 
