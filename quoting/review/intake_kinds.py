@@ -11,6 +11,7 @@ from quoting.inputs.fields import text as clean_text
 from quoting.review.intake_values import apart, hours_of, money_of, quantity_of
 from quoting.review.known import TRIP, hour_lines, matching, used_lines
 from quoting.review.targets import done_target, hours_target, item_target, machine_target, setback_line
+from quoting.values import slug
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -103,7 +104,7 @@ def _laminate(reader: Reader) -> str:
 
 def _setback(reader: Reader) -> dict[str, object]:
     said, known = reader.said, reader.known
-    if not said.value.strip():
+    if not slug(said.value):
         reader.wrong("setback", "found nothing", "write what happened")
     if not said.hours and not said.cost:
         reader.wrong("setback", "found neither hours nor cost", "write --hours, --cost, or both")

@@ -20,9 +20,8 @@ from quoting.review.intake_values import day_of
 from quoting.review.piece import piece_of
 from quoting.runs.changed_plan import changed_plan
 from quoting.runs.freezing import results
-from quoting.runs.issuing import ISSUED_FOLDER
+from quoting.runs.issuing import ISSUED_FOLDER, write_issued
 from quoting.runs.shops import WAITING, warn_if_synced
-from quoting.written import write_all
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -127,9 +126,7 @@ def _paper(book: Connection, found: Changed, asked: Asked, day: date) -> dict[st
 
 def _write(folder: Path | None, found: Changed, paper: dict[str, bytes]) -> list[Path]:
     """Write the paper; one that was written for an offer before gives way to the one that was agreed."""
-    if folder is None or not paper:
-        return []
-    return write_all(folder, paper, f"change of {found.piece.number}", overwrite=True)
+    return write_issued(folder, str(found.piece.number), paper) if folder is not None and paper else []
 
 
 def _refuse_state(piece: Piece, asked: Asked) -> None:

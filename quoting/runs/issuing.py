@@ -93,7 +93,7 @@ def issue(
 
 
 def write_issued(folder: Path, number: str, files: dict[str, bytes]) -> list[Path]:
-    """Write documents of an issued quote. Raises Problems that say the quote is safe in the ledger."""
+    """Write papers of an issued quote or of its changes. Raises Problems that say what is safe in the ledger."""
     try:
         return write_all(folder, files, f"issued {number}", overwrite=False)
     except (Problems, OSError) as error:

@@ -79,11 +79,13 @@ class Issue(NamedTuple):
 
 
 def show(folder: Path, name: str, out: Path | None) -> Issue:
-    """An issued quote as it was stored; its documents are written into `out`, the very bytes."""
+    """An issued quote as it was stored; its papers and those of its changes are written into `out`, the very bytes."""
     with reading(folder) as book:
         issued = quotes.asked(book, name)
         result = price_of(book, "quote_file", issued.id)
         documents = files.kept(book, "quote_file", issued.id, files.DOCUMENT)
         piece = piece_of(book, issued)
+        for change in piece.changes:
+            documents |= files.kept(book, "change_file", change.entry.id, files.DOCUMENT)
     written = write_issued(out, str(issued.number), documents) if out is not None else []
     return Issue(issued, result, piece, in_hand(piece), written)
