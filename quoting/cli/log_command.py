@@ -30,6 +30,12 @@ def log(
         ),
     ] = "",
     value: Annotated[str, typer.Argument(metavar="VALUE", help="How much, or what happened.")] = "",
+    what: Annotated[
+        str,
+        typer.Argument(
+            metavar="WHAT", help="Of what: a task or stage for hours, an item for used and paid, ..."
+        ),
+    ] = "",
     on: Annotated[str, _text("--on", "The day [default: today].", "DAY")] = "",
     task: Annotated[str, _text("--task", "What was done, such as sanding.")] = "",
     part: Annotated[str, _text("--part", "Which part, such as seat.")] = "",
@@ -62,7 +68,7 @@ def log(
 ) -> None:
     """Log what happened to a piece.
 
-    quoting log 2027-014 hours "2 1/2 h" --task sanding; used "4.2 L laminating epoxy"; paid 72.50 --for
+    quoting log 2027-014 hours "2 1/2 h" sanding; used "4.2 L" "laminating epoxy"; paid 72.50
     "white ash 5/4"; received 900; or --csv FILE, or --show. Nothing is overwritten: a wrong entry is taken back by void.
     """
     from quoting.cli.ledger_data import log_json
@@ -82,7 +88,7 @@ def log(
         typer.echo(logged_text(run.log_file(folder, number, csv, tell), csv.name))
         return
     said = Said(
-        kind=kind.casefold(), value=value, on=on, line=line, task=task, part=part, stage=stage, of=of or for_,
+        kind=kind.casefold(), value=value, what=what, on=on, line=line, task=task, part=part, stage=stage, of=of or for_,
         quantity=quantity, who=who, round=round, plies=plies, hours=hours, cost=cost, receipt=receipt, words=words,
         about=about, unplanned=unplanned,
     )  # fmt: skip

@@ -110,10 +110,17 @@ def _quantity(one: Filled, quantity: float) -> str:
     return f"{quantity:,.4g} {one.line.measure}"
 
 
+def _money(entry: Entry) -> str:
+    return "" if entry.money is None else f": {entry.money:,}"
+
+
 def logged_text(done: Logged, file: str = "") -> str:
     """What was added, and what a file had added before."""
     rows = (
-        [f"logged {entry.id}: {entry.day.isoformat()} {entry_words(entry)}" for entry in done.added]
+        [
+            f"logged {entry.id}: {entry.day.isoformat()} {entry_words(entry)}{_money(entry)}"
+            for entry in done.added
+        ]
         if not file
         else []
     )

@@ -79,6 +79,10 @@ def from_csv(connection: sqlite3.Connection, files: Mapping[str, bytes]) -> None
     """Fill an empty ledger. Raises Problems for files that are not what `as_csv` writes."""
     for table in TABLES:
         name = f"{table}.csv"
+        if name not in files:
+            raise Problems(
+                [Problem("", f"found no {name}", "name the folder or the JSON file of a whole export")]
+            )
         try:
             head, _, rest = files[name].decode().partition("\n")
             words, version, count = _head_of(head)

@@ -29,7 +29,9 @@ def entry_of(said: Said, known: Known, today: date, piece: int | None, quote: in
     kinds = KINDS_OF_SHOP if known.is_shop else KINDS_OF_PIECE
     if said.kind not in kinds:
         raise Problems([Problem("kind", f'found "{said.kind[:40]}"', nearest(said.kind, kinds))])
-    reader = Reader(said, known, today)
+    reader = Reader(said.placed(), known, today)
+    if reader.said.what:
+        reader.wrong("what", f'found "{reader.said.what[:40]}" beside another name', "write it once")
     common = _common(reader)
     own = BY_KIND[said.kind](reader)
     if reader.problems:

@@ -11,7 +11,7 @@ from quoting.inputs.fields import text as clean_text
 from quoting.review.intake_values import apart, hours_of, money_of, quantity_of
 from quoting.review.known import TRIP, hour_lines, matching, used_lines
 from quoting.review.targets import done_target, hours_target, item_target, machine_target, setback_line
-from quoting.values import slug
+from quoting.values import key, slug
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -132,9 +132,10 @@ def _received(reader: Reader) -> dict[str, object]:
     said, known = reader.said, reader.known
     money = reader.read("money", lambda: money_of(said.value, known.digits))
     name = said.of.strip()
-    if name and name not in known.payments:
+    found = next((one for one in known.payments if key(one) == key(name)), "")
+    if name and not found:
         reader.wrong("for", f'found "{name[:40]}"', nearest(name, known.payments))
-    return {"money": money, "stage": name}
+    return {"money": money, "stage": found}
 
 
 def _done(reader: Reader) -> dict[str, object]:

@@ -26,6 +26,8 @@ def backup(folder: Path, target: Path | None) -> tuple[Path, dict[str, int]]:
     Raises Problems where the copy is not sound: then it is a copy of a damaged ledger, and stays for whoever repairs it.
     """
     into = target if target is not None else folder / BACKUPS
+    if into.exists() and not into.is_dir():
+        raise Problems([Problem("", "is a file, not a folder", "name a folder to write into", str(into))])
     into.mkdir(parents=True, exist_ok=True)
     path = into / f"ledger {datetime.now():%Y-%m-%d %H%M%S}.sqlite"
     with reading(folder) as book:

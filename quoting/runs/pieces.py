@@ -61,11 +61,13 @@ def pieces(folder: Path, on: str, everything: bool) -> Pieces:
 
 
 def is_in_hand(row: Row) -> bool:
-    """True for a piece that work or money is still bound in."""
+    """True for a piece that work or money is still bound in, or whose money is not settled."""
     standing = row.piece.standing
     if standing.deal in OWN_STOCK:
         return True
-    return standing.deal in (ACCEPTED, SOLD) and (not standing.delivered or bool(row.figures.owed))
+    if standing.deal in (ACCEPTED, SOLD) and not standing.delivered:
+        return True
+    return bool(row.figures.owed or row.figures.held)
 
 
 class Issue(NamedTuple):

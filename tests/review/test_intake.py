@@ -80,6 +80,20 @@ def test_a_task_a_part_a_stage_or_a_line_say_where_hours_went(lectern: Priced) -
     )
 
 
+def test_what_it_was_may_follow_the_amount(lectern: Priced) -> None:
+    """`hours 3 sanding`, `used "4 L" "laminating epoxy"`, `paid 45 "white ash 8/4"`, `received 9 Deposit`, `done design`."""
+    assert entry(lectern, "hours", "3", what="bench").stage == "bench"
+    assert entry(lectern, "hours", "3", what="sanding", part="foot").line == "hardwood.foot.sanding"
+    assert entry(lectern, "used", "4 L", what="laminating epoxy").line == "laminate.leaf.resin"
+    assert entry(lectern, "paid", "45", what="hard wax oil").line == "finish.oil.product"
+    assert entry(lectern, "received", "9", what="Deposit").stage == "Deposit"
+    assert (
+        entry(lectern, "machine", "1 h", what="flatten 1 machine").line == "laminate.leaf.flatten-1-machine"
+    )
+    assert entry(lectern, "done", "design").line == "standard.design.hours"
+    assert "write it once" in refused(lectern, "used", "4 L", what="hard wax oil", of="laminating epoxy")
+
+
 def test_who_worked_is_whom_the_plan_names(lectern: Priced) -> None:
     assert entry(lectern, "hours", "1 h", task="assembly").who == "owner"
     assert entry(lectern, "hours", "1 h", task="assembly", who="helper").who == "helper"
