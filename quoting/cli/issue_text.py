@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from quoting.cli import breakdown
 from quoting.cli.pieces_text import money
 from quoting.cli.terminal import bold, row
+from quoting.errors import one_line
 
 if TYPE_CHECKING:
     from quoting.runs.changing import Asked, Changed
@@ -17,7 +18,7 @@ def changed_text(found: Changed, asked: Asked) -> str:
     """The price of a change, and what the contract is then."""
     plan, rules = found.piece.plan, found.piece.sold.rules
     recorded = bool(asked.agreed or asked.mine)
-    rows = [bold(f"{found.piece.number} change {found.position}: {asked.words or asked.job.name}")]
+    rows = [bold(one_line(f"{found.piece.number} change {found.position}: {asked.words or asked.job.name}"))]
     rows.append(row("  cost by the plan in force", money(plan, plan.cost["with_reserve"])))
     rows.append(row("  cost as changed", money(plan, found.plan.cost["with_reserve"])))
     ruled = (
@@ -40,7 +41,11 @@ def issued_text(found: Issue) -> str:
     """An issued quote as it was, its history and its contract."""
     face, piece, plan = found.issued.face, found.piece, found.priced
     rows = [
-        bold(f"{found.issued.number} {face.title}: {piece.standing.words} since {piece.standing.since}"),
+        bold(
+            one_line(
+                f"{found.issued.number} {face.title}: {piece.standing.words} since {piece.standing.since}"
+            )
+        ),
         f"issued for {face.day.isoformat()}, valid until {face.valid_until.isoformat()}, by quoting {found.issued.made_with['engine']}",
     ]
     if len(piece.quotes) > 1:
@@ -48,7 +53,7 @@ def issued_text(found: Issue) -> str:
     if str(piece.number) != str(found.issued.number):
         rows.append(f"not the one that holds: {piece.number} does")
     rows += [
-        f"{one.entry.day.isoformat()} change {one.change.position}, {one.change.ruled}: {one.entry.words}"
+        f"{one.entry.day.isoformat()} change {one.change.position}, {one.change.ruled}: {one_line(one.entry.words)}"
         f" ({money(plan, one.change.total)})"
         for one in piece.changes
     ]

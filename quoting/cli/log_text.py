@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from quoting.cli.pieces_text import figure_rows, money
 from quoting.cli.terminal import bold, dim, whole_row, wrapped
+from quoting.errors import one_line
 from quoting.measures import shown
 from quoting.review.filled import follows
 
@@ -24,7 +25,7 @@ def shown_text(found: Shown) -> str:
     head = (
         "The shop"
         if found.piece is None
-        else f"{found.name} {found.piece.quote.face.title}: {found.piece.standing.words}"
+        else one_line(f"{found.name} {found.piece.quote.face.title}: {found.piece.standing.words}")
     )
     rows = [bold(head)]
     rows += [
@@ -56,7 +57,11 @@ def _entry_row(entry: Entry, taken_back: int | None, found: Shown) -> str:
 
 
 def entry_words(entry: Entry) -> str:
-    """An entry in a few words."""
+    """An entry in a few words, on one line whatever was written."""
+    return one_line(_words(entry))
+
+
+def _words(entry: Entry) -> str:
     if entry.kind == "void":
         return f"takes back {entry.counters}" + (f": {entry.words}" if entry.words else "")
     if entry.kind == "state":
@@ -131,7 +136,7 @@ def logged_text(done: Logged, file: str = "") -> str:
         lines = ", ".join(str(line) for line, _ in done.there_already[:12])
         more = f" and {len(done.there_already) - 12} more" if len(done.there_already) > 12 else ""
         rows.append(wrapped(f"rows {lines}{more} are in the ledger already, and were left out", ""))
-        others = {source.rpartition(":")[0] for _, source in done.there_already} - {file}
+        others = {one_line(source.rpartition(":")[0]) for _, source in done.there_already} - {file}
         if others:
             rows.append(
                 wrapped(

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from quoting.cli.terminal import bold, dim, row, wrapped
+from quoting.errors import one_line
 from quoting.money import printed
 
 if TYPE_CHECKING:
@@ -37,7 +38,7 @@ def _piece_block(one: Row) -> str:
     heading = (
         f"{piece.number} {piece.quote.face.title}{who}: {piece.standing.words} since {piece.standing.since}"
     )
-    return "\n".join([bold(wrapped(heading, "")), *figure_rows(figures, plan)])
+    return "\n".join([bold(wrapped(one_line(heading), "")), *figure_rows(figures, plan)])
 
 
 def figure_rows(figures: InHand, plan: Priced) -> Iterator[str]:
