@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from quoting.cli.terminal import bold, dim, row, styled, wrapped
+from quoting.errors import one_line
 from quoting.measures import shown
 from quoting.money import printed
 from quoting.pricing.words import group_title, plain_money
@@ -35,7 +36,7 @@ def _head(result: Priced) -> str:
     many = f", {piece.quantity} pieces" if piece.quantity > 1 else ""
     number = f"{result.number} " if result.number else ""
     return (
-        bold(f"{number}{piece.title}{who}{many}")
+        bold(one_line(f"{number}{piece.title}{who}{many}"))
         + f"\npriced for {result.day.isoformat()} in {result.currency}"
     )
 

@@ -9,6 +9,7 @@ import typer
 
 from quoting.cli.app import Folder, Job, Json, Number, Out, ShopFolder, Strict, app, status, tell
 from quoting.cli.progress import progress
+from quoting.errors import one_line
 
 
 @app.command()
@@ -68,9 +69,8 @@ def mark(
     from quoting.runs.shops import shop_folder_here
 
     piece = run(shop_folder_here(shop), number, state, on, words, price, kept, option, tell)
-    typer.echo(
-        f"{piece.number} {piece.quote.face.title}: {piece.standing.words} (since {piece.standing.since})"
-    )
+    standing = f"{piece.standing.words} (since {piece.standing.since})"
+    typer.echo(one_line(f"{piece.number} {piece.quote.face.title}: {standing}"))
 
 
 @app.command()

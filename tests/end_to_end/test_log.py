@@ -134,6 +134,8 @@ def test_text_of_a_maker_steers_no_terminal_and_no_database(book: Path) -> None:
     hostile = "\x1b[31m'; DROP TABLE entry; --\u202e =1+1"
     told = ran(book, "log", COUNTER, "note", hostile, status=2)
     assert "control character" in told
+    ran(book, "log", COUNTER, "note", "two\nlines \u202eback")
+    assert "note (two lines ?back)" in ran(book, "log", COUNTER, "--show")
     ran(book, "log", COUNTER, "note", "'; DROP TABLE entry; -- =1+1")
     assert logged(book, COUNTER)["entries"][-1]["words"] == "'; DROP TABLE entry; -- =1+1"
 
