@@ -123,7 +123,7 @@ def logged_text(done: Logged, file: str = "") -> str:
     """What was added, and what a file had added before."""
     rows = (
         [
-            f"logged {entry.id}: {entry.day.isoformat()} {entry_words(entry)}{_money(entry)}"
+            f"{done.name} logged {entry.id}: {entry.day.isoformat()} {entry_words(entry)}{_money(entry)}"
             for entry in done.added
         ]
         if not file

@@ -118,12 +118,14 @@ def _trip(reader: Reader) -> dict[str, object]:
     said, known = reader.said, reader.known
     distance = reader.read("trip", lambda: measures.measure(said.value, "distance"))
     hours = reader.read("hours", lambda: hours_of(said.hours, said.about)) if said.hours else None
-    planned = bool(matching(known.lines, line=TRIP)) and not said.unplanned
+    delivery = key(said.of) in ("", "delivery") and not said.unplanned
+    planned = delivery and bool(matching(known.lines, line=TRIP))
     return {
         "amount": distance,
         "unit": "m",
         "hours": hours,
         "line": TRIP if planned else "",
+        "item": "" if planned else said.of.strip(),
         "who": _who(reader),
     }
 

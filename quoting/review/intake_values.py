@@ -94,6 +94,8 @@ def _is_unit(words: str) -> bool:
 def money_of(text: str, digits: int) -> Decimal:
     """An amount of money above zero, as exact as the currency is. Raises Reading otherwise."""
     words = text.strip()
+    if "," in words:
+        raise Reading(f"found {quoted(text)}, with a comma in it", "write 1250 or 12.50, without a comma")
     if not _is_number(words):
         raise Reading(f"found {quoted(text)}", "write an amount without its currency, such as 72.50")
     amount = Decimal(words)

@@ -37,17 +37,19 @@ class Row(NamedTuple):
     key: str
 
 
-def rows_of(text: str, piece: str = "") -> list[Row]:
-    """The rows of a file. `piece` serves rows that name none. Raises Problems with everything that is wrong."""
+def rows_of(text: str, piece: str, problems: list[Problem]) -> list[Row]:
+    """The rows of a file; `piece` serves rows that name none, `problems` grows by the rows that cannot be read.
+
+    Raises Problems where the header is wrong, for then no row can be.
+    """
     lines = text.lstrip("\ufeff").splitlines()
     start = next((i for i, line in enumerate(lines) if line.strip() and not line.startswith("#")), len(lines))
     if start == len(lines):
         raise Problems([Problem("", "found no rows", f"write a header such as {','.join(DAY_SHEET)}")])
     comma = "," if "," in lines[start] or ";" not in lines[start] else ";"
     header = [name.strip().casefold() for name in next(csv.reader([lines[start]], delimiter=comma))]
-    problems = list(_header_problems(header, start + 1))
-    if problems:
-        raise Problems(problems)
+    if wrong := list(_header_problems(header, start + 1)):
+        raise Problems(wrong)
     rows: list[Row] = []
     seen: Counter[str] = Counter()
     for number, line in enumerate(lines[start + 1 :], start=start + 2):
@@ -70,9 +72,7 @@ def rows_of(text: str, piece: str = "") -> list[Row]:
                 Problem("piece", "found nothing", "write a number such as 2027-014, or shop", line=number)
             )
     if len(rows) > MOST_ROWS:
-        problems.append(Problem("", f"found {len(rows)} rows", f"write files of at most {MOST_ROWS}"))
-    if problems:
-        raise Problems(problems)
+        raise Problems([Problem("", f"found {len(rows)} rows", f"write files of at most {MOST_ROWS}")])
     return rows
 
 

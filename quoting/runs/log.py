@@ -47,6 +47,7 @@ class About(NamedTuple):
 class Logged(NamedTuple):
     """Entries that were added, those that a row of the file had added before, and where the piece stands now."""
 
+    name: str
     added: tuple[Entry, ...]
     there_already: tuple[tuple[int, str], ...]
 
@@ -72,7 +73,7 @@ def log(folder: Path, name: str, said: Said, instead_of: str, tell: Callable[[st
             taken = [
                 entries.take_back(book, id, about.piece, entry.day, f"instead: {said.kind} {said.value}")
             ]
-        return Logged((*taken, entries.add(book, entry)), ())
+        return Logged(about.name, (*taken, entries.add(book, entry)), ())
 
 
 def void(folder: Path, name: str, said: Said, tell: Callable[[str], None]) -> Logged:
@@ -85,21 +86,23 @@ def void(folder: Path, name: str, said: Said, tell: Callable[[str], None]) -> Lo
         except Reading as wrong:
             raise Problems([Problem("on", wrong.found, wrong.write)]) from None
         id = _entry_number(said.value, "void")
-        return Logged((entries.take_back(book, id, about.piece, day, said.words.strip()),), ())
+        return Logged(about.name, (entries.take_back(book, id, about.piece, day, said.words.strip()),), ())
 
 
 def log_file(folder: Path, name: str, file: Path, tell: Callable[[str], None]) -> Logged:
     """Add every row of a file, or none. Raises Problems by row; rows that are in the ledger already are left out."""
+    problems: list[Problem] = []
     try:
-        rows = rows_of(read_text(file), name)
+        rows = rows_of(read_text(file), name, problems)
     except Problems as wrong:
         raise Problems([one if one.file else one.at(file.name, one.line) for one in wrong.problems]) from None
+    problems = [one.at(file.name, one.line) for one in problems]
+    unread = {one.line for one in problems}
     warn_if_synced(folder, tell)
     with writing(folder, lambda: tell(WAITING), existing=True) as book:
         known_pieces: dict[str, About] = {}
-        problems: list[Problem] = []
         read: list[tuple[Row, list[Entry]]] = []
-        for row in rows:
+        for row in (one for one in rows if one.line not in unread):
             try:
                 if row.piece not in known_pieces:
                     known_pieces[row.piece] = _about(book, folder, row.piece)
@@ -111,7 +114,7 @@ def log_file(folder: Path, name: str, file: Path, tell: Callable[[str], None]) -
         there = entries.known_rows(book, [str(one.row_key) for _, made in read for one in made])
         old = tuple((row.line, there[str(made[0].row_key)]) for row, made in read if made[0].row_key in there)
         new = [one for _, made in read for one in made if one.row_key not in there]
-        return Logged(tuple(entries.add(book, one) for one in new), old)
+        return Logged(file.name, tuple(entries.add(book, one) for one in new), old)
 
 
 def show(folder: Path, name: str) -> Shown:

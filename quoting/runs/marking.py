@@ -53,6 +53,11 @@ def mark(
         if problems:
             raise Problems(problems)
         binding = named if wanted == ACCEPTED else piece.quote
+        newest = piece.quotes[-1].number
+        if wanted == ACCEPTED and named.number != newest:
+            tell(
+                f"{named.number} is accepted, not its later revision {newest}; to undo it: quoting log {newest} void, with the entry"
+            )
         entries.add(
             book,
             entries.Entry(

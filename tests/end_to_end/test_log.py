@@ -86,15 +86,20 @@ def test_a_file_goes_in_whole_or_not_at_all(book: Path) -> None:
         f"2026-09-21,{COUNTER},bench,2,,,",
         f"2026-09-21,{COUNTER},bensh,2,,,",
     ]
-    rows += [f"2026-09-22,{COUNTER},bench,30,1 kg laminating epoxy,,", "2026-09-22,2026-009,bench,1,,,"]
+    rows += [
+        f",{COUNTER},bench,2,,,",
+        f"2026-09-22,{COUNTER},bench,30,1 kg laminating epoxy,,",
+        "2026-09-22,2026-009,bench,1,,,",
+    ]
     sheet.write_text("\n".join(rows), encoding="utf-8")
     before = contents(book)
     told = ran(book, "log", "--csv", "sheet.csv", status=2)
     for words in (
         "sheet.csv:3: stage",
-        "sheet.csv:4: hours",
-        "sheet.csv:4: quantity",
-        "sheet.csv:5: found no quote 2026-009",
+        "sheet.csv:4: row: found no date",
+        "sheet.csv:5: hours",
+        "sheet.csv:5: quantity",
+        "sheet.csv:6: found no quote 2026-009",
     ):
         assert words in told
     assert contents(book) == before

@@ -94,6 +94,11 @@ def test_what_it_was_may_follow_the_amount(lectern: Priced) -> None:
     assert "write it once" in refused(lectern, "used", "4 L", what="hard wax oil", of="laminating epoxy")
 
 
+def test_a_trip_elsewhere_is_not_the_delivery(lectern: Priced) -> None:
+    assert entry(lectern, "trip", "18 mi").line == "delivery.trip.carried"
+    assert entry(lectern, "trip", "18 mi", what="timber yard").line == ""
+
+
 def test_who_worked_is_whom_the_plan_names(lectern: Priced) -> None:
     assert entry(lectern, "hours", "1 h", task="assembly").who == "owner"
     assert entry(lectern, "hours", "1 h", task="assembly", who="helper").who == "helper"
@@ -154,6 +159,7 @@ def test_days_are_said_in_words_or_figures(lectern: Priced) -> None:
         ("setback", "", {"hours": "1 h"}, "write what happened"),
         ("setback", "it rained", {}, "neither hours nor cost"),
         ("trip", "3 h", {}, "is a time"),
+        ("paid", "2,091.52", {"of": "white ash 8/4"}, "with a comma in it"),
         ("received", "100", {"of": "Depozit"}, 'write "Deposit"'),
         ("received", "abc", {}, "without its currency"),
         ("note", " ", {}, "write the note"),

@@ -6,22 +6,31 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from quoting.errors import Problems
-from quoting.review.time_sheet import DAY_SHEET, rows_of
+from quoting.errors import Problem, Problems
+from quoting.review.time_sheet import DAY_SHEET, Row, rows_of
 
 HEAD = ",".join(DAY_SHEET)
+
+
+def read(text: str, piece: str = "") -> list[Row]:
+    """The rows of a file in which nothing is wrong."""
+    problems: list[Problem] = []
+    rows = rows_of(text, piece, problems)
+    if problems:
+        raise Problems(problems)
+    return rows
 
 
 def sayings(*rows: str, head: str = HEAD) -> list[list[tuple[str, str, str]]]:
     """Kind, value and words of what each row says."""
     return [
-        [(one.kind, one.value, one.words) for one in row.sayings] for row in rows_of("\n".join([head, *rows]))
+        [(one.kind, one.value, one.words) for one in row.sayings] for row in read("\n".join([head, *rows]))
     ]
 
 
 def refused(*rows: str, head: str = HEAD) -> list[str]:
     with pytest.raises(Problems) as wrong:
-        rows_of("\n".join([head, *rows]))
+        read("\n".join([head, *rows]))
     return [f"{one.line} {one}" for one in wrong.value.problems]
 
 
@@ -42,18 +51,18 @@ def test_a_note_alone_is_a_note() -> None:
 
 
 def test_other_columns_say_the_kind_and_the_rest() -> None:
-    found = rows_of("date,piece,kind,value,for,quantity,about\n2026-03-02,2026-1,paid,20,oil,1 L,yes\n")
+    found = read("date,piece,kind,value,for,quantity,about\n2026-03-02,2026-1,paid,20,oil,1 L,yes\n")
     (said,) = found[0].sayings
     assert (said.kind, said.value, said.of, said.quantity, said.about) == ("paid", "20", "oil", "1 L", True)
 
 
 def test_semicolons_between_columns_and_a_mark_of_utf8_are_taken() -> None:
     text = "\ufeff" + HEAD.replace(",", ";") + "\n2026-03-02;2026-001;bench;2;;;\n"
-    assert rows_of(text)[0].piece == "2026-001"
+    assert read(text)[0].piece == "2026-001"
 
 
 def test_empty_rows_and_remarks_are_passed_over() -> None:
-    assert [row.line for row in rows_of(f"# my notes\n{HEAD}\n\n,,,,,,\n2026-03-02,shop,x,1,,,\n")] == [5]
+    assert [row.line for row in read(f"# my notes\n{HEAD}\n\n,,,,,,\n2026-03-02,shop,x,1,,,\n")] == [5]
 
 
 @pytest.mark.parametrize(
@@ -94,7 +103,7 @@ def test_the_same_file_has_the_same_rows_and_a_longer_one_adds_to_them(
         lines = [
             f"2026-03-{day:02},2026-001,{stage},{hours},,,{note}" for day, stage, hours, note in given_rows
         ]
-        return [row.key for row in rows_of("\n".join([HEAD, *lines]))]
+        return [row.key for row in read("\n".join([HEAD, *lines]))]
 
     short, long = keys(rows), keys(rows + more)
     assert short == keys(rows)
