@@ -81,7 +81,7 @@ def _opened(path: Path, may_write: bool, waiting: Callable[[], None]) -> Iterato
 
 def damaged(found: str, name: str = LEDGER_FILE) -> Problems:
     """What to say of a ledger in which something was found that it never wrote."""
-    wanted = "put the newest copy of quoting backup in its place; keep the damaged file"
+    wanted = "move it away together with any ledger.sqlite-journal, keep both, and put the newest copy of quoting backup in its place"
     return Problems([Problem("", f"is damaged ({found})", wanted, name)])
 
 

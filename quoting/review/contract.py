@@ -36,7 +36,7 @@ def contract_of(piece: Piece) -> Contract:
     standing, kept = piece.standing, kept_of(piece)
     money = standing.entry.money if standing.entry is not None else None
     if standing.deal == SOLD and money is not None:
-        now = at_total(piece.sold, money, firm=True)
+        now = _with_changes(piece, at_total(piece.sold, money, firm=True))
     elif standing.deal in (*BOUND, *OWN_STOCK, OPEN):
         now = _quoted(piece)
     else:
@@ -52,14 +52,23 @@ def kept_of(piece: Piece) -> Decimal:
 
 
 def _quoted(piece: Piece) -> Contract:
-    """The price of the quote with its changes; a piece that came back has its old price asked, without them."""
-    chain, zero = piece.sold.chain, Decimal(0)
-    changes = [one.change for one in piece.changes] if piece.standing.deal in BOUND else []
+    """The price of the quote, with its changes where somebody owes it."""
+    chain, firm = piece.sold.chain, piece.standing.deal in BOUND
+    asked = Contract(chain.net, chain.tax, chain.fee_total, firm)
+    return _with_changes(piece, asked) if firm else asked
+
+
+def _with_changes(piece: Piece, now: Contract) -> Contract:
+    """A contract with the changes that were agreed since it was made; those before a sale are in its price."""
+    made = piece.standing.entry if piece.standing.deal == SOLD else None
+    after = made.id if made is not None else 0
+    changes = [one.change for one in piece.changes if one.entry.id >= after]
+    zero = Decimal(0)
     return Contract(
-        chain.net + sum((one.net for one in changes), zero),
-        chain.tax + sum((one.tax for one in changes), zero),
-        chain.fee_total + sum((one.fees for one in changes), zero),
-        piece.standing.deal in BOUND,
+        now.net + sum((one.net for one in changes), zero),
+        now.tax + sum((one.tax for one in changes), zero),
+        now.fees + sum((one.fees for one in changes), zero),
+        now.firm,
     )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from quoting.errors import Problem, Problems, nearest
@@ -10,6 +11,7 @@ from quoting.ledger.entries import Entry
 from quoting.review.intake_kinds import BY_KIND
 from quoting.review.intake_values import count_of, day_of
 from quoting.review.reader import Reader
+from quoting.review.said import texts_of
 
 if TYPE_CHECKING:
     from datetime import date
@@ -32,6 +34,10 @@ def entry_of(said: Said, known: Known, today: date, piece: int | None, quote: in
     reader = Reader(said.placed(), known, today)
     if reader.said.what:
         reader.wrong("what", f'found "{reader.said.what[:40]}" beside another name', "write it once")
+    for name, text in texts_of(reader.said).items():
+        reader.read(name, partial(clean_text, text))
+    if reader.problems:
+        raise Problems(reader.problems)
     common = _common(reader)
     own = BY_KIND[said.kind](reader)
     if reader.problems:

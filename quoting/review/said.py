@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 from typing import Any
 
 
@@ -46,3 +46,9 @@ class Said:
             return self
         named: dict[str, Any] = {place: what}
         return replace(self, what="", value=value, **named)
+
+
+def texts_of(said: Said) -> dict[str, str]:
+    """Every text of a saying, by its field."""
+    values = {field.name: getattr(said, field.name) for field in fields(said)}
+    return {name: value for name, value in values.items() if isinstance(value, str)}

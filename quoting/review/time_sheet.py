@@ -13,7 +13,8 @@ from collections import Counter
 from dataclasses import replace
 from typing import TYPE_CHECKING, NamedTuple
 
-from quoting.errors import Problem, Problems, nearest
+from quoting.errors import Problem, Problems, Reading, nearest
+from quoting.ledger.number import number
 from quoting.review.said import Said
 
 if TYPE_CHECKING:
@@ -52,7 +53,7 @@ def rows_of(text: str, piece: str, problems: list[Problem]) -> list[Row]:
         raise Problems(wrong)
     rows: list[Row] = []
     seen: Counter[str] = Counter()
-    for number, line in enumerate(lines[start + 1 :], start=start + 2):
+    for place, line in enumerate(lines[start + 1 :], start=start + 2):
         if not line.strip(f" \t{comma}") or line.startswith("#"):
             continue
         try:
@@ -60,16 +61,16 @@ def rows_of(text: str, piece: str, problems: list[Problem]) -> list[Row]:
             given = _by_name(header, cells)
             sayings = tuple(_sayings(given))
         except (csv.Error, ValueError) as error:
-            problems.append(Problem("row", f"found {error}", "write it as the header says", line=number))
+            problems.append(Problem("row", f"found {error}", "write it as the header says", line=place))
             continue
         named = given.pop("piece", "") or piece
-        content = json.dumps([named.casefold(), given], sort_keys=True)
+        content = json.dumps([_piece_key(named), given], sort_keys=True)
         seen[content] += 1
         key = hashlib.sha256(f"{content}#{seen[content]}".encode()).hexdigest()
-        rows.append(Row(number, named, sayings, key))
+        rows.append(Row(place, named, sayings, key))
         if not named:
             problems.append(
-                Problem("piece", "found nothing", "write a number such as 2027-014, or shop", line=number)
+                Problem("piece", "found nothing", "write a number such as 2027-014, or shop", line=place)
             )
     if len(rows) > MOST_ROWS:
         raise Problems([Problem("", f"found {len(rows)} rows", f"write files of at most {MOST_ROWS}")])
@@ -100,7 +101,7 @@ def _sayings(given: dict[str, str]) -> Iterator[Said]:
     """What a row says, one after another: its kind and value, or hours, things used, things spoiled; a note alone."""
     base = Said(
         kind="",
-        on=given.get("date", "") or _missing("no date"),
+        on=_day(given.get("date", "")),
         about=_flag(given.get("about", "")),
         unplanned=_flag(given.get("unplanned", "")),
         words=given.get("note", ""),
@@ -126,6 +127,23 @@ def _sayings(given: dict[str, str]) -> Iterator[Said]:
 
 
 _PLAIN = ("line", "task", "part", "stage", "quantity", "who", "round", "plies", "hours", "cost", "receipt")
+
+
+def _piece_key(named: str) -> str:
+    """A piece however its number is written: all its revisions are one."""
+    try:
+        return str(number(named).piece)
+    except Reading:
+        return named.casefold()
+
+
+def _day(cell: str) -> str:
+    """A day of a file: "today" means another one tomorrow, and the same row would no longer be known."""
+    if not cell:
+        _missing("no date")
+    if cell.casefold() in ("today", "yesterday"):
+        raise ValueError(f'"{cell}", where a day such as 2027-03-01 belongs')
+    return cell
 
 
 def _flag(cell: str) -> bool:

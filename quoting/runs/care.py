@@ -71,6 +71,11 @@ def restore(folder: Path, source: Path, waiting: Callable[[], None]) -> dict[str
         raise Problems(
             [Problem("", "is there already", "move it away first; nothing is written over", LEDGER_FILE)]
         )
+    stale = [name for ending in ("-journal", "-wal") if (folder / (name := LEDGER_FILE + ending)).exists()]
+    if stale:  # it belongs to the ledger that was moved away, and would be played back into the new one
+        raise Problems(
+            [Problem("", "is left of another ledger", "move it away with that ledger", one) for one in stale]
+        )
     read = _read(source)
     with tempfile.TemporaryDirectory(dir=folder, prefix=".quoting-") as made:
         with writing(Path(made), waiting) as book:

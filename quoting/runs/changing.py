@@ -7,6 +7,7 @@ from decimal import Decimal, InvalidOperation
 from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.errors import Problem, Problems, Reading
+from quoting.inputs.fields import text as clean_text
 from quoting.inputs.sources import read_text
 from quoting.ledger import entries, files, quotes
 from quoting.ledger.changes import Change, add_change
@@ -66,6 +67,10 @@ def change(folder: Path, name: str, asked: Asked, tell: Callable[[str], None]) -
             found = _reckoned(book, folder, name, asked)
             paper = _paper(book, found, asked, date.today()) if asked.out is not None else {}
         return found._replace(written=_write(asked.out, found, paper))
+    try:
+        clean_text(asked.words)
+    except Reading as wrong:
+        raise Problems([Problem("--words", wrong.found, wrong.write)]) from None
     if not asked.words.strip():
         raise Problems([Problem("--words", "found nothing", "write what changes, in words")])
     warn_if_synced(folder, tell)

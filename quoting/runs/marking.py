@@ -50,6 +50,11 @@ def mark(
         day = _day(piece, on, problems)
         money = _money(piece, wanted, {"--price": price.strip(), "--kept": kept.strip()}, problems)
         _check_option(price_of(book, "quote_file", named.id), wanted, option, problems)
+        try:
+            said = clean_text(words)
+        except Reading as wrong:
+            said = ""
+            problems.append(Problem("--words", wrong.found, wrong.write))
         if problems:
             raise Problems(problems)
         binding = named if wanted == ACCEPTED else piece.quote
@@ -62,7 +67,7 @@ def mark(
             book,
             entries.Entry(
                 kind="state", day=day, piece=named.piece_id, quote=binding.id, said=wanted, item=option,
-                money=money, digits=binding.face.digits, words=clean_text(words),
+                money=money, digits=binding.face.digits, words=said,
             ),
         )  # fmt: skip
         return piece_of(book, named)
@@ -98,7 +103,12 @@ def _money(piece: Piece, wanted: str, given: dict[str, str], problems: list[Prob
         return money_of(text, piece.quote.face.digits)
     except Reading as wrong:
         found = wrong.found if text else "found nothing"
-        problems.append(Problem(asked, found, "write what the buyer paid in all, such as --price 3800"))
+        wanted = (
+            "what you keep, such as --kept 500"
+            if asked == "--kept"
+            else "what the buyer paid in all, such as --price 3800"
+        )
+        problems.append(Problem(asked, found, f"write {wanted}"))
         return None
 
 

@@ -174,3 +174,23 @@ def test_the_list_reads_well_at_sixty_columns(booked: Path) -> None:
         assert narrow.returncode == 0
         assert max(map(len, narrow.stdout.splitlines())) <= 60
         assert "…" not in narrow.stdout
+
+
+def test_a_journal_of_another_ledger_is_not_played_into_a_restored_one(book: Path) -> None:
+    ran(book, "ledger", "export", "out")
+    (book / "ledger.sqlite").rename(book / "old.sqlite")
+    (book / "ledger.sqlite-journal").write_bytes(b"left behind")
+    assert "ledger.sqlite-journal: is left of another ledger" in ran(
+        book, "ledger", "restore", "out", status=2
+    )
+    (book / "ledger.sqlite-journal").unlink()
+    ran(book, "ledger", "restore", "out")
+    assert "sound" in ran(book, "ledger", "check")
+
+
+def test_control_characters_are_refused_wherever_they_stand(book: Path) -> None:
+    for words in (
+        ("mark", COUNTER, "built", "--words", "\x1b[31m"),
+        ("log", "shop", "hours", "1", "\x1b]0;t\x07"),
+    ):
+        assert "control character" in ran(book, *words, status=2)

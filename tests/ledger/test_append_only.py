@@ -146,7 +146,8 @@ def test_a_file_that_is_no_database_is_told_and_left_alone(issued: Path, argumen
     path.write_text("a shopping list\n" * 100, encoding="utf-8")
     before = contents(issued)
     told(
-        quoting_run(*arguments, "--shop", issued), "is damaged (file is not a database); put the newest copy"
+        quoting_run(*arguments, "--shop", issued),
+        "is damaged (file is not a database); move it away together",
     )
     assert {name: data for name, data in contents(issued).items() if name != "backups"} == before
 

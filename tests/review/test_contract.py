@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
@@ -58,6 +59,17 @@ def test_a_piece_that_came_back_keeps_what_was_kept_when_it_is_sold_again(lecter
     found = in_hand(piece(lectern, (paid, given, back, sale), Standing(deal="sold", entry=sale)))
     assert (found.contract.net, found.contract.total) == (4100, 4346)
     assert found.owed == 4346 - 200
+
+
+def test_a_change_agreed_after_a_sale_is_owed_and_one_before_it_is_in_its_price(lectern: Priced) -> None:
+    sale = Entry(kind="state", day=TODAY, said="sold", money=Decimal(4240), id=5)
+    early, late = ordered("50", "3", "2"), ordered("100", "6", "5.07")
+    changes = (
+        early._replace(entry=replace(early.entry, id=4)),
+        late._replace(entry=replace(late.entry, id=6)),
+    )
+    found = contract_of(piece(lectern, standing=Standing(deal="sold", entry=sale), changes=changes))
+    assert (found.net, found.total) == (4100, 4346)
 
 
 def test_of_a_cancelled_order_stays_what_is_kept(lectern: Priced) -> None:

@@ -56,6 +56,14 @@ def test_other_columns_say_the_kind_and_the_rest() -> None:
     assert (said.kind, said.value, said.of, said.quantity, said.about) == ("paid", "20", "oil", "1 L", True)
 
 
+def test_a_piece_is_one_however_its_number_is_written() -> None:
+    keys = {
+        read(f"{HEAD}\n2026-03-02,{name},bench,2,,,\n")[0].key for name in ("2026-001", "2026-1", "2026-001b")
+    }
+    assert len(keys) == 1
+    assert {read(f"{HEAD}\n2026-03-02,,bench,2,,,\n", "2026-1")[0].key} == keys
+
+
 def test_semicolons_between_columns_and_a_mark_of_utf8_are_taken() -> None:
     text = "\ufeff" + HEAD.replace(",", ";") + "\n2026-03-02;2026-001;bench;2;;;\n"
     assert read(text)[0].piece == "2026-001"
@@ -70,6 +78,7 @@ def test_empty_rows_and_remarks_are_passed_over() -> None:
     [
         ("2026-03-02,,bench,2,,,", "write a number such as 2027-014, or shop"),
         (",2026-001,bench,2,,,", "no date"),
+        ("today,2026-001,bench,2,,,", "where a day such as"),
         ("2026-03-02,2026-001,bench,,,,", "nothing to log"),
         ("2026-03-02,2026-001,bench,2,,,a,b", "8 cells for 7 columns"),
         ('2026-03-02,2026-001,bench,2,,,"open', "write it as the header says"),
