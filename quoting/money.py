@@ -76,6 +76,17 @@ def printed(amount: Decimal, currency: str, locale: str) -> str:
     return narrow(text)
 
 
+def whole(amount: float, currency: str, locale: str) -> str:
+    """An amount that is only known roughly, in whole units of the currency, as people of `locale` read it."""
+    from copy import copy
+
+    from babel import Locale
+
+    pattern: Any = copy(Locale.parse(locale).currency_formats["standard"])
+    pattern.frac_prec = (0, 0)
+    return narrow(pattern.apply(exact(amount, 0), locale, currency=currency, currency_digits=False))
+
+
 def narrow(text: Any) -> str:
     """Text with the characters that common fonts lack replaced by their plain likeness."""
     return str(text).replace("\u202f", "\u00a0").replace("\uffe5", "\u00a5")

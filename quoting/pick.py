@@ -8,6 +8,9 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    import numpy as np
+    from numpy.typing import NDArray
+
     from quoting.values import Num, Pick, Uncertain
 
 
@@ -28,8 +31,10 @@ likely: Pick = _with_cause(_likely)
 """The plan: every input at its likely value; a coin at its chance, so that it weighs as expected."""
 
 
-def draws(seed: int, count: int) -> Pick:
+def draws(seed: int, count: int, drawn: dict[str, NDArray[np.float64]] | None = None) -> Pick:
     """A run of draws, arrays of shape (count,): beta-PERT between the bounds, coins as 0 or 1.
+
+    `drawn` is filled with what was drawn for each uncertain input, by its name.
 
     Beta-PERT: alpha = 1 + 4 (likely - low) / (high - low), beta = 1 + 4 (high - likely) / (high - low)
     (Vose, Risk Analysis, from memory). One stream per input name, so that an input drawn for two
@@ -37,7 +42,7 @@ def draws(seed: int, count: int) -> Pick:
     """
     import numpy as np
 
-    drawn: dict[str, Num] = {}
+    drawn = {} if drawn is None else drawn
 
     def draw(given: Uncertain) -> Num:
         if given.low == given.high and not given.coin:

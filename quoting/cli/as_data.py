@@ -18,9 +18,14 @@ def _plain(value: object) -> str:
     return str(value)
 
 
+def dumped(data: dict[str, Any]) -> str:
+    """An object as JSON text; amounts become text, and a number that is none is refused."""
+    return json.dumps(data, ensure_ascii=False, indent=2, default=_plain, allow_nan=False)
+
+
 def price_json(result: Priced) -> str:
     """The whole price."""
-    return json.dumps(price_data(result), ensure_ascii=False, indent=2, default=_plain)
+    return dumped(price_data(result))
 
 
 def price_data(result: Priced) -> dict[str, Any]:

@@ -21,6 +21,9 @@ if TYPE_CHECKING:
     from quoting.values import Basis, Num, Pick
 
 
+CARRIED = "delivery_carried"
+
+
 def shared_line(
     id: str, group: str, item: str, quantity: Num, unit: str, rate: Num, words: Basis, source: str
 ) -> Line:
@@ -65,6 +68,17 @@ def trip_beyond(brief: Brief, pick: Pick) -> Num:
         return 0.0
     trip = job_trip(brief, pick)
     return trip.cost(far) - trip.cost(near)
+
+
+def trip_carried(lines: Iterable[Line]) -> Num:
+    """The trip that the price carries, as it stands among the lines [money]."""
+    return sum((line.amount for line in lines if line.group == CARRIED), start=np.float64(0))
+
+
+def waiting_share(brief: Brief) -> float:
+    """What waiting for a buyer adds to every cost, as a share of it: share a year x days / 365."""
+    channel = brief.shop.channel[brief.job.price.channel or brief.shop.pricing.channel]
+    return channel.money_cost * channel.days_to_sell / 365
 
 
 def shared_lines(lines: list[Line], needs: Iterable[Need], brief: Brief, pick: Pick) -> Iterator[Line]:
@@ -172,7 +186,7 @@ def _trip(brief: Brief, pick: Pick) -> Iterator[Line]:
     )
     yield shared_line(
         "delivery.trip.carried",
-        "delivery_carried",
+        CARRIED,
         "delivery",
         1.0,
         "trip",
@@ -188,7 +202,7 @@ def _waiting(lines: list[Line], brief: Brief) -> Iterator[Line]:
     if not channel.days_to_sell or not channel.money_cost:
         return
     cost: Num = sum((line.amount for line in lines), start=np.float64(0))
-    share = channel.money_cost * channel.days_to_sell / 365
+    share = waiting_share(brief)
     words = basis(
         "{cost:money} for {days:number} days at {year:share} a year",
         cost=cost,

@@ -15,6 +15,11 @@ REGULAR, BOLD = "Quote", "Quote-Bold"
 _FILES = {REGULAR: "DejaVuSans.ttf", BOLD: "DejaVuSans-Bold.ttf"}
 
 
+def face_bytes(name: str) -> bytes:
+    """The font file of a face."""
+    return shipped("templates").joinpath("fonts", _FILES[name]).read_bytes()
+
+
 @cache
 def glyphs() -> frozenset[str]:
     """Register both faces, and return the characters that each of them can draw.
@@ -22,8 +27,8 @@ def glyphs() -> frozenset[str]:
     A character that a face lacks is drawn as nothing at all, without a warning: ask first.
     """
     drawn = []
-    for name, file in _FILES.items():
-        face = TTFont(name, BytesIO(shipped("templates").joinpath("fonts", file).read_bytes()))
+    for name in _FILES:
+        face = TTFont(name, BytesIO(face_bytes(name)))
         registerFont(face)
         drawn.append({chr(code) for code in face.face.charToGlyph})
     registerFontFamily(REGULAR, normal=REGULAR, bold=BOLD, italic=REGULAR, boldItalic=BOLD)

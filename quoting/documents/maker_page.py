@@ -14,6 +14,7 @@ from reportlab.platypus import (
     Frame,
     FrameBreak,
     NextPageTemplate,
+    PageBreak,
     PageTemplate,
     Paragraph,
 )
@@ -30,6 +31,7 @@ if TYPE_CHECKING:
 
 MARGIN, GAP = 12 * mm, 14.0
 MARK = 8 * mm  # of the baseline of the mark, below the edge of the paper
+WHOLE = "whole"
 INTERNAL = "INTERNAL: not for the client"
 SIZE, LEADING = 9.0, 10.0
 LONGER = 200  # characters: more than one line holds, and quickly cut to one
@@ -102,10 +104,24 @@ def build(
         )
 
     top = [_frame(edge, edge + high - taken - 1, on.width, taken + 1)] if across else []
-    document.addPageTemplates([page("first", taken + 1 if across else 0, top), page("later", 0, [])])
+    document.addPageTemplates(
+        [page("first", taken + 1 if across else 0, top), page("later", 0, []), _whole(on, pages)]
+    )
     begin = [NextPageTemplate("later"), *head, *([FrameBreak()] if across else [])]
     document.build([*begin, *story])
     return int(document.page)
+
+
+def back(flowables: Sequence[Flowable]) -> list[Flowable]:
+    """What stands on a page of its own at the end, across all columns."""
+    return [NextPageTemplate(WHOLE), PageBreak(), *flowables]
+
+
+def _whole(on: Paper, pages: int) -> PageTemplate:
+    """A page without columns."""
+    edge = MARGIN / on.zoom
+    frame = _frame(edge, edge, on.width, on.height)
+    return PageTemplate(id=WHOLE, frames=[frame], onPage=lambda canvas, _: _mark(canvas, on, pages))
 
 
 def _frame(x: float, y: float, wide: float, high: float) -> Frame:

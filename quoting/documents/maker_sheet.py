@@ -12,21 +12,24 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from reportlab.platypus import FrameBreak, Spacer
 
+from quoting.documents.figure_writers import drawing
 from quoting.documents.fonts import glyphs
 from quoting.documents.maker_cards import cards
 from quoting.documents.maker_days import calendar, cautions
 from quoting.documents.maker_lists import buying, take_off
-from quoting.documents.maker_page import Paper, build, words
+from quoting.documents.maker_page import Paper, back, build, words
 from quoting.documents.maker_text import MakerText
 from quoting.documents.page import sheet
 from quoting.documents.quote_pdf import dated
 from quoting.documents.quote_text import Ink
+from quoting.documents.risk_figure import risk_figure
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from reportlab.platypus import Flowable
 
+    from quoting.pricing.outlook import Outlook
     from quoting.pricing.record import Priced, Warned
 
 SECTIONS = {
@@ -56,20 +59,26 @@ class Layout(NamedTuple):
     zoom: float = 1.0
 
 
-def maker_sheet_bytes(priced: Priced) -> tuple[bytes, tuple[Warned, ...]]:
-    """The sheet, and warnings about characters its font lacks; the same price gives the same bytes."""
+def maker_sheet_bytes(priced: Priced, sure: Outlook | None = None) -> tuple[bytes, tuple[Warned, ...]]:
+    """The sheet, and warnings about characters its font lacks; the same price gives the same bytes.
+
+    `sure` is how sure the price is: a page of its own at the end, the back of a sheet of one page.
+    """
     text = MakerText(priced, Ink(glyphs()))
     house = priced.shop.shop
     plain = sheet(house.paper, house.accent)
     title = " ".join(text.ink("piece.title", priced.job.piece.title).split())
 
+    behind = 0 if sure is None else 1
+
     def built(layout: Layout, pages: int = 1) -> tuple[int, bytes]:
         out = BytesIO()
         on = Paper(plain.size, plain.accent, title, layout.zoom, layout.columns)
         story = _story(layout.order, priced, text, on)
-        return build(
-            out, list(_head(priced, text)), story, on, pages, f"Maker's sheet: {title}"
-        ), out.getvalue()
+        story += back([drawing(risk_figure(priced, sure), on.width)]) if sure is not None else []
+        heading = f"Maker's sheet: {title}"
+        count = build(out, list(_head(priced, text)), story, on, pages + behind, heading)
+        return count - behind, out.getvalue()
 
     with dated(priced.day):
         pages, data = built(Layout(FLOW))

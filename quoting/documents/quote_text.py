@@ -6,7 +6,7 @@ import unicodedata
 from typing import TYPE_CHECKING
 
 from quoting.measures import shown
-from quoting.money import narrow, printed
+from quoting.money import narrow, printed, whole
 from quoting.pricing.record import Warned
 
 if TYPE_CHECKING:
@@ -70,11 +70,14 @@ class QuoteText:
 
     def money(self, amount: Decimal) -> str:
         """An amount as its readers expect it, never broken over two lines."""
-        return (
-            self.ink("shop.currency", printed(amount, self._currency, self._locale))
-            .replace(" ", "\u00a0")
-            .replace("-", "\u2212")
-        )
+        return self._kept(printed(amount, self._currency, self._locale))
+
+    def about(self, amount: float) -> str:
+        """An amount that is only known roughly, in whole units, never broken over two lines."""
+        return self._kept(whole(amount, self._currency, self._locale))
+
+    def _kept(self, amount: str) -> str:
+        return self.ink("shop.currency", amount).replace(" ", "\u00a0").replace("-", "\u2212")
 
     def day(self, day: date) -> str:
         """A date in words where they are of the locale's language; else in the figures of the locale,

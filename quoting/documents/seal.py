@@ -26,14 +26,15 @@ def seal(raw: bytes, known: Mapping[str, Mapping[str, float | str]], day: date) 
     sealed = io.BytesIO()
     with zipfile.ZipFile(io.BytesIO(raw)) as old, zipfile.ZipFile(sealed, "w", zipfile.ZIP_DEFLATED) as new:
         for name in old.namelist():
-            text = old.read(name).decode("utf-8")
+            part = old.read(name)
             if name in known:
-                text = _with_values(text, known[name])
+                part = _with_values(part.decode("utf-8"), known[name]).encode("utf-8")
             if name == "docProps/core.xml":
-                text = STAMP.sub(rf"\g<1>{day.isoformat()}T00:00:00Z\g<3>", text)
+                dated = STAMP.sub(rf"\g<1>{day.isoformat()}T00:00:00Z\g<3>", part.decode("utf-8"))
+                part = dated.encode("utf-8")
             entry = zipfile.ZipInfo(name, LONG_AGO)
             entry.compress_type = zipfile.ZIP_DEFLATED
-            new.writestr(entry, text)
+            new.writestr(entry, part)
     return sealed.getvalue()
 
 

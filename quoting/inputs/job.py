@@ -7,6 +7,7 @@ from typing import Any, ClassVar, Literal
 
 from quoting.inputs.fields import (
     STRICT,
+    Coordinates,
     Count,
     CountOrNone,
     Day,
@@ -16,6 +17,7 @@ from quoting.inputs.fields import (
     Format,
     HoursRange,
     Length,
+    MoneyRange,
     PriceCut,
     Share,
     Text,
@@ -85,6 +87,7 @@ class JobPrice:
     contingency: Text = ""
     rush: Flag = False
     channel: Text = ""
+    expected: MoneyRange | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -117,6 +120,7 @@ class Delivery:
     __pydantic_config__: ClassVar = STRICT
     road_distance: Distance | None = None
     straight_distance: Distance | None = None
+    place: Coordinates | None = None
     collect: Flag = False
     stairs: CountOrNone = 0
     crew: Count | None = None
@@ -134,6 +138,7 @@ class Option:
     set: dict[str, Any] = field(default_factory=dict)
     add: tuple[dict[str, Any], ...] = ()
     drop: tuple[Text, ...] = ()
+    show: Flag = True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

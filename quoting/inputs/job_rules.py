@@ -41,7 +41,10 @@ def _travel(job: Job, shop: Shop) -> Iterator[Problem]:
     delivery = job.delivery
     if delivery is None:
         return
-    given = [delivery.road_distance, delivery.straight_distance]
+    given = [delivery.road_distance, delivery.straight_distance, delivery.place]
+    if delivery.place is not None and shop.shop.place is None:
+        wanted = "write [shop] place = [latitude, longitude] in shop.toml"
+        yield Problem("delivery.place", "found a place, and the shop names none of its own", wanted)
     if delivery.collect and any(distance is not None for distance in given):
         yield Problem("delivery", "found a distance and collect = true", "write one of them")
     if not delivery.collect and sum(distance is not None for distance in given) != 1:

@@ -14,6 +14,7 @@ from quoting.inputs.brief import SOURCE, Brief, placed
 from quoting.inputs.job import Job, Piece
 from quoting.inputs.job_rules import job_rules
 from quoting.inputs.naming import with_ids, with_names
+from quoting.inputs.places import with_distance
 from quoting.inputs.prices import Price, read_prices
 from quoting.inputs.rules import PACE, shop_rules
 from quoting.inputs.shipped import with_defaults
@@ -88,6 +89,7 @@ def read(
     if job is not None:
         job, twice = with_ids(job)
         found += [*twice, *(job_rules(job, the_shop) if the_shop else [])]
+        job = with_distance(job, the_shop)
     problems += placed(found, sources, changed)
     if job is None or the_shop is None:
         return None, problems

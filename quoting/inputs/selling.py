@@ -62,6 +62,7 @@ class Channel:
     packing: Text = ""
     days_to_sell: Days = 0.0
     money_cost: Share = 0.0
+    tax: Share | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -80,6 +81,8 @@ class DeliveryDefaults:
     per_stair: Money
     overhead_on_trip: Flag
     packing: Text = ""
+    hired_van: Money = 0.0
+    hired_per_distance: MoneyPerLength = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

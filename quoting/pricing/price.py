@@ -25,7 +25,8 @@ from quoting.pricing.record import Priced, PricedLine, RateShown, Unsure, Warned
 from quoting.pricing.stages import payments
 from quoting.pricing.sums import costs_by_group, quantities
 from quoting.pricing.words import said
-from quoting.risk import drawn_reserve
+from quoting.risk.drawn import drawn, seed_and_draws
+from quoting.risk.reserve import drawn_reserve
 from quoting.takeoff.delivery import carried_m
 
 if TYPE_CHECKING:
@@ -128,16 +129,19 @@ def _reserve(
     share = reserve_share(contingency)
     if share is not None:
         return exact(planned * Decimal(repr(share)), digits), {}
-    own, standing = brief.job.risk, brief.shop.risk
-    seed = standing.seed if own.seed is None else own.seed
-    found, clipped = drawn_reserve(brief, seed, own.draws or standing.draws)
+    run = drawn(brief, *seed_and_draws(brief))
+    refuse_clipped(brief, run.clipped)
+    return exact(drawn_reserve(brief, run), digits), dict(run.clipped)
+
+
+def refuse_clipped(brief: Brief, clipped: Mapping[str, float]) -> None:
+    """Raises Problems where a bound held back more draws than the shop allows: they tell nothing then."""
     worst = max(clipped.items(), key=lambda one: one[1], default=None)
     limit = brief.shop.warnings.clipped_share
     if worst is not None and worst[1] > limit:
         name, _, what = worst[0].partition(": ")
         words = f"found {what} in {worst[1]:.1%} of draws (limit {limit:.1%})"
         raise Problems(brief.placed([Problem(name, words, "write narrower ranges, or change the part")]))
-    return exact(found, digits), clipped
 
 
 def shown_rates(brief: Brief) -> tuple[RateShown, ...]:
@@ -149,14 +153,19 @@ def shown_rates(brief: Brief) -> tuple[RateShown, ...]:
     return tuple(RateShown(name, rate.per_hour, said(rate.words, system)) for name, rate in found)
 
 
-def unsure(brief: Brief) -> tuple[Unsure, ...]:
-    """Uncertain inputs of a job, those that move its cost most first: one run moves each by itself."""
+def unsure(brief: Brief, beyond: bool = False) -> tuple[Unsure, ...]:
+    """Uncertain inputs of a job, those that move its cost most first: one run moves each by itself.
+
+    The planned cost; with `beyond`, also that of the trip which a surcharge pays for.
+    """
     heard: dict[str, Uncertain] = {}
     cost(brief, listening(likely, heard))
     inputs = list(heard.values())
     if not inputs:
         return ()
-    moved = np.broadcast_to(cost(brief, one_at_a_time(inputs)).planned, (2 * len(inputs),))
+    pick = one_at_a_time(inputs)
+    extra = trip_beyond(brief, pick) if beyond else 0.0
+    moved = np.broadcast_to(cost(brief, pick).planned + extra, (2 * len(inputs),))
     found = [
         Unsure(given.name, brief.written(given.name), float(moved[2 * i]), float(moved[2 * i + 1]))
         for i, given in enumerate(inputs)

@@ -130,15 +130,18 @@ def documents(
     from quoting.documents.quote_pdf import quote_bytes
     from quoting.documents.workbook import workbook_bytes
     from quoting.live.plan import live_plan
+    from quoting.pricing.outlook import outlook_of
 
+    step("drawing")
+    sure = outlook_of(checked.brief, result)
     step("writing the quote")
     pdf, warned = quote_bytes(result, checked.picture, checked.logo)
     step("writing the workbook")
-    bench, lacking = maker_sheet_bytes(result)
+    bench, lacking = maker_sheet_bytes(result, sure)
     told = {one.field for one in warned}
     warned = (*warned, *(one for one in lacking if one.field not in told))
     result = replace(result, warnings=(*result.warnings, *warned))
-    sheet = workbook_bytes(result, live_plan(checked.brief))
+    sheet = workbook_bytes(result, live_plan(checked.brief), sure)
     return result, {
         f"{name} quote.pdf": pdf, f"{name} breakdown.xlsx": sheet, f"{name} maker sheet.pdf": bench,
     }  # fmt: skip

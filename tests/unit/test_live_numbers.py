@@ -22,7 +22,8 @@ from quoting.live.spelling import Product, spelled_product
 from quoting.live.trace import Trace
 from quoting.measures import shown
 from quoting.pick import likely
-from quoting.risk import drawn_reserve
+from quoting.risk.drawn import drawn
+from quoting.risk.reserve import drawn_reserve
 
 if TYPE_CHECKING:
     from quoting.live.input import Input
@@ -184,14 +185,15 @@ def test_open_inputs_leave_a_drawn_reserve_as_it_is(name: str) -> None:
     path = next(path for path in SAMPLES if path.stem == name)
     brief = load(path)
     plan = live_plan(brief)
-    before = drawn_reserve(brief, 11, 400)[0]
+    before = drawn_reserve(brief, drawn(brief, 11, 400))
 
     def moved(one: Input) -> float:
         size = 1 if one.dimension in ("money", "number") or one.dimension.startswith("money a ") else 0
         setting = f"{one.path}={one.value * 1.5!r}"
         if not size:
             setting = f"{one.path}={shown(one.value * 1.5, one.dimension)}"
-        return drawn_reserve(load(path, settings=[setting]), 11, 400)[0] - before
+        changed = load(path, settings=[setting])
+        return drawn_reserve(changed, drawn(changed, 11, 400)) - before
 
     open_ones = [one for one in plan.inputs.values() if one.path not in plan.fixed | plan.guarded]
     assert "pay.owner.wanted_income" in plan.guarded

@@ -1,0 +1,98 @@
+"""Commands that help to decide: how sure a price is, how far to deliver, which version, through which channel."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated, Optional
+
+import typer
+
+from quoting.cli.app import Job, Json, Settings, ShopFolder, app, status
+from quoting.cli.progress import progress
+
+Pictures = Annotated[
+    Optional[Path],  # noqa: UP045
+    typer.Option("--out", metavar="FOLDER", help="Write the picture there, as SVG and PNG."),
+]
+Draws = Annotated[
+    Optional[int],  # noqa: UP045
+    typer.Option("--draws", metavar="COUNT", help="How many builds to draw [default: as job and shop say]."),
+]
+Seed = Annotated[
+    Optional[int],  # noqa: UP045
+    typer.Option(
+        "--seed", metavar="NUMBER", help="The same seed draws the same builds [default: as job and shop say]."
+    ),
+]
+
+
+@app.command()
+def risk(
+    job: Job,
+    shop: ShopFolder = None,
+    setting: Settings = None,
+    draws: Draws = None,
+    seed: Seed = None,
+    out: Pictures = None,
+    as_json: Json = False,
+) -> int:
+    """Say how sure a price is: draw the whole build many times.
+
+    What 8 in 10 builds cost, the chance that the price loses money, and what moves the cost most.
+    """
+    from quoting.cli import risk_text
+    from quoting.runs.risk import risk as recipe
+
+    progress("drawing")
+    found = recipe(job, shop, setting or (), draws, seed, out)
+    progress("")
+    words = risk_text.risk_json if as_json else risk_text.risk_text
+    typer.echo(words(found.priced, found.outlook))
+    for path in found.written:
+        typer.echo(f"wrote {path}", err=as_json)
+    return status(found.priced.policies_broken, strict=False)
+
+
+@app.command()
+def reach(
+    job: Annotated[
+        Optional[Path],  # noqa: UP045
+        typer.Argument(metavar="[JOB]", help="The job file; or none, with --price and --cost."),
+    ] = None,
+    shop: ShopFolder = None,
+    setting: Settings = None,
+    price: Annotated[
+        str,
+        typer.Option("--price", metavar="P", help="Another price than the job's, as you show your prices."),
+    ] = "",
+    cost: Annotated[
+        str,
+        typer.Option(
+            "--cost", metavar="C", help="Without a job: what the piece costs, its delivery left out."
+        ),
+    ] = "",
+    to: Annotated[
+        str, typer.Option("--to", metavar="PLACE", help='A place: "latitude, longitude", or a ZIP code.')
+    ] = "",
+    road: Annotated[
+        str, typer.Option("--road", metavar="DISTANCE", help='A distance by road: "45 mi".')
+    ] = "",
+    carrier: Annotated[
+        str,
+        typer.Option("--carrier", metavar="P", help="What a carrier asks, to compare with your own trip."),
+    ] = "",
+    out: Pictures = None,
+    as_json: Json = False,
+) -> None:
+    """Say how far a piece can be delivered free, and with which surcharge beyond.
+
+    By distance; with one more helper, with a hired van, by a carrier.
+    """
+    from quoting.cli import reach_text
+    from quoting.runs.reach import Asked
+    from quoting.runs.reach import reach as recipe
+
+    found = recipe(job, shop, setting or (), Asked(price, cost, to, road, carrier), out)
+    typer.echo(reach_text.reach_json(found) if as_json else reach_text.reach_text(found))
+    for path in found.written:
+        typer.echo(f"wrote {path}", err=as_json)

@@ -1,0 +1,221 @@
+"""A reach on the terminal and as one JSON object."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING, Any
+
+from quoting import __version__
+from quoting.cli.as_data import FORMAT, dumped
+from quoting.cli.terminal import bold, dim, row, wrapped
+from quoting.errors import one_line
+from quoting.measures import measure
+from quoting.money import exact, printed, whole
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from quoting.pricing.reach import Radius
+    from quoting.pricing.reach import Row as Distance
+    from quoting.runs.reach import Found
+
+COLUMNS = "{:>9}{:>10}{:>11}{:>14}{:>12}{:>13}{:>16}"
+UNITS = {"inch": "mi", "metric": "km"}  # by road, whatever small distances are told in
+LEAST = -9.99  # margins below are told as less
+
+
+def reach_text(found: Found) -> str:
+    """Radii, ways to bring it, the table by distance, and what was asked about."""
+    reach = found.reach
+    head = [
+        bold(one_line(f"How far {found.title} can be delivered")),
+        row(
+            f"  price, as you show it{' with tax' if reach.rules.included else ', before tax'}",
+            _money(found, reach.sale.seen),
+        ),
+        *(row(f"  {one.name}, without its trip", _about(found, one.amount)) for one in reach.costs),
+    ]
+    blocks = ["\n".join(head), _radii(found), _ways(found), _table(found), *_asked(found)]
+    notes = [
+        f"Distances are by road; straight ones times {reach.circuity:g}.",
+        f"Within {_far(found, reach.free_m)} the surcharge is nothing; you deliver as far as {_far(found, reach.furthest_m)}.",
+    ]
+    if found.place is not None and found.place.credit:
+        notes.append(f"{found.place.credit}.")
+    return "\n\n".join([*blocks, "\n".join(dim(wrapped(note, "")) for note in notes)])
+
+
+def _radii(found: Found) -> str:
+    rows = [bold("Delivered free, the margin lasts as far as"), *_radius_head(found)]
+    return "\n".join([*rows, *(_radius(found, one) for one in found.reach.radii())])
+
+
+def _radius_head(found: Found) -> list[str]:
+    rules = found.reach.rules
+    return [dim(row("", f"{f'floor {rules.floor:.0%}':>16}{f'asked {rules.margin:.0%}':>16}"))]
+
+
+def _radius(found: Found, one: Radius) -> str:
+    return row(f"  {one.name}", f"{_or_none(found, one.at_floor):>16}{_or_none(found, one.at_margin):>16}")
+
+
+def _or_none(found: Found, radius: float | None) -> str:
+    if radius is None:
+        return "nowhere"
+    return "anywhere" if math.isinf(radius) else _far(found, radius)
+
+
+def _ways(found: Found) -> str:
+    """What a helper more or a hired van changes, at the first cost."""
+    far = found.reach.free_m if found.asked_m is None else found.asked_m
+    rows = [bold(f"Ways to bring it, {found.reach.costs[0].name}"), *_radius_head(found)]
+    for way, radius in zip(found.reach.ways, found.reach.by_way(), strict=True):
+        trip = f" (a trip of {_far(found, far)} costs {_about(found, float(way.trip.cost(far)))})"
+        rows.append(_radius(found, radius._replace(name=way.name + trip)))
+    if len(found.reach.ways) < 3:
+        rows.append(dim("  [delivery] hired_van and hired_per_distance in shop.toml add a hired van"))
+    return "\n".join(rows)
+
+
+def _table(found: Found) -> str:
+    unit = UNITS[found.shop.shop.units]
+    heads = (
+        f"{unit} by road",
+        "straight",
+        "the trip",
+        "margin, free",
+        "surcharge",
+        "margin then",
+        "to keep asked",
+    )
+    also = () if found.asked_m is None else (found.asked_m,)
+    rows = [bold("By distance"), dim(COLUMNS.format(*heads))]
+    return "\n".join([*rows, *(_row(found, one) for one in found.reach.rows(_unit_m(found), *also))])
+
+
+def _row(found: Found, one: Distance) -> str:
+    unit = _unit_m(found)
+    mark = " <" if found.asked_m is not None and one.distance == found.asked_m else ""
+    return (
+        COLUMNS.format(
+            f"{one.distance / unit:.4g}",
+            f"{one.distance / found.reach.circuity / unit:.3g}",
+            _about(found, one.trip),
+            _share(one.free_margin),
+            _about(found, one.surcharge),
+            _share(one.margin),
+            _about(found, one.needed),
+        )
+        + mark
+    )
+
+
+def _share(margin: float) -> str:
+    return "none" if margin < LEAST else f"{margin:.1%}"
+
+
+def _asked(found: Found) -> Iterator[str]:
+    """The place or distance that was asked about, and the carrier."""
+    reach = found.reach
+    if found.asked_m is not None:
+        one = reach.row(found.asked_m)
+        where = f"to {found.place.name}, " if found.place is not None and found.place.name else ""
+        straight = "" if found.straight_m is None else f", {_far(found, found.straight_m)} straight"
+        rows = [bold(f"A delivery {where}{_far(found, found.asked_m)} by road{straight}")]
+        rows += [
+            row("  own trip", _money(found, exact(one.trip, found.digits))),
+            row("  surcharge by your rule", _money(found, exact(one.surcharge, found.digits))),
+            row("  margin with it", _share(one.margin)),
+            row("  surcharge that keeps the margin asked", _money(found, exact(one.needed, found.digits))),
+        ]
+        if found.asked_m > reach.furthest_m:
+            rows.append(
+                wrapped(
+                    "It is beyond your furthest delivery: ask a carrier, or let the client fetch it.", "  "
+                )
+            )
+        yield "\n".join(rows)
+    if found.carrier is not None and found.carrier_m is not None:
+        yield _carrier(found, found.carrier, found.carrier_m)
+
+
+def _carrier(found: Found, carrier: Any, cheaper_m: float) -> str:
+    rows = [bold("A carrier"), row("  asks", _money(found, carrier))]
+    if found.asked_m is not None:
+        own = float(found.reach.trip.cost(found.asked_m))
+        less = "less than" if float(carrier) < own else "more than" if float(carrier) > own else "as much as"
+        rows.append(row(f"  {less} your own trip", _about(found, own)))
+    told = "anywhere" if math.isinf(cheaper_m) else _far(found, max(cheaper_m, 0.0))
+    rows.append(row("  your own trip costs no more as far as", "nowhere" if cheaper_m < 0 else told))
+    return "\n".join(rows)
+
+
+def _unit_m(found: Found) -> float:
+    return measure(f"1 {UNITS[found.shop.shop.units]}", "distance")
+
+
+def _far(found: Found, distance_m: float) -> str:
+    unit = UNITS[found.shop.shop.units]
+    return f"{distance_m / _unit_m(found):.1f} {unit}"
+
+
+def _money(found: Found, amount: Any) -> str:
+    return printed(amount, found.shop.shop.currency, found.shop.shop.locale)
+
+
+def _about(found: Found, amount: float) -> str:
+    return whole(amount, found.shop.shop.currency, found.shop.shop.locale)
+
+
+def reach_json(found: Found) -> str:
+    """The keys of `quoting reach --json`; `reference/json_keys.toml` lists them. Distances in metres by road."""
+    reach = found.reach
+    unit = _unit_m(found)
+    also = () if found.asked_m is None else (found.asked_m,)
+    place = (
+        None
+        if found.place is None
+        else {"latitude": found.place.latitude, "longitude": found.place.longitude}
+    )
+    return dumped(
+        {
+            "format": FORMAT,
+            "engine": __version__,
+            "title": found.title,
+            "currency": found.shop.shop.currency,
+            "price": reach.sale.seen,
+            "net": reach.sale.net,
+            "costs": [one._asdict() for one in reach.costs],
+            "floor_margin": float(reach.rules.floor),
+            "asked_margin": float(reach.rules.margin),
+            "circuity": reach.circuity,
+            "free_radius_m": reach.free_m,
+            "furthest_m": reach.furthest_m,
+            "radii": [_radius_data(one) for one in reach.radii()],
+            "ways": [_radius_data(one) for one in reach.by_way()],
+            "distances": [_row_data(one) for one in reach.rows(unit, *also)],
+            "asked_m": found.asked_m,
+            "straight_m": found.straight_m,
+            "place": place,
+            "carrier": found.carrier,
+            "carrier_beyond_m": _finite(found.carrier_m),
+        }
+    )
+
+
+def _finite(value: float | None) -> float | None:
+    return value if value is not None and math.isfinite(value) else None
+
+
+def _radius_data(one: Radius) -> dict[str, Any]:
+    return {
+        "name": one.name,
+        "at_floor_m": _finite(one.at_floor),
+        "at_margin_m": _finite(one.at_margin),
+        "anywhere": one.at_margin is not None and math.isinf(one.at_margin),
+    }
+
+
+def _row_data(one: Distance) -> dict[str, Any]:
+    found = {name: _finite(value) for name, value in one._asdict().items()}
+    return {"road_m": found.pop("distance"), **found}

@@ -1,0 +1,92 @@
+"""The figure of a reach: what the trip and its surcharge cost by distance, and what margin is left."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from quoting.documents.figure import Figure, Stroke, Words, padded
+from quoting.documents.fonts import glyphs
+from quoting.documents.page import readable
+from quoting.documents.quote_text import Ink
+from quoting.measures import shown
+from quoting.money import whole
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator, Sequence
+
+    from quoting.documents.figure import Box
+    from quoting.inputs.shop import Shop
+    from quoting.pricing.reach import Reach
+
+    Mark = Box | Stroke | Words
+
+WIDTH, PANEL, GAP, LEFT, RIGHT, EDGE = 480.0, 130.0, 46.0, 56.0, 96.0, 8.0
+POINTS = 120
+QUIET, PALE, DEAR, LINE, GREY = "#595959", "#d5d5d5", "#b4532a", "#1c1c1c", "#8a8a8a"
+
+
+def reach_figure(reach: Reach, shop: Shop, title: str, asked_m: float | None) -> Figure:
+    """Above, money by distance: the trip and the surcharge; below, the margin free and with it, floor and margin asked."""
+    accent = str(readable(shop.shop.accent).hexval()).replace("0x", "#")
+    furthest = max(reach.furthest_m, asked_m or 0.0) or 1.0
+    rows = [reach.row(furthest * i / POINTS) for i in range(POINTS + 1)]
+    at = [row.distance for row in rows]
+
+    def money(value: float) -> str:
+        return whole(value, shop.shop.currency, shop.shop.locale)
+
+    def share(value: float) -> str:
+        return f"{value:.0%}"
+
+    top = _panel(
+        14, "What a delivery costs", at, money, shop,
+        [("the trip", [row.trip for row in rows], LINE), ("surcharge", [row.surcharge for row in rows], accent)], 0.0,
+    )  # fmt: skip
+    margins = [max(row.free_margin, -0.2) for row in rows]
+    flat = [float(reach.rules.floor)] * len(rows), [float(reach.rules.margin)] * len(rows)
+    below = _panel(
+        14 + PANEL + GAP, "What is left of the price", at, share, shop,
+        [
+            ("delivered free", margins, DEAR), ("with surcharge", [row.margin for row in rows], accent),
+            ("floor", flat[0], GREY), ("margin asked", flat[1], GREY),
+        ], min(0.0, *margins),
+    )  # fmt: skip
+    words = (
+        "Cost of the trip and surcharge by distance by road, and the margin that is left with and without it."
+    )
+    name = Ink(glyphs())("title", f"How far {title} can be delivered")
+    return padded(Figure(WIDTH, 2 * PANEL + GAP + 44, name, words, [*top, *below]), EDGE)
+
+
+def _panel(
+    top: float, title: str, at: Sequence[float], said: Callable[[float], str], shop: Shop,
+    lines: Sequence[tuple[str, Sequence[float], str]], least: float,
+) -> Iterator[Mark]:  # fmt: skip
+    """Lines over distance, each named at its end; names stand apart."""
+    most = max(max(values) for _, values, _ in lines)
+    room, bottom, right = (most - least) or 1.0, top + PANEL, WIDTH - RIGHT
+
+    def x(distance: float) -> float:
+        return LEFT + (right - LEFT) * distance / at[-1]
+
+    def y(value: float) -> float:
+        return bottom - (PANEL - 16) * (value - least) / room
+
+    yield Words(0, top, title, 9.5, LINE, bold=True)
+    for value in dict.fromkeys((least, 0.0, least + room / 2, most)):
+        yield Stroke(((LEFT, y(value)), (right, y(value))), PALE, 0.5)
+        yield Words(LEFT - 6, y(value) + 2.5, said(value), 7.5, QUIET, "end")
+    for i in range(5):
+        distance = at[-1] * i / 4
+        unit = shown(distance, "distance", shop.shop.units) if distance else "0"
+        yield Words(x(distance), bottom + 12, unit, 7.5, QUIET, "middle")
+    for _, values, colour in sorted(lines, key=lambda one: one[2] != GREY):
+        points = tuple((x(d), y(v)) for d, v in zip(at, values, strict=True))
+        yield Stroke(points, colour, 0.7 if colour == GREY else 1.3)
+    taken: list[float] = []
+    for name, values, colour in sorted(lines, key=lambda one: -one[1][-1]):
+        line = y(values[-1]) + 2.5
+        while any(abs(line - other) < 9 for other in taken):
+            line += 1.0
+        taken.append(line)
+        yield Words(right + 6, line, name, 7.5, colour)

@@ -1,0 +1,157 @@
+"""How sure a price is: what draws of the whole job say of its cost, its margin and its days, and what drives them."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, NamedTuple
+
+import numpy as np
+
+from quoting.money import exact
+from quoting.pricing.buying import longest_lead_days
+from quoting.pricing.chain import chain
+from quoting.pricing.price import refuse_clipped, unsure
+from quoting.pricing.sums import lead_days
+from quoting.risk.drawn import drawn, seed_and_draws
+from quoting.risk.quantiles import chance, quantiles
+from quoting.risk.reserve import reserve
+from quoting.risk.shares import first_order
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+    from decimal import Decimal
+
+    from numpy.typing import NDArray
+
+    from quoting.inputs.brief import Brief
+    from quoting.pricing.record import Priced, Unsure
+    from quoting.risk.drawn import Drawn
+    from quoting.risk.quantiles import Chance, Quantile
+
+SETBACK = "setback."
+BINS, TAILS = 48, (0.001, 0.999)
+HALF_CENT = 0.005  # what is planned is rounded to printed lines
+
+
+class Driver(NamedTuple):
+    """An uncertain input: its range in words, the cost with it at its low and at its high and all others likely
+    [money], and its share of the variance of the cost (first-order Sobol index).
+    """
+
+    name: str
+    words: str
+    at_low: float
+    at_high: float
+    share: float
+
+    @property
+    def swing(self) -> float:
+        """What it can move the cost by [money]."""
+        return abs(self.at_high - self.at_low)
+
+
+class Histogram(NamedTuple):
+    """Draws of cost by bins of equal width; the outermost thousandth on each side is left out."""
+
+    edges: tuple[float, ...]
+    counts: tuple[int, ...]
+
+
+class Outlook(NamedTuple):
+    """What draws of a job say. Costs include the trip [money]; quantiles at 10, 50, 80 and 90 %.
+
+    `plan` is the cost with every input at its likely value, `met` the chance that a build costs no more. `covering` is the
+    total price that holds the asked margin at the cost that 8 in 10 builds stay below. `together` is the share of the
+    variance that no input explains by itself.
+    """
+
+    seed: int
+    draws: int
+    plan: float
+    cost: tuple[Quantile, ...]
+    margins: tuple[float, ...]
+    met: Chance
+    loses: Chance
+    misses_floor: Chance
+    misses_margin: Chance
+    covering: Decimal
+    labour_h: tuple[Quantile, ...]
+    machine_h: tuple[Quantile, ...]
+    resin_l: tuple[Quantile, ...]
+    lead_d: tuple[Quantile, ...]
+    rounds: tuple[tuple[int, float], ...]
+    drivers: tuple[Driver, ...]
+    setbacks: tuple[Driver, ...]
+    together: float
+    clipped: Mapping[str, float]
+    histogram: Histogram
+
+
+def outlook_of(brief: Brief, priced: Priced, draws: int | None = None, seed: int | None = None) -> Outlook:
+    """The outlook of a priced job; seed and number of draws are its own, else the shop's.
+
+    Raises Problems where draws fall beyond a bound too often.
+    """
+    own_seed, own_draws = seed_and_draws(brief)
+    seed, draws = own_seed if seed is None else seed, own_draws if draws is None else draws
+    run = drawn(brief, seed, draws)
+    refuse_clipped(brief, run.clipped)
+    moved = unsure(brief, beyond=True)
+    return outlook(priced, run, seed, longest_lead_days(list(priced.buying)), moved)
+
+
+def outlook(
+    priced: Priced, run: Drawn, seed: int, longest_lead_d: float, moved: tuple[Unsure, ...]
+) -> Outlook:
+    """The outlook of a priced job from its draws: the price stands, the cost is drawn."""
+    sale, rules = priced.chain, priced.rules
+    kept, net = float(sale.net - sale.fee_total), float(sale.net)
+    plan = float(priced.cost["planned"] + sale.delivery_extra)
+    cost = run.cost
+    spread = quantiles(cost)
+    left = (kept - cost) / net if net else np.full(len(cost), -np.inf)
+    shares = {one.name: first_order(run.streams[one.name], cost) for one in moved}
+    named = [Driver(*one, shares[one.name]) for one in moved]
+    booked = priced.shop.shop.booked_ahead
+    return Outlook(
+        seed=seed,
+        draws=len(cost),
+        plan=plan,
+        cost=spread,
+        margins=tuple((kept - one.value) / net if net else 0.0 for one in spread),
+        met=chance(cost <= plan + HALF_CENT),
+        loses=chance(left < 0),
+        misses_floor=chance(left < float(rules.floor)),
+        misses_margin=chance(left < float(rules.margin)),
+        covering=_covering(priced, run),
+        labour_h=quantiles(run.labour_h),
+        machine_h=quantiles(run.machine_h),
+        resin_l=quantiles(run.resin_l),
+        lead_d=quantiles(lead_days(booked, longest_lead_d, 0.0) + run.bench_d),
+        rounds=_table(run.rounds),
+        drivers=tuple(one for one in named if not one.name.startswith(SETBACK)),
+        setbacks=tuple(one for one in named if one.name.startswith(SETBACK)),
+        together=max(1 - sum(shares.values()), 0.0) if np.ptp(cost) else 0.0,
+        clipped=run.clipped,
+        histogram=_histogram(cost),
+    )
+
+
+def _covering(priced: Priced, run: Drawn) -> Decimal:
+    """The total with a reserve by draws: what the price would be with contingency = "P80"."""
+    planned = priced.cost["planned"]
+    more = exact(reserve(float(planned), run.planned), priced.digits)
+    return chain(planned + more, priced.chain.delivery_extra, priced.rules).total
+
+
+def _table(rounds: NDArray[np.float64]) -> tuple[tuple[int, float], ...]:
+    """Chances by number of rounds; empty where nothing is pressed."""
+    values, counts = np.unique(rounds, return_counts=True)
+    if not values.any():
+        return ()
+    return tuple((int(value), float(n / len(rounds))) for value, n in zip(values, counts, strict=True))
+
+
+def _histogram(cost: NDArray[np.float64]) -> Histogram:
+    low, high = np.quantile(cost, TAILS)
+    counts, edges = np.histogram(cost, bins=BINS, range=(low, high) if high > low else (low - 1, low + 1))
+    return Histogram(tuple(map(float, edges)), tuple(map(int, counts)))

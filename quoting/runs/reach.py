@@ -1,0 +1,185 @@
+"""How far a piece can be delivered: for a job, or for a price and a cost."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import TYPE_CHECKING, NamedTuple
+
+import numpy as np
+
+from quoting.costing.shared import job_trip, waiting_share
+from quoting.errors import Problem, Problems, Reading
+from quoting.inputs.load import load_shop
+from quoting.inputs.places import Place, place_of, straight_m
+from quoting.measures import measure
+from quoting.money import exact, minor_digits
+from quoting.pick import likely
+from quoting.pricing.chain import denominator, rules
+from quoting.pricing.price import refuse_clipped
+from quoting.pricing.reach import Costs, Reach, ways
+from quoting.pricing.sale import sale_at
+from quoting.risk.drawn import drawn, seed_and_draws
+from quoting.risk.reserve import P80
+from quoting.runs.pricing import check, with_options
+from quoting.runs.shops import shop_folder_here
+from quoting.takeoff.delivery import charged_m, reach_m
+from quoting.written import write_all
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from pathlib import Path
+
+    from quoting.inputs.brief import Brief
+    from quoting.inputs.shop import Shop
+    from quoting.pricing.chain import Rules
+    from quoting.pricing.reach import Way
+    from quoting.pricing.record import Priced
+    from quoting.pricing.sale import Sale
+
+
+class Asked(NamedTuple):
+    """What the maker asks beside the job: texts as they were typed, "" for none."""
+
+    price: str = ""
+    cost: str = ""
+    to: str = ""
+    road: str = ""
+    carrier: str = ""
+
+
+class Found(NamedTuple):
+    """A reach, and the distance asked about [m by road]; `place` where it was named, `carrier_m` from where a carrier is cheaper."""
+
+    title: str
+    shop: Shop
+    digits: int
+    reach: Reach
+    asked_m: float | None
+    straight_m: float | None
+    place: Place | None
+    carrier: Decimal | None
+    carrier_m: float | None
+    written: list[Path]
+
+
+def reach(
+    job: Path | None, shop: Path | None, settings: Sequence[str], asked: Asked, out: Path | None
+) -> Found:
+    """The reach of a job's price, or of a price and a cost. Problems with all that is wrong in what was asked."""
+    amounts, problems = _amounts(asked)
+    if job is None and not (amounts.get("price") and "cost" in amounts) and not problems:
+        problems.append(
+            Problem("", "found neither a job nor a price with a cost", "write JOB, or --price P --cost C")
+        )
+    if job is not None and "cost" in amounts:
+        problems.append(Problem("--cost", "found a job, which has its own cost", "leave out one of them"))
+    if job is None and settings:
+        problems.append(Problem("--set", "found no job to set a value of", "write JOB"))
+    if problems:
+        raise Problems(problems)
+    if job is not None:
+        checked = check(job, shop, settings)
+        priced, _ = with_options(checked)
+        brief, title = checked.brief, priced.job.piece.title
+        found = _of_job(brief, priced, amounts.get("price"))
+        own = charged_m(brief.job, brief.shop) if brief.job.delivery is not None else None
+    else:
+        brief = load_shop(shop_folder_here(shop))
+        title, own = "a price and a cost", None
+        found = _of_amounts(brief, amounts["price"], amounts["cost"])
+    place, straight, road = _distance(brief.shop, asked)
+    asked_m = road if road is not None else (None if own is None else float(own))
+    carrier = amounts.get("carrier")
+    cheaper = None if carrier is None else float(_reach_of(found, float(carrier)))
+    digits = found.rules.digits
+    result = Found(title, brief.shop, digits, found, asked_m, straight, place, carrier, cheaper, [])
+    if out is None:
+        return result
+    name = job.stem if job is not None else "price"
+    return result._replace(
+        written=write_all(out, _pictures(result, name), str(job or "price"), overwrite=False)
+    )
+
+
+def _reach_of(found: Reach, carrier: float) -> float:
+    return float(reach_m(found.trip, carrier))
+
+
+def _of_job(brief: Brief, priced: Priced, price: Decimal | None) -> Reach:
+    """The job's costs without their trips: with its reserve, as planned, and what 8 in 10 builds stay below."""
+    shop, waiting = brief.shop, waiting_share(brief)
+    carried = float(priced.cost["delivery_carried"]) * (1 + waiting)
+    run = drawn(brief, *seed_and_draws(brief))
+    refuse_clipped(brief, run.clipped)
+    eight = float(np.quantile(run.planned - run.carried * (1 + waiting), P80))
+    costs = (
+        Costs("cost with reserve", float(priced.cost["with_reserve"]) - carried),
+        Costs("the plan", float(priced.cost["planned"]) - carried),
+        Costs("8 in 10 builds cost less", eight),
+    )
+    rule = priced.rules
+    asked = priced.chain.seen.goods - priced.chain.seen.discount if price is None else price
+    sale = sale_at(exact(asked, priced.digits), rule)
+    return _reach(sale, rule, costs, ways(job_trip(brief, likely), shop), brief, waiting)
+
+
+def _of_amounts(brief: Brief, price: Decimal, cost: Decimal) -> Reach:
+    shop = brief.shop
+    digits = minor_digits(shop.shop.currency)
+    rule = rules(brief.job, shop, len(shop.terms.stages), digits)
+    costs = (Costs("the cost", float(cost)),)
+    return _reach(
+        sale_at(exact(price, digits), rule), rule, costs, ways(job_trip(brief, likely), shop), brief, 0.0
+    )
+
+
+def _reach(
+    sale: Sale, rule: Rules, costs: tuple[Costs, ...], by: tuple[Way, ...], brief: Brief, waiting: float
+) -> Reach:
+    standing = brief.shop.delivery
+    left = float(denominator(rule))
+    return Reach(
+        sale, rule, costs, by, left, standing.free_radius, standing.furthest, standing.circuity, waiting
+    )
+
+
+def _amounts(asked: Asked) -> tuple[dict[str, Decimal], list[Problem]]:
+    """Amounts of the command line by name, and what is wrong with them."""
+    amounts, problems = {}, []
+    for name in ("price", "cost", "carrier"):
+        text = getattr(asked, name)
+        if text:
+            try:
+                amounts[name] = Decimal(repr(measure(text, "money")))
+            except Reading as wrong:
+                problems.append(Problem(f"--{name}", wrong.found, wrong.write))
+    return amounts, problems
+
+
+def _distance(shop: Shop, asked: Asked) -> tuple[Place | None, float | None, float | None]:
+    """The place asked about, its straight distance and the distance by road [m]."""
+    if asked.to and asked.road:
+        raise Problems([Problem("--to", "found a place and a distance by road", "write one of them")])
+    try:
+        if asked.road:
+            return None, None, measure(asked.road, "distance")
+        if not asked.to:
+            return None, None, None
+        place = place_of(asked.to)
+    except Reading as wrong:
+        raise Problems([Problem("--road" if asked.road else "--to", wrong.found, wrong.write)]) from None
+    if shop.shop.place is None:
+        wanted = "write place = [latitude, longitude] under [shop] in shop.toml"
+        raise Problems([Problem("shop.place", "found no place of the shop to start from", wanted)])
+    straight = straight_m(shop.shop.place, (place.latitude, place.longitude))
+    return place, straight, straight * shop.delivery.circuity
+
+
+def _pictures(found: Found, name: str) -> dict[str, bytes]:
+    """The picture as SVG and as PNG, by file name."""
+    from quoting.documents.figure import svg_bytes
+    from quoting.documents.figure_writers import png_bytes
+    from quoting.documents.reach_figure import reach_figure
+
+    figure = reach_figure(found.reach, found.shop, found.title, found.asked_m)
+    return {f"{name} reach.svg": svg_bytes(figure), f"{name} reach.png": png_bytes(figure)}

@@ -1,0 +1,60 @@
+"""How sure a price is: a job drawn many times, and a picture of it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, NamedTuple
+
+from quoting.errors import Problem, Problems
+from quoting.pricing.outlook import outlook_of
+from quoting.runs.pricing import check, with_options
+from quoting.written import write_all
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from pathlib import Path
+
+    from quoting.pricing.outlook import Outlook
+    from quoting.pricing.record import Priced
+
+FEWEST, MOST = 200, 1_000_000
+"""Draws: fewer tell nothing of 1 in 10 builds, more fill the memory."""
+
+
+class Risk(NamedTuple):
+    """A price, how sure it is, and the pictures that were written."""
+
+    priced: Priced
+    outlook: Outlook
+    written: list[Path]
+
+
+def risk(
+    job: Path,
+    shop: Path | None,
+    settings: Sequence[str],
+    draws: int | None,
+    seed: int | None,
+    out: Path | None,
+) -> Risk:
+    """Price a job and draw it. `draws` and `seed` else as job and shop say; pictures are written into `out`."""
+    if draws is not None and not FEWEST <= draws <= MOST:
+        raise Problems([Problem("--draws", f"found {draws}", f"write {FEWEST} to {MOST}")])
+    if seed is not None and seed < 0:
+        raise Problems([Problem("--seed", f"found {seed}", "write a whole number, 0 or more")])
+    checked = check(job, shop, settings)
+    priced, _ = with_options(checked)
+    found = outlook_of(checked.brief, priced, draws, seed)
+    written = []
+    if out is not None:
+        written = write_all(out, pictures_of(priced, found, job.stem), str(job.resolve()), overwrite=False)
+    return Risk(priced, found, written)
+
+
+def pictures_of(priced: Priced, found: Outlook, name: str) -> dict[str, bytes]:
+    """The picture of an outlook as SVG and as PNG, by file name."""
+    from quoting.documents.figure import svg_bytes
+    from quoting.documents.figure_writers import png_bytes
+    from quoting.documents.risk_figure import risk_figure
+
+    figure = risk_figure(priced, found)
+    return {f"{name} risk.svg": svg_bytes(figure), f"{name} risk.png": png_bytes(figure)}
