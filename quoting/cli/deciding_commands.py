@@ -96,3 +96,33 @@ def reach(
     typer.echo(reach_text.reach_json(found) if as_json else reach_text.reach_text(found))
     for path in found.written:
         typer.echo(f"wrote {path}", err=as_json)
+
+
+@app.command()
+def compare(
+    jobs: Annotated[
+        list[Path], typer.Argument(metavar="JOB...", help="One job with its options, or several jobs.")
+    ],
+    shop: ShopFolder = None,
+    setting: Settings = None,
+    column: Annotated[
+        Optional[list[str]],  # noqa: UP045
+        typer.Option(
+            "--or",
+            metavar="PATH=VALUE",
+            help='A column of its own: --or glass.top.treatment=annealed; several values with "; " between them.',
+        ),
+    ] = None,
+    as_json: Json = False,
+) -> None:
+    """Set versions of a piece side by side.
+
+    The options of a job, values tried in columns of their own, or several jobs; marks what differs more than is unsure.
+    """
+    from quoting.cli import compare_text
+    from quoting.runs.compare import compare as recipe
+
+    progress("comparing")
+    found = recipe(jobs, shop, setting or (), column or ())
+    progress("")
+    typer.echo(compare_text.compare_json(found) if as_json else compare_text.compare_text(found))

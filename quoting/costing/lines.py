@@ -31,7 +31,8 @@ class Line:
     """One line of cost, unrounded. `group` is what it is summed under: a trade, labour, machine, ...
 
     `amount` is what the price rests on: nothing for what the client brings. `source` says where the
-    rate comes from; `worth` is the amount before asking who supplies it.
+    rate comes from; `worth` is the amount before asking who supplies it; `kept` the share of
+    it that is in the finished piece.
     """
 
     id: str
@@ -47,6 +48,12 @@ class Line:
     source: Basis
     amount: Num
     worth: Num
+    kept: Num = 1.0
+
+    @property
+    def scrap(self) -> Num:
+        """What is paid for that does not end up in the piece [money]."""
+        return self.amount * (1.0 - self.kept)
 
 
 def lines(needs: Iterable[Need], brief: Brief, pick: Pick) -> list[Line]:
@@ -97,6 +104,7 @@ def _line(need: Need, group: str, quantity: Num, unit: str, rate: Num, source: B
         source=source,
         amount=worth * (0.0 if need.supplied == "client" else 1.0),
         worth=worth,
+        kept=need.kept,
     )
 
 

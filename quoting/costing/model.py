@@ -63,6 +63,11 @@ class Cost:
         """Machine hours [h]."""
         return sum((line.quantity for line in self.lines if line.group == "machine"), start=np.float64(0))
 
+    @property
+    def scrap(self) -> Num:
+        """Timber, sheets, plies and bars that are bought and do not end up in the piece [money]."""
+        return sum((line.scrap for line in self.lines), start=np.float64(0))
+
     def bench_days(self, week_hours: float) -> Num:
         """Calendar days until the piece is done [d].
 

@@ -96,7 +96,8 @@ def payment_schedule(priced: Priced, text: QuoteText) -> Schedule:
 
 def option_schedule(priced: Priced, text: QuoteText) -> Schedule:
     """The options of the job with their totals; no rows where the maker keeps them to the shop."""
-    shown = priced.options if priced.job.quote.show_options else ()
+    wanted = {one.name for one in priced.job.option if one.show and priced.job.quote.show_options}
+    shown = [one for one in priced.options if one.name in wanted]
     rows = tuple(
         (
             text.ink("option.name", option.name),

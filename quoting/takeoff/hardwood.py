@@ -70,6 +70,7 @@ def take_off(part: Hardwood, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:
                 stage=part.stage or "bench",
                 named_by=f"hardwood.{part.id}.species",
                 supplied=part.supplied,
+                kept=outline * part.thickness * part.quantity / bought,
             ),
         ),
         drivers={

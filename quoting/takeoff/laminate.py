@@ -89,6 +89,7 @@ def _ply_needs(part: Laminate, lay: LayUp, spoilage: Num) -> tuple[list[Need], N
     """A line for each kind of ply, and the sheets or strips bought in all."""
     needs = []
     bought: Num = np.float64(0)
+    in_piece = part.thickness / (lay.plies * lay.ply_m)
     for position, item in enumerate(part.ply):
         plies = plies_of_item(plies=lay.plies, block=part.block, position=position, items=len(part.ply))
         pieces = plies * lay.layout.pieces * (1 + spoilage)
@@ -127,6 +128,7 @@ def _ply_needs(part: Laminate, lay: LayUp, spoilage: Num) -> tuple[list[Need], N
                     block=part.block,
                 ),
                 stage=part.stage or "bench",
+                kept=np.minimum(in_piece * plies * part.length * part.width / area, 1.0),
                 named_by=f"laminate.{part.id}.ply",
                 supplied=part.supplied,
             )

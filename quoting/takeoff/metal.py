@@ -65,6 +65,7 @@ def take_off(part: Metal, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:  #
                 stage=part.stage or "bench",
                 named_by=f"metal.{part.id}.item",
                 supplied=part.supplied,
+                kept=part.quantity * part.length / length,
             ),
         ),
         drivers={"part": part.quantity},

@@ -71,6 +71,7 @@ def take_off(part: Sheet, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:  #
                 stage=part.stage or "bench",
                 named_by=f"sheet.{part.id}.item",
                 supplied=part.supplied,
+                kept=part.quantity * part.length * part.width / (sheets * sheet_m2),
             ),
         ),
         drivers={"part": part.quantity, "m2": 2 * part.length * part.width * part.quantity},

@@ -1,0 +1,131 @@
+"""Versions side by side on the terminal and as one JSON object."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING, Any
+
+from quoting import __version__
+from quoting.cli.as_data import FORMAT, dumped
+from quoting.cli.terminal import bold, dim, width, wrapped
+from quoting.errors import one_line
+from quoting.measures import DIMENSIONS, shown
+from quoting.money import exact, printed, whole
+from quoting.pricing.words import in_short
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from quoting.pricing.compare import Row, Version
+    from quoting.runs.compare import Compared
+
+LABEL, COLUMN = 26, 18
+NAMES = {
+    "hardwood_bd_ft": "hardwood [bd ft]", "sheets": "sheets", "laminate_plies": "plies", "laminate_sheets": "sheets of ply",
+    "bag_cycles": "bagging rounds", "resin_litres": "mixed resin [L]", "bag_film_m2": "bag film",
+    "peel_ply_m2": "peel ply", "breather_m2": "breather", "sealant_tape_m": "sealant tape",
+    "finish_litres": "finish [L]", "glass_m2": "glass", "metal_kg": "metal", "mass_kg": "mass",
+    "labour_hours": "labour [h]", "machine_hours": "machines [h]", "lead_days": "days to hand-over",
+    "scrap_cost": "scrap", "planned_cost": "planned cost", "cost_with_reserve": "cost with reserve",
+    "price_total": "price, tax in it", "margin": "margin", "chance_of_loss": "chance of a loss",
+}  # fmt: skip
+MARK, NO_MARK = "*", " "
+
+
+def compare_text(found: Compared) -> str:
+    """What changes, then the figures in columns, then what differences answer."""
+    first = found.versions[0]
+    blocks = [
+        bold(one_line(f"Versions of {first.priced.job.piece.title}")),
+        "\n".join(_legend(found.versions)),
+    ]
+    fit = max((width() - LABEL) // COLUMN, 2)
+    others = list(range(1, len(found.versions)))
+    step = fit - 1
+    for start in range(0, len(others), step):
+        blocks.append("\n".join(_block(found, [0, *others[start : start + step]])))
+    blocks += list(_answers(found))
+    note = (
+        f"{MARK} differs from the first in at least 9 of 10 builds the same way; other differences are smaller than what is"
+        f" unsure, or are not drawn. {len(first.run.cost):,} builds drawn with seed {found.seed}."
+    )
+    return "\n\n".join([*blocks, dim(wrapped(note, ""))])
+
+
+def _legend(versions: Sequence[Version]) -> Iterator[str]:
+    for number, one in enumerate(versions, start=1):
+        total = printed(one.priced.chain.total, one.priced.currency, one.priced.shop.shop.locale)
+        yield bold(one_line(f"{number} {one.name}")) + f"  {total}"
+        for change in one.changes:
+            if change != one.name:
+                yield dim(wrapped(one_line(change), "    "))
+
+
+def _block(found: Compared, columns: list[int]) -> Iterator[str]:
+    heads = "".join(f"{_cut(f'{i + 1} {found.versions[i].name}'):>{COLUMN - 1}} " for i in columns)
+    yield bold(f"{'':{LABEL}}{heads}".rstrip())
+    for row in found.rows:
+        cells = "".join(
+            f"{_cell(row, i, found.versions[i]):>{COLUMN - 1}}{MARK if row.sure and row.sure[i] else NO_MARK}"
+            for i in columns
+        )
+        yield f"  {NAMES[row.name]:{LABEL - 2}}{cells}".rstrip()
+
+
+def _cut(name: str) -> str:
+    line = one_line(name)
+    return line if len(line) < COLUMN - 1 else f"{line[: COLUMN - 3]}…"
+
+
+def _cell(row: Row, i: int, version: Version) -> str:
+    value, house = row.values[i], version.priced.shop.shop
+    if row.kind == "money":
+        return printed(exact(value, version.priced.digits), house.currency, house.locale)
+    if row.kind == "about":
+        return whole(value, house.currency, house.locale)
+    if row.kind == "share":
+        return f"{value:.1%}"
+    if row.kind in DIMENSIONS:
+        return in_short(shown(value, row.kind, house.units)) if value else "0"
+    return f"{value:.3g}" if abs(value) < 100 else f"{value:.0f}"
+
+
+def _answers(found: Compared) -> Iterator[str]:
+    for number, (one, told) in enumerate(zip(found.versions, found.answers, strict=True), start=1):
+        if told:
+            rows = [wrapped(answer.words, "  ") for answer in told]
+            yield "\n".join([bold(one_line(f"{number} {one.name}, against 1")), *rows])
+
+
+def compare_json(found: Compared) -> str:
+    """The keys of `quoting compare --json`; `reference/json_keys.toml` lists them."""
+    return dumped(
+        {
+            "format": FORMAT,
+            "engine": __version__,
+            "currency": found.versions[0].priced.currency,
+            "seed": found.seed,
+            "draws": len(found.versions[0].run.cost),
+            "versions": [_version(found, i) for i in range(len(found.versions))],
+        }
+    )
+
+
+def _version(found: Compared, i: int) -> dict[str, Any]:
+    one = found.versions[i]
+    return {
+        "name": one.name,
+        "job": one.priced.job.piece.code or one.priced.job.piece.title,
+        "changes": list(one.changes),
+        "figures": {row.name: row.values[i] for row in found.rows},
+        "surely_differs": [row.name for row in found.rows if row.sure and row.sure[i]],
+        "answers": [
+            {
+                "name": answer.name,
+                "figure": answer.figure if math.isfinite(answer.figure) else None,
+                "words": answer.words,
+            }
+            for answer in found.answers[i]
+        ],
+        "inputs": one.priced.sha256,
+    }

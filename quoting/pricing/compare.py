@@ -1,0 +1,115 @@
+"""Versions of a piece side by side: their figures, and which differences are larger than what is unsure."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, NamedTuple
+
+import numpy as np
+
+from quoting.pricing.sums import FACTS
+from quoting.risk.quantiles import chance
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from numpy.typing import NDArray
+
+    from quoting.inputs.brief import Brief
+    from quoting.pricing.record import Priced
+    from quoting.risk.drawn import Drawn
+
+NINE_IN_TEN = (0.1, 0.9)
+UNITS = {"_m2": "area", "_m": "distance", "_kg": "mass"}
+
+
+@dataclass(frozen=True, slots=True)
+class Version:
+    """One column: a piece, what is changed in it, its price, its draws, and the money that its scrap costs."""
+
+    name: str
+    changes: tuple[str, ...]
+    brief: Brief
+    priced: Priced
+    run: Drawn
+    scrap: float
+
+    @property
+    def margins(self) -> NDArray[np.float64]:
+        """Margin of every draw at the version's own price, array of shape (draws,)."""
+        sale = self.priced.chain
+        if not sale.net:
+            return np.zeros(len(self.run.cost))
+        return (float(sale.net - sale.fee_total) - self.run.cost) / float(sale.net)
+
+    @property
+    def loses(self) -> float:
+        """The chance that its price loses money."""
+        return chance(self.margins < 0).share
+
+
+class Row(NamedTuple):
+    """A figure of every version. `sure` tells for each whether it differs from the first in at least 9 of 10 builds
+    the same way; None where the figure is not drawn.
+    """
+
+    name: str
+    kind: str
+    values: tuple[float, ...]
+    sure: tuple[bool, ...] | None
+
+
+def rows(versions: Sequence[Version]) -> list[Row]:
+    """All figures, those left out that no version has."""
+    found = [*_quantities(versions), *_work(versions), *_money(versions)]
+    return [one for one in found if any(one.values)]
+
+
+def surely_differ(one: NDArray[np.float64], other: NDArray[np.float64]) -> bool:
+    """True where the difference has the same sign in at least 9 of 10 draws; the draws must be of one seed.
+
+    Inputs that both share are drawn once for both, so what moves the two together moves no difference.
+    """
+    low, high = np.quantile(other - one, NINE_IN_TEN)
+    return bool(low > 0 or high < 0)
+
+
+def _quantities(versions: Sequence[Version]) -> Iterator[Row]:
+    drawn = {"bag_cycles": "rounds", "resin_litres": "resin_l"}
+    for name in (*FACTS, "mass_kg"):
+        if name != "glass_cost":
+            kind = next((kind for end, kind in UNITS.items() if name.endswith(end)), "plain")
+            values = [one.priced.quantities[name] for one in versions]
+            yield _row(versions, name, kind, values, drawn.get(name))
+
+
+def _work(versions: Sequence[Version]) -> Iterator[Row]:
+    for name, column in (
+        ("labour_hours", "labour_h"),
+        ("machine_hours", "machine_h"),
+        ("lead_days", "bench_d"),
+    ):
+        yield _row(versions, name, "plain", [one.priced.quantities[name] for one in versions], column)
+
+
+def _money(versions: Sequence[Version]) -> Iterator[Row]:
+    yield _row(versions, "scrap_cost", "about", [one.scrap for one in versions])
+    spent = [float(one.priced.cost["planned"] + one.priced.chain.delivery_extra) for one in versions]
+    yield _row(versions, "planned_cost", "money", spent, "cost")
+    reserved = [float(one.priced.chain.with_reserve + one.priced.chain.delivery_extra) for one in versions]
+    yield _row(versions, "cost_with_reserve", "money", reserved)
+    yield _row(versions, "price_total", "money", [float(one.priced.chain.total) for one in versions])
+    margins = [float(one.priced.chain.margin) for one in versions]
+    sure = tuple(surely_differ(versions[0].margins, one.margins) for one in versions)
+    yield Row("margin", "share", tuple(margins), sure)
+    yield _row(versions, "chance_of_loss", "share", [one.loses for one in versions])
+
+
+def _row(
+    versions: Sequence[Version], name: str, kind: str, values: list[float], column: str | None = None
+) -> Row:
+    sure = None
+    if column is not None:
+        first = getattr(versions[0].run, column)
+        sure = tuple(surely_differ(first, getattr(one.run, column)) for one in versions)
+    return Row(name, kind, tuple(values), sure)
