@@ -126,3 +126,44 @@ def compare(
     found = recipe(jobs, shop, setting or (), column or ())
     progress("")
     typer.echo(compare_text.compare_json(found) if as_json else compare_text.compare_text(found))
+
+
+@app.command()
+def sell(
+    piece: Annotated[
+        str,
+        typer.Argument(
+            metavar="JOB|NUMBER", help="A job file, or an issued quote: then what really happened counts."
+        ),
+    ],
+    shop: ShopFolder = None,
+    setting: Settings = None,
+    price: Annotated[
+        str, typer.Option("--price", metavar="P", help="What is left of this price, as you show your prices?")
+    ] = "",
+    channel: Annotated[
+        str,
+        typer.Option(
+            "--channel", metavar="NAME", help="The channel the first figures speak of [default: the job's]."
+        ),
+    ] = "",
+    out: Annotated[
+        Optional[Path],  # noqa: UP045
+        typer.Option(
+            "--out", metavar="FOLDER", help="Write a price card (PDF) and an offer record (JSON-LD) there."
+        ),
+    ] = None,
+    as_json: Json = False,
+) -> None:
+    """Say what a finished or planned piece can be sold for.
+
+    Still to spend, spent, cost, target price; then list price, least price and room to haggle through each channel.
+    """
+    from quoting.cli import sell_text
+    from quoting.runs.sell import Asked
+    from quoting.runs.sell import sell as recipe
+
+    found = recipe(piece, shop, setting or (), Asked(price, channel, out))
+    typer.echo(sell_text.sell_json(found) if as_json else sell_text.sell_text(found))
+    for path in found.written:
+        typer.echo(f"wrote {path}", err=as_json)

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 import numpy as np
 
 from quoting.takeoff.copies import several
-from quoting.takeoff.delivery import is_collected
+from quoting.takeoff.delivery import channel_of, is_collected
 from quoting.takeoff.labour import acts, job_needs, standard_needs
 from quoting.takeoff.record import Need
 from quoting.takeoff.trades import TRADES, parts
@@ -103,7 +103,7 @@ def packing_of(brief: Brief) -> str:
     """The standard operation that packs the piece: the job's, the channel's, else the shop's; "" for none."""
     job, shop = brief.job, brief.shop
     own = job.delivery.packing if job.delivery is not None else ""
-    return own or shop.channel[job.price.channel or shop.pricing.channel].packing or shop.delivery.packing
+    return own or channel_of(job, shop).packing or shop.delivery.packing
 
 
 def supplier_of(need: Need, brief: Brief) -> str:

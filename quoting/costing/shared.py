@@ -9,7 +9,7 @@ import numpy as np
 from quoting.costing.lines import MATERIAL_GROUPS, Line
 from quoting.costing.orders import orders
 from quoting.costing.rates import overhead_rate, pay_rate
-from quoting.takeoff.delivery import carried_m, charged_m, trip
+from quoting.takeoff.delivery import carried_m, channel_of, charged_m, trip
 from quoting.values import basis, key
 
 if TYPE_CHECKING:
@@ -77,7 +77,7 @@ def trip_carried(lines: Iterable[Line]) -> Num:
 
 def waiting_share(brief: Brief) -> float:
     """What waiting for a buyer adds to every cost, as a share of it: share a year x days / 365."""
-    channel = brief.shop.channel[brief.job.price.channel or brief.shop.pricing.channel]
+    channel = channel_of(brief.job, brief.shop)
     return channel.money_cost * channel.days_to_sell / 365
 
 
@@ -198,7 +198,7 @@ def _trip(brief: Brief, pick: Pick) -> Iterator[Line]:
 
 def _waiting(lines: list[Line], brief: Brief) -> Iterator[Line]:
     """What the money in a piece costs until it is sold: cost x share a year x days / 365."""
-    channel = brief.shop.channel[brief.job.price.channel or brief.shop.pricing.channel]
+    channel = channel_of(brief.job, brief.shop)
     if not channel.days_to_sell or not channel.money_cost:
         return
     cost: Num = sum((line.amount for line in lines), start=np.float64(0))

@@ -43,6 +43,13 @@ def drawn(
     view: ClientView, priced: Priced, day: date, picture: bytes | None = None, logo: bytes | None = None
 ) -> bytes:
     """A paper for the client as a PDF, on the sheet of the shop and dated `day`."""
+    return laid(view, priced, day, picture, logo)[1]
+
+
+def laid(
+    view: ClientView, priced: Priced, day: date, picture: bytes | None, logo: bytes | None
+) -> tuple[int, bytes]:
+    """The same, with the number of its pages."""
     house = priced.shop.shop
     on = sheet(house.paper, house.accent)
     about = {
@@ -64,8 +71,7 @@ def drawn(
             tight = replace(on, air=TIGHT)
             fewer, _ = built(tight, 0)
             on, pages = (tight, fewer) if fewer < pages else (on, pages)
-        _, data = built(on, pages)
-    return data
+        return built(on, pages)
 
 
 def _running(view: ClientView, pages: int, on: Sheet) -> Running:

@@ -14,6 +14,7 @@ from quoting.measures import measure
 from quoting.money import PLACES, step
 from quoting.pricing.chain import goods_price
 from quoting.pricing.words import group_title
+from quoting.takeoff.delivery import channel_of
 
 if TYPE_CHECKING:
     from quoting.documents.sheet_book import Book
@@ -103,7 +104,8 @@ def write_chain(rows: PriceRows, book: Book) -> None:
 
 def _write_tax_rate(rows: PriceRows, book: Book) -> None:
     """The tax rate; fixed where the shop is not registered, or where packs are bought by prices with tax."""
-    if rows.priced.shop.tax.registered and "tax.rate" not in book.plan.fixed:
+    shop, own = rows.priced.shop, channel_of(rows.priced.job, rows.priced.shop).tax
+    if shop.tax.registered and own is None and "tax.rate" not in book.plan.fixed:
         _write_open_rate(rows, book)
     else:
         rows.page.number(rows.figure("Tax rate", "tax_rate", AGAIN), rows.priced.rules.tax, SHARE, "grey")

@@ -22,6 +22,7 @@ from quoting.documents.sheet_rates import place_rates, write_rates
 from quoting.documents.sheet_risk import RISK, write_risk
 from quoting.documents.sheet_rounding import write_rounding
 from quoting.documents.sheet_summary import write_summary
+from quoting.takeoff.delivery import channel_of
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -63,7 +64,8 @@ def workbook_bytes(priced: Priced, plan: LivePlan, sure: Outlook | None = None) 
 
 def _write(pages: Mapping[str, Page], book: Book, contents: Contents) -> Mapping[str, str]:
     """Fill all sheets. Returns the cell of every named figure."""
-    if "tax.rate" in book.plan.leaves:
+    own = channel_of(book.priced.job, book.priced.shop).tax
+    if "tax.rate" in book.plan.leaves and own is None:
         book.formulas.stand(book.plan.leaves["tax.rate"], "tax_rate")
     contents.place(book)
     place_rates(book, contents.free["Rates"])

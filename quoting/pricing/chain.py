@@ -8,10 +8,11 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.errors import Problem, Problems
 from quoting.money import exact, rounded_up, step
+from quoting.takeoff.delivery import channel_of
 
 if TYPE_CHECKING:
     from quoting.inputs.job import Job
-    from quoting.inputs.selling import Fee
+    from quoting.inputs.selling import Channel, Fee
     from quoting.inputs.shop import Shop
 
 
@@ -89,7 +90,7 @@ def share(value: float) -> Decimal:
 def rules(job: Job, shop: Shop, payments: int, digits: int) -> Rules:
     """The rules of a job's price; the channel names the fees that apply."""
     pricing = shop.pricing
-    channel = shop.channel[job.price.channel or pricing.channel]
+    channel = channel_of(job, shop)
     kept = (
         FeeShare(AFTER_SALE, share(pricing.after_sale), Decimal(0), "net"),
         FeeShare(BAD_DEBT, share(pricing.bad_debt), Decimal(0), "net"),
@@ -98,7 +99,7 @@ def rules(job: Job, shop: Shop, payments: int, digits: int) -> Rules:
     return Rules(
         margin=share(pricing.margin if job.price.margin is None else job.price.margin),
         floor=share(pricing.floor_margin),
-        tax=share(shop.tax.rate) if shop.tax.registered else Decimal(0),
+        tax=_tax_rate(shop, channel),
         included=shop.tax.shown == "included",
         tax_on_delivery=shop.tax.on_delivery,
         fees=(*kept, *(_fee(name, shop.fee[name], payments) for name in channel.fees)),
@@ -109,6 +110,13 @@ def rules(job: Job, shop: Shop, payments: int, digits: int) -> Rules:
         round_to=max(share(pricing.round_to), step(digits)),
         digits=digits,
     )
+
+
+def _tax_rate(shop: Shop, channel: Channel) -> Decimal:
+    """The rate of the channel where it charges one of its own; else that of the shop, where it is registered."""
+    if channel.tax is not None:
+        return share(channel.tax)
+    return share(shop.tax.rate) if shop.tax.registered else Decimal(0)
 
 
 def _fee(name: str, fee: Fee, payments: int) -> FeeShare:

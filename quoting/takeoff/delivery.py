@@ -9,6 +9,7 @@ import numpy as np
 
 if TYPE_CHECKING:
     from quoting.inputs.job import Delivery, Job
+    from quoting.inputs.selling import Channel
     from quoting.inputs.shop import Shop
     from quoting.values import Num, Pick
 
@@ -85,6 +86,11 @@ def trip(job: Job, shop: Shop, crew_rate: float, overhead_rate: float, pick: Pic
     )
 
 
+def channel_of(job: Job, shop: Shop) -> Channel:
+    """The channel that a job is sold through: its own, else the shop's usual one."""
+    return shop.channel[job.price.channel or shop.pricing.channel]
+
+
 def road_m(delivery: Delivery, circuity: float) -> float:
     """Road distance [m]: given, or straight distance x circuity."""
     if delivery.road_distance is not None:
@@ -107,7 +113,7 @@ def carried_m(job: Job, shop: Shop) -> Num | None:
 
 def is_collected(job: Job, shop: Shop) -> bool:
     """True where the buyer fetches the piece, or it is too far to bring."""
-    channel = shop.channel[job.price.channel or shop.pricing.channel]
+    channel = channel_of(job, shop)
     if channel.delivers == "buyer":
         return True
     if job.delivery is None:
@@ -117,7 +123,7 @@ def is_collected(job: Job, shop: Shop) -> bool:
 
 def beyond_furthest(job: Job, shop: Shop) -> bool:
     """True where the client is farther away than the shop delivers."""
-    channel = shop.channel[job.price.channel or shop.pricing.channel]
+    channel = channel_of(job, shop)
     if job.delivery is None or job.delivery.collect or channel.delivers == "buyer":
         return False
     return road_m(job.delivery, shop.delivery.circuity) > shop.delivery.furthest

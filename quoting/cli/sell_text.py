@@ -1,0 +1,186 @@
+"""What a piece can be sold for, on the terminal and as one JSON object."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING, Any
+
+from quoting import __version__
+from quoting.cli.as_data import FORMAT, dumped
+from quoting.cli.terminal import bold, dim, row, wrapped
+from quoting.errors import one_line
+from quoting.measures import measure
+from quoting.money import exact, printed
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from quoting.pricing.channels import Selling
+    from quoting.pricing.sale import Sale
+    from quoting.pricing.selling import Outcome
+    from quoting.runs.sell import Found
+
+UNITS = {"inch": "mi", "metric": "km"}
+
+
+def sell_text(found: Found) -> str:
+    """Plain figures first; then the prices asked about, then every channel."""
+    title = one_line(f"What {found.priced.job.piece.title} can be sold for ({found.name}, {found.state})")
+    blocks = [bold(title), _plain(found)]
+    if found.asked is not None:
+        blocks.append(_outcome(found, "Sold at", found.asked))
+    if found.expected:
+        blocks.append("\n\n".join(_outcome(found, "You expect it to fetch", one) for one in found.expected))
+    blocks += [_channel(found, one) for one in found.channels]
+    tax = "with tax" if found.own.rules.included else "before tax"
+    note = f"Prices are as you show them, {tax}. Cash is what goes to others: bought things, outside work, carriage, helpers."
+    return "\n\n".join([*blocks, dim(wrapped(note, ""))])
+
+
+def _plain(found: Found) -> str:
+    spending, own = found.spending, found.own
+    rows = [
+        row("  still to spend, in cash", _money(found, spending.cash_to_spend)),
+        row("  cash spent", _money(found, spending.cash_spent)),
+    ]
+    if spending.not_recorded:
+        rows.append(row("  cash that nobody recorded, at the plan", _money(found, spending.not_recorded)))
+    what = "own pay, overhead and delivery" if own.delivers else "own pay and overhead"
+    reserve = f", reserve {_money(found, spending.reserve)}" if spending.reserve else ""
+    rows.append(row(f"  cost with {what}{reserve}", _money(found, own.cost)))
+    target = f"  target price ({found.channel}, margin {own.rules.margin:.1%})"
+    rows.append(row(target, _seen(found, own.list_price) if own.list_price else "none", "1"))
+    if own.trouble:
+        rows.append(wrapped(f"No price: {own.trouble}.", "    "))
+    return "\n".join(rows)
+
+
+def _outcome(found: Found, words: str, one: Outcome) -> str:
+    rows = [bold(f"{words} {_seen(found, one.sale)}")]
+    rows.append(row("  stays in hand after tax, fees and all cash", _money(found, one.in_hand)))
+    if one.an_hour is not None:
+        told = f"  an hour of yours earned, of {found.spending.own_hours:.1f} h"
+        rows.append(row(told, _money(found, one.an_hour)))
+    if one.margin is not None:
+        under = one.margin < float(found.own.rules.floor)
+        rows.append(row(f"  margin{', below the floor' if under else ''}", f"{one.margin:.1%}"))
+    return "\n".join(rows)
+
+
+def _channel(found: Found, one: Selling) -> str:
+    rows = [bold(one_line(f"Through {one.name}"))]
+    if one.trouble:
+        return "\n".join([*rows, wrapped(f"no price: {one.trouble}", "  ")])
+    rows += list(_prices(found, one))
+    return "\n".join(rows)
+
+
+def _prices(found: Found, one: Selling) -> Iterator[str]:
+    rules = one.rules
+    if one.list_price is None or one.floor_price is None or one.pickup is None:
+        return
+    radius = found.priced.shop.delivery.free_radius
+    where = f"delivered within {_far(found, radius)}" if one.delivers else "the buyer fetches it"
+    yield row(f"  list price that keeps {rules.margin:.1%}, {where}", _seen(found, one.list_price), "1")
+    if one.delivers:
+        yield row("  list price where the buyer fetches it", _seen(found, one.pickup))
+    yield row(f"  least price, at the floor of {rules.floor:.1%}", _seen(found, one.floor_price))
+    fees = _money(found, float(one.list_price.fees))
+    yield row(
+        f"  reaches your hand of the list price, fees of {fees} and tax off",
+        _money(found, float(one.list_price.kept)),
+    )
+    yield row("  may come off the list price", f"{_money(found, float(one.haggle))} ({one.haggle_share:.1%})")
+    if one.radius is not None:
+        floor, asked = (_radius(found, at) for at in (one.radius.at_floor, one.radius.at_margin))
+        yield row("  free delivery that the list price can bear, floor and asked", f"{floor}, {asked}")
+
+
+def _radius(found: Found, at: float | None) -> str:
+    if at is None:
+        return "nowhere"
+    return "anywhere" if math.isinf(at) else _far(found, at)
+
+
+def _far(found: Found, distance_m: float) -> str:
+    unit = UNITS[found.priced.shop.shop.units]
+    return f"{distance_m / measure(f'1 {unit}', 'distance'):.1f} {unit}"
+
+
+def _seen(found: Found, sale: Sale) -> str:
+    return printed(sale.seen, found.priced.currency, found.priced.shop.shop.locale)
+
+
+def _money(found: Found, amount: float) -> str:
+    return printed(exact(amount, found.priced.digits), found.priced.currency, found.priced.shop.shop.locale)
+
+
+def sell_json(found: Found) -> str:
+    """The keys of `quoting sell --json`; `reference/json_keys.toml` lists them."""
+    spending, own = found.spending, found.own
+    digits = found.priced.digits
+    return dumped(
+        {
+            "format": FORMAT,
+            "engine": __version__,
+            "piece": found.name,
+            "title": found.priced.job.piece.title,
+            "state": found.state,
+            "currency": found.priced.currency,
+            "actual": spending.actual,
+            "still_to_spend": exact(spending.cash_to_spend, digits),
+            "cash_spent": exact(spending.cash_spent, digits),
+            "not_recorded": exact(spending.not_recorded, digits),
+            "cost_in_the_workshop": exact(spending.base, digits),
+            "reserve_left": exact(spending.reserve, digits),
+            "cost_with_own_pay": exact(own.cost, digits),
+            "own_hours": spending.own_hours,
+            "own_pay": exact(spending.own_pay, digits),
+            "channel": found.channel,
+            "target_price": own.list_price.seen if own.list_price else None,
+            "asked": None if found.asked is None else _outcome_data(found.asked, digits),
+            "expected": [_outcome_data(one, digits) for one in found.expected],
+            "channels": [_channel_data(one, digits) for one in found.channels],
+        }
+    )
+
+
+def _outcome_data(one: Outcome, digits: int) -> dict[str, Any]:
+    hour = None if one.an_hour is None else exact(one.an_hour, digits)
+    in_hand = exact(one.in_hand, digits)
+    return {**_sale(one.sale), "stays_in_hand": in_hand, "an_own_hour": hour, "margin": one.margin}
+
+
+def _sale(sale: Sale) -> dict[str, Any]:
+    return {
+        "price": sale.seen,
+        "net": sale.net,
+        "tax": sale.tax,
+        "fees": sale.fees,
+        "reaches_hand": sale.kept,
+    }
+
+
+def _channel_data(one: Selling, digits: int) -> dict[str, Any]:
+    radius = one.radius
+    return {
+        "name": one.name,
+        "delivers": one.delivers,
+        "cost": exact(one.cost, digits),
+        "margin": float(one.rules.margin),
+        "floor_margin": float(one.rules.floor),
+        "list_price": _sale(one.list_price) if one.list_price else None,
+        "floor_price": _sale(one.floor_price) if one.floor_price else None,
+        "pickup_price": _sale(one.pickup) if one.pickup else None,
+        "haggle": one.haggle,
+        "haggle_share": one.haggle_share,
+        "radius_at_floor_m": None if radius is None or radius.at_floor is None else _finite(radius.at_floor),
+        "radius_at_margin_m": None
+        if radius is None or radius.at_margin is None
+        else _finite(radius.at_margin),
+        "trouble": one.trouble,
+    }
+
+
+def _finite(value: float) -> float | None:
+    return value if math.isfinite(value) else None

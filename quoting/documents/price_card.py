@@ -1,0 +1,82 @@
+"""The price card of a piece: what it is, what it costs delivered and collected. No cost, no margin, one page where it can be."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from quoting.documents.client_view import Party, client_view
+from quoting.documents.fonts import glyphs
+from quoting.documents.price_view import PriceRow
+from quoting.documents.quote_pdf import laid
+from quoting.documents.quote_text import Ink, QuoteText
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from quoting.documents.client_view import ClientView
+    from quoting.pricing.channels import Selling
+    from quoting.pricing.record import Priced
+    from quoting.pricing.sale import Sale
+
+OF_THE_ORDER = ("terms", "notes")
+"""Passages that belong to an order, not to a card."""
+
+
+def price_card_bytes(
+    priced: Priced,
+    through: Selling,
+    sale: Sale,
+    pickup: Sale | None,
+    built: bool,
+    picture: bytes | None,
+    logo: bytes | None,
+) -> bytes:
+    """The card as a PDF, dated as the price is. What a buyer reads first stays where one page cannot hold all."""
+    ink = Ink(glyphs())
+    text = QuoteText(priced, ink)
+    quote = client_view(replace(priced, number=""), text)
+    heading = text.label("card")
+    ordered = {text.label(name) for name in OF_THE_ORDER}
+    view = replace(
+        quote,
+        heading=heading,
+        mark=text.label("card_ready" if built else "card_order"),
+        prepared_for="",
+        client=Party("", ()),
+        facts=tuple(fact for fact in quote.facts if fact[0] == text.label("reference")),
+        price=tuple(_rows(priced, through, sale, pickup, text)),
+        payments=quote.payments._replace(rows=()),
+        options=quote.options._replace(rows=()),
+        passages=tuple(one for one in quote.passages if one.heading not in ordered),
+        accept="",
+        running=f"{heading} · {quote.title}",
+    )
+    return _on_one_page(view, priced, picture, logo)
+
+
+def _on_one_page(view: ClientView, priced: Priced, picture: bytes | None, logo: bytes | None) -> bytes:
+    """The card with as much as fits: without its lists where they would need a second page."""
+    pages, data = laid(view, priced, priced.day, picture, logo)
+    if pages == 1:
+        return data
+    short = replace(view, passages=tuple(one for one in view.passages if not one.listed))
+    pages, shorter = laid(short, priced, priced.day, picture, logo)
+    return shorter if pages == 1 else laid(replace(view, passages=()), priced, priced.day, picture, logo)[1]
+
+
+def _rows(
+    priced: Priced, through: Selling, sale: Sale, pickup: Sale | None, text: QuoteText
+) -> Iterator[PriceRow]:
+    """The price as the shop shows prices, its tax below, and what it is where the buyer fetches it."""
+    label = text.label("card_sold")
+    if through.delivers:
+        distance = text.measure(priced.shop.delivery.free_radius, "distance")
+        label = text.label("card_delivered", distance=distance)
+    yield PriceRow(label, text.money(sale.seen), "total")
+    if pickup is not None and pickup.seen < sale.seen:
+        yield PriceRow(text.label("card_fetched"), text.money(pickup.seen))
+    if sale.tax:
+        name, rate = text.ink("tax.name", priced.shop.tax.name), text.share(through.rules.tax)
+        key = "tax_included" if through.rules.included else "card_tax"
+        yield PriceRow(text.label(key, name=name, rate=rate), text.money(sale.tax), "within")

@@ -1,0 +1,154 @@
+"""What a piece can be sold for through each channel: list price, least price, what reaches the maker, room to haggle."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from decimal import Decimal
+from typing import TYPE_CHECKING, NamedTuple
+
+from quoting.costing.model import cost
+from quoting.costing.shared import job_trip, waiting_share
+from quoting.errors import Problems
+from quoting.inputs.job import Delivery
+from quoting.inputs.selling import Channel
+from quoting.money import exact
+from quoting.pick import likely
+from quoting.pricing.chain import denominator, exact_up, goods_price, listed, rules
+from quoting.pricing.reach import Costs, Reach, ways
+from quoting.pricing.sale import sale_at
+
+if TYPE_CHECKING:
+    from quoting.inputs.brief import Brief
+    from quoting.inputs.job import Job
+    from quoting.pricing.chain import Rules
+    from quoting.pricing.reach import Radius
+    from quoting.pricing.sale import Sale
+
+NEUTRAL = "-"
+"""A channel without fees, packing, waiting or delivery: no channel of a shop can be called so by a job."""
+
+
+class Selling(NamedTuple):
+    """A piece through one channel.
+
+    `cost` is with the reserve and everything that the channel adds [money]; `list_price` keeps the margin asked and `floor_price` the
+    floor, both as the shop shows prices; `pickup` is the list price where the buyer fetches the piece, `radius` how far
+    the list price can bear a free delivery (None where the channel does not deliver). `haggle` is the most that may come
+    off the list price. `trouble` says why there is no price; then all sales are None.
+    """
+
+    name: str
+    delivers: bool
+    cost: float
+    added: float
+    waiting: float
+    rules: Rules
+    list_price: Sale | None
+    floor_price: Sale | None
+    pickup: Sale | None
+    haggle: Decimal
+    radius: Radius | None
+    trouble: str = ""
+
+    @property
+    def haggle_share(self) -> float:
+        """The most that may come off, as a share of the list price."""
+        return float(self.haggle / self.list_price.seen) if self.list_price and self.list_price.seen else 0.0
+
+
+def bare_cost(brief: Brief) -> float:
+    """Planned cost of the piece where it stands in the workshop: nothing to pack, to bring or to wait for [money]."""
+    return float(cost(for_sale(brief, NEUTRAL), likely).planned)
+
+
+def own_cost(brief: Brief) -> float:
+    """Planned cost of the piece as its job says, delivery included [money]."""
+    return float(cost(brief, likely).planned)
+
+
+def for_sale(brief: Brief, channel: str, collected: bool = False) -> Brief:
+    """The brief of the piece for sale through a channel, without what its job agreed with a client."""
+    job, shop = brief.job, brief.shop
+    shop = replace(shop, channel={**shop.channel, NEUTRAL: Channel(delivers="buyer")})
+    price = replace(job.price, channel=channel, discount=None, rush=False)
+    own = job.delivery
+    crew = Delivery(crew=own.crew) if own is not None and own.crew and not collected else None
+    sold: Job = replace(
+        job,
+        piece=replace(job.piece, basis="for sale"),
+        price=price,
+        delivery=Delivery(collect=True) if collected else crew,
+    )
+    return replace(brief, job=sold, shop=shop)
+
+
+def selling(brief: Brief, channel: str, base: float, digits: int) -> Selling:
+    """A piece that costs `base` [money] in the workshop, sold through a channel.
+
+    cost = (base + what the channel adds) x (1 + share of waiting): packing, with its overhead and small things, and a
+    trip as far as the free radius where the maker delivers. P = (cost + fixed fees) / (1 - margin - commission and
+    other shares), rounded up as every price.
+    """
+    sold = for_sale(brief, channel)
+    waiting = waiting_share(sold)
+    added = own_cost(sold) / (1 + waiting) - bare_cost(brief)
+    spent = (base + added) * (1 + waiting)
+    rule = rules(sold.job, sold.shop, 1, digits)
+    delivers = sold.shop.channel[channel].delivers == "maker"
+    try:
+        asked, least = at_margin(spent, rule), at_margin(spent, _at_floor(rule))
+    except Problems as wrong:
+        words = wrong.problems[0].found.removeprefix("found ")
+        return Selling(
+            channel, delivers, spent, added, waiting, rule, None, None, None, Decimal(0), None, words
+        )
+    fetched = for_sale(brief, channel, collected=True)
+    apart = (base + own_cost(fetched) / (1 + waiting) - bare_cost(brief)) * (1 + waiting)
+    return Selling(
+        name=channel,
+        delivers=delivers,
+        cost=spent,
+        added=added,
+        waiting=waiting,
+        rules=rule,
+        list_price=asked,
+        floor_price=least,
+        pickup=at_margin(apart, rule),
+        haggle=max(asked.seen - floor_seen(spent, rule), Decimal(0)),
+        radius=_radius(sold, asked, spent, waiting, rule) if delivers else None,
+    )
+
+
+def at_margin(spent: float, rule: Rules) -> Sale:
+    """The sale that keeps the margin of the rules at a cost [money], its figure rounded up as every price.
+
+    Raises Problems where margin and fees leave nothing for the cost.
+    """
+    price, _ = goods_price(exact(spent, rule.digits), rule)
+    return sale_at(listed(price, rule)[2], rule)
+
+
+def floor_seen(spent: float, rule: Rules) -> Decimal:
+    """The least figure, as the shop shows prices, that keeps the floor margin: in minor digits, not in steps of prices.
+
+    Without fees this is the discount-margin identity: largest discount = 1 - (1 - margin) / (1 - floor).
+    """
+    floor = _at_floor(rule)
+    price, _ = goods_price(exact(spent, rule.digits), floor)
+    return exact_up(price * (1 + rule.tax if rule.included else 1), rule.digits)
+
+
+def _at_floor(rule: Rules) -> Rules:
+    return rule._replace(margin=rule.floor, least_price=Decimal(0))
+
+
+def _radius(sold: Brief, sale: Sale, spent: float, waiting: float, rule: Rules) -> Radius:
+    """How far the list price can bear a free delivery."""
+    trip = job_trip(sold, likely)
+    standing = sold.shop.delivery
+    apart = spent - float(trip.cost(standing.free_radius)) * (1 + waiting)
+    reach = Reach(
+        sale, rule, (Costs("", apart),), ways(trip, sold.shop), float(denominator(rule)),
+        standing.free_radius, standing.furthest, standing.circuity, waiting,
+    )  # fmt: skip
+    return reach.radii()[0]
