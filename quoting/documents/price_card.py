@@ -36,7 +36,7 @@ def price_card_bytes(
     ink = Ink(glyphs())
     text = QuoteText(priced, ink)
     quote = client_view(replace(priced, number=""), text)
-    heading = text.label("card")
+    heading = text.label("heading_sale")
     ordered = {text.label(name) for name in OF_THE_ORDER}
     view = replace(
         quote,

@@ -38,6 +38,7 @@ WIDTHS: dict[str, dict[str, float]] = {
     },
     "Buying": {"A": 34, "B": 12, "C": 20, "D": 12, "E": 9, "F": 14, "G": 24, "H": 11, "I": 12},
     "Steps": {"A": 34, "H": 16},
+    "Selling": {"A": 48, "B": 18},
     "Risk": {"A": 52, "B": 16, "E": 26},
 }
 """Columns that are wider than others, by sheet."""

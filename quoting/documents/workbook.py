@@ -21,34 +21,41 @@ from quoting.documents.sheet_prices import write_prices
 from quoting.documents.sheet_rates import place_rates, write_rates
 from quoting.documents.sheet_risk import RISK, write_risk
 from quoting.documents.sheet_rounding import write_rounding
+from quoting.documents.sheet_selling import SELLING, write_selling
 from quoting.documents.sheet_summary import write_summary
 from quoting.takeoff.delivery import channel_of
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Mapping, Sequence
 
     from quoting.live.plan import LivePlan
+    from quoting.pricing.channels import Selling
     from quoting.pricing.outlook import Outlook
     from quoting.pricing.record import Priced
 
 
-def workbook_bytes(priced: Priced, plan: LivePlan, sure: Outlook | None = None) -> bytes:
+def workbook_bytes(
+    priced: Priced, plan: LivePlan, sure: Outlook | None = None, channels: Sequence[Selling] = ()
+) -> bytes:
     """The workbook as an .xlsx file: the same job gives the same bytes.
 
     Nothing of the model is reckoned here. `plan` is the plan in numbers that remember; every formula
     carries the value the engine found, so that previews show figures and a recalculation can be held
-    against them. `sure` are its draws, which no sheet can follow: they stand as they were drawn.
+    against them. `sure` are its draws, which no sheet can follow: they stand as they were drawn. `channels` is
+    what the piece can be sold for.
     """
     book = Book(priced, plan)
     contents = contents_of(book)
     workbook = Workbook()
     workbook.remove(workbook.worksheets[0])
-    names = [*contents.sheets, *([RISK] if sure is not None else [])]
+    names = [*contents.sheets, *([RISK] if sure is not None else []), *([SELLING] if channels else [])]
     pages = {name: Page(workbook.create_sheet(name), priced.digits) for name in names}
     for name, cell in _write(pages, book, contents).items():
         workbook.defined_names[name] = DefinedName(name, attr_text=cell)
     if sure is not None:
         write_risk(pages[RISK], priced, sure)
+    if channels:
+        write_selling(pages[SELLING], priced, channels)
     for page in pages.values():
         widths(page.sheet)
         set_up(page.sheet, priced.shop.shop.paper)

@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from quoting.inputs.job import Job
     from quoting.pricing.chain import Rules
     from quoting.pricing.reach import Radius
+    from quoting.pricing.record import Priced
     from quoting.pricing.sale import Sale
 
 NEUTRAL = "-"
@@ -33,12 +34,13 @@ class Selling(NamedTuple):
 
     `cost` is with the reserve and everything that the channel adds [money]; `list_price` keeps the margin asked and `floor_price` the
     floor, both as the shop shows prices; `pickup` is the list price where the buyer fetches the piece, `radius` how far
-    the list price can bear a free delivery (None where the channel does not deliver). `haggle` is the most that may come
+    the list price can bear a free delivery (None where the channel does not deliver). `own_tax` is true where the channel charges a rate of its own. `haggle` is the most that may come
     off the list price. `trouble` says why there is no price; then all sales are None.
     """
 
     name: str
     delivers: bool
+    own_tax: bool
     cost: float
     added: float
     waiting: float
@@ -54,6 +56,17 @@ class Selling(NamedTuple):
     def haggle_share(self) -> float:
         """The most that may come off, as a share of the list price."""
         return float(self.haggle / self.list_price.seen) if self.list_price and self.list_price.seen else 0.0
+
+
+def channels_of(brief: Brief, priced: Priced) -> tuple[Selling, ...]:
+    """A planned piece through every channel of its shop: its cost in the workshop carries the reserve."""
+    base = planned_base(brief, priced)
+    return tuple(selling(brief, name, base, priced.digits) for name in brief.shop.channel)
+
+
+def planned_base(brief: Brief, priced: Priced) -> float:
+    """What a planned piece costs in the workshop, with its reserve [money]."""
+    return bare_cost(brief) + float(priced.cost["reserve"])
 
 
 def bare_cost(brief: Brief) -> float:
@@ -94,19 +107,21 @@ def selling(brief: Brief, channel: str, base: float, digits: int) -> Selling:
     added = own_cost(sold) / (1 + waiting) - bare_cost(brief)
     spent = (base + added) * (1 + waiting)
     rule = rules(sold.job, sold.shop, 1, digits)
-    delivers = sold.shop.channel[channel].delivers == "maker"
+    through = sold.shop.channel[channel]
+    delivers, own_tax = through.delivers == "maker", through.tax is not None
     try:
         asked, least = at_margin(spent, rule), at_margin(spent, _at_floor(rule))
     except Problems as wrong:
         words = wrong.problems[0].found.removeprefix("found ")
         return Selling(
-            channel, delivers, spent, added, waiting, rule, None, None, None, Decimal(0), None, words
+            channel, delivers, own_tax, spent, added, waiting, rule, None, None, None, Decimal(0), None, words
         )
     fetched = for_sale(brief, channel, collected=True)
     apart = (base + own_cost(fetched) / (1 + waiting) - bare_cost(brief)) * (1 + waiting)
     return Selling(
         name=channel,
         delivers=delivers,
+        own_tax=own_tax,
         cost=spent,
         added=added,
         waiting=waiting,

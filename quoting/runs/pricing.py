@@ -130,6 +130,7 @@ def documents(
     from quoting.documents.quote_pdf import quote_bytes
     from quoting.documents.workbook import workbook_bytes
     from quoting.live.plan import live_plan
+    from quoting.pricing.channels import channels_of
     from quoting.pricing.outlook import outlook_of
 
     step("drawing")
@@ -141,7 +142,8 @@ def documents(
     told = {one.field for one in warned}
     warned = (*warned, *(one for one in lacking if one.field not in told))
     result = replace(result, warnings=(*result.warnings, *warned))
-    sheet = workbook_bytes(result, live_plan(checked.brief), sure)
+    channels = channels_of(checked.brief, result)
+    sheet = workbook_bytes(result, live_plan(checked.brief), sure, channels)
     return result, {
         f"{name} quote.pdf": pdf, f"{name} breakdown.xlsx": sheet, f"{name} maker sheet.pdf": bench,
     }  # fmt: skip

@@ -17,7 +17,7 @@ from quoting.ledger.store import reading
 from quoting.measures import measure
 from quoting.money import exact
 from quoting.pick import likely
-from quoting.pricing.channels import bare_cost, own_cost, selling
+from quoting.pricing.channels import bare_cost, own_cost, planned_base, selling
 from quoting.pricing.sale import sale_at
 from quoting.pricing.selling import outcome, planned_spending
 from quoting.review.piece import piece_of
@@ -120,8 +120,7 @@ def _of_job(job: Path, shop: Path | None, settings: Sequence[str]) -> _Known:
     """A planned piece: nothing is spent yet, the reserve counts."""
     checked = check(job, shop, settings)
     priced, _ = with_options(checked)
-    base = bare_cost(checked.brief) + float(priced.cost["reserve"])
-    spending = planned_spending(priced, base)
+    spending = planned_spending(priced, planned_base(checked.brief, priced))
     return _Known(job.stem, "planned", checked.brief, priced, spending, checked.picture, checked.logo)
 
 

@@ -10,6 +10,8 @@ import sys
 import tempfile
 from pathlib import Path
 
+from PIL import Image
+
 HERE = Path(__file__).resolve().parent
 SAMPLE = HERE.parents[1] / "sample_jobs" / "tern_hollow" / "jobs" / "library_console.toml"
 WIDTH = "560"  # pixels: enough to read the headings, small enough for a README
@@ -36,6 +38,14 @@ def main() -> None:
         page(pdf, HERE / "quote")
         page(folder / f"{SAMPLE.stem} maker sheet.pdf", HERE / "maker_sheet")
         page(folder / "sheet" / f"{sheet.stem}.pdf", HERE / "workbook")
+        subprocess.run([sys.executable, "-m", "quoting", "risk", str(SAMPLE), "--out", made], check=True)
+        small(folder / f"{SAMPLE.stem} risk.png", HERE / "risk.png")
+
+
+def small(picture: Path, target: Path) -> None:
+    """A picture as wide as the others."""
+    with Image.open(picture) as full:
+        full.resize((int(WIDTH), round(full.height * int(WIDTH) / full.width))).save(target, optimize=True)
 
 
 def page(pdf: Path, target: Path) -> None:

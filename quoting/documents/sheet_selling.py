@@ -1,0 +1,179 @@
+"""The sheet "Selling": list price, least price and what reaches the maker, through each channel of the shop."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import TYPE_CHECKING, NamedTuple
+
+from openpyxl.utils import get_column_letter
+
+from quoting.documents.cells import rounded
+from quoting.documents.sheet_looks import rate_format
+from quoting.documents.sheet_rounding import rounded_up_formula
+from quoting.pricing.channels import floor_seen
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from quoting.documents.cells import Page
+    from quoting.documents.sheet_looks import Look
+    from quoting.pricing.channels import Selling
+    from quoting.pricing.record import Priced
+    from quoting.pricing.sale import Sale
+
+SELLING = "Selling"
+SHARE = "0.00%"
+FIRST = 5
+AGAIN = "run the command again to change it"
+
+
+class _Rows(NamedTuple):
+    """The row of every figure, the same for all channels; fees by name."""
+
+    reserve: int
+    own: int
+    added: int
+    waiting: int
+    cost: int
+    tax: int
+    shares: dict[str, int]
+    fixed: dict[str, int]
+    left: int
+    listed: int
+    floor_left: int
+    least: int
+    net: int
+    fees: int
+    hand: int
+    haggle: int
+
+
+def write_selling(page: Page, priced: Priced, channels: Sequence[Selling]) -> None:
+    """Fill the sheet. Cost, margins, tax rate and steps of prices are those of the sheet Price and follow it."""
+    page.text("A1", "What the piece can be sold for", "title")
+    page.text("A2", "Without the discount and the delivery of this job. Grey cells: " + AGAIN + ".", "note")
+    names = list(dict.fromkeys(fee.name for one in channels for fee in one.rules.fees))
+    rows = _labels(page, names)
+    page.heads(FIRST - 1, ("Through", *(one.name for one in channels)), "", first_figure=2)
+    for number, one in enumerate(channels, start=2):
+        _Column(page, priced, one, get_column_letter(number), rows).write()
+
+
+def _labels(page: Page, fees: Sequence[str]) -> _Rows:
+    """Words of the rows, and which row is which."""
+    words = [
+        "Cost with reserve, from the sheet Price", "Own delivery and waiting of this job, taken out",
+        "Packing, and bringing it within the free radius", "Waiting for a buyer, share of the cost",
+        "Cost through this channel", "Tax rate",
+        *(f"{name}, share of the price" for name in fees), *(f"{name}, fixed" for name in fees),
+        "Share of the price left for cost", "List price, as you show prices", "The same at the floor margin",
+        "Least price, at the floor", "Net of the list price", "Fees of the list price", "Reaches your hand",
+        "May come off the list price",
+    ]  # fmt: skip
+    for row, label in enumerate(words, start=FIRST):
+        page.text(f"A{row}", label)
+    at = iter(range(FIRST, FIRST + len(words)))
+    reserve, own, added, waiting, cost, tax = (next(at) for _ in range(6))
+    shares, fixed = ({name: next(at) for name in fees} for _ in range(2))
+    return _Rows(reserve, own, added, waiting, cost, tax, shares, fixed, *at)
+
+
+class _Column:
+    """A channel's column."""
+
+    def __init__(self, page: Page, priced: Priced, one: Selling, letter: str, rows: _Rows) -> None:
+        self.page, self.one, self.letter, self.rows = page, one, letter, rows
+        self.digits, self.reserve = priced.digits, priced.chain.with_reserve
+        self.shape = rate_format(priced.digits)
+
+    def write(self) -> None:
+        """All figures of the channel; where its fees leave no price, why."""
+        one, rows = self.one, self.rows
+        base = one.cost / (1 + one.waiting) - one.added
+        self.formula(rows.reserve, "with_reserve", self.reserve)
+        self.grey(rows.own, base - float(self.reserve), self.shape)
+        self.grey(rows.added, one.added, self.shape)
+        self.grey(rows.waiting, one.waiting, SHARE)
+        cost = (
+            f"({self.at(rows.reserve)}+{self.at(rows.own)}+{self.at(rows.added)})*(1+{self.at(rows.waiting)})"
+        )
+        self.formula(rows.cost, rounded(cost, self.digits), round(one.cost, self.digits), "sum")
+        self.tax()
+        for fee in one.rules.fees:
+            self.grey(rows.shares[fee.name], float(fee.share), SHARE)
+            self.grey(rows.fixed[fee.name], float(fee.fixed), self.shape)
+        if one.list_price is None or one.floor_price is None:
+            self.page.text(f"{self.letter}{rows.listed}", one.trouble, "wrap")
+            return
+        self.prices(one.list_price, one.floor_price)
+
+    def tax(self) -> None:
+        """The rate of the sheet Price, but where the channel charges its own."""
+        if self.one.own_tax:
+            self.grey(self.rows.tax, float(self.one.rules.tax), SHARE)
+        else:
+            self.formula(self.rows.tax, "tax_rate", self.one.rules.tax, shape=SHARE)
+
+    def prices(self, listed: Sale, least: Sale) -> None:
+        """List price and least price, and what is left of the list price."""
+        rows, rules = self.rows, self.one.rules
+        factor = f'IF(tax_shown="included",1+{self.at(rows.tax)},1)'
+        fixed = "+".join(self.at(row) for row in rows.fixed.values()) or "0"
+        for row, margin, share in (
+            (rows.left, "margin_wanted", rules.margin),
+            (rows.floor_left, "floor_margin", rules.floor),
+        ):
+            formula = f"1-{margin}-{self.shares('net')}-({self.shares('total')})*(1+{self.at(rows.tax)})"
+            self.formula(row, formula, self.left(share), shape="0.0000")
+        wanted = f"MAX(({self.at(rows.cost)}+{fixed})/{self.at(rows.left)},least_price)*{factor}"
+        self.formula(rows.listed, self.stepped(wanted), listed.seen, "sum")
+        floor = f"({self.at(rows.cost)}+{fixed})/{self.at(rows.floor_left)}*{factor}"
+        self.formula(rows.least, self.stepped(floor), least.seen)
+        net = f'IF(tax_shown="included",{rounded(f"{self.at(rows.listed)}/(1+{self.at(rows.tax)})", self.digits)},{self.at(rows.listed)})'
+        self.formula(rows.net, net, listed.net)
+        total = f'IF(tax_shown="included",{self.at(rows.listed)},{self.at(rows.net)}+{rounded(f"{self.at(rows.net)}*{self.at(rows.tax)}", self.digits)})'
+        each = [
+            rounded(
+                f"{self.at(rows.shares[fee.name])}*{total if fee.on == 'total' else self.at(rows.net)}+{self.at(rows.fixed[fee.name])}",
+                self.digits,
+            )
+            for fee in rules.fees
+        ]
+        self.formula(rows.fees, "+".join(each) or "0", listed.fees)
+        self.formula(
+            rows.hand, rounded(f"{self.at(rows.net)}-{self.at(rows.fees)}", self.digits), listed.kept, "sum"
+        )
+        off = max(listed.seen - floor_seen(self.one.cost, rules), Decimal(0))
+        exactly = rounded_up_formula(f"({floor})", self.digits)
+        self.formula(rows.haggle, rounded(f"MAX({self.at(rows.listed)}-({exactly}),0)", self.digits), off)
+
+    def shares(self, on: str) -> str:
+        """Cells of the fees on net or on total, added."""
+        found = [self.at(self.rows.shares[fee.name]) for fee in self.one.rules.fees if fee.on == on]
+        return "+".join(found) or "0"
+
+    def left(self, margin: Decimal) -> Decimal:
+        """1 - margin - net shares - total shares x (1 + t)."""
+        rules = self.one.rules
+        of = {
+            on: sum((fee.share for fee in rules.fees if fee.on == on), Decimal(0)) for on in ("net", "total")
+        }
+        return 1 - margin - of["net"] - of["total"] * (1 + rules.tax)
+
+    def stepped(self, value: str) -> str:
+        """A figure rounded up to minor digits, then to the shop's step of prices."""
+        return f"-INT(-ROUND(({rounded_up_formula(f'({value})', self.digits)})/round_to,7))*round_to"
+
+    def at(self, row: int) -> str:
+        """The cell of a row."""
+        return f"{self.letter}{row}"
+
+    def formula(
+        self, row: int, formula: str, value: Decimal | float, look: Look = "plain", shape: str = ""
+    ) -> None:
+        """A cell that follows from others."""
+        self.page.formula(self.at(row), formula, value, shape, look)
+
+    def grey(self, row: int, value: float, shape: str) -> None:
+        """A cell that only the command can reckon."""
+        self.page.number(self.at(row), value, shape, "grey")
