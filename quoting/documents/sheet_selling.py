@@ -123,7 +123,7 @@ class _Column:
             (rows.left, "margin_wanted", rules.margin),
             (rows.floor_left, "floor_margin", rules.floor),
         ):
-            formula = f"1-{margin}-{self.shares('net')}-({self.shares('total')})*(1+{self.at(rows.tax)})"
+            formula = f"1-{margin}-({self.shares('net')})-({self.shares('total')})*(1+{self.at(rows.tax)})"
             self.formula(row, formula, self.left(share), shape="0.0000")
         wanted = f"MAX(({self.at(rows.cost)}+{fixed})/{self.at(rows.left)},least_price)*{factor}"
         self.formula(rows.listed, self.stepped(wanted), listed.seen, "sum")

@@ -188,3 +188,20 @@ def fibre_fraction(data: dict[str, Any], area_m2: float, ply_mm: float) -> float
     quantities = data["quantities"]
     volume_l = area_m2 * quantities["laminate_plies"] * ply_mm
     return float(1 - quantities["resin_litres"] / volume_l)
+
+
+def reach_shop(given: dict[str, str], free_road_miles: float) -> str:
+    """The workshop of the worked example."""
+    return f"""
+[pay.owner]
+rate = {given["wage"]}
+[pricing]
+margin = "{float(given["margin"]) * 100:g} %"
+[delivery]
+load_time = "{float(given["load"]) / (int(given["crew"]) * float(given["wage"]))!r} h"
+per_distance = "{given["rate_per_mile"]} /mi"
+crew = {given["crew"]}
+speed = "{given["speed"]} mph"
+circuity = {given["circuity"]}
+free_radius = "{free_road_miles!r} mi"
+"""

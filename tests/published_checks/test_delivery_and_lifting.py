@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from published_checks.helpers import bought, codes, example, line, rows, warned
+from published_checks.helpers import bought, codes, example, line, reach_shop, rows, warned
 
 from quoting.takeoff.delivery import trip_cost
 from quoting.takeoff.handling import recommended_limit_kg
@@ -27,23 +27,6 @@ def trip(given: dict[str, str], straight_miles: float) -> float:
     )
 
 
-def shop(given: dict[str, str], free_road_miles: float) -> str:
-    """The workshop of the worked example."""
-    return f"""
-[pay.owner]
-rate = {given["wage"]}
-[pricing]
-margin = "{float(given["margin"]) * 100:g} %"
-[delivery]
-load_time = "{float(given["load"]) / (int(given["crew"]) * float(given["wage"]))!r} h"
-per_distance = "{given["rate_per_mile"]} /mi"
-crew = {given["crew"]}
-speed = "{given["speed"]} mph"
-circuity = {given["circuity"]}
-free_radius = "{free_road_miles!r} mi"
-"""
-
-
 def sent(cost: str, straight_miles: float | str) -> str:
     return bought(cost) + f'[delivery]\nstraight_distance = "{straight_miles} mi"\n'
 
@@ -63,7 +46,7 @@ def test_break_even_radius_by_the_equation():
 def test_at_the_break_even_radius_the_margin_is_what_was_asked(price):
     given, results = example("reach", "break-even radius")
     radius = results["radius_miles"][0]
-    data = price(sent(given["cost"], radius), shop(given, 100.0))
+    data = price(sent(given["cost"], radius), reach_shop(given, 100.0))
     assert float(data["cost"]["delivery_carried"]) == results["delivery_cost"][0]
     assert float(data["price"]["goods"]) == float(given["price"])
     margin, near = results["margin_reached"]
@@ -81,7 +64,9 @@ def test_surcharge_at_sixty_miles(price):
     surcharge, near = results["surcharge"]
     asked = (float(given["cost"]) + trip(given, far)) / (1 - float(given["margin"])) - float(given["price"])
     assert asked == pytest.approx(surcharge, abs=near)
-    data = price(sent(given["cost"], given["distance_miles"]), shop(given, radius * float(given["circuity"])))
+    data = price(
+        sent(given["cost"], given["distance_miles"]), reach_shop(given, radius * float(given["circuity"]))
+    )
     assert float(data["price"]["goods"]) == float(given["price"])
     assert float(data["price"]["surcharge"]) == pytest.approx(surcharge, abs=near)
     assert float(data["price"]["delivery_extra"]) == pytest.approx(trip(given, far) - 150, abs=0.005)
@@ -94,7 +79,7 @@ def test_surcharge_never_falls_with_distance(price):
     found = []
     for road in ("5", "20", "26", "26.01", "40", "78", "150"):
         job = bought(given["cost"]) + f'[delivery]\nroad_distance = "{road} mi"\n'
-        data = price(job, shop(given, 26.0))["price"]
+        data = price(job, reach_shop(given, 26.0))["price"]
         found.append((float(data["net"]), float(data["surcharge"])))
     assert [surcharge for _, surcharge in found[:3]] == [0.0, 0.0, 0.0]
     assert found[3][1] == pytest.approx(2 * 0.01 * (0.7 + 50 / 35) / 0.7, abs=0.005)  # no jump
