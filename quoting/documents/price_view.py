@@ -96,8 +96,9 @@ def payment_schedule(priced: Priced, text: QuoteText) -> Schedule:
 
 def option_schedule(priced: Priced, text: QuoteText) -> Schedule:
     """The options of the job with their totals; no rows where the maker keeps them to the shop."""
-    wanted = {one.name for one in priced.job.option if one.show and priced.job.quote.show_options}
-    shown = [one for one in priced.options if one.name in wanted]
+    kept = {one.name for one in priced.job.option if not one.show}
+    offered = priced.options if priced.job.quote.show_options else ()
+    shown = [one for one in offered if one.name not in kept]
     rows = tuple(
         (
             text.ink("option.name", option.name),

@@ -11,6 +11,7 @@ from quoting.documents.cells import rounded
 from quoting.documents.sheet_looks import rate_format
 from quoting.documents.sheet_rounding import rounded_up_formula
 from quoting.pricing.channels import floor_seen
+from quoting.takeoff.delivery import channel_of
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -85,6 +86,7 @@ class _Column:
         self.page, self.one, self.letter, self.rows = page, one, letter, rows
         self.digits, self.reserve = priced.digits, priced.chain.with_reserve
         self.shape = rate_format(priced.digits)
+        self.apart = channel_of(priced.job, priced.shop).tax is not None
 
     def write(self) -> None:
         """All figures of the channel; where its fees leave no price, why."""
@@ -108,8 +110,8 @@ class _Column:
         self.prices(one.list_price, one.floor_price)
 
     def tax(self) -> None:
-        """The rate of the sheet Price, but where the channel charges its own."""
-        if self.one.own_tax:
+        """The rate of the sheet Price, but where this channel, or that of the job, charges its own."""
+        if self.one.own_tax or self.apart:
             self.grey(self.rows.tax, float(self.one.rules.tax), SHARE)
         else:
             self.formula(self.rows.tax, "tax_rate", self.one.rules.tax, shape=SHARE)

@@ -6,8 +6,6 @@ import math
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, NamedTuple
 
-from quoting.takeoff.delivery import reach_m
-
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
@@ -87,7 +85,7 @@ class Reach:
     def radius(self, name: str, cost: float, way: Trip) -> Radius:
         """The radius within which delivery can be free."""
         floor, asked = (
-            float(reach_m(way, self.room(cost, float(margin))))
+            float(way.reach_m(self.room(cost, float(margin))))
             for margin in (self.rules.floor, self.rules.margin)
         )
         return Radius(name, floor if floor >= 0 else None, asked if asked >= 0 else None)

@@ -22,7 +22,7 @@ from quoting.risk.drawn import drawn, seed_and_draws
 from quoting.risk.reserve import P80
 from quoting.runs.pricing import check, with_options
 from quoting.runs.shops import shop_folder_here
-from quoting.takeoff.delivery import charged_m, reach_m
+from quoting.takeoff.delivery import charged_m
 from quoting.written import write_all
 
 if TYPE_CHECKING:
@@ -102,7 +102,7 @@ def reach(
 
 
 def _reach_of(found: Reach, carrier: float) -> float:
-    return float(reach_m(found.trip, carrier))
+    return float(found.trip.reach_m(carrier))
 
 
 def _of_job(brief: Brief, priced: Priced, price: Decimal | None) -> Reach:

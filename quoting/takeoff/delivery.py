@@ -42,6 +42,18 @@ class Trip:
             speed_m_per_h=self.speed_m_per_h,
         )
 
+    def reach_m(self, room: Num) -> Num:
+        """The largest road distance d whose trip D(d) costs no more than `room` [m].
+
+        d = (room - D(0)) / (D(1) - D(0)), as D is linear. Below zero where even loading costs more; infinite where
+        driving costs nothing.
+        """
+        fixed = self.cost(0.0)
+        each, left = self.cost(1.0) - fixed, room - fixed
+        with np.errstate(divide="ignore", invalid="ignore"):
+            free = np.where(np.greater_equal(left, 0), np.inf, -1.0)
+            return cast("Num", np.where(each > 0, np.divide(left, each), free))
+
 
 def trip_cost(
     *,
@@ -56,20 +68,6 @@ def trip_cost(
     """Cost of a delivery at road distance d [money]: L + 2 d (r + n w / v), L = load x n w + fixed."""
     pay = crew * crew_rate
     return load_h * pay + fixed + 2 * distance_m * (per_distance + pay / speed_m_per_h)
-
-
-def reach_m(trip: Trip, room: Num) -> Num:
-    """The largest road distance d whose trip D(d) costs no more than `room` [m].
-
-    d = (room - D(0)) / (D(1) - D(0)), as D is linear. Below zero where even loading costs more; infinite where
-    driving costs nothing.
-    """
-    fixed = trip.cost(0.0)
-    each = trip.cost(1.0) - fixed
-    left = np.asarray(room - fixed, dtype=np.float64)
-    if each <= 0:
-        return cast("Num", np.where(left >= 0, np.inf, -1.0))
-    return cast("Num", left / each)
 
 
 def trip(job: Job, shop: Shop, crew_rate: float, overhead_rate: float, pick: Pick) -> Trip:

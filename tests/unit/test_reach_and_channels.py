@@ -16,7 +16,7 @@ from quoting.pricing.chain import FeeShare, Rules, denominator
 from quoting.pricing.channels import at_margin, floor_seen
 from quoting.pricing.reach import Costs, Reach, Way, even_steps
 from quoting.pricing.sale import margin_of, sale_at
-from quoting.takeoff.delivery import Trip, reach_m
+from quoting.takeoff.delivery import Trip
 
 CENT = Decimal("0.01")
 MILE = 1609.344
@@ -137,7 +137,7 @@ def test_surcharges_never_fall_and_the_needed_one_holds_the_margin(
 @given(trips, st.floats(-100, 5000))
 def test_the_reach_of_a_trip_inverts_its_cost(trip: Trip, room: float) -> None:
     """D(d*) is the room; nothing where loading alone costs more, everywhere where driving costs nothing."""
-    found = float(reach_m(trip, room))
+    found = float(trip.reach_m(room))
     if math.isinf(found):
         assert trip.cost(1.0) == trip.cost(0.0) <= room
     elif found < 0:
