@@ -60,9 +60,9 @@ class Row(NamedTuple):
 
 
 def rows(versions: Sequence[Version]) -> list[Row]:
-    """All figures, those left out that no version has."""
-    found = [*_quantities(versions), *_work(versions), *_money(versions)]
-    return [one for one in found if any(one.values)]
+    """All figures; quantities that no version has are left out."""
+    counted = [one for one in (*_quantities(versions), *_work(versions)) if any(one.values)]
+    return [*counted, *_money(versions)]
 
 
 def surely_differ(one: NDArray[np.float64], other: NDArray[np.float64]) -> bool:

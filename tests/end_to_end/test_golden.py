@@ -61,6 +61,7 @@ def test_the_sheet_for_the_bench_is_as_it_was(sample: str, samples: Path) -> Non
 
 
 LEDGER = {
+    "ledger.sell.txt": ("sell", "2026-002", "--price", "5000"),
     "ledger.pieces.txt": ("pieces", "--all", "--on", "2026-09-30"),
     "ledger.lectern.txt": ("log", "2026-001", "--show"),
     "ledger.counter_front.txt": ("log", "2026-002", "--show"),
@@ -77,6 +78,30 @@ def test_the_sample_ledger_says_what_it_said(name: str, booked: Path) -> None:
     compared(name, done.stdout)
 
 
+DECIDING = {
+    "risk.library_console.txt": ("risk", "library_console"),
+    "risk.flax_screen.txt": ("risk", "flax_screen"),
+    "reach.library_console.txt": ("reach", "library_console", "--to", "47.9, -117.3", "--carrier", "190"),
+    "compare.library_console.txt": (
+        "compare",
+        "library_console",
+        "--or",
+        "laminate.drawer-front.bag=reusable",
+    ),
+    "sell.library_console.txt": ("sell", "library_console", "--price", "8000"),
+}
+"""What the commands that help to decide say of a sample."""
+
+
+@pytest.mark.parametrize("name", DECIDING)
+def test_the_commands_that_help_to_decide_say_what_they_said(name: str, samples: Path) -> None:
+    """Renew with QUOTING_RENEW=1 after a wanted change."""
+    command, job, *more = DECIDING[name]
+    done = quoting_run(command, samples / "tern_hollow" / "jobs" / f"{job}.toml", *more)
+    assert (done.returncode, done.stderr) == (0, "")
+    compared(name, done.stdout)
+
+
 def test_there_is_no_golden_file_without_a_sample() -> None:
     wanted = {f"{sample.split('/')[1]}.{kind}" for sample in SAMPLES for kind in ("txt", "json", "bench.txt")}
-    assert {path.name for path in GOLDEN.iterdir()} == wanted | set(LEDGER)
+    assert {path.name for path in GOLDEN.iterdir()} == wanted | set(LEDGER) | set(DECIDING)

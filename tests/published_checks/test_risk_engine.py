@@ -97,6 +97,38 @@ def test_bands_of_one_thing(tmp_path, capsys, row):
     assert driver["share"] == pytest.approx(1.0, abs=0.002)
 
 
+# Triangular closed forms: u <= (m - a) / (b - a) gives a + sqrt(u (b - a) (m - a)), else b - sqrt((1 - u) (b - a) (b - m));
+# the engine draws beta-PERT, so these hold how it reads quantiles and moments off draws. Sources in three_point.csv.
+@pytest.mark.parametrize("row", rows("three_point", distribution="triangular"), ids=named)
+def test_quantiles_and_moments_of_triangular_draws(row):
+    a, m, b = (float(row[name]) for name in ("low", "likely", "high"))
+    u = (np.arange(DRAWS) + 0.5) / DRAWS
+    turn = (m - a) / (b - a)
+    evenly = np.where(u <= turn, a + np.sqrt(u * (b - a) * (m - a)), b - np.sqrt((1 - u) * (b - a) * (b - m)))
+    for one, name in zip(quantiles(evenly), ("p10", "p50", "p80", "p90"), strict=True):
+        between = (b - a) / DRAWS  # a quantile lies between two of the draws
+        assert one.value == pytest.approx(float(row[name]), abs=float(row["tolerance"]) + between)
+    assert evenly.mean() == pytest.approx(float(row["mean"]), abs=1e-4)
+    assert evenly.var() == pytest.approx(float(row["variance"]), rel=1e-4)
+
+
+# Hours of a chain of activities: the mean is the sum of the published PERT means; the variance that of beta-PERT,
+# (mean - a) (b - mean) / 7 each. Sources in activity_chains.csv. Near: four standard errors.
+@pytest.mark.parametrize("row", rows("activity_chains"), ids=named)
+def test_the_sum_of_a_chain(tmp_path, row):
+    spans = [tuple(map(float, one.split("/"))) for one in row["low_likely_high"].split(";")]
+    tasks = "".join(
+        f'[[work]]\ntask = "activity {i}"\nhours = "{a} .. {m} .. {b} h"\n'
+        for i, (a, m, b) in enumerate(spans)
+    )
+    run_of = drawn(load(written(tmp_path, tasks)), 11, DRAWS)
+    means = [(a + 4 * m + b) / 6 for a, m, b in spans]
+    variance = sum((mean - a) * (b - mean) / 7 for mean, (a, _, b) in zip(means, spans, strict=True))
+    near = 4 * math.sqrt(variance / DRAWS)
+    assert run_of.labour_h.mean() == pytest.approx(float(row["mean"]), abs=near + float(row["tolerance"]))
+    assert run_of.labour_h.var() == pytest.approx(variance, rel=4 * math.sqrt(2 / DRAWS))
+
+
 # Shares of three things bought are their published beta-PERT variances over the sum (three_point.csv): additive.
 def test_shares_of_three_things(tmp_path, capsys):
     pert = rows("three_point", distribution="beta-pert")
