@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
@@ -21,6 +22,11 @@ def _plain(value: object) -> str:
 def dumped(data: dict[str, Any]) -> str:
     """An object as JSON text; amounts become text, and a number that is none is refused."""
     return json.dumps(data, ensure_ascii=False, indent=2, default=_plain, allow_nan=False)
+
+
+def finite(value: float | None) -> float | None:
+    """A number as JSON knows it: infinity, which it lacks, is null."""
+    return value if value is not None and math.isfinite(value) else None
 
 
 def price_json(result: Priced) -> str:

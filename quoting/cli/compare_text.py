@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import math
 from typing import TYPE_CHECKING, Any
 
 from quoting import __version__
-from quoting.cli.as_data import FORMAT, dumped
+from quoting.cli.as_data import FORMAT, dumped, finite
 from quoting.cli.terminal import bold, dim, width, wrapped
 from quoting.errors import one_line
 from quoting.measures import DIMENSIONS, shown
@@ -122,7 +121,7 @@ def _version(found: Compared, i: int) -> dict[str, Any]:
         "answers": [
             {
                 "name": answer.name,
-                "figure": answer.figure if math.isfinite(answer.figure) else None,
+                "figure": finite(answer.figure),
                 "words": answer.words,
             }
             for answer in found.answers[i]

@@ -6,10 +6,10 @@ import math
 from typing import TYPE_CHECKING, Any
 
 from quoting import __version__
-from quoting.cli.as_data import FORMAT, dumped
+from quoting.cli.as_data import FORMAT, dumped, finite
+from quoting.cli.distances import far, radius_said, unit_of
 from quoting.cli.terminal import bold, dim, row, wrapped
 from quoting.errors import one_line
-from quoting.measures import measure
 from quoting.money import exact, printed, whole
 
 if TYPE_CHECKING:
@@ -20,7 +20,6 @@ if TYPE_CHECKING:
     from quoting.runs.reach import Found
 
 COLUMNS = "{:>9}{:>10}{:>11}{:>14}{:>12}{:>13}{:>16}"
-UNITS = {"inch": "mi", "metric": "km"}  # by road, whatever small distances are told in
 LEAST = -9.99  # margins below are told as less
 
 
@@ -38,7 +37,7 @@ def reach_text(found: Found) -> str:
     blocks = ["\n".join(head), _radii(found), _ways(found), _table(found), *_asked(found)]
     notes = [
         f"Distances are by road; straight ones times {reach.circuity:g}.",
-        f"Within {_far(found, reach.free_m)} the surcharge is nothing; you deliver as far as {_far(found, reach.furthest_m)}.",
+        f"Within {far(found.shop, reach.free_m)} the surcharge is nothing; you deliver as far as {far(found.shop, reach.furthest_m)}.",
     ]
     if found.place is not None and found.place.credit:
         notes.append(f"{found.place.credit}.")
@@ -56,21 +55,20 @@ def _radius_head(found: Found) -> list[str]:
 
 
 def _radius(found: Found, one: Radius) -> str:
-    return row(f"  {one.name}", f"{_or_none(found, one.at_floor):>16}{_or_none(found, one.at_margin):>16}")
-
-
-def _or_none(found: Found, radius: float | None) -> str:
-    if radius is None:
-        return "nowhere"
-    return "anywhere" if math.isinf(radius) else _far(found, radius)
+    return row(
+        f"  {one.name}",
+        f"{radius_said(found.shop, one.at_floor):>16}{radius_said(found.shop, one.at_margin):>16}",
+    )
 
 
 def _ways(found: Found) -> str:
     """What a helper more or a hired van changes, at the first cost."""
-    far = found.reach.free_m if found.asked_m is None else found.asked_m
+    distance = found.reach.free_m if found.asked_m is None else found.asked_m
     rows = [bold(f"Ways to bring it, {found.reach.costs[0].name}"), *_radius_head(found)]
     for way, radius in zip(found.reach.ways, found.reach.by_way(), strict=True):
-        trip = f" (a trip of {_far(found, far)} costs {_about(found, float(way.trip.cost(far)))})"
+        trip = (
+            f" (a trip of {far(found.shop, distance)} costs {_about(found, float(way.trip.cost(distance)))})"
+        )
         rows.append(_radius(found, radius._replace(name=way.name + trip)))
     if len(found.reach.ways) < 3:
         rows.append(dim("  [delivery] hired_van and hired_per_distance in shop.toml add a hired van"))
@@ -78,7 +76,7 @@ def _ways(found: Found) -> str:
 
 
 def _table(found: Found) -> str:
-    unit = UNITS[found.shop.shop.units]
+    unit, _ = unit_of(found.shop)
     heads = (
         f"{unit} by road",
         "straight",
@@ -90,11 +88,11 @@ def _table(found: Found) -> str:
     )
     also = () if found.asked_m is None else (found.asked_m,)
     rows = [bold("By distance"), dim(COLUMNS.format(*heads))]
-    return "\n".join([*rows, *(_row(found, one) for one in found.reach.rows(_unit_m(found), *also))])
+    return "\n".join([*rows, *(_row(found, one) for one in found.reach.rows(unit_of(found.shop)[1], *also))])
 
 
 def _row(found: Found, one: Distance) -> str:
-    unit = _unit_m(found)
+    _, unit = unit_of(found.shop)
     mark = " <" if found.asked_m is not None and one.distance == found.asked_m else ""
     return (
         COLUMNS.format(
@@ -120,8 +118,8 @@ def _asked(found: Found) -> Iterator[str]:
     if found.asked_m is not None:
         one = reach.row(found.asked_m)
         where = f"to {found.place.name}, " if found.place is not None and found.place.name else ""
-        straight = "" if found.straight_m is None else f", {_far(found, found.straight_m)} straight"
-        rows = [bold(f"A delivery {where}{_far(found, found.asked_m)} by road{straight}")]
+        straight = "" if found.straight_m is None else f", {far(found.shop, found.straight_m)} straight"
+        rows = [bold(f"A delivery {where}{far(found.shop, found.asked_m)} by road{straight}")]
         rows += [
             row("  own trip", _money(found, exact(one.trip, found.digits))),
             row("  surcharge by your rule", _money(found, exact(one.surcharge, found.digits))),
@@ -145,18 +143,13 @@ def _carrier(found: Found, carrier: Any, cheaper_m: float) -> str:
         own = float(found.reach.trip.cost(found.asked_m))
         less = "less than" if float(carrier) < own else "more than" if float(carrier) > own else "as much as"
         rows.append(row(f"  {less} your own trip", _about(found, own)))
-    told = "anywhere" if math.isinf(cheaper_m) else _far(found, max(cheaper_m, 0.0))
-    rows.append(row("  your own trip costs no more as far as", "nowhere" if cheaper_m < 0 else told))
+    rows.append(
+        row(
+            "  your own trip costs no more as far as",
+            radius_said(found.shop, None if cheaper_m < 0 else cheaper_m),
+        )
+    )
     return "\n".join(rows)
-
-
-def _unit_m(found: Found) -> float:
-    return measure(f"1 {UNITS[found.shop.shop.units]}", "distance")
-
-
-def _far(found: Found, distance_m: float) -> str:
-    unit = UNITS[found.shop.shop.units]
-    return f"{distance_m / _unit_m(found):.1f} {unit}"
 
 
 def _money(found: Found, amount: Any) -> str:
@@ -170,7 +163,7 @@ def _about(found: Found, amount: float) -> str:
 def reach_json(found: Found) -> str:
     """The keys of `quoting reach --json`; `reference/json_keys.toml` lists them. Distances in metres by road."""
     reach = found.reach
-    unit = _unit_m(found)
+    _, unit = unit_of(found.shop)
     also = () if found.asked_m is None else (found.asked_m,)
     place = (
         None
@@ -198,24 +191,20 @@ def reach_json(found: Found) -> str:
             "straight_m": found.straight_m,
             "place": place,
             "carrier": found.carrier,
-            "carrier_beyond_m": _finite(found.carrier_m),
+            "carrier_beyond_m": finite(found.carrier_m),
         }
     )
-
-
-def _finite(value: float | None) -> float | None:
-    return value if value is not None and math.isfinite(value) else None
 
 
 def _radius_data(one: Radius) -> dict[str, Any]:
     return {
         "name": one.name,
-        "at_floor_m": _finite(one.at_floor),
-        "at_margin_m": _finite(one.at_margin),
+        "at_floor_m": finite(one.at_floor),
+        "at_margin_m": finite(one.at_margin),
         "anywhere": one.at_margin is not None and math.isinf(one.at_margin),
     }
 
 
 def _row_data(one: Distance) -> dict[str, Any]:
-    found = {name: _finite(value) for name, value in one._asdict().items()}
+    found = {name: finite(value) for name, value in one._asdict().items()}
     return {"road_m": found.pop("distance"), **found}

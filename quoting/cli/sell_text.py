@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import math
 from typing import TYPE_CHECKING, Any
 
 from quoting import __version__
-from quoting.cli.as_data import FORMAT, dumped
+from quoting.cli.as_data import FORMAT, dumped, finite
+from quoting.cli.distances import far, radius_said
 from quoting.cli.terminal import bold, dim, row, wrapped
 from quoting.errors import one_line
-from quoting.measures import measure
 from quoting.money import exact, printed
 
 if TYPE_CHECKING:
@@ -19,8 +18,6 @@ if TYPE_CHECKING:
     from quoting.pricing.sale import Sale
     from quoting.pricing.selling import Outcome
     from quoting.runs.sell import Found
-
-UNITS = {"inch": "mi", "metric": "km"}
 
 
 def sell_text(found: Found) -> str:
@@ -80,7 +77,7 @@ def _prices(found: Found, one: Selling) -> Iterator[str]:
     if one.list_price is None or one.floor_price is None or one.pickup is None:
         return
     radius = found.priced.shop.delivery.free_radius
-    where = f"delivered within {_far(found, radius)}" if one.delivers else "the buyer fetches it"
+    where = f"delivered within {far(found.priced.shop, radius)}" if one.delivers else "the buyer fetches it"
     yield row(f"  list price that keeps {rules.margin:.1%}, {where}", _seen(found, one.list_price), "1")
     if one.delivers:
         yield row("  list price where the buyer fetches it", _seen(found, one.pickup))
@@ -92,19 +89,10 @@ def _prices(found: Found, one: Selling) -> Iterator[str]:
     )
     yield row("  may come off the list price", f"{_money(found, float(one.haggle))} ({one.haggle_share:.1%})")
     if one.radius is not None:
-        floor, asked = (_radius(found, at) for at in (one.radius.at_floor, one.radius.at_margin))
+        floor, asked = (
+            radius_said(found.priced.shop, at) for at in (one.radius.at_floor, one.radius.at_margin)
+        )
         yield row("  free delivery that the list price can bear, floor and asked", f"{floor}, {asked}")
-
-
-def _radius(found: Found, at: float | None) -> str:
-    if at is None:
-        return "nowhere"
-    return "anywhere" if math.isinf(at) else _far(found, at)
-
-
-def _far(found: Found, distance_m: float) -> str:
-    unit = UNITS[found.priced.shop.shop.units]
-    return f"{distance_m / measure(f'1 {unit}', 'distance'):.1f} {unit}"
 
 
 def _seen(found: Found, sale: Sale) -> str:
@@ -174,13 +162,9 @@ def _channel_data(one: Selling, digits: int) -> dict[str, Any]:
         "pickup_price": _sale(one.pickup) if one.pickup else None,
         "haggle": one.haggle,
         "haggle_share": one.haggle_share,
-        "radius_at_floor_m": None if radius is None or radius.at_floor is None else _finite(radius.at_floor),
+        "radius_at_floor_m": None if radius is None else finite(radius.at_floor),
         "radius_at_margin_m": None
         if radius is None or radius.at_margin is None
-        else _finite(radius.at_margin),
+        else finite(radius.at_margin),
         "trouble": one.trouble,
     }
-
-
-def _finite(value: float) -> float | None:
-    return value if math.isfinite(value) else None
