@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from quoting.pricing.reach import Row as Distance
     from quoting.runs.reach import Found
 
-COLUMNS = "{:>9}{:>10}{:>11}{:>14}{:>12}{:>13}{:>16}"
+COLUMNS = "{:>9}{:>10}{:>10}{:>9}{:>11}{:>9}{:>11}"
 LEAST = -9.99  # margins below are told as less
 
 
@@ -62,33 +62,29 @@ def _radius(found: Found, one: Radius) -> str:
 
 
 def _ways(found: Found) -> str:
-    """What a helper more or a hired van changes, at the first cost."""
+    """What a helper more or a hired van changes, at the first cost: what a trip costs, and how far it goes."""
     distance = found.reach.free_m if found.asked_m is None else found.asked_m
-    rows = [bold(f"Ways to bring it, {found.reach.costs[0].name}"), *_radius_head(found)]
+    title = f"Ways to bring it ({found.reach.costs[0].name}); a trip of {far(found.shop, distance)}, and how far free"
+    rows = [bold(wrapped(title, "")), *_radius_head(found)]
     for way, radius in zip(found.reach.ways, found.reach.by_way(), strict=True):
-        trip = (
-            f" (a trip of {far(found.shop, distance)} costs {_about(found, float(way.trip.cost(distance)))})"
-        )
-        rows.append(_radius(found, radius._replace(name=way.name + trip)))
+        name = f"{way.name}, {_about(found, float(way.trip.cost(distance)))}"
+        rows.append(_radius(found, radius._replace(name=name)))
     if len(found.reach.ways) < 3:
-        rows.append(dim("  [delivery] hired_van and hired_per_distance in shop.toml add a hired van"))
+        hint = "[delivery] hired_van and hired_per_distance in shop.toml add a hired van"
+        rows.append(dim(wrapped(hint, "  ")))
     return "\n".join(rows)
 
 
 def _table(found: Found) -> str:
-    unit, _ = unit_of(found.shop)
-    heads = (
-        f"{unit} by road",
-        "straight",
-        "the trip",
-        "margin, free",
-        "surcharge",
-        "margin then",
-        "to keep asked",
-    )
+    unit, metres = unit_of(found.shop)
+    heads = (f"{unit}, road", "straight", "trip", "if free", "surcharge", "then", "to keep")
     also = () if found.asked_m is None else (found.asked_m,)
-    rows = [bold("By distance"), dim(COLUMNS.format(*heads))]
-    return "\n".join([*rows, *(_row(found, one) for one in found.reach.rows(unit_of(found.shop)[1], *also))])
+    told = (
+        "if free: the margin where the client pays nothing for it; then: the margin with your surcharge; to keep: the"
+        " surcharge that keeps the margin asked"
+    )
+    table = [_row(found, one) for one in found.reach.rows(metres, *also)]
+    return "\n".join([bold("By distance"), dim(COLUMNS.format(*heads)), *table, dim(wrapped(told, "  "))])
 
 
 def _row(found: Found, one: Distance) -> str:

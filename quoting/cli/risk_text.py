@@ -42,7 +42,7 @@ def risk_text(priced: Priced, found: Outlook) -> str:
 
 
 def _cost(priced: Priced, found: Outlook) -> str:
-    rows = [bold("Cost, delivery included (and how exactly so many draws know it)")]
+    rows = [bold(wrapped("Cost, delivery included (and how exactly so many draws know it)", ""))]
     for words, one in zip(LEVELS, found.cost, strict=True):
         rows.append(
             row(
@@ -52,7 +52,7 @@ def _cost(priced: Priced, found: Outlook) -> str:
         )
     rows.append(
         row(
-            "  the plan: every input at its likely value, setbacks by their chance",
+            "  the plan: all at its likely value, setbacks by chance",
             _about(priced, found.plan),
         )
     )
@@ -87,7 +87,7 @@ def _chance(one: Chance) -> str:
 
 
 def _bands(found: Outlook) -> str:
-    rows = [bold("What else is unsure: in 8 of 10 builds between, and in the middle")]
+    rows = [bold(wrapped("What else is unsure: in 8 of 10 builds between, and in the middle", ""))]
     for name, spread, unit in (
         ("labour", found.labour_h, "h"),
         ("machine hours", found.machine_h, "h"),
@@ -113,7 +113,10 @@ def _drivers(priced: Priced, found: Outlook) -> Iterator[str]:
     if found.drivers:
         rows = [
             bold(
-                "What moves the cost: from its low to its high, all else likely; its share of what is unsure"
+                wrapped(
+                    "What moves the cost: from its low to its high, all else likely; its share of what is unsure",
+                    "",
+                )
             )
         ]
         rows += [_driver(priced, one) for one in found.drivers[:MOST_DRIVERS]]
