@@ -85,7 +85,7 @@ def _prices(found: Found, one: Selling) -> Iterator[str]:
     fees = _money(found, float(one.list_price.fees))
     yield row(
         f"  reaches your hand of the list price, fees of {fees} and tax off",
-        _money(found, float(one.list_price.kept)),
+        _money(found, float(one.list_price.in_hand)),
     )
     yield row("  may come off the list price", f"{_money(found, float(one.haggle))} ({one.haggle_share:.1%})")
     if one.radius is not None:
@@ -145,7 +145,8 @@ def _sale(sale: Sale) -> dict[str, Any]:
         "net": sale.net,
         "tax": sale.tax,
         "fees": sale.fees,
-        "reaches_hand": sale.kept,
+        "set_aside": sale.set_aside,
+        "reaches_hand": sale.in_hand,
     }
 
 

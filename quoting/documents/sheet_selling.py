@@ -10,6 +10,7 @@ from openpyxl.utils import get_column_letter
 from quoting.documents.cells import rounded
 from quoting.documents.sheet_looks import rate_format
 from quoting.documents.sheet_rounding import rounded_up_formula
+from quoting.pricing.chain import SET_ASIDE
 from quoting.pricing.channels import floor_seen
 from quoting.takeoff.delivery import channel_of
 
@@ -140,10 +141,14 @@ class _Column:
                 self.digits,
             )
             for fee in rules.fees
+            if fee.name not in SET_ASIDE
         ]
         self.formula(rows.fees, "+".join(each) or "0", listed.fees)
         self.formula(
-            rows.hand, rounded(f"{self.at(rows.net)}-{self.at(rows.fees)}", self.digits), listed.kept, "sum"
+            rows.hand,
+            rounded(f"{self.at(rows.net)}-{self.at(rows.fees)}", self.digits),
+            listed.in_hand,
+            "sum",
         )
         off = max(listed.seen - floor_seen(self.one.cost, rules), Decimal(0))
         exactly = rounded_up_formula(f"({floor})", self.digits)

@@ -17,6 +17,8 @@ if TYPE_CHECKING:
 
 
 AFTER_SALE, BAD_DEBT = "kept for mending and returns", "kept for bad debt"
+SET_ASIDE = (AFTER_SALE, BAD_DEBT)
+"""Shares of a price that the shop keeps for what may come: they go off the margin, but to nobody else."""
 
 
 class FeeShare(NamedTuple):

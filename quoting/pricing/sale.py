@@ -6,19 +6,23 @@ from decimal import Decimal
 from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.money import exact
-from quoting.pricing.chain import fees_of
+from quoting.pricing.chain import SET_ASIDE, fees_of
 
 if TYPE_CHECKING:
     from quoting.pricing.chain import Rules
 
 
 class Sale(NamedTuple):
-    """A piece sold at `seen`, the figure that the shop shows: with tax where it shows prices so."""
+    """A piece sold at `seen`, the figure that the shop shows: with tax where it shows prices so.
+
+    `fees` go to others; `set_aside` is what the shop keeps for mending, returns and bad debt.
+    """
 
     seen: Decimal
     net: Decimal
     tax: Decimal
     fees: Decimal
+    set_aside: Decimal
 
     @property
     def total(self) -> Decimal:
@@ -28,6 +32,11 @@ class Sale(NamedTuple):
     @property
     def kept(self) -> Decimal:
         """What is left for cost and profit."""
+        return self.net - self.fees - self.set_aside
+
+    @property
+    def in_hand(self) -> Decimal:
+        """What reaches the maker's hand."""
         return self.net - self.fees
 
 
@@ -38,8 +47,10 @@ def sale_at(seen: Decimal, rules: Rules) -> Sale:
         tax = seen - net
     else:
         net, tax = seen, exact(seen * rules.tax, rules.digits)
-    fees = sum(fees_of(net, net + tax, rules).values(), Decimal(0)) if net else Decimal(0)
-    return Sale(seen, net, tax, exact(fees, rules.digits))
+    all_fees = fees_of(net, net + tax, rules) if net else {}
+    zero = exact(0, rules.digits)
+    aside = sum((amount for name, amount in all_fees.items() if name in SET_ASIDE), zero)
+    return Sale(seen, net, tax, sum(all_fees.values(), zero) - aside, aside)
 
 
 def margin_of(sale: Sale, cost: float) -> float | None:

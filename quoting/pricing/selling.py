@@ -74,13 +74,12 @@ def planned_spending(priced: Priced, base: float) -> Spending:
 def outcome(sale: Sale, spending: Spending, cost: float) -> Outcome:
     """A sale of a piece that costs `cost` with everything.
 
-    in hand = net - fees - cash spent - cash to spend; an hour = (net - fees - (cost - own pay)) / own hours.
+    in hand = net - fees - cash spent - cash to spend; an hour = (net - fees - set aside - (cost - own pay)) / own hours.
     """
-    kept = float(sale.kept)
-    earned = kept - (cost - spending.own_pay)
+    earned = float(sale.kept) - (cost - spending.own_pay)
     return Outcome(
         sale=sale,
-        in_hand=kept - spending.cash_spent - spending.cash_to_spend - spending.not_recorded,
+        in_hand=float(sale.in_hand) - spending.cash_spent - spending.cash_to_spend - spending.not_recorded,
         an_hour=earned / spending.own_hours if spending.own_hours else None,
         margin=margin_of(sale, cost),
     )

@@ -35,7 +35,7 @@ LABELS = {
     "List price, as you show prices": lambda one: one.list_price.seen,
     "Least price, at the floor": lambda one: one.floor_price.seen,
     "Fees of the list price": lambda one: one.list_price.fees,
-    "Reaches your hand": lambda one: one.list_price.kept,
+    "Reaches your hand": lambda one: one.list_price.in_hand,
     "May come off the list price": lambda one: one.haggle,
 }
 

@@ -207,7 +207,7 @@ def test_sell_answers_with_plain_figures_first(console: Path) -> None:
     assert float(asked["stays_in_hand"]) == pytest.approx(
         float(asked["reaches_hand"]) - float(data["still_to_spend"]), abs=0.01
     )
-    kept = float(asked["reaches_hand"]) - float(data["cost_with_own_pay"])
+    kept = float(asked["reaches_hand"]) - float(asked["set_aside"]) - float(data["cost_with_own_pay"])
     assert asked["margin"] == pytest.approx(kept / float(asked["net"]), abs=1e-5)
     assert float(asked["an_own_hour"]) == pytest.approx(
         (kept + float(data["own_pay"])) / data["own_hours"], abs=0.02
@@ -259,6 +259,7 @@ REFUSED = {
     "draws": (("risk", "{job}", "--draws", "10"), "--draws: found 10"),
     "seed": (("risk", "{job}", "--seed", "-1"), "--seed: found -1"),
     "nothing to reach": (("reach",), "neither a job nor a price with a cost"),
+    "a price of nothing": (("reach", "--price", "0", "--cost", "5"), "write a price above zero"),
     "a comma": (("reach", "--price", "3,000", "--cost", "2,000"), "without a comma"),
     "two costs": (("reach", "{job}", "--cost", "100"), "which has its own cost"),
     "a place": (("reach", "{job}", "--to", "Paris"), "write latitude and longitude"),
