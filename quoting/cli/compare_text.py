@@ -58,6 +58,9 @@ def _legend(versions: Sequence[Version]) -> Iterator[str]:
         for change in one.changes:
             if change != one.name:
                 yield dim(wrapped(one_line(change), "    "))
+        for warning in one.priced.warnings:
+            if warning.code in one.priced.policies_broken:
+                yield wrapped(one_line(warning.words), "    ")
 
 
 def _block(found: Compared, columns: list[int]) -> Iterator[str]:

@@ -83,7 +83,7 @@ def reach(
     ] = "",
     out: Pictures = None,
     as_json: Json = False,
-) -> None:
+) -> int:
     """Say how far a piece can be delivered free, and with which surcharge beyond.
 
     By distance; with one more helper, with a hired van, by a carrier.
@@ -96,6 +96,7 @@ def reach(
     typer.echo(reach_text.reach_json(found) if as_json else reach_text.reach_text(found))
     for path in found.written:
         typer.echo(f"wrote {path}", err=as_json)
+    return status(found.policies_broken, strict=False)
 
 
 @app.command()
@@ -114,7 +115,7 @@ def compare(
         ),
     ] = None,
     as_json: Json = False,
-) -> None:
+) -> int:
     """Set versions of a piece side by side.
 
     The options of a job, values tried in columns of their own, or several jobs; marks what differs more than is unsure.
@@ -126,6 +127,8 @@ def compare(
     found = recipe(jobs, shop, setting or (), column or ())
     progress("")
     typer.echo(compare_text.compare_json(found) if as_json else compare_text.compare_text(found))
+    broken = (code for one in found.versions for code in one.priced.policies_broken)
+    return status(tuple(broken), strict=False)
 
 
 @app.command()

@@ -96,9 +96,9 @@ def _row(found: Found, one: Distance) -> str:
             f"{one.distance / found.reach.circuity / unit:.3g}",
             _about(found, one.trip),
             _share(one.free_margin),
-            _about(found, one.surcharge),
+            _about(found, one.surcharge * found.reach.seen),
             _share(one.margin),
-            _about(found, one.needed),
+            _about(found, one.needed * found.reach.seen),
         )
         + mark
     )
@@ -118,9 +118,12 @@ def _asked(found: Found) -> Iterator[str]:
         rows = [bold(f"A delivery {where}{far(found.shop, found.asked_m)} by road{straight}")]
         rows += [
             row("  own trip", _money(found, exact(one.trip, found.digits))),
-            row("  surcharge by your rule", _money(found, exact(one.surcharge, found.digits))),
+            row("  surcharge by your rule", _money(found, exact(one.surcharge * reach.seen, found.digits))),
             row("  margin with it", _share(one.margin)),
-            row("  surcharge that keeps the margin asked", _money(found, exact(one.needed, found.digits))),
+            row(
+                "  surcharge that keeps the margin asked",
+                _money(found, exact(one.needed * reach.seen, found.digits)),
+            ),
         ]
         if found.asked_m > reach.furthest_m:
             rows.append(
@@ -187,7 +190,7 @@ def reach_json(found: Found) -> str:
             "straight_m": found.straight_m,
             "place": place,
             "carrier": found.carrier,
-            "carrier_beyond_m": finite(found.carrier_m),
+            "carrier_beyond_m": None if found.carrier_m is None else finite(max(found.carrier_m, 0.0)),
         }
     )
 
@@ -197,7 +200,8 @@ def _radius_data(one: Radius) -> dict[str, Any]:
         "name": one.name,
         "at_floor_m": finite(one.at_floor),
         "at_margin_m": finite(one.at_margin),
-        "anywhere": one.at_margin is not None and math.isinf(one.at_margin),
+        "floor_anywhere": one.at_floor is not None and math.isinf(one.at_floor),
+        "margin_anywhere": one.at_margin is not None and math.isinf(one.at_margin),
     }
 
 

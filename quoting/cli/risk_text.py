@@ -124,7 +124,7 @@ def _drivers(priced: Priced, found: Outlook) -> Iterator[str]:
         if rest:
             rows.append(
                 dim(
-                    f"  and {len(rest)} more, together {sum(one.share for one in rest):.0%} of what is unsure"
+                    f"  and {len(rest)} more, together {max(sum(one.share for one in rest), 0.0):.0%} of what is unsure"
                 )
             )
         if found.together >= 0.01:
@@ -141,7 +141,9 @@ def _drivers(priced: Priced, found: Outlook) -> Iterator[str]:
 
 def _driver(priced: Priced, one: Driver) -> str:
     ends = f"{_about(priced, one.at_low)} .. {_about(priced, one.at_high)}"
-    return row(f"  {one.name} ({one.words})" if one.words else f"  {one.name}", f"{ends} {one.share:>4.0%}")
+    return row(
+        f"  {one.name} ({one.words})" if one.words else f"  {one.name}", f"{ends} {max(one.share, 0.0):>4.0%}"
+    )
 
 
 def _about(priced: Priced, amount: float) -> str:

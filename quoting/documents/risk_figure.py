@@ -98,7 +98,7 @@ def _tornado(
         cheap, dear = sorted((one.at_low, one.at_high))
         yield Box(x(cheap), y, max(x(outlook.plan) - x(cheap), 0.3), BAR, accent)
         yield Box(x(outlook.plan), y, max(x(dear) - x(outlook.plan), 0.3), BAR, DEAR)
-        yield Words(WIDTH, y + BAR - 2.5, f"{one.share:.0%}", 7.5, QUIET, "end")
+        yield Words(WIDTH, y + BAR - 2.5, f"{max(one.share, 0.0):.0%}", 7.5, QUIET, "end")
     foot = top + len(bars) * (BAR + GAP) + 2
     yield Stroke(((x(outlook.plan), top - 4), (x(outlook.plan), foot)), LINE, 0.8)
     for at, anchor in ((low, "start"), (high, "end")):

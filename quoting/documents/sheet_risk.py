@@ -62,7 +62,7 @@ def write_risk(page: Page, priced: Priced, sure: Outlook) -> None:
         page.text(f"A{row}", driver.name)
         page.number(f"B{row}", round(driver.at_low), "#,##0", "grey")
         page.number(f"C{row}", round(driver.at_high), "#,##0", "grey")
-        page.number(f"D{row}", driver.share, SHARE, "grey")
+        page.number(f"D{row}", max(driver.share, 0.0), SHARE, "grey")
         page.text(f"E{row}", driver.words)
     image = Image(BytesIO(png_bytes(risk_figure(priced, sure))))
     image.width, image.height = PICTURE_WIDTH, round(PICTURE_WIDTH * image.height / image.width)

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from quoting.errors import Problem, Reading
 from quoting.inputs.job import TRADES
 from quoting.inputs.naming import cause_names
-from quoting.inputs.rules import PACE, known, packing_rule, reserve_share, stage_rules
+from quoting.inputs.rules import PACE, draws_rule, known, packing_rule, reserve_share, stage_rules
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -23,6 +23,7 @@ def job_rules(job: Job, shop: Shop) -> list[Problem]:
 
 def _head(job: Job, shop: Shop) -> Iterator[Problem]:
     yield from known("price.channel", job.price.channel, shop.channel, "channel")
+    yield from draws_rule("risk.draws", job.risk.draws)
     if job.price.contingency:
         try:
             reserve_share(job.price.contingency)

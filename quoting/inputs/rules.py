@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from quoting.inputs.shop import Shop
 
 P80 = "P80"
+FEWEST_DRAWS, MOST_DRAWS = 200, 1_000_000
 PACE = "pace"  # the built-in cause: the shop's [pace] factor
 OWN_RECKONING = ("laying_sheets", "laying_roll", "mixing")  # laminates count these round by round
 APPLIES_TO = (*TRADES, "job", "packing")
@@ -117,7 +118,14 @@ def _standards(shop: Shop) -> Iterator[Problem]:
             yield from known(f"standard.{name}.applies_to", trade, APPLIES_TO, "trade")
 
 
+def draws_rule(field: str, draws: int | None) -> Iterator[Problem]:
+    """Fewer draws tell nothing of 1 build in 10, more fill the memory."""
+    if draws is not None and not FEWEST_DRAWS <= draws <= MOST_DRAWS:
+        yield Problem(field, f"found {draws}", f"write {FEWEST_DRAWS} to {MOST_DRAWS}")
+
+
 def _pricing(shop: Shop) -> Iterator[Problem]:
+    yield from draws_rule("risk.draws", shop.risk.draws)
     yield from known("pricing.channel", shop.pricing.channel, shop.channel, "channel")
     for name, channel in shop.channel.items():
         yield from packing_rule(f"channel.{name}.packing", channel.packing, shop)

@@ -11,11 +11,13 @@ from quoting.pick import likely
 from quoting.values import key
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Callable, Iterator
 
+    from quoting.inputs.brief import Brief
     from quoting.pricing.compare import Version
 
-STEP = 1.01  # cost is linear in a price: any step finds its slope
+STEP = 1.01  # where cost is linear in a price, any step finds its slope
+TRIES, CLOSE = 8, 0.005
 
 
 class Answer(NamedTuple):
@@ -41,10 +43,10 @@ def rounds_to_pay(*, bag_price: float, saved_a_round: float) -> float:
 
 def _bag(first: Version, other: Version) -> Iterator[Answer]:
     """Consumables a round with and without the bag that stays."""
-    bags = {version.name: {part.bag for part in version.brief.job.laminate} for version in (first, other)}
-    if ("reusable" in bags[first.name]) == ("reusable" in bags[other.name]):
+    stays = [any(part.bag == "reusable" for part in one.brief.job.laminate) for one in (first, other)]
+    if stays[0] == stays[1]:
         return
-    kept, thrown = (other, first) if "reusable" in bags[other.name] else (first, other)
+    kept, thrown = (other, first) if stays[1] else (first, other)
     saved = _a_round(thrown) - _a_round(kept)
     price = kept.brief.shop.bagging.bag_price
     rounds = rounds_to_pay(bag_price=price, saved_a_round=saved)
@@ -71,57 +73,88 @@ def _round(first: Version, other: Version) -> Iterator[Answer]:
         return
     hours = (other.priced.quantities["labour_hours"] - first.priced.quantities["labour_hours"]) / (two - one)
     each = _difference(first, other) / (two - one)
+    plies = [version.priced.quantities["laminate_plies"] for version in (first, other)]
+    more = " with its plies," if plies[0] != plies[1] else ""
     yield Answer(
         "cost_of_a_round",
         each,
-        f"a round more or less, with its plies, moves the cost by {each:,.2f} and takes {hours:.1f} h",
+        f"a round more or less,{more} and all else that changes, moves the cost by {each:,.2f} and takes {hours:.1f} h",
     )
 
 
 def _glass(first: Version, other: Version) -> Iterator[Answer]:
-    def treatments(version: Version) -> dict[str, str]:
-        return {part.id: part.treatment for part in version.brief.job.glass}
-
-    one, two = treatments(first), treatments(other)
-    changed = [name for name in one if name in two and one[name] != two[name]]
+    """What another treatment costs, the panes as they are in the other version."""
+    before = {part.id: part.treatment for part in first.brief.job.glass}
+    glass = other.brief.job.glass
+    changed = [part for part in glass if before.get(part.id, part.treatment) != part.treatment]
     if not changed:
         return
-    glass = [
-        sum(float(line.amount) for line in version.priced.lines if line.trade == "glass")
-        for version in (first, other)
-    ]
-    more = glass[1] - glass[0]
-    words = f"{two[changed[0]]} instead of {one[changed[0]]} glass costs {more:,.2f} more"
-    if more < 0:
-        words = f"{two[changed[0]]} instead of {one[changed[0]]} glass costs {-more:,.2f} less"
-    yield Answer("glass_treatment", more, words)
+    as_before = tuple(replace(part, treatment=before.get(part.id, part.treatment)) for part in glass)
+    untreated = replace(other.brief, job=replace(other.brief.job, glass=as_before))
+    more = _glass_cost(other.brief) - _glass_cost(untreated)
+    words = f"{changed[0].treatment} instead of {before[changed[0].id]} glass costs {abs(more):,.2f}"
+    yield Answer("glass_treatment", more, f"{words} {'less' if more < 0 else 'more'}")
+
+
+def _glass_cost(brief: Brief) -> float:
+    return sum(float(line.amount) for line in cost(brief, likely).lines if line.group == "glass")
 
 
 def _prices(first: Version, other: Version) -> Iterator[Answer]:
-    """By how much the prices of what takes the place of other items would have to differ for the same cost."""
+    """By how much the prices of what takes the place of other items would have to differ for the same cost.
+
+    Cost is linear in a price but for carriage that comes free: the factor is tried, and corrected along the secant.
+    """
     before = {line.id: key(line.item) for line in first.priced.lines}
     after = {line.id: key(line.item) for line in other.priced.lines}
     new = {item for id, item in after.items() if before.get(id, item) != item and item in other.brief.book}
     if not new:
         return
-    dearer = {
-        name: tuple(replace(row, price=row.price * STEP) for row in rows) if name in new else rows
-        for name, rows in other.brief.book.items()
-    }
-    cheap, dear = (
-        float(cost(brief, likely).planned) for brief in (other.brief, replace(other.brief, book=dearer))
+    wanted = float(cost(first.brief, likely).planned)
+    factor = _root(lambda one: _scaled_cost(other.brief, new, one) - wanted)
+    if factor is None:
+        return
+    named, all_else = (
+        ", ".join(sorted(new)),
+        "" if _alike(first, other, new) else ", with all else that changes",
     )
-    slope = (dear - cheap) / (STEP - 1)
-    if slope <= 0:
-        return
-    factor = 1 - _difference(first, other) / slope
-    named = ", ".join(sorted(new))
     if factor <= 0:
-        yield Answer("price_factor", factor, f"no price of {named} would make the cost the same")
-        return
-    how = "higher" if factor > 1 else "lower"
-    yield Answer(
-        "price_factor", factor, f"the cost would be the same if {named} came {abs(factor - 1):.0%} {how}"
+        words = f"no price of {named} would make the cost the same"
+    else:
+        words = f"the cost would be the same if {named} came {abs(factor - 1):.0%} {'higher' if factor > 1 else 'lower'}"
+    yield Answer("price_factor", factor, words + all_else)
+
+
+def _scaled_cost(brief: Brief, items: set[str], factor: float) -> float:
+    """Planned cost with the prices of some items multiplied [money]."""
+    book = {
+        name: tuple(replace(row, price=row.price * factor) for row in rows) if name in items else rows
+        for name, rows in brief.book.items()
+    }
+    return float(cost(replace(brief, book=book), likely).planned)
+
+
+def _root(difference: Callable[[float], float]) -> float | None:
+    """The factor at which a difference is nothing, by secants from 1 on; None where it does not come to rest, or never moves."""
+    one, two = 1.0, STEP
+    for _ in range(TRIES):
+        at_one, at_two = difference(one), difference(two)
+        if at_one == at_two:
+            return None
+        one, two = two, two - at_two * (two - one) / (at_two - at_one)
+        if two <= 0 or abs(difference(two)) < CLOSE:
+            return two
+    return None
+
+
+def _alike(first: Version, other: Version, items: set[str]) -> bool:
+    """True where all other lines have the quantities that they had."""
+    before = {line.id: line.quantity for line in first.priced.lines}
+    follow = ("sundries", "overhead", "carriage", "channel")
+    return all(
+        math.isclose(before.get(line.id, 0.0), line.quantity, rel_tol=1e-6)
+        for line in other.priced.lines
+        if key(line.item) not in items and line.trade not in follow
     )
 
 

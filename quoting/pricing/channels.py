@@ -10,6 +10,7 @@ from quoting.costing.model import cost
 from quoting.costing.shared import job_trip, waiting_share
 from quoting.errors import Problems
 from quoting.inputs.job import Delivery
+from quoting.inputs.rules import reserve_share
 from quoting.inputs.selling import Channel
 from quoting.money import exact
 from quoting.pick import likely
@@ -66,7 +67,14 @@ def channels_of(brief: Brief, priced: Priced) -> tuple[Selling, ...]:
 
 def planned_base(brief: Brief, priced: Priced) -> float:
     """What a planned piece costs in the workshop, with its reserve [money]."""
-    return bare_cost(brief) + float(priced.cost["reserve"])
+    bare = bare_cost(brief)
+    return bare + reserve_on(priced, bare)
+
+
+def reserve_on(priced: Priced, cost: float) -> float:
+    """The reserve of a job on another cost than its own [money]: its share of that, or what was drawn."""
+    share = reserve_share(priced.contingency)
+    return float(priced.cost["reserve"]) if share is None else share * cost
 
 
 def bare_cost(brief: Brief) -> float:

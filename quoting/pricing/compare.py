@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from quoting.pricing.sums import FACTS
+from quoting.pricing.buying import longest_lead_days
+from quoting.pricing.sums import FACTS, lead_days
 from quoting.risk.quantiles import chance
 
 if TYPE_CHECKING:
@@ -41,6 +42,12 @@ class Version:
         if not sale.net:
             return np.zeros(len(self.run.cost))
         return (float(sale.net - sale.fee_total) - self.run.cost) / float(sale.net)
+
+    @property
+    def lead_d(self) -> NDArray[np.float64]:
+        """Days to the hand-over of every draw, array of shape (draws,) [d]."""
+        booked = self.priced.shop.shop.booked_ahead
+        return lead_days(booked, longest_lead_days(list(self.priced.buying)), 0.0) + self.run.bench_d
 
     @property
     def loses(self) -> float:
@@ -84,12 +91,10 @@ def _quantities(versions: Sequence[Version]) -> Iterator[Row]:
 
 
 def _work(versions: Sequence[Version]) -> Iterator[Row]:
-    for name, column in (
-        ("labour_hours", "labour_h"),
-        ("machine_hours", "machine_h"),
-        ("lead_days", "bench_d"),
-    ):
+    for name, column in (("labour_hours", "labour_h"), ("machine_hours", "machine_h")):
         yield _row(versions, name, "plain", [one.priced.quantities[name] for one in versions], column)
+    sure = tuple(surely_differ(versions[0].lead_d, one.lead_d) for one in versions)
+    yield Row("lead_days", "plain", tuple(one.priced.quantities["lead_days"] for one in versions), sure)
 
 
 def _money(versions: Sequence[Version]) -> Iterator[Row]:

@@ -34,7 +34,7 @@ HALF_CENT = 0.005  # what is planned is rounded to printed lines
 
 class Driver(NamedTuple):
     """An uncertain input: its range in words, the cost with it at its low and at its high and all others likely
-    [money], and its share of the variance of the cost (first-order Sobol index).
+    [money], and its share of the variance of the cost (first-order Sobol index; an estimate, a little below 0 at times).
     """
 
     name: str
@@ -137,10 +137,13 @@ def outlook(
 
 
 def _covering(priced: Priced, run: Drawn) -> Decimal:
-    """The total with a reserve by draws: what the price would be with contingency = "P80"."""
-    planned = priced.cost["planned"]
-    more = exact(reserve(float(planned), run.planned), priced.digits)
-    return chain(planned + more, priced.chain.delivery_extra, priced.rules).total
+    """The total whose reserve is what 8 in 10 builds cost more than the plan, the whole trip in both.
+
+    Where nothing is surcharged, it is the price with contingency = "P80".
+    """
+    planned, extra = priced.cost["planned"], priced.chain.delivery_extra
+    more = exact(reserve(float(planned + extra), run.cost), priced.digits)
+    return chain(planned + more, extra, priced.rules).total
 
 
 def _table(rounds: NDArray[np.float64]) -> tuple[tuple[int, float], ...]:

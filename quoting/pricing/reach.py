@@ -6,6 +6,8 @@ import math
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, NamedTuple
 
+from quoting.money import exact
+
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
@@ -105,13 +107,20 @@ class Reach:
         """
         if distance_m <= self.free_m:
             return 0.0
-        return float(self.trip.cost(distance_m) - self.trip.cost(self.free_m)) / self.left
+        extra = exact(float(self.trip.cost(distance_m) - self.trip.cost(self.free_m)), self.rules.digits)
+        return float(extra) / self.left
+
+    @property
+    def seen(self) -> float:
+        """What a surcharge is multiplied by to be what the client sees: with tax where the shop shows prices so."""
+        return 1 + float(self.rules.tax) if self.rules.included and self.rules.tax_on_delivery else 1.0
 
     def row(self, distance_m: float) -> Row:
         """Everything about one distance.
 
         The surcharge that holds the margin asked is F = (C + D) / left - P with fixed fees in C, never below zero.
         A surcharge is a price too: fees go off it.
+        Waiting adds to what the price carries alone. Surcharges are net.
         """
         cost, net = self.costs[0].amount, float(self.sale.net)
         kept, trip = float(self.sale.kept), float(self.trip.cost(distance_m))
@@ -120,7 +129,7 @@ class Reach:
         near = float(self.trip.cost(min(distance_m, self.free_m)))
         spent = cost + near * (1 + self.waiting) + trip - near
         of_extra = self.left + float(self.rules.margin)
-        missing = float(self.rules.margin) * net - (kept - cost - carried)
+        missing = float(self.rules.margin) * net - (kept - spent)
         return Row(
             distance=distance_m,
             trip=trip,

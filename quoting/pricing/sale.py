@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from decimal import Decimal
 from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.money import exact
 from quoting.pricing.chain import SET_ASIDE, fees_of
 
 if TYPE_CHECKING:
+    from decimal import Decimal
+
     from quoting.pricing.chain import Rules
 
 

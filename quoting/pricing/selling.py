@@ -54,8 +54,8 @@ def is_own_hours(line: PricedLine) -> bool:
     return line.trade in ("labour", "setback") and line.measure == "h" and line.item == OWNER
 
 
-def planned_spending(priced: Priced, base: float) -> Spending:
-    """What a piece takes by its plan: whole packs are bought, nothing is spent yet."""
+def planned_spending(priced: Priced, base: float, bare: float) -> Spending:
+    """What a piece takes by its plan: whole packs are bought, nothing is spent yet. `bare` is its cost without a reserve."""
     helpers = sum(float(line.amount) for line in priced.lines if is_cash(line) and line.measure == "h")
     own = [line for line in priced.lines if is_own_hours(line)]
     return Spending(
@@ -63,7 +63,7 @@ def planned_spending(priced: Priced, base: float) -> Spending:
         cash_to_spend=float(priced.cost["cash"]) + helpers,
         not_recorded=0.0,
         base=base,
-        reserve=float(priced.cost["reserve"]),
+        reserve=base - bare,
         own_hours=sum(line.quantity for line in own),
         own_pay=sum(float(line.amount) for line in own),
         actual=False,

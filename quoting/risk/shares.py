@@ -14,14 +14,15 @@ FEWEST_IN_GROUP = 30
 
 
 def first_order(given: NDArray[np.float64], result: NDArray[np.float64]) -> float:
-    """The first-order Sobol index of an input: Var(E[result | input]) / Var(result), between 0 and 1.
+    """The first-order Sobol index of an input: Var(E[result | input]) / Var(result), from 0 to 1.
 
     Draws, arrays of shape (draws,), are ordered by the input and cut into groups of equal size; the variance
     between the groups' means is freed of what chance alone would give (omega squared: Hays, Statistics, from memory):
 
         S = (SS_between - (g - 1) MS_within) / (SS_total + MS_within)
 
-    An input of few values, such as a coin, has a group a value. Inputs must be independent of each other.
+    An estimate may fall a little below 0 where there is nothing: so that estimates of many inputs may be added without
+    their noise adding up, it is not cut off. An input of few values, such as a coin, has a group a value. Inputs must be independent of each other.
     """
     values, groups = np.unique(given, return_inverse=True)
     count = len(values)
@@ -37,4 +38,4 @@ def first_order(given: NDArray[np.float64], result: NDArray[np.float64]) -> floa
     means = np.bincount(groups, weights=result, minlength=count) / sizes
     between = float(np.sum(sizes * (means - result.mean()) ** 2))
     within = (total - between) / (len(given) - count)
-    return min(max((between - (count - 1) * within) / (total + within), 0.0), 1.0)
+    return (between - (count - 1) * within) / (total + within)

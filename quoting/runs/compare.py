@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.costing.model import cost
 from quoting.errors import Problem, Problems
+from quoting.inputs.brief import SOURCE
 from quoting.pick import likely
 from quoting.pricing.break_even import answers
 from quoting.pricing.compare import Version, rows
@@ -23,6 +24,7 @@ if TYPE_CHECKING:
     from quoting.pricing.compare import Row
     from quoting.pricing.record import Priced
 
+COLUMN = "--or"
 BETWEEN = ";"
 """Stands between several values of one column."""
 AS_IT_IS = "as it is"
@@ -57,7 +59,12 @@ def compare(
             found += [(name, said[name], checked.options[name], one) for name, one in options.items()]
     for column in columns:
         tried = [one.strip() for one in column.split(BETWEEN) if one.strip()]
-        checked = check(jobs[0], shop, [*settings, *tried])
+        if not tried:
+            raise Problems([Problem("--or", f'found "{column}"', "write path=value")])
+        try:
+            checked = check(jobs[0], shop, [*settings, *tried])
+        except Problems as wrong:
+            raise Problems([_of_column(one) for one in wrong.problems]) from None
         found.append((column.strip(), tuple(tried), checked.brief, with_options(checked)[0]))
     if len(found) < 2:
         wanted = "write [[option]]s into the job, name another job, or --or PATH=VALUE"
@@ -70,6 +77,11 @@ def compare(
     versions = tuple(_version(*one, seed, count) for one in found)
     told = tuple(list(answers(versions[0], one)) for one in versions)
     return Compared(versions, rows(versions), told, seed)
+
+
+def _of_column(problem: Problem) -> Problem:
+    """A problem of a value that was tried, told of the option that holds it."""
+    return problem.at(COLUMN, 0) if problem.file == SOURCE else problem
 
 
 def _version(

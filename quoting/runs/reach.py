@@ -15,14 +15,16 @@ from quoting.measures import measure
 from quoting.money import exact, minor_digits
 from quoting.pick import likely
 from quoting.pricing.chain import denominator, rules
+from quoting.pricing.channels import reserve_on
 from quoting.pricing.price import refuse_clipped
 from quoting.pricing.reach import Costs, Reach, ways
 from quoting.pricing.sale import sale_at
+from quoting.pricing.warnings import BEYOND_FURTHEST
 from quoting.risk.drawn import drawn, seed_and_draws
 from quoting.risk.reserve import P80
 from quoting.runs.pricing import check, with_options
 from quoting.runs.shops import shop_folder_here
-from quoting.takeoff.delivery import charged_m
+from quoting.takeoff.delivery import road_m
 from quoting.written import write_all
 
 if TYPE_CHECKING:
@@ -59,6 +61,7 @@ class Found(NamedTuple):
     place: Place | None
     carrier: Decimal | None
     carrier_m: float | None
+    policies_broken: tuple[str, ...]
     written: list[Path]
 
 
@@ -82,23 +85,32 @@ def reach(
         priced, _ = with_options(checked)
         brief, title = checked.brief, priced.job.piece.title
         found = _of_job(brief, priced, amounts.get("price"))
-        own = charged_m(brief.job, brief.shop) if brief.job.delivery is not None else None
+        own = _own_distance(brief)
+        broken = priced.policies_broken
     else:
         brief = load_shop(shop_folder_here(shop))
-        title, own = "a price and a cost", None
+        title, own, broken = "a price and a cost", None, ()
         found = _of_amounts(brief, amounts["price"], amounts["cost"])
     place, straight, road = _distance(brief.shop, asked)
-    asked_m = road if road is not None else (None if own is None else float(own))
+    asked_m = own if road is None else road
+    if asked_m is not None and asked_m > found.furthest_m:
+        broken = (*broken, BEYOND_FURTHEST)
     carrier = amounts.get("carrier")
     cheaper = None if carrier is None else float(_reach_of(found, float(carrier)))
     digits = found.rules.digits
-    result = Found(title, brief.shop, digits, found, asked_m, straight, place, carrier, cheaper, [])
+    result = Found(title, brief.shop, digits, found, asked_m, straight, place, carrier, cheaper, broken, [])
     if out is None:
         return result
     name = job.stem if job is not None else "price"
     return result._replace(
         written=write_all(out, _pictures(result, name), str(job or "price"), overwrite=False)
     )
+
+
+def _own_distance(brief: Brief) -> float | None:
+    """The distance by road of the job's client, however far; None where the piece is collected or nobody is named."""
+    delivery = brief.job.delivery
+    return None if delivery is None or delivery.collect else road_m(delivery, brief.shop.delivery.circuity)
 
 
 def _reach_of(found: Reach, carrier: float) -> float:
@@ -112,9 +124,10 @@ def _of_job(brief: Brief, priced: Priced, price: Decimal | None) -> Reach:
     run = drawn(brief, *seed_and_draws(brief))
     refuse_clipped(brief, run.clipped)
     eight = float(np.quantile(run.planned - run.carried * (1 + waiting), P80))
+    planned = float(priced.cost["planned"]) - carried
     costs = (
-        Costs("cost with reserve", float(priced.cost["with_reserve"]) - carried),
-        Costs("the plan", float(priced.cost["planned"]) - carried),
+        Costs("cost with reserve", planned + reserve_on(priced, planned)),
+        Costs("the plan", planned),
         Costs("8 in 10 builds cost less", eight),
     )
     rule = priced.rules

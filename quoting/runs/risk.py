@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.errors import Problem, Problems
+from quoting.inputs.rules import draws_rule
 from quoting.pricing.outlook import outlook_of
 from quoting.runs.pricing import check, with_options
 from quoting.written import write_all
@@ -15,9 +16,6 @@ if TYPE_CHECKING:
 
     from quoting.pricing.outlook import Outlook
     from quoting.pricing.record import Priced
-
-FEWEST, MOST = 200, 1_000_000
-"""Draws: fewer tell nothing of 1 in 10 builds, more fill the memory."""
 
 
 class Risk(NamedTuple):
@@ -37,8 +35,8 @@ def risk(
     out: Path | None,
 ) -> Risk:
     """Price a job and draw it. `draws` and `seed` else as job and shop say; pictures are written into `out`."""
-    if draws is not None and not FEWEST <= draws <= MOST:
-        raise Problems([Problem("--draws", f"found {draws}", f"write {FEWEST} to {MOST}")])
+    if wrong := list(draws_rule("--draws", draws)):
+        raise Problems(wrong)
     if seed is not None and seed < 0:
         raise Problems([Problem("--seed", f"found {seed}", "write a whole number, 0 or more")])
     checked = check(job, shop, settings)

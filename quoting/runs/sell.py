@@ -120,7 +120,7 @@ def _of_job(job: Path, shop: Path | None, settings: Sequence[str]) -> _Known:
     """A planned piece: nothing is spent yet, the reserve counts."""
     checked = check(job, shop, settings)
     priced, _ = with_options(checked)
-    spending = planned_spending(priced, planned_base(checked.brief, priced))
+    spending = planned_spending(priced, planned_base(checked.brief, priced), bare_cost(checked.brief))
     return _Known(job.stem, "planned", checked.brief, priced, spending, checked.picture, checked.logo)
 
 

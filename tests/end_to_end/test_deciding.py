@@ -55,8 +55,14 @@ def test_risk_says_how_sure_the_price_is(console: Path, tmp_path: Path) -> None:
     assert quoting_run("risk", console).stdout in done.stdout
     data = data_of("risk", console)
     keyed("risk", data)
-    price = price_of(console)["price"]["total"]
-    assert data["price_total"] == data["price_total_covering_p80"] == price  # its reserve is what draws say
+    near = ("--set", "delivery.road_distance=10 mi")
+    assert data["price_total"] == price_of(console)["price"]["total"]
+    close = data_of("risk", console, *near)  # nothing is surcharged, and its reserve is what draws say
+    assert (
+        close["price_total"]
+        == close["price_total_covering_p80"]
+        == price_of(console, *near)["price"]["total"]
+    )
     assert sum(one["chance"] for one in data["bagging_rounds"]) == pytest.approx(1.0)
     other = price_of(console, "--set", "price.contingency=5 %")["price"]["total"]
     loose = data_of("risk", console, "--set", "price.contingency=5 %")
@@ -137,6 +143,39 @@ def test_reach_compares_ways_and_a_carrier(console: Path, samples: Path) -> None
         "less than your own trip"
         in quoting_run("reach", console, "--road", "60 mi", "--carrier", "400").stdout
     )
+
+
+def test_a_client_beyond_the_furthest_delivery(console: Path) -> None:
+    """Told of, priced as collected, exit 3, in all that asks about the distance."""
+    for command in (
+        ("reach",),
+        ("reach", "--to", "44.0, -110.0"),
+        ("risk",),
+        ("compare", "--or", "pricing.margin=30 %"),
+    ):
+        more = () if "--to" in command else ("--set", "delivery.road_distance=400 mi")
+        done = quoting_run(command[0], console, *command[1:], *more)
+        assert done.returncode == 3, done.stdout
+        if command[0] == "reach":
+            assert "It is beyond your furthest delivery" in done.stdout
+        if command[0] == "compare":
+            assert done.stdout.count("priced as collected") >= 2
+
+
+def test_surcharges_with_tax_in_them_are_told_as_the_client_sees_them(samples: Path) -> None:
+    """Prices of the overseas shop are shown with tax: so is the surcharge, which is net in the JSON object."""
+    job = samples / "tern_hollow_overseas" / "jobs" / "oak_stool.toml"
+    shown = quoting_run("reach", job, "--road", "90 km").stdout
+    row = next(
+        one for one in data_of("reach", job, "--road", "90 km")["distances"] if one["road_m"] == 90_000
+    )
+    assert f"{row['needed'] * 1.19:.2f}".replace(".", ",") in shown
+
+
+def test_days_that_a_supplier_rules_are_marked(console: Path) -> None:
+    """Nothing else differs in the days: a longer lead is a sure difference."""
+    data = data_of("compare", console, "--or", "outwork.powder-coating.lead=20 weeks")
+    assert "lead_days" in data["versions"][-1]["surely_differs"]
 
 
 def test_compare_shows_options_columns_and_jobs(console: Path) -> None:
@@ -271,6 +310,8 @@ REFUSED = {
         ("compare", "{job}", "--or", "glass.shelff.treatment=annealed"),
         'no glass part "shelff"',
     ),
+    "an empty column": (("compare", "{job}", "--or", ";"), "write path=value"),
+    "a fault of a column": (("compare", "{job}", "--or", "glass.shelf.holes=x"), "--or: glass.shelf.holes"),
     "several jobs and a column": (("compare", "{job}", "{plain}", "--or", "a=b"), "found several jobs"),
     "currencies": (("compare", "{job}", "{euro}"), "name jobs of one currency"),
     "a channel": (("sell", "{job}", "--channel", "galery"), "gallery"),

@@ -107,10 +107,10 @@ def test_quantiles_do_not_fall_and_errors_are_not_negative(seed: int, n: int) ->
 
 @given(st.integers(0, 2**32), st.integers(2, 500))
 def test_a_share_is_a_share(seed: int, n: int) -> None:
-    """Between 0 and 1, whatever the draws; nothing of a result that does not vary."""
+    """At most 1, an estimate of nothing at times below 0, whatever the draws; nothing of a result that does not vary."""
     stream = np.random.default_rng(seed)
     x, y = stream.random(n), stream.random(n)
-    assert 0 <= first_order(x, y) <= 1
+    assert -1 <= first_order(x, y) <= 1
     assert first_order(x, np.ones(n)) == 0
     assert first_order(y, y) > 0.5 or n < 200
 
@@ -119,3 +119,11 @@ def test_a_chance_knows_its_error() -> None:
     """sqrt(p (1 - p) / n), exact."""
     found = chance(np.arange(400) < 100)
     assert (found.share, found.error) == (0.25, pytest.approx((0.25 * 0.75 / 400) ** 0.5))
+
+
+def test_the_noise_of_many_shares_does_not_add_up() -> None:
+    """Five hundred inputs that do nothing: together they explain nothing, within what chance leaves of a sum."""
+    stream = np.random.default_rng(4)
+    result = stream.normal(size=20_000)
+    shares = [first_order(stream.random(20_000), result) for _ in range(500)]
+    assert abs(sum(shares)) < 0.05 < sum(max(share, 0.0) for share in shares)
