@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from quoting.pricing.buying import longest_lead_days
+from quoting.pricing.outlook import margins
 from quoting.pricing.sums import FACTS, lead_days
 from quoting.risk.quantiles import chance
 
@@ -38,10 +39,7 @@ class Version:
     @property
     def margins(self) -> NDArray[np.float64]:
         """Margin of every draw at the version's own price, array of shape (draws,)."""
-        sale = self.priced.chain
-        if not sale.net:
-            return np.zeros(len(self.run.cost))
-        return (float(sale.net - sale.fee_total) - self.run.cost) / float(sale.net)
+        return margins(self.priced.chain, self.run.cost)
 
     @property
     def lead_d(self) -> NDArray[np.float64]:

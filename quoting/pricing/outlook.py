@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from quoting.inputs.brief import Brief
+    from quoting.pricing.chain import Chain
     from quoting.pricing.record import Priced, Unsure
     from quoting.risk.drawn import Drawn
     from quoting.risk.quantiles import Chance, Quantile
@@ -108,7 +109,7 @@ def outlook(
     plan = float(priced.cost["planned"] + sale.delivery_extra)
     cost = run.cost
     spread = quantiles(cost)
-    left = (kept - cost) / net if net else np.full(len(cost), -np.inf)
+    left = margins(sale, cost)
     shares = {one.name: first_order(run.streams[one.name], cost) for one in moved}
     named = [Driver(*one, shares[one.name]) for one in moved]
     booked = priced.shop.shop.booked_ahead
@@ -134,6 +135,13 @@ def outlook(
         clipped=run.clipped,
         histogram=_histogram(cost),
     )
+
+
+def margins(sale: Chain, cost: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Margin of every draw of the cost at a price that stands, array of shape (draws,): -1 where nothing is asked for it."""
+    if not sale.net:
+        return np.full(len(cost), -1.0)
+    return (float(sale.net - sale.fee_total) - cost) / float(sale.net)
 
 
 def _covering(priced: Priced, run: Drawn) -> Decimal:

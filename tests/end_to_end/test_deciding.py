@@ -129,7 +129,7 @@ def test_seeds_and_draws(console: Path) -> None:
 def test_reach_compares_ways_and_a_carrier(console: Path, samples: Path) -> None:
     """A van by the shop file; one more helper reaches less far; the picture is written on wish."""
     shop = samples / "tern_hollow" / "shop.toml"
-    edited(shop, "per_stair = 12", 'per_stair = 12\nhired_van = 95\nhired_per_distance = "0.20 /mi"')
+    edited(shop, "hired_van = 85", "hired_van = 95")
     data = data_of("reach", console, "--to", "47.9, -117.3", "--carrier", "400", "--out", samples)
     assert [way["name"] for way in data["ways"]] == ["as planned", "with one more helper", "with a hired van"]
     usual, helper, van = (way["at_floor_m"] for way in data["ways"])
