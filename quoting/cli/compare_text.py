@@ -1,11 +1,9 @@
-"""Versions side by side on the terminal and as one JSON object."""
+"""Versions side by side on the terminal."""
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
-from quoting import __version__
-from quoting.cli.as_data import FORMAT, dumped, finite
 from quoting.cli.terminal import bold, dim, width, wrapped
 from quoting.errors import one_line
 from quoting.measures import DIMENSIONS, shown
@@ -97,37 +95,3 @@ def _answers(found: Compared) -> Iterator[str]:
         if told:
             rows = [wrapped(answer.words, "  ") for answer in told]
             yield "\n".join([bold(one_line(f"{number} {one.name}, against 1")), *rows])
-
-
-def compare_json(found: Compared) -> str:
-    """The keys of `quoting compare --json`; `reference/json_keys.toml` lists them."""
-    return dumped(
-        {
-            "format": FORMAT,
-            "engine": __version__,
-            "currency": found.versions[0].priced.currency,
-            "seed": found.seed,
-            "draws": len(found.versions[0].run.cost),
-            "versions": [_version(found, i) for i in range(len(found.versions))],
-        }
-    )
-
-
-def _version(found: Compared, i: int) -> dict[str, Any]:
-    one = found.versions[i]
-    return {
-        "name": one.name,
-        "job": one.priced.job.piece.code or one.priced.job.piece.title,
-        "changes": list(one.changes),
-        "figures": {row.name: row.values[i] for row in found.rows},
-        "surely_differs": [row.name for row in found.rows if row.sure and row.sure[i]],
-        "answers": [
-            {
-                "name": answer.name,
-                "figure": finite(answer.figure),
-                "words": answer.words,
-            }
-            for answer in found.answers[i]
-        ],
-        "inputs": one.priced.sha256,
-    }

@@ -40,13 +40,13 @@ def risk(
 
     What 8 in 10 builds cost, the chance that the price loses money, and what moves the cost most.
     """
-    from quoting.cli import risk_text
+    from quoting.cli import deciding_data, risk_text
     from quoting.runs.risk import risk as recipe
 
     progress("drawing")
     found = recipe(job, shop, setting or (), draws, seed, out)
     progress("")
-    words = risk_text.risk_json if as_json else risk_text.risk_text
+    words = deciding_data.risk_json if as_json else risk_text.risk_text
     typer.echo(words(found.priced, found.outlook))
     for path in found.written:
         typer.echo(f"wrote {path}", err=as_json)
@@ -88,12 +88,12 @@ def reach(
 
     By distance; with one more helper, with a hired van, by a carrier.
     """
-    from quoting.cli import reach_text
+    from quoting.cli import deciding_data, reach_text
     from quoting.runs.reach import Asked
     from quoting.runs.reach import reach as recipe
 
     found = recipe(job, shop, setting or (), Asked(price, cost, to, road, carrier), out)
-    typer.echo(reach_text.reach_json(found) if as_json else reach_text.reach_text(found))
+    typer.echo(deciding_data.reach_json(found) if as_json else reach_text.reach_text(found))
     for path in found.written:
         typer.echo(f"wrote {path}", err=as_json)
     return status(found.policies_broken, strict=False)
@@ -120,13 +120,13 @@ def compare(
 
     The options of a job, values tried in columns of their own, or several jobs; marks what differs more than is unsure.
     """
-    from quoting.cli import compare_text
+    from quoting.cli import compare_text, deciding_data
     from quoting.runs.compare import compare as recipe
 
     progress("comparing")
     found = recipe(jobs, shop, setting or (), column or ())
     progress("")
-    typer.echo(compare_text.compare_json(found) if as_json else compare_text.compare_text(found))
+    typer.echo(deciding_data.compare_json(found) if as_json else compare_text.compare_text(found))
     broken = (code for one in found.versions for code in one.priced.policies_broken)
     return status(tuple(broken), strict=False)
 
@@ -162,11 +162,11 @@ def sell(
 
     Still to spend, spent, cost, target price; then list price, least price and room to haggle through each channel.
     """
-    from quoting.cli import sell_text
+    from quoting.cli import deciding_data, sell_text
     from quoting.runs.sell import Asked
     from quoting.runs.sell import sell as recipe
 
     found = recipe(piece, shop, setting or (), Asked(price, channel, out))
-    typer.echo(sell_text.sell_json(found) if as_json else sell_text.sell_text(found))
+    typer.echo(deciding_data.sell_json(found) if as_json else sell_text.sell_text(found))
     for path in found.written:
         typer.echo(f"wrote {path}", err=as_json)

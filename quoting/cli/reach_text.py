@@ -1,12 +1,9 @@
-"""A reach on the terminal and as one JSON object."""
+"""A reach on the terminal."""
 
 from __future__ import annotations
 
-import math
 from typing import TYPE_CHECKING, Any
 
-from quoting import __version__
-from quoting.cli.as_data import FORMAT, dumped, finite
 from quoting.cli.distances import far, radius_said, unit_of
 from quoting.cli.terminal import bold, dim, row, wrapped
 from quoting.errors import one_line
@@ -157,54 +154,3 @@ def _money(found: Found, amount: Any) -> str:
 
 def _about(found: Found, amount: float) -> str:
     return whole(amount, found.shop.shop.currency, found.shop.shop.locale)
-
-
-def reach_json(found: Found) -> str:
-    """The keys of `quoting reach --json`; `reference/json_keys.toml` lists them. Distances in metres by road."""
-    reach = found.reach
-    _, unit = unit_of(found.shop)
-    also = () if found.asked_m is None else (found.asked_m,)
-    place = (
-        None
-        if found.place is None
-        else {"latitude": found.place.latitude, "longitude": found.place.longitude}
-    )
-    return dumped(
-        {
-            "format": FORMAT,
-            "engine": __version__,
-            "title": found.title,
-            "currency": found.shop.shop.currency,
-            "price": reach.sale.seen,
-            "net": reach.sale.net,
-            "costs": [one._asdict() for one in reach.costs],
-            "floor_margin": float(reach.rules.floor),
-            "asked_margin": float(reach.rules.margin),
-            "circuity": reach.circuity,
-            "free_radius_m": reach.free_m,
-            "furthest_m": reach.furthest_m,
-            "radii": [_radius_data(one) for one in reach.radii()],
-            "ways": [_radius_data(one) for one in reach.by_way()],
-            "distances": [_row_data(one) for one in reach.rows(unit, *also)],
-            "asked_m": found.asked_m,
-            "straight_m": found.straight_m,
-            "place": place,
-            "carrier": found.carrier,
-            "carrier_beyond_m": None if found.carrier_m is None else finite(max(found.carrier_m, 0.0)),
-        }
-    )
-
-
-def _radius_data(one: Radius) -> dict[str, Any]:
-    return {
-        "name": one.name,
-        "at_floor_m": finite(one.at_floor),
-        "at_margin_m": finite(one.at_margin),
-        "floor_anywhere": one.at_floor is not None and math.isinf(one.at_floor),
-        "margin_anywhere": one.at_margin is not None and math.isinf(one.at_margin),
-    }
-
-
-def _row_data(one: Distance) -> dict[str, Any]:
-    found = {name: finite(value) for name, value in one._asdict().items()}
-    return {"road_m": found.pop("distance"), **found}

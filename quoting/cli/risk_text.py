@@ -1,11 +1,9 @@
-"""An outlook on the terminal, in plain words, and as one JSON object."""
+"""An outlook on the terminal, in plain words."""
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
-from quoting import __version__
-from quoting.cli.as_data import FORMAT, dumped
 from quoting.cli.terminal import bold, dim, row, wrapped
 from quoting.errors import one_line
 from quoting.money import printed, whole
@@ -15,7 +13,7 @@ if TYPE_CHECKING:
 
     from quoting.pricing.outlook import Driver, Outlook
     from quoting.pricing.record import Priced
-    from quoting.risk.quantiles import Chance, Quantile
+    from quoting.risk.quantiles import Chance
 
 LEVELS = ("1 in 10", "half of all", "8 in 10", "9 in 10")
 MOST_DRIVERS = 12
@@ -148,44 +146,3 @@ def _driver(priced: Priced, one: Driver) -> str:
 
 def _about(priced: Priced, amount: float) -> str:
     return whole(amount, priced.currency, priced.shop.shop.locale)
-
-
-def risk_json(priced: Priced, found: Outlook) -> str:
-    """The keys of `quoting risk --json`; `reference/json_keys.toml` lists them."""
-    return dumped(
-        {
-            "format": FORMAT,
-            "engine": __version__,
-            "job": priced.job.piece.code or priced.job.piece.title,
-            "currency": priced.currency,
-            "seed": found.seed,
-            "draws": found.draws,
-            "planned_cost": round(found.plan, 9),
-            "chance_plan_met": found.met._asdict(),
-            "cost": _levels(found.cost),
-            "margin": [
-                {"level": one.level, "value": margin}
-                for one, margin in zip(found.cost, found.margins, strict=True)
-            ],
-            "price_total": priced.chain.total,
-            "chance_of_loss": found.loses._asdict(),
-            "chance_below_floor": found.misses_floor._asdict(),
-            "chance_below_margin": found.misses_margin._asdict(),
-            "price_total_covering_p80": found.covering,
-            "labour_hours": _levels(found.labour_h),
-            "machine_hours": _levels(found.machine_h),
-            "resin_litres": _levels(found.resin_l),
-            "lead_days": _levels(found.lead_d),
-            "bagging_rounds": [{"rounds": count, "chance": share} for count, share in found.rounds],
-            "share_of_variance": "first-order Sobol index",
-            "drivers": [one._asdict() for one in found.drivers],
-            "setbacks": [one._asdict() for one in found.setbacks],
-            "share_together": found.together,
-            "clipped": dict(found.clipped),
-            "inputs": priced.sha256,
-        }
-    )
-
-
-def _levels(band: tuple[Quantile, ...]) -> list[dict[str, Any]]:
-    return [one._asdict() for one in band]

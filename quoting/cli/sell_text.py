@@ -1,11 +1,9 @@
-"""What a piece can be sold for, on the terminal and as one JSON object."""
+"""What a piece can be sold for, on the terminal."""
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
-from quoting import __version__
-from quoting.cli.as_data import FORMAT, dumped, finite
 from quoting.cli.distances import far, radius_said
 from quoting.cli.terminal import bold, dim, row, wrapped
 from quoting.errors import one_line
@@ -101,71 +99,3 @@ def _seen(found: Found, sale: Sale) -> str:
 
 def _money(found: Found, amount: float) -> str:
     return printed(exact(amount, found.priced.digits), found.priced.currency, found.priced.shop.shop.locale)
-
-
-def sell_json(found: Found) -> str:
-    """The keys of `quoting sell --json`; `reference/json_keys.toml` lists them."""
-    spending, own = found.spending, found.own
-    digits = found.priced.digits
-    return dumped(
-        {
-            "format": FORMAT,
-            "engine": __version__,
-            "piece": found.name,
-            "title": found.priced.job.piece.title,
-            "state": found.state,
-            "currency": found.priced.currency,
-            "actual": spending.actual,
-            "still_to_spend": exact(spending.cash_to_spend, digits),
-            "cash_spent": exact(spending.cash_spent, digits),
-            "not_recorded": exact(spending.not_recorded, digits),
-            "cost_in_the_workshop": exact(spending.base, digits),
-            "reserve_left": exact(spending.reserve, digits),
-            "cost_with_own_pay": exact(own.cost, digits),
-            "own_hours": spending.own_hours,
-            "own_pay": exact(spending.own_pay, digits),
-            "channel": found.channel,
-            "target_price": own.list_price.seen if own.list_price else None,
-            "asked": None if found.asked is None else _outcome_data(found.asked, digits),
-            "expected": [_outcome_data(one, digits) for one in found.expected],
-            "channels": [_channel_data(one, digits) for one in found.channels],
-        }
-    )
-
-
-def _outcome_data(one: Outcome, digits: int) -> dict[str, Any]:
-    hour = None if one.an_hour is None else exact(one.an_hour, digits)
-    in_hand = exact(one.in_hand, digits)
-    return {**_sale(one.sale), "stays_in_hand": in_hand, "an_own_hour": hour, "margin": one.margin}
-
-
-def _sale(sale: Sale) -> dict[str, Any]:
-    return {
-        "price": sale.seen,
-        "net": sale.net,
-        "tax": sale.tax,
-        "fees": sale.fees,
-        "set_aside": sale.set_aside,
-        "reaches_hand": sale.in_hand,
-    }
-
-
-def _channel_data(one: Selling, digits: int) -> dict[str, Any]:
-    radius = one.radius
-    return {
-        "name": one.name,
-        "delivers": one.delivers,
-        "cost": exact(one.cost, digits),
-        "margin": float(one.rules.margin),
-        "floor_margin": float(one.rules.floor),
-        "list_price": _sale(one.list_price) if one.list_price else None,
-        "floor_price": _sale(one.floor_price) if one.floor_price else None,
-        "pickup_price": _sale(one.pickup) if one.pickup else None,
-        "haggle": one.haggle,
-        "haggle_share": one.haggle_share,
-        "radius_at_floor_m": None if radius is None else finite(radius.at_floor),
-        "radius_at_margin_m": None
-        if radius is None or radius.at_margin is None
-        else finite(radius.at_margin),
-        "trouble": one.trouble,
-    }

@@ -1,0 +1,102 @@
+"""What is known of a piece that is to be sold: from its job, or from the ledger."""
+
+from __future__ import annotations
+
+import tempfile
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING, NamedTuple
+
+from quoting.costing.shared import trip_beyond
+from quoting.errors import Problem, Problems
+from quoting.inputs.load import load_shop
+from quoting.inputs.wording import wording
+from quoting.ledger import files, quotes
+from quoting.ledger.store import reading
+from quoting.pick import likely
+from quoting.pricing.channels import bare_cost, own_cost, planned_base
+from quoting.pricing.selling import planned_spending
+from quoting.review.piece import piece_of
+from quoting.review.spending import spending_of
+from quoting.runs.as_quoted import as_quoted
+from quoting.runs.pricing import check, read_brief, with_options
+from quoting.runs.shops import shop_folder_here
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from quoting.inputs.brief import Brief
+    from quoting.inputs.shop import Shop
+    from quoting.ledger.store import Connection
+    from quoting.pricing.record import Priced
+    from quoting.pricing.selling import Spending
+    from quoting.review.piece import Piece
+
+SELLING_RULES = ("pricing", "fee", "channel", "delivery", "tax")
+"""Sections of the shop file that rule a sale made today, whatever they were when the piece was quoted."""
+
+
+class Known(NamedTuple):
+    """What is known of a piece, from its job or from the ledger."""
+
+    name: str
+    state: str
+    brief: Brief
+    priced: Priced
+    spending: Spending
+    picture: bytes | None
+    logo: bytes | None
+
+
+def of_job(job: Path, shop: Path | None, settings: Sequence[str]) -> Known:
+    """A planned piece: nothing is spent yet, the reserve counts."""
+    checked = check(job, shop, settings)
+    priced, _ = with_options(checked)
+    spending = planned_spending(priced, planned_base(checked.brief, priced), bare_cost(checked.brief))
+    return Known(job.stem, "planned", checked.brief, priced, spending, checked.picture, checked.logo)
+
+
+def of_number(name: str, shop: Path | None, settings: Sequence[str]) -> Known:
+    """A piece of the ledger, sold by the rules of today."""
+    if settings:
+        raise Problems(
+            [Problem("--set", "found an issued quote, which stands as it is", "name the job file")]
+        )
+    folder = shop_folder_here(shop)
+    today = load_shop(folder).shop
+    with reading(folder) as book:
+        piece = piece_of(book, quotes.asked(book, name))
+        kept = files.kept(book, "quote_file", piece.quote.id, files.SOURCE)
+        brief = _brief_of(book, piece, folder, today)
+    problems: list[Problem] = []
+    words = wording(folder, problems)
+    if problems:
+        raise Problems(problems)
+    delivery = own_cost(brief) + float(trip_beyond(brief, likely)) - bare_cost(brief)
+    ruled = replace(brief.shop, **{section: getattr(today, section) for section in SELLING_RULES})
+    return Known(
+        str(piece.number),
+        piece.standing.words,
+        replace(brief, shop=ruled),
+        replace(piece.plan, shop=ruled, wording=words),
+        spending_of(piece, delivery),
+        kept.get("picture"),
+        kept.get("logo"),
+    )
+
+
+def _brief_of(book: Connection, piece: Piece, folder: Path, today: Shop) -> Brief:
+    """The brief that a piece was quoted by, with the option that was chosen; its channel must still be there."""
+    kept = files.kept(book, "quote_file", piece.quote.id, files.SOURCE)
+    entry = piece.standing.entry
+    with tempfile.TemporaryDirectory() as made:
+        then = as_quoted(Path(made), kept, folder)
+        job = then / "job.toml"
+        job.write_bytes(next(data for name, data in kept.items() if name.startswith("jobs/")))
+        brief, problems = read_brief(job, then, (), entry.item if entry is not None else "")
+    if brief is None or problems:
+        raise Problems(problems)
+    channel = brief.job.price.channel
+    if channel and channel not in today.channel:
+        return replace(brief, job=replace(brief.job, price=replace(brief.job.price, channel="")))
+    return brief
