@@ -44,7 +44,7 @@ def price_card_bytes(
         mark=text.label("card_ready" if built else "card_order"),
         prepared_for="",
         client=Party("", ()),
-        facts=tuple(fact for fact in quote.facts if fact[0] == text.label("reference")),
+        facts=tuple(fact for fact in quote.facts if fact[0] in (text.label("reference"), text.label("date"))),
         price=tuple(_rows(priced, through, sale, pickup, text)),
         payments=quote.payments._replace(rows=()),
         options=quote.options._replace(rows=()),

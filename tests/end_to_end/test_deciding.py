@@ -294,6 +294,16 @@ def test_card_and_offer_say_the_price_and_nothing_of_the_cost(console: Path, tmp
     )
 
 
+def test_a_card_of_a_piece_without_a_code(bench: Path, tmp_path: Path) -> None:
+    """The first job of a new shop has none: the card is dated all the same, and long words stay on one page."""
+    edited(bench, 'words = "', 'words = "' + "A bench to sit on while the kettle boils. " * 40)
+    done = quoting_run("sell", bench, "--out", tmp_path)
+    assert done.returncode == 0, done.stderr
+    with pdfplumber.open(tmp_path / "first-bench price card.pdf") as card:
+        assert len(card.pages) == 1
+        assert "Date" in card.pages[0].extract_text()
+
+
 REFUSED = {
     "draws": (("risk", "{job}", "--draws", "10"), "--draws: found 10"),
     "seed": (("risk", "{job}", "--seed", "-1"), "--seed: found -1"),
