@@ -57,8 +57,9 @@ def _legend(versions: Sequence[Version]) -> Iterator[str]:
             if change != one.name:
                 yield dim(wrapped(one_line(change), "    "))
         for warning in one.priced.warnings:
-            if warning.code in one.priced.policies_broken:
-                yield wrapped(one_line(warning.words), "    ")
+            fresh = number > 1 and warning not in versions[0].priced.warnings
+            if fresh or warning.code in one.priced.policies_broken:
+                yield wrapped(one_line(f"warning: {warning.field}: {warning.words}"), "    ")
 
 
 def _block(found: Compared, columns: list[int]) -> Iterator[str]:

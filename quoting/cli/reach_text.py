@@ -36,6 +36,10 @@ def reach_text(found: Found) -> str:
         f"Distances are by road; straight ones times {reach.circuity:g}.",
         f"Within {far(found.shop, reach.free_m)} the surcharge is nothing; you deliver as far as {far(found.shop, reach.furthest_m)}.",
     ]
+    if found.collected:
+        notes.append(
+            "This job is collected: its price carries no trip, so every delivery comes off its margin."
+        )
     if found.place is not None and found.place.credit:
         notes.append(f"{found.place.credit}.")
     return "\n\n".join([*blocks, "\n".join(dim(wrapped(note, "")) for note in notes)])
@@ -115,6 +119,7 @@ def _asked(found: Found) -> Iterator[str]:
         rows = [bold(f"A delivery {where}{far(found.shop, found.asked_m)} by road{straight}")]
         rows += [
             row("  own trip", _money(found, exact(one.trip, found.digits))),
+            row("  margin where it is free", _share(one.free_margin)),
             row("  surcharge by your rule", _money(found, exact(one.surcharge * reach.seen, found.digits))),
             row("  margin with it", _share(one.margin)),
             row(

@@ -54,7 +54,7 @@ def _outcome(found: Found, words: str, one: Outcome) -> str:
     rows = [bold(f"{words} {_seen(found, one.sale)}")]
     rows.append(row("  stays in hand after tax, fees and all cash", _money(found, one.in_hand)))
     if one.an_hour is not None:
-        told = f"  an hour of yours earned, of {found.spending.own_hours:.1f} h"
+        told = f"  an hour of yours earned, all else paid, of {found.spending.own_hours:.1f} h"
         rows.append(row(told, _money(found, one.an_hour)))
     if one.margin is not None:
         under = one.margin < float(found.own.rules.floor)

@@ -28,7 +28,7 @@ def offer_bytes(priced: Priced, through: Selling, sale: Sale, built: bool) -> by
             "@type": "PriceSpecification",
             "price": amount,
             "priceCurrency": priced.currency,
-            "valueAddedTaxIncluded": through.rules.included or not sale.tax,
+            **({"valueAddedTaxIncluded": through.rules.included} if sale.tax else {}),
         },
         "availability": f"https://schema.org/{'InStock' if built else 'MadeToOrder'}",
         "itemCondition": "https://schema.org/NewCondition",

@@ -11,7 +11,6 @@ from quoting.documents.cells import rounded
 from quoting.documents.sheet_looks import rate_format
 from quoting.documents.sheet_rounding import rounded_up_formula
 from quoting.pricing.chain import SET_ASIDE
-from quoting.pricing.channels import floor_seen
 from quoting.takeoff.delivery import channel_of
 
 if TYPE_CHECKING:
@@ -150,9 +149,8 @@ class _Column:
             listed.in_hand,
             "sum",
         )
-        off = max(listed.seen - floor_seen(self.one.cost, rules), Decimal(0))
-        exactly = rounded_up_formula(f"({floor})", self.digits)
-        self.formula(rows.haggle, rounded(f"MAX({self.at(rows.listed)}-({exactly}),0)", self.digits), off)
+        off = rounded(f"MAX({self.at(rows.listed)}-{self.at(rows.least)},0)", self.digits)
+        self.formula(rows.haggle, off, max(listed.seen - least.seen, Decimal(0)))
 
     def shares(self, on: str) -> str:
         """Cells of the fees on net or on total, added."""

@@ -14,7 +14,7 @@ from quoting.inputs.rules import reserve_share
 from quoting.inputs.selling import Channel
 from quoting.money import exact
 from quoting.pick import likely
-from quoting.pricing.chain import denominator, exact_up, goods_price, listed, rules
+from quoting.pricing.chain import denominator, goods_price, listed, rules
 from quoting.pricing.reach import Costs, Reach, ways
 from quoting.pricing.sale import sale_at
 
@@ -36,7 +36,8 @@ class Selling(NamedTuple):
     `cost` is with the reserve and everything that the channel adds [money]; `list_price` keeps the margin asked and `floor_price` the
     floor, both as the shop shows prices; `pickup` is the list price where the buyer fetches the piece, `radius` how far
     the list price can bear a free delivery (None where the channel does not deliver). `own_tax` is true where the channel charges a rate of its own. `haggle` is the most that may come
-    off the list price. `trouble` says why there is no price; then all sales are None.
+    off the list price: down to the floor price. Without fees and steps this is the discount-margin identity, largest
+    discount = 1 - (1 - margin) / (1 - floor). `trouble` says why there is no price; then all sales are None.
     """
 
     name: str
@@ -118,7 +119,7 @@ def selling(brief: Brief, channel: str, base: float, digits: int) -> Selling:
     through = sold.shop.channel[channel]
     delivers, own_tax = through.delivers == "maker", through.tax is not None
     try:
-        asked, least = at_margin(spent, rule), at_margin(spent, _at_floor(rule))
+        asked, least = at_margin(spent, rule), at_margin(spent, at_floor(rule))
     except Problems as wrong:
         words = wrong.problems[0].found.removeprefix("found ")
         return Selling(
@@ -137,7 +138,7 @@ def selling(brief: Brief, channel: str, base: float, digits: int) -> Selling:
         list_price=asked,
         floor_price=least,
         pickup=at_margin(apart, rule),
-        haggle=max(asked.seen - floor_seen(spent, rule), Decimal(0)),
+        haggle=max(asked.seen - least.seen, Decimal(0)),
         radius=_radius(sold, asked, spent, waiting, rule) if delivers else None,
     )
 
@@ -151,17 +152,8 @@ def at_margin(spent: float, rule: Rules) -> Sale:
     return sale_at(listed(price, rule)[2], rule)
 
 
-def floor_seen(spent: float, rule: Rules) -> Decimal:
-    """The least figure, as the shop shows prices, that keeps the floor margin: in minor digits, not in steps of prices.
-
-    Without fees this is the discount-margin identity: largest discount = 1 - (1 - margin) / (1 - floor).
-    """
-    floor = _at_floor(rule)
-    price, _ = goods_price(exact(spent, rule.digits), floor)
-    return exact_up(price * (1 + rule.tax if rule.included else 1), rule.digits)
-
-
-def _at_floor(rule: Rules) -> Rules:
+def at_floor(rule: Rules) -> Rules:
+    """The rules of the least price: the floor margin, and no other least price."""
     return rule._replace(margin=rule.floor, least_price=Decimal(0))
 
 

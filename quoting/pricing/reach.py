@@ -6,6 +6,8 @@ import math
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, NamedTuple
 
+from quoting.costing.rates import pay_rate
+from quoting.inputs.rules import OWNER
 from quoting.money import exact
 
 if TYPE_CHECKING:
@@ -154,8 +156,14 @@ def even_steps(furthest_m: float, unit_m: float) -> Iterator[float]:
 
 
 def ways(usual: Trip, shop: Shop) -> tuple[Way, ...]:
-    """The usual way, with one more helper, and with a hired van where the shop says what one costs."""
-    found = [Way("as planned", usual), Way("with one more helper", replace(usual, crew=usual.crew + 1))]
+    """The usual way, with one more helper, and with a hired van where the shop says what one costs.
+
+    A helper gets the first pay of the shop that is not the owner's; where there is none, as much as who drives.
+    """
+    hired = next((pay_rate(pay).per_hour for who, pay in shop.pay.items() if who != OWNER), usual.crew_rate)
+    crew = usual.crew + 1
+    mean = (usual.crew * usual.crew_rate + hired) / crew
+    found = [Way("as planned", usual), Way("with one more helper", replace(usual, crew=crew, crew_rate=mean))]
     standing = shop.delivery
     if standing.hired_van or standing.hired_per_distance:
         van = replace(

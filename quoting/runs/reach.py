@@ -62,6 +62,7 @@ class Found(NamedTuple):
     carrier: Decimal | None
     carrier_m: float | None
     policies_broken: tuple[str, ...]
+    collected: bool
     written: list[Path]
 
 
@@ -86,10 +87,10 @@ def reach(
         brief, title = checked.brief, priced.job.piece.title
         found = _of_job(brief, priced, amounts.get("price"))
         own = _own_distance(brief)
-        broken = priced.policies_broken
+        broken, collected = priced.policies_broken, priced.carried_m is None
     else:
         brief = load_shop(shop_folder_here(shop))
-        title, own, broken = "a price and a cost", None, ()
+        title, own, broken, collected = "a price and a cost", None, (), False
         found = _of_amounts(brief, amounts["price"], amounts["cost"])
     place, straight, road = _distance(brief.shop, asked)
     asked_m = own if road is None else road
@@ -98,7 +99,9 @@ def reach(
     carrier = amounts.get("carrier")
     cheaper = None if carrier is None else float(_reach_of(found, float(carrier)))
     digits = found.rules.digits
-    result = Found(title, brief.shop, digits, found, asked_m, straight, place, carrier, cheaper, broken, [])
+    result = Found(
+        title, brief.shop, digits, found, asked_m, straight, place, carrier, cheaper, broken, collected, []
+    )
     if out is None:
         return result
     name = job.stem if job is not None else "price"

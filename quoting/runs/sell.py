@@ -90,9 +90,12 @@ def _price(text: str, digits: int) -> Decimal | None:
     if not text:
         return None
     try:
-        return exact(measure(text, "money"), digits)
+        price = exact(measure(text, "money"), digits)
     except Reading as wrong:
         raise Problems([Problem("--price", wrong.found, wrong.write)]) from None
+    if not price:
+        raise Problems([Problem("--price", f'found "{text}"', "write a price above zero")])
+    return price
 
 
 def _expected(brief: Brief, digits: int) -> list[Decimal]:

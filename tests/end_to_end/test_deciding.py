@@ -326,6 +326,7 @@ REFUSED = {
     "currencies": (("compare", "{job}", "{euro}"), "name jobs of one currency"),
     "a channel": (("sell", "{job}", "--channel", "galery"), "gallery"),
     "a price": (("sell", "{job}", "--price", "$8000"), "without its currency"),
+    "a price of nothing to sell at": (("sell", "{job}", "--price", "0"), "write a price above zero"),
     "a number": (("sell", "2031-001", "--shop", "{shop}"), "ledger"),
     "a missing job": (("sell", "nowhere.toml"), "nowhere.toml"),
 }

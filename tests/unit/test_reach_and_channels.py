@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from quoting.errors import Problems
 from quoting.pricing.chain import FeeShare, Rules, denominator
-from quoting.pricing.channels import at_margin, floor_seen
+from quoting.pricing.channels import at_floor, at_margin
 from quoting.pricing.reach import Costs, Reach, Way, even_steps
 from quoting.pricing.sale import margin_of, sale_at
 from quoting.takeoff.delivery import Trip
@@ -164,14 +164,14 @@ def test_a_dearer_piece_never_has_a_lower_price(rule: Rules, cost: float, more: 
     """Through every channel, at the margin asked and at the floor."""
     assume(holds(rule))
     assert at_margin(cost + more, rule).seen >= at_margin(cost, rule).seen
-    assert floor_seen(cost + more, rule) >= floor_seen(cost, rule)
+    assert at_margin(cost + more, at_floor(rule)).seen >= at_margin(cost, at_floor(rule)).seen
 
 
 @given(rules(), costs)
 def test_what_may_come_off_leaves_the_floor(rule: Rules, cost: float) -> None:
     """At the floor figure the margin is the floor; a hundredth less and it is below it."""
     assume(holds(rule))
-    least = floor_seen(cost, rule)
+    least = at_margin(cost, at_floor(rule._replace(round_to=CENT))).seen
     margin = margin_of(sale_at(least, rule), round(cost, 2))
     assert margin is not None
     slack = 0.005 * (len(rule.fees) + 2) / float(least)
