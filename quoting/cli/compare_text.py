@@ -43,8 +43,8 @@ def compare_text(found: Compared) -> str:
         blocks.append("\n".join(_block(found, [0, *others[start : start + step]])))
     blocks += list(_answers(found))
     note = (
-        f"{MARK} differs from the first in at least 9 of 10 builds the same way; other differences are smaller than what is"
-        f" unsure, or are not drawn. {len(first.run.cost):,} builds drawn with seed {found.seed}."
+        f"{MARK} differs from the first in at least 9 of 10 builds the same way; or for certain; other differences are smaller than"
+        f" what is unsure. {len(first.run.cost):,} builds drawn with seed {found.seed}."
     )
     return "\n\n".join([*blocks, dim(wrapped(note, ""))])
 

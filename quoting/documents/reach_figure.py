@@ -47,7 +47,7 @@ def reach_figure(reach: Reach, shop: Shop, title: str, asked_m: float | None) ->
     below = _panel(
         14 + PANEL + GAP, "What is left of the price", at, share, shop,
         [
-            ("delivered free", margins, DEAR), ("with surcharge", [row.margin for row in rows], accent),
+            ("delivered free", margins, DEAR), ("with surcharge", [max(row.margin, -0.2) for row in rows], accent),
             ("floor", flat[0], GREY), ("margin asked", flat[1], GREY),
         ], min(0.0, *margins),
     )  # fmt: skip

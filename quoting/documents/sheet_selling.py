@@ -52,7 +52,13 @@ class _Rows(NamedTuple):
 def write_selling(page: Page, priced: Priced, channels: Sequence[Selling]) -> None:
     """Fill the sheet. Cost, margins, tax rate and steps of prices are those of the sheet Price and follow it."""
     page.text("A1", "What the piece can be sold for", "title")
-    page.text("A2", "Without the discount and the delivery of this job. Grey cells: " + AGAIN + ".", "note")
+    page.text(
+        "A2",
+        "Cost, margins and tax follow the sheet Price. Grey cells (the trip, packing, fees) do not follow pay or speed: "
+        + AGAIN
+        + ".",
+        "note",
+    )
     names = list(dict.fromkeys(fee.name for one in channels for fee in one.rules.fees))
     rows = _labels(page, names)
     page.heads(FIRST - 1, ("Through", *(one.name for one in channels)), "", first_figure=2)

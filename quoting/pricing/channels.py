@@ -26,8 +26,8 @@ if TYPE_CHECKING:
     from quoting.pricing.record import Priced
     from quoting.pricing.sale import Sale
 
-NEUTRAL = "-"
-"""A channel without fees, packing, waiting or delivery: no channel of a shop can be called so by a job."""
+NEUTRAL = " "
+"""A channel without fees, packing, waiting or delivery: no shop can name one so, as names are stripped."""
 
 
 class Selling(NamedTuple):

@@ -55,7 +55,7 @@ class Version:
 
 class Row(NamedTuple):
     """A figure of every version. `sure` tells for each whether it differs from the first in at least 9 of 10 builds
-    the same way; None where the figure is not drawn.
+    the same way, or at all where it is not drawn; None for a chance.
     """
 
     name: str
@@ -105,13 +105,13 @@ def _money(versions: Sequence[Version]) -> Iterator[Row]:
     margins = [float(one.priced.chain.margin) for one in versions]
     sure = tuple(surely_differ(versions[0].margins, one.margins) for one in versions)
     yield Row("margin", "share", tuple(margins), sure)
-    yield _row(versions, "chance_of_loss", "share", [one.loses for one in versions])
+    yield Row("chance_of_loss", "share", tuple(one.loses for one in versions), None)
 
 
 def _row(
     versions: Sequence[Version], name: str, kind: str, values: list[float], column: str | None = None
 ) -> Row:
-    sure = None
+    sure: tuple[bool, ...] = tuple(value != values[0] for value in values)
     if column is not None:
         first = getattr(versions[0].run, column)
         sure = tuple(surely_differ(first, getattr(one.run, column)) for one in versions)

@@ -6,7 +6,10 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
+from quoting.costing.model import cost
+from quoting.costing.shared import trip_beyond
 from quoting.money import exact
+from quoting.pick import likely
 from quoting.pricing.buying import longest_lead_days
 from quoting.pricing.chain import chain
 from quoting.pricing.price import refuse_clipped, unsure
@@ -15,6 +18,7 @@ from quoting.risk.drawn import drawn, seed_and_draws
 from quoting.risk.quantiles import chance, quantiles
 from quoting.risk.reserve import reserve
 from quoting.risk.shares import first_order
+from quoting.takeoff.numbers import TOLERANCE
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -30,7 +34,6 @@ if TYPE_CHECKING:
 
 SETBACK = "setback."
 BINS, TAILS = 48, (0.001, 0.999)
-HALF_CENT = 0.005  # what is planned is rounded to printed lines
 
 
 class Driver(NamedTuple):
@@ -97,29 +100,29 @@ def outlook_of(brief: Brief, priced: Priced, draws: int | None = None, seed: int
     run = drawn(brief, seed, draws)
     refuse_clipped(brief, run.clipped)
     moved = unsure(brief, beyond=True)
-    return outlook(priced, run, seed, longest_lead_days(list(priced.buying)), moved)
+    plan = float(cost(brief, likely).planned) + float(trip_beyond(brief, likely))
+    return outlook(priced, run, seed, plan, longest_lead_days(list(priced.buying)), moved)
 
 
 def outlook(
-    priced: Priced, run: Drawn, seed: int, longest_lead_d: float, moved: tuple[Unsure, ...]
+    priced: Priced, run: Drawn, seed: int, plan: float, longest_lead_d: float, moved: tuple[Unsure, ...]
 ) -> Outlook:
     """The outlook of a priced job from its draws: the price stands, the cost is drawn."""
     sale, rules = priced.chain, priced.rules
     kept, net = float(sale.net - sale.fee_total), float(sale.net)
-    plan = float(priced.cost["planned"] + sale.delivery_extra)
-    cost = run.cost
-    spread = quantiles(cost)
-    left = margins(sale, cost)
-    shares = {one.name: first_order(run.streams[one.name], cost) for one in moved}
+    drawn_cost = run.cost
+    spread = quantiles(drawn_cost)
+    left = margins(sale, drawn_cost)
+    shares = {one.name: first_order(run.streams[one.name], drawn_cost) for one in moved}
     named = [Driver(*one, shares[one.name]) for one in moved]
     booked = priced.shop.shop.booked_ahead
     return Outlook(
         seed=seed,
-        draws=len(cost),
+        draws=len(drawn_cost),
         plan=plan,
         cost=spread,
         margins=tuple((kept - one.value) / net if net else 0.0 for one in spread),
-        met=chance(cost <= plan + HALF_CENT),
+        met=chance(drawn_cost <= plan * (1 + TOLERANCE)),
         loses=chance(left < 0),
         misses_floor=chance(left < float(rules.floor)),
         misses_margin=chance(left < float(rules.margin)),
@@ -131,9 +134,9 @@ def outlook(
         rounds=_table(run.rounds),
         drivers=tuple(one for one in named if not one.name.startswith(SETBACK)),
         setbacks=tuple(one for one in named if one.name.startswith(SETBACK)),
-        together=max(1 - sum(shares.values()), 0.0) if np.ptp(cost) else 0.0,
+        together=max(1 - sum(shares.values()), 0.0) if np.ptp(drawn_cost) else 0.0,
         clipped=run.clipped,
-        histogram=_histogram(cost),
+        histogram=_histogram(drawn_cost),
     )
 
 

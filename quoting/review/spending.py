@@ -25,7 +25,7 @@ SIGNS = {"paid": 1, "credited": -1, "setback": 1}
 
 def spending_of(piece: Piece, delivery: float) -> Spending:
     """The spending of a piece. `delivery` is what its plan sets aside for packing, bringing and waiting [money]: it is left
-    out of the cost unless the ledger speaks of a delivery already.
+    out of the cost; where the ledger speaks of a delivery, what that has cost is left out instead.
 
     What is left of the reserve is its share that is still to be spent; a built piece needs none.
     """
@@ -42,12 +42,14 @@ def spending_of(piece: Piece, delivery: float) -> Spending:
         for one in lines
         if is_own_hours(one.line) and one.line.rate
     )
-    delivered = any(one.logged for one in lines if one.line.id == TRIP or one.line.stage == "delivery")
+    brought = [one for one in lines if one.line.id == TRIP or one.line.stage == "delivery"]
+    if any(one.logged for one in brought):  # what a delivery has cost, not what one was planned to
+        delivery = sum(float(one.amount) + _amount(rest, one) + _amount(missing, one) for one in brought)
     return Spending(
         cash_spent=sum(_cash(entry, piece) for entry in piece.holding),
         cash_to_spend=sum(_amount(rest, one) for one in lines if is_cash(one.line)),
         not_recorded=sum(_amount(missing, one) for one in lines if is_cash(one.line)),
-        base=float(figures.expected_cost) + reserve - (0.0 if delivered else delivery),
+        base=float(figures.expected_cost) + reserve - delivery,
         reserve=reserve,
         own_hours=own_hours,
         own_pay=own_hours * rate_of(plan, f"pay.{OWNER}"),

@@ -75,7 +75,7 @@ def compare(
         raise Problems([Problem("", f"found prices in {listed}", "name jobs of one currency")])
     seed, count = seed_and_draws(found[0][2])
     versions = tuple(_version(*one, seed, count) for one in found)
-    told = tuple(list(answers(versions[0], one)) for one in versions)
+    told = tuple(list(answers(versions[0], one)) if len(jobs) == 1 else [] for one in versions)
     return Compared(versions, rows(versions), told, seed)
 
 

@@ -16,7 +16,7 @@ from quoting.inputs.shipped import shipped, starter_values
 from quoting.inputs.wording import wording
 from quoting.pricing.price import priced, shown_rates, unsure
 from quoting.pricing.problems import problems_of
-from quoting.pricing.record import Variant
+from quoting.pricing.record import Variant, Warned
 from quoting.written import write_all
 
 if TYPE_CHECKING:
@@ -134,7 +134,15 @@ def documents(
     from quoting.pricing.outlook import outlook_of
 
     step("drawing")
-    sure = outlook_of(checked.brief, result)
+    sure = None
+    try:
+        sure = outlook_of(checked.brief, result)
+    except Problems as clipped:  # a price that rests on no draws stands without them
+        told_of = (
+            Warned("clipped", one.field, f"{one.found}: how sure the price is was left out")
+            for one in clipped.problems
+        )
+        result = replace(result, warnings=(*result.warnings, *told_of))
     step("writing the quote")
     pdf, warned = quote_bytes(result, checked.picture, checked.logo)
     step("writing the workbook")

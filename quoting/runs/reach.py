@@ -106,7 +106,9 @@ def reach(
         return result
     name = job.stem if job is not None else "price"
     return result._replace(
-        written=write_all(out, _pictures(result, name), str(job or "price"), overwrite=False)
+        written=write_all(
+            out, _pictures(result, name), str(job.resolve() if job is not None else "price"), overwrite=False
+        )
     )
 
 

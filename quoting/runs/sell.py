@@ -125,4 +125,4 @@ def _write(folder: Path, found: Found, known: Known, price: Decimal | None) -> l
     card = price_card_bytes(found.priced, own, sale, pickup, known.spending.built, known.picture, known.logo)
     offer = offer_bytes(found.priced, own, sale, known.spending.built)
     made = {f"{found.name} price card.pdf": card, f"{found.name} offer.json": offer}
-    return write_all(folder, made, f"sell {found.name}", overwrite=False)
+    return write_all(folder, made, f"sell {known.brief.folder.resolve()} {found.name}", overwrite=False)

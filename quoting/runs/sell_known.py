@@ -26,13 +26,12 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from quoting.inputs.brief import Brief
-    from quoting.inputs.shop import Shop
     from quoting.ledger.store import Connection
     from quoting.pricing.record import Priced
     from quoting.pricing.selling import Spending
     from quoting.review.piece import Piece
 
-SELLING_RULES = ("pricing", "fee", "channel", "delivery", "tax")
+SELLING_RULES = ("pricing", "fee", "channel", "delivery", "tax", "overhead")
 """Sections of the shop file that rule a sale made today, whatever they were when the piece was quoted."""
 
 
@@ -67,13 +66,21 @@ def of_number(name: str, shop: Path | None, settings: Sequence[str]) -> Known:
     with reading(folder) as book:
         piece = piece_of(book, quotes.asked(book, name))
         kept = files.kept(book, "quote_file", piece.quote.id, files.SOURCE)
-        brief = _brief_of(book, piece, folder, today)
+        brief = _brief_of(book, piece, folder)
     problems: list[Problem] = []
     words = wording(folder, problems)
     if problems:
         raise Problems(problems)
     delivery = own_cost(brief) + float(trip_beyond(brief, likely)) - bare_cost(brief)
-    ruled = replace(brief.shop, **{section: getattr(today, section) for section in SELLING_RULES})
+    ruled = replace(
+        brief.shop,
+        pay={**brief.shop.pay, **today.pay},
+        standard={**brief.shop.standard, **today.standard},
+        **{section: getattr(today, section) for section in SELLING_RULES},
+    )
+    channel = brief.job.price.channel
+    if channel not in today.channel:
+        brief = replace(brief, job=replace(brief.job, price=replace(brief.job.price, channel="")))
     return Known(
         str(piece.number),
         piece.standing.words,
@@ -85,8 +92,8 @@ def of_number(name: str, shop: Path | None, settings: Sequence[str]) -> Known:
     )
 
 
-def _brief_of(book: Connection, piece: Piece, folder: Path, today: Shop) -> Brief:
-    """The brief that a piece was quoted by, with the option that was chosen; its channel must still be there."""
+def _brief_of(book: Connection, piece: Piece, folder: Path) -> Brief:
+    """The brief that a piece was quoted by, with the option that was chosen."""
     kept = files.kept(book, "quote_file", piece.quote.id, files.SOURCE)
     entry = piece.standing.entry
     with tempfile.TemporaryDirectory() as made:
@@ -96,7 +103,4 @@ def _brief_of(book: Connection, piece: Piece, folder: Path, today: Shop) -> Brie
         brief, problems = read_brief(job, then, (), entry.item if entry is not None else "")
     if brief is None or problems:
         raise Problems(problems)
-    channel = brief.job.price.channel
-    if channel and channel not in today.channel:
-        return replace(brief, job=replace(brief.job, price=replace(brief.job.price, channel="")))
     return brief

@@ -14,6 +14,9 @@ if TYPE_CHECKING:
     from quoting.values import Num, Pick
 
 
+FAR_M = 1e6  # a distance so long that its cost tells the slope without loss of digits
+
+
 @dataclass(frozen=True, slots=True)
 class Trip:
     """What a trip is made of: hours and money [m, h, money]."""
@@ -45,11 +48,11 @@ class Trip:
     def reach_m(self, room: Num) -> Num:
         """The largest road distance d whose trip D(d) costs no more than `room` [m].
 
-        d = (room - D(0)) / (D(1) - D(0)), as D is linear. Below zero where even loading costs more; infinite where
+        d = (room - D(0)) / D', as D is linear. Below zero where even loading costs more; infinite where
         driving costs nothing.
         """
         fixed = self.cost(0.0)
-        each, left = self.cost(1.0) - fixed, room - fixed
+        each, left = (self.cost(FAR_M) - fixed) / FAR_M, room - fixed
         with np.errstate(divide="ignore", invalid="ignore"):
             free = np.where(np.greater_equal(left, 0), np.inf, -1.0)
             return cast("Num", np.where(each > 0, np.divide(left, each), free))

@@ -264,7 +264,8 @@ def test_sell_starts_from_what_happened(booked: Path) -> None:
     assert float(data["cost_in_the_workshop"]) > float(planned["cost_in_the_workshop"]) * 1.2
     pieces = parsed(quoting_run("pieces", "--all", "--json", cwd=booked).stdout)["pieces"]
     spent = next(one for one in pieces if one["number"] == "2026-001")
-    assert float(data["cost_in_the_workshop"]) == pytest.approx(float(spent["expected_cost"]), abs=0.01)
+    brought = float(spent["expected_cost"]) - float(data["cost_in_the_workshop"])
+    assert 100 < brought < 200  # what its delivery has cost: the channel adds a delivery of its own
 
 
 def test_card_and_offer_say_the_price_and_nothing_of_the_cost(console: Path, tmp_path: Path) -> None:
