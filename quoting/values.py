@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple, TypeAlias
 
@@ -83,3 +84,12 @@ def slug(text: str) -> str:
     """A name as part of a path: lower case, letters and digits, hyphens between."""
     letters = "".join(c if c.isalnum() else " " for c in text.casefold())
     return "-".join(letters.split())
+
+
+def round_step(span: float, parts: int) -> float:
+    """A round number (1, 2, 2.5 or 5 times a power of ten) that cuts a span into about so many parts, never more."""
+    wide = span / parts
+    if wide <= 0:
+        return 1.0
+    power = 10.0 ** math.floor(math.log10(wide))
+    return next(round_to for round_to in (1, 2, 2.5, 5, 10) if round_to * power >= wide * (1 - 1e-9)) * power

@@ -45,6 +45,7 @@ Out = Annotated[
     Optional[Path],  # noqa: UP045
     typer.Option("--out", metavar="FOLDER", help="Where to write [default: a folder in the shop]."),
 ]
+Overwrite = Annotated[bool, typer.Option("--overwrite", help="Write over files that were changed since.")]
 Strict = Annotated[bool, typer.Option("--strict", help="An old price breaks the policy too (exit status 3).")]
 
 

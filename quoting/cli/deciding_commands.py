@@ -7,7 +7,7 @@ from typing import Annotated, Optional
 
 import typer
 
-from quoting.cli.app import Job, Json, Settings, ShopFolder, app, status
+from quoting.cli.app import Job, Json, Overwrite, Settings, ShopFolder, app, status
 from quoting.cli.progress import progress
 
 Pictures = Annotated[
@@ -34,6 +34,7 @@ def risk(
     draws: Draws = None,
     seed: Seed = None,
     out: Pictures = None,
+    overwrite: Overwrite = False,
     as_json: Json = False,
 ) -> int:
     """Say how sure a price is: draw the whole build many times.
@@ -44,7 +45,7 @@ def risk(
     from quoting.runs.risk import risk as recipe
 
     progress("drawing")
-    found = recipe(job, shop, setting or (), draws, seed, out)
+    found = recipe(job, shop, setting or (), draws, seed, out, overwrite)
     progress("")
     words = deciding_data.risk_json if as_json else risk_text.risk_text
     typer.echo(words(found.priced, found.outlook))
@@ -82,6 +83,7 @@ def reach(
         typer.Option("--carrier", metavar="P", help="What a carrier asks, to compare with your own trip."),
     ] = "",
     out: Pictures = None,
+    overwrite: Overwrite = False,
     as_json: Json = False,
 ) -> int:
     """Say how far a piece can be delivered free, and with which surcharge beyond.
@@ -92,7 +94,7 @@ def reach(
     from quoting.runs.reach import Asked
     from quoting.runs.reach import reach as recipe
 
-    found = recipe(job, shop, setting or (), Asked(price, cost, to, road, carrier), out)
+    found = recipe(job, shop, setting or (), Asked(price, cost, to, road, carrier, overwrite), out)
     typer.echo(deciding_data.reach_json(found) if as_json else reach_text.reach_text(found))
     for path in found.written:
         typer.echo(f"wrote {path}", err=as_json)
@@ -156,6 +158,7 @@ def sell(
             "--out", metavar="FOLDER", help="Write a price card (PDF) and an offer record (JSON-LD) there."
         ),
     ] = None,
+    overwrite: Overwrite = False,
     as_json: Json = False,
 ) -> None:
     """Say what a finished or planned piece can be sold for.
@@ -166,7 +169,7 @@ def sell(
     from quoting.runs.sell import Asked
     from quoting.runs.sell import sell as recipe
 
-    found = recipe(piece, shop, setting or (), Asked(price, channel, out))
+    found = recipe(piece, shop, setting or (), Asked(price, channel, out, overwrite))
     typer.echo(deciding_data.sell_json(found) if as_json else sell_text.sell_text(found))
     for path in found.written:
         typer.echo(f"wrote {path}", err=as_json)

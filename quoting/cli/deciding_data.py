@@ -12,6 +12,7 @@ from quoting.money import exact
 
 if TYPE_CHECKING:
     from quoting.pricing.channels import Selling
+    from quoting.pricing.compare import Row, Version
     from quoting.pricing.outlook import Outlook
     from quoting.pricing.reach import Radius
     from quoting.pricing.reach import Row as Distance
@@ -136,7 +137,7 @@ def _version(found: Compared, i: int) -> dict[str, Any]:
         "name": one.name,
         "job": one.priced.job.piece.code or one.priced.job.piece.title,
         "changes": list(one.changes),
-        "figures": {row.name: row.values[i] for row in found.rows},
+        "figures": {row.name: _figure(row, i, one) for row in found.rows},
         "surely_differs": [row.name for row in found.rows if row.sure and row.sure[i]],
         "answers": [
             {
@@ -148,6 +149,12 @@ def _version(found: Compared, i: int) -> dict[str, Any]:
         ],
         "inputs": one.priced.sha256,
     }
+
+
+def _figure(row: Row, i: int, version: Version) -> Any:
+    """A figure of a version: an amount in minor digits, or a number."""
+    money = row.kind in ("money", "about")
+    return exact(row.values[i], version.priced.digits) if money else row.values[i]
 
 
 def sell_json(found: Sold) -> str:

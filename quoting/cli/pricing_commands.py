@@ -7,7 +7,7 @@ from typing import Annotated, Optional
 
 import typer
 
-from quoting.cli.app import Job, Json, Settings, ShopFolder, Strict, app, status
+from quoting.cli.app import Job, Json, Overwrite, Settings, ShopFolder, Strict, app, status
 from quoting.cli.progress import progress
 
 
@@ -73,9 +73,7 @@ def quote(
         Optional[Path],  # noqa: UP045
         typer.Option("--out", metavar="FOLDER", help="Where to write [default: beside the job]."),
     ] = None,
-    overwrite: Annotated[
-        bool, typer.Option("--overwrite", help="Write over files that were changed since.")
-    ] = False,
+    overwrite: Overwrite = False,
     strict: Strict = False,
 ) -> int:
     """Write the client's PDF, your workbook and your sheet for the bench.

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING, NamedTuple
 from xml.etree.ElementTree import Element, SubElement, tostring
+
+from quoting.values import round_step
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -50,6 +53,13 @@ class Figure(NamedTuple):
     title: str
     words: str
     marks: Sequence[Box | Stroke | Words]
+
+
+def ticks(low: float, high: float, parts: int = 5) -> list[float]:
+    """Round numbers from `low` to `high`, for an axis."""
+    step = round_step(high - low, parts)
+    first = math.ceil(low / step - 1e-9)
+    return [i * step for i in range(first, math.floor(high / step + 1e-9) + 1)]
 
 
 def padded(figure: Figure, by: float) -> Figure:

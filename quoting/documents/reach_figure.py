@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from quoting.documents.figure import Figure, Stroke, Words, padded
+from quoting.documents.figure import Figure, Stroke, Words, padded, ticks
 from quoting.documents.fonts import glyphs
 from quoting.documents.page import readable
 from quoting.documents.quote_text import Ink
-from quoting.measures import shown
+from quoting.measures import shown, unit_shown
 from quoting.money import whole
 
 if TYPE_CHECKING:
@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 
 WIDTH, PANEL, GAP, LEFT, RIGHT, EDGE = 480.0, 130.0, 46.0, 56.0, 96.0, 8.0
 POINTS = 120
+LEAST = -0.2  # margins below leave the panel by its lower edge
 QUIET, PALE, DEAR, LINE, GREY = "#595959", "#d5d5d5", "#b4532a", "#1c1c1c", "#8a8a8a"
 
 
@@ -40,16 +41,16 @@ def reach_figure(reach: Reach, shop: Shop, title: str, asked_m: float | None) ->
 
     top = _panel(
         14, "What a delivery costs", at, money, shop,
-        [("the trip", [row.trip for row in rows], LINE), ("surcharge", [row.surcharge for row in rows], accent)], 0.0,
+        [("the trip", [row.trip for row in rows], LINE), ("surcharge", [row.surcharge for row in rows], accent)], 0.0, asked_m,
     )  # fmt: skip
-    margins = [max(row.free_margin, -0.2) for row in rows]
+    margins = [max(row.free_margin, LEAST) for row in rows]
     flat = [float(reach.rules.floor)] * len(rows), [float(reach.rules.margin)] * len(rows)
     below = _panel(
         14 + PANEL + GAP, "What is left of the price", at, share, shop,
         [
-            ("delivered free", margins, DEAR), ("with surcharge", [max(row.margin, -0.2) for row in rows], accent),
+            ("delivered free", margins, DEAR), ("with surcharge", [max(row.margin, LEAST) for row in rows], accent),
             ("floor", flat[0], GREY), ("margin asked", flat[1], GREY),
-        ], min(0.0, *margins),
+        ], min(0.0, *margins), asked_m,
     )  # fmt: skip
     words = (
         "Cost of the trip and surcharge by distance by road, and the margin that is left with and without it."
@@ -60,7 +61,7 @@ def reach_figure(reach: Reach, shop: Shop, title: str, asked_m: float | None) ->
 
 def _panel(
     top: float, title: str, at: Sequence[float], said: Callable[[float], str], shop: Shop,
-    lines: Sequence[tuple[str, Sequence[float], str]], least: float,
+    lines: Sequence[tuple[str, Sequence[float], str]], least: float, asked_m: float | None,
 ) -> Iterator[Mark]:  # fmt: skip
     """Lines over distance, each named at its end; names stand apart."""
     most = max(max(values) for _, values, _ in lines)
@@ -73,11 +74,14 @@ def _panel(
         return bottom - (PANEL - 16) * (value - least) / room
 
     yield Words(0, top, title, 9.5, LINE, bold=True)
-    for value in dict.fromkeys((least, 0.0, least + room / 2, most)):
+    for value in ticks(least, most):
         yield Stroke(((LEFT, y(value)), (right, y(value))), PALE, 0.5)
         yield Words(LEFT - 6, y(value) + 2.5, said(value), 7.5, QUIET, "end")
-    for i in range(5):
-        distance = at[-1] * i / 4
+    _, metres = unit_shown(at[-1], "distance", shop.shop.units)
+    if asked_m is not None:
+        yield Stroke(((x(asked_m), top + 8), (x(asked_m), bottom)), QUIET, 0.5)
+    for distance in ticks(0.0, at[-1] / metres):
+        distance *= metres
         unit = shown(distance, "distance", shop.shop.units) if distance else "0"
         yield Words(x(distance), bottom + 12, unit, 7.5, QUIET, "middle")
     for _, values, colour in sorted(lines, key=lambda one: one[2] != GREY):

@@ -10,7 +10,8 @@ from openpyxl.utils import get_column_letter
 from quoting.documents.cells import rounded
 from quoting.documents.sheet_looks import rate_format
 from quoting.documents.sheet_rounding import rounded_up_formula
-from quoting.pricing.chain import SET_ASIDE
+from quoting.pricing.chain import SET_ASIDE, denominator
+from quoting.pricing.channels import at_floor, steps_added
 from quoting.takeoff.delivery import channel_of
 
 if TYPE_CHECKING:
@@ -40,8 +41,10 @@ class _Rows(NamedTuple):
     shares: dict[str, int]
     fixed: dict[str, int]
     left: int
+    steps: int
     listed: int
     floor_left: int
+    floor_steps: int
     least: int
     net: int
     fees: int
@@ -73,8 +76,8 @@ def _labels(page: Page, fees: Sequence[str]) -> _Rows:
         "Packing, and bringing it within the free radius", "Waiting for a buyer, share of the cost",
         "Cost through this channel", "Tax rate",
         *(f"{name}, share of the price" for name in fees), *(f"{name}, fixed" for name in fees),
-        "Share of the price left for cost", "List price, as you show prices", "The same at the floor margin",
-        "Least price, at the floor", "Net of the list price", "Fees of the list price", "Reaches your hand",
+        "Share of the price left for cost", "Steps of prices added for rounded fees", "List price, as you show prices",
+        "Share left at the floor margin", "Steps of prices added at the floor", "Least price, at the floor", "Net of the list price", "Fees of the list price", "Reaches your hand",
         "May come off the list price",
     ]  # fmt: skip
     for row, label in enumerate(words, start=FIRST):
@@ -132,11 +135,13 @@ class _Column:
             (rows.floor_left, "floor_margin", rules.floor),
         ):
             formula = f"1-{margin}-({self.shares('net')})-({self.shares('total')})*(1+{self.at(rows.tax)})"
-            self.formula(row, formula, self.left(share), shape="0.0000")
+            self.formula(row, formula, denominator(rules._replace(margin=share)), shape="0.0000")
+        self.grey(rows.steps, steps_added(listed, self.one.cost, rules), "0")
+        self.grey(rows.floor_steps, steps_added(least, self.one.cost, at_floor(rules)), "0")
         wanted = f"MAX(({self.at(rows.cost)}+{fixed})/{self.at(rows.left)},least_price)*{factor}"
-        self.formula(rows.listed, self.stepped(wanted), listed.seen, "sum")
+        self.formula(rows.listed, self.stepped(wanted, rows.steps), listed.seen, "sum")
         floor = f"({self.at(rows.cost)}+{fixed})/{self.at(rows.floor_left)}*{factor}"
-        self.formula(rows.least, self.stepped(floor), least.seen)
+        self.formula(rows.least, self.stepped(floor, rows.floor_steps), least.seen)
         net = f'IF(tax_shown="included",{rounded(f"{self.at(rows.listed)}/(1+{self.at(rows.tax)})", self.digits)},{self.at(rows.listed)})'
         self.formula(rows.net, net, listed.net)
         total = f'IF(tax_shown="included",{self.at(rows.listed)},{self.at(rows.net)}+{rounded(f"{self.at(rows.net)}*{self.at(rows.tax)}", self.digits)})'
@@ -163,17 +168,10 @@ class _Column:
         found = [self.at(self.rows.shares[fee.name]) for fee in self.one.rules.fees if fee.on == on]
         return "+".join(found) or "0"
 
-    def left(self, margin: Decimal) -> Decimal:
-        """1 - margin - net shares - total shares x (1 + t)."""
-        rules = self.one.rules
-        of = {
-            on: sum((fee.share for fee in rules.fees if fee.on == on), Decimal(0)) for on in ("net", "total")
-        }
-        return 1 - margin - of["net"] - of["total"] * (1 + rules.tax)
-
-    def stepped(self, value: str) -> str:
-        """A figure rounded up to minor digits, then to the shop's step of prices."""
-        return f"-INT(-ROUND(({rounded_up_formula(f'({value})', self.digits)})/round_to,7))*round_to"
+    def stepped(self, value: str, steps: int) -> str:
+        """A figure rounded up to minor digits, then to the shop's step of prices, and the steps in a row added."""
+        fine = rounded_up_formula(f"({value})", self.digits)
+        return f"(-INT(-ROUND(({fine})/round_to,7))+{self.at(steps)})*round_to"
 
     def at(self, row: int) -> str:
         """The cell of a row."""

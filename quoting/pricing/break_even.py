@@ -114,10 +114,8 @@ def _prices(first: Version, other: Version) -> Iterator[Answer]:
     factor = _root(lambda one: _scaled_cost(other.brief, new, one) - wanted)
     if factor is None:
         return
-    named, all_else = (
-        ", ".join(sorted(new)),
-        "" if _alike(first, other, new) else ", with all else that changes",
-    )
+    named = ", ".join(sorted(new))
+    all_else = "" if _alike(first, other, new) else ", with all else that changes"
     if factor <= 0:
         words = f"no price of {named} would make the cost the same"
     else:

@@ -146,10 +146,21 @@ def selling(brief: Brief, channel: str, base: float, digits: int) -> Selling:
 def at_margin(spent: float, rule: Rules) -> Sale:
     """The sale that keeps the margin of the rules at a cost [money], its figure rounded up as every price.
 
-    Raises Problems where margin and fees leave nothing for the cost.
+    Every fee is rounded to minor digits by itself: where that would take the margin below the one asked, steps of
+    prices are added until it does not. Raises Problems where margin and fees leave nothing for the cost.
     """
+    cost = exact(spent, rule.digits)
+    price, _ = goods_price(cost, rule)
+    sale = sale_at(listed(price, rule)[2], rule)
+    while sale.kept - cost < rule.margin * sale.net:
+        sale = sale_at(sale.seen + rule.round_to, rule)
+    return sale
+
+
+def steps_added(sale: Sale, spent: float, rule: Rules) -> int:
+    """How many steps of prices `at_margin` added to a sale for the sake of rounded fees."""
     price, _ = goods_price(exact(spent, rule.digits), rule)
-    return sale_at(listed(price, rule)[2], rule)
+    return int((sale.seen - listed(price, rule)[2]) / rule.round_to)
 
 
 def at_floor(rule: Rules) -> Rules:

@@ -109,7 +109,6 @@ def outlook(
 ) -> Outlook:
     """The outlook of a priced job from its draws: the price stands, the cost is drawn."""
     sale, rules = priced.chain, priced.rules
-    kept, net = float(sale.net - sale.fee_total), float(sale.net)
     drawn_cost = run.cost
     spread = quantiles(drawn_cost)
     left = margins(sale, drawn_cost)
@@ -121,7 +120,7 @@ def outlook(
         draws=len(drawn_cost),
         plan=plan,
         cost=spread,
-        margins=tuple((kept - one.value) / net if net else 0.0 for one in spread),
+        margins=tuple(map(float, margins(sale, np.array([one.value for one in spread])))),
         met=chance(drawn_cost <= plan * (1 + TOLERANCE)),
         loses=chance(left < 0),
         misses_floor=chance(left < float(rules.floor)),
@@ -141,7 +140,7 @@ def outlook(
 
 
 def margins(sale: Chain, cost: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Margin of every draw of the cost at a price that stands, array of shape (draws,): -1 where nothing is asked for it."""
+    """Margins of costs [money] at a price that stands, arrays of one shape: -1 where nothing is asked for it."""
     if not sale.net:
         return np.full(len(cost), -1.0)
     return (float(sale.net - sale.fee_total) - cost) / float(sale.net)

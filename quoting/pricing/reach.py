@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from quoting.costing.rates import pay_rate
 from quoting.inputs.rules import OWNER
 from quoting.money import exact
+from quoting.values import round_step
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -19,7 +20,6 @@ if TYPE_CHECKING:
     from quoting.takeoff.delivery import Trip
 
 ROWS = 10
-NICE = (1.0, 2.0, 2.5, 5.0, 10.0)
 
 
 class Costs(NamedTuple):
@@ -149,9 +149,7 @@ class Reach:
 
 def even_steps(furthest_m: float, unit_m: float) -> Iterator[float]:
     """Distances in even steps of a unit, about ten of them [m]."""
-    wide = furthest_m / unit_m / ROWS
-    power = 10 ** math.floor(math.log10(wide)) if wide > 0 else 1.0
-    step = next(nice for nice in NICE if nice * power >= wide * (1 - 1e-9)) * power if wide > 0 else 1.0
+    step = round_step(furthest_m / unit_m, ROWS)
     yield from (i * step * unit_m for i in range(int(furthest_m / unit_m / step * (1 + 1e-9)) + 1))
 
 

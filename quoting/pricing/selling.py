@@ -16,8 +16,8 @@ if TYPE_CHECKING:
 class Spending(NamedTuple):
     """What a piece takes [money, h]: cash is what goes to others, for bought things, outside work, carriage and helpers.
 
-    `base` is the cost in the workshop, own pay, overhead and what is left of the reserve included, its delivery left out. `actual` is true where
-    the ledger knows what happened; `built` where nothing but the sale is to come.
+    `base` is the cost in the workshop: with own pay, overhead and what is left of the reserve, without its delivery.
+    `actual` is true where the ledger knows what happened; `built` where nothing but the sale is to come.
     """
 
     cash_spent: float

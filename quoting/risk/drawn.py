@@ -27,8 +27,9 @@ AT_ONCE = 20_000  # draws
 class Drawn:
     """Draws of a job, arrays of shape (draws,).
 
-    `planned` is the cost of all lines [money], `beyond` what the trip costs beyond the distance that the price carries
-    [money], `carried` what of the lines is the trip that it carries [money]. `clipped` is the share of draws that each bound held back, `streams` what was drawn for each uncertain input.
+    `planned` is the cost of all lines [money], `carried` what of it is the trip that the price carries [money], `beyond`
+    what the trip costs beyond that [money]. `clipped` is the share of draws that each bound held back, `streams` what
+    was drawn for each uncertain input.
     """
 
     planned: NDArray[np.float64]

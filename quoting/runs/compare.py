@@ -12,7 +12,7 @@ from quoting.pricing.break_even import answers
 from quoting.pricing.compare import Version, rows
 from quoting.pricing.price import refuse_clipped
 from quoting.risk.drawn import drawn, seed_and_draws
-from quoting.runs.pricing import check, with_options
+from quoting.runs.pricing import check, priced_alone, with_options
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -65,7 +65,7 @@ def compare(
             checked = check(jobs[0], shop, [*settings, *tried])
         except Problems as wrong:
             raise Problems([_of_column(one) for one in wrong.problems]) from None
-        found.append((column.strip(), tuple(tried), checked.brief, with_options(checked)[0]))
+        found.append((column.strip(), tuple(tried), checked.brief, priced_alone(checked)))
     if len(found) < 2:
         wanted = "write [[option]]s into the job, name another job, or --or PATH=VALUE"
         raise Problems([Problem("", "found one version, and nothing to compare it with", wanted)])

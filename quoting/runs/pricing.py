@@ -91,11 +91,16 @@ def price(job: Path, shop: Path | None, settings: Sequence[str] = ()) -> Priced:
     return with_options(check(job, shop, settings))[0]
 
 
+def priced_alone(checked: Checked) -> Priced:
+    """The price of a job without its options, for what does not ask for them."""
+    return priced(checked.brief, date.today(), checked.words, starter_values(checked.brief.sources[1].raw))
+
+
 def with_options(checked: Checked) -> tuple[Priced, dict[str, Priced]]:
     """The price of a job, and by name of each of its options in its place."""
     brief, words, today = checked.brief, checked.words, date.today()
     starter = starter_values(brief.sources[1].raw)
-    result = priced(brief, today, words, starter)
+    result = priced_alone(checked)
     options = {name: priced(option, today, words, starter) for name, option in checked.options.items()}
     variants = tuple(Variant(one.name, one.words, options[one.name].chain.total) for one in brief.job.option)
     return replace(result, unsure=unsure(brief), options=variants), options

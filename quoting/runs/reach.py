@@ -22,7 +22,7 @@ from quoting.pricing.sale import sale_at
 from quoting.pricing.warnings import BEYOND_FURTHEST
 from quoting.risk.drawn import drawn, seed_and_draws
 from quoting.risk.reserve import P80
-from quoting.runs.pricing import check, with_options
+from quoting.runs.pricing import check, priced_alone
 from quoting.runs.shops import shop_folder_here
 from quoting.takeoff.delivery import road_m
 from quoting.written import write_all
@@ -47,6 +47,7 @@ class Asked(NamedTuple):
     to: str = ""
     road: str = ""
     carrier: str = ""
+    overwrite: bool = False
 
 
 class Found(NamedTuple):
@@ -83,7 +84,7 @@ def reach(
         raise Problems(problems)
     if job is not None:
         checked = check(job, shop, settings)
-        priced, _ = with_options(checked)
+        priced = priced_alone(checked)
         brief, title = checked.brief, priced.job.piece.title
         found = _of_job(brief, priced, amounts.get("price"))
         own = _own_distance(brief)
@@ -97,7 +98,7 @@ def reach(
     if asked_m is not None and asked_m > found.furthest_m:
         broken = (*broken, BEYOND_FURTHEST)
     carrier = amounts.get("carrier")
-    cheaper = None if carrier is None else float(_reach_of(found, float(carrier)))
+    cheaper = None if carrier is None else float(found.trip.reach_m(float(carrier)))
     digits = found.rules.digits
     result = Found(
         title, brief.shop, digits, found, asked_m, straight, place, carrier, cheaper, broken, collected, []
@@ -107,7 +108,7 @@ def reach(
     name = job.stem if job is not None else "price"
     return result._replace(
         written=write_all(
-            out, _pictures(result, name), str(job.resolve() if job is not None else "price"), overwrite=False
+            out, _pictures(result, name), str(job.resolve() if job is not None else "price"), asked.overwrite
         )
     )
 
@@ -116,10 +117,6 @@ def _own_distance(brief: Brief) -> float | None:
     """The distance by road of the job's client, however far; None where the piece is collected or nobody is named."""
     delivery = brief.job.delivery
     return None if delivery is None or delivery.collect else road_m(delivery, brief.shop.delivery.circuity)
-
-
-def _reach_of(found: Reach, carrier: float) -> float:
-    return float(found.trip.reach_m(carrier))
 
 
 def _of_job(brief: Brief, priced: Priced, price: Decimal | None) -> Reach:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from quoting.errors import Problem, Problems
 from quoting.inputs.rules import draws_rule
 from quoting.pricing.outlook import outlook_of
-from quoting.runs.pricing import check, with_options
+from quoting.runs.pricing import check, priced_alone
 from quoting.written import write_all
 
 if TYPE_CHECKING:
@@ -33,6 +33,7 @@ def risk(
     draws: int | None,
     seed: int | None,
     out: Path | None,
+    overwrite: bool = False,
 ) -> Risk:
     """Price a job and draw it. `draws` and `seed` else as job and shop say; pictures are written into `out`."""
     if wrong := list(draws_rule("--draws", draws)):
@@ -40,11 +41,11 @@ def risk(
     if seed is not None and seed < 0:
         raise Problems([Problem("--seed", f"found {seed}", "write a whole number, 0 or more")])
     checked = check(job, shop, settings)
-    priced, _ = with_options(checked)
+    priced = priced_alone(checked)
     found = outlook_of(checked.brief, priced, draws, seed)
     written = []
     if out is not None:
-        written = write_all(out, pictures_of(priced, found, job.stem), str(job.resolve()), overwrite=False)
+        written = write_all(out, pictures_of(priced, found, job.stem), str(job.resolve()), overwrite)
     return Risk(priced, found, written)
 
 

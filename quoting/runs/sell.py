@@ -31,6 +31,7 @@ class Asked(NamedTuple):
     price: str = ""
     channel: str = ""
     out: Path | None = None
+    overwrite: bool = False
 
 
 class Found(NamedTuple):
@@ -67,13 +68,14 @@ def sell(piece: str, shop: Path | None, settings: Sequence[str], asked: Asked) -
     )
     found = Found(known.name, known.state, known.priced, known.spending, own, channels, None, (), [])
     price = _price(asked.price, digits)
+    at = known.agreed if price is None else price
     found = found._replace(
-        asked=None if price is None else _at(found, price),
+        asked=None if at is None else _at(found, at),
         expected=tuple(_at(found, amount) for amount in _expected(known.brief, digits)),
     )
     if asked.out is None:
         return found
-    return found._replace(written=_write(asked.out, found, known, price))
+    return found._replace(written=_write(asked.out, asked, found, known, price))
 
 
 def _is_number(text: str) -> bool:
@@ -110,14 +112,16 @@ def _at(found: Found, price: Decimal) -> Outcome:
     return outcome(sale_at(price, own.rules), found.spending, own.cost)
 
 
-def _write(folder: Path, found: Found, known: Known, price: Decimal | None) -> list[Path]:
+def _write(folder: Path, asked: Asked, found: Found, known: Known, price: Decimal | None) -> list[Path]:
     """The price card and the offer record, at the price asked about or the list price of the channel."""
     from quoting.documents.offer import offer_bytes
     from quoting.documents.price_card import price_card_bytes
 
     own = found.own
-    if own.list_price is None and price is None:
-        raise Problems([Problem(f"channel.{own.name}", own.trouble, "name another channel, or a price")])
+    if known.gone:
+        raise Problems(
+            [Problem("--out", f'{found.name} is "{found.state}"', "leave --out away: it is not for sale")]
+        )
     sale = own.list_price if price is None else sale_at(price, own.rules)
     if sale is None:
         raise Problems([Problem(f"channel.{own.name}", own.trouble, "name another channel, or a price")])
@@ -125,4 +129,4 @@ def _write(folder: Path, found: Found, known: Known, price: Decimal | None) -> l
     card = price_card_bytes(found.priced, own, sale, pickup, known.spending.built, known.picture, known.logo)
     offer = offer_bytes(found.priced, own, sale, known.spending.built)
     made = {f"{found.name} price card.pdf": card, f"{found.name} offer.json": offer}
-    return write_all(folder, made, f"sell {known.brief.folder.resolve()} {found.name}", overwrite=False)
+    return write_all(folder, made, known.origin, asked.overwrite)

@@ -12,18 +12,21 @@ from quoting.errors import Problem, Problems
 from quoting.inputs.load import load_shop
 from quoting.inputs.wording import wording
 from quoting.ledger import files, quotes
+from quoting.ledger.states import BOUND
 from quoting.ledger.store import reading
 from quoting.pick import likely
 from quoting.pricing.channels import bare_cost, own_cost, planned_base
 from quoting.pricing.selling import planned_spending
+from quoting.review.contract import contract_of
 from quoting.review.piece import piece_of
 from quoting.review.spending import spending_of
 from quoting.runs.as_quoted import as_quoted
-from quoting.runs.pricing import check, read_brief, with_options
+from quoting.runs.pricing import check, priced_alone, read_brief
 from quoting.runs.shops import shop_folder_here
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
+    from decimal import Decimal
 
     from quoting.inputs.brief import Brief
     from quoting.ledger.store import Connection
@@ -36,7 +39,11 @@ SELLING_RULES = ("pricing", "fee", "channel", "delivery", "tax", "overhead")
 
 
 class Known(NamedTuple):
-    """What is known of a piece, from its job or from the ledger."""
+    """What is known of a piece, from its job or from the ledger.
+
+    `agreed` is the price that somebody owes for it, as the shop shows prices; `gone` is true where it is not for sale any
+    more. `origin` says whose papers its card and offer are.
+    """
 
     name: str
     state: str
@@ -45,14 +52,18 @@ class Known(NamedTuple):
     spending: Spending
     picture: bytes | None
     logo: bytes | None
+    origin: str
+    agreed: Decimal | None = None
+    gone: bool = False
 
 
 def of_job(job: Path, shop: Path | None, settings: Sequence[str]) -> Known:
     """A planned piece: nothing is spent yet, the reserve counts."""
     checked = check(job, shop, settings)
-    priced, _ = with_options(checked)
+    priced = priced_alone(checked)
     spending = planned_spending(priced, planned_base(checked.brief, priced), bare_cost(checked.brief))
-    return Known(job.stem, "planned", checked.brief, priced, spending, checked.picture, checked.logo)
+    origin = str(job.resolve())
+    return Known(job.stem, "planned", checked.brief, priced, spending, checked.picture, checked.logo, origin)
 
 
 def of_number(name: str, shop: Path | None, settings: Sequence[str]) -> Known:
@@ -89,7 +100,18 @@ def of_number(name: str, shop: Path | None, settings: Sequence[str]) -> Known:
         spending_of(piece, delivery),
         kept.get("picture"),
         kept.get("logo"),
+        f"{folder.resolve()} {piece.number}",
+        _agreed(piece),
+        piece.standing.deal in BOUND or piece.standing.delivered,
     )
+
+
+def _agreed(piece: Piece) -> Decimal | None:
+    """What somebody owes for it, as the shop shows prices; None where nobody does."""
+    contract = contract_of(piece)
+    if not contract.firm or not contract.net:
+        return None
+    return contract.total if piece.sold.rules.included else contract.net
 
 
 def _brief_of(book: Connection, piece: Piece, folder: Path) -> Brief:

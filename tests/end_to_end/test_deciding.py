@@ -109,7 +109,8 @@ def test_every_command_answers_for_every_sample(sample: str, samples: Path) -> N
     data = data_of("compare", job, "--or", "pricing.margin=40 %")
     keyed("compare", data)
     one, other = (version["figures"] for version in data["versions"])
-    assert other["price_total"] > one["price_total"] and other["planned_cost"] == one["planned_cost"]
+    assert float(other["price_total"]) > float(one["price_total"])
+    assert other["planned_cost"] == one["planned_cost"]
     for command in (("risk",), ("reach",), ("sell",)):
         done = quoting_run(*command, job)
         assert (done.returncode, done.stderr) == (0, "")
@@ -206,7 +207,7 @@ def test_compare_shows_options_columns_and_jobs(console: Path) -> None:
         "without outwork.powder-coating",
     ]
     assert "planned_cost" in cherry["surely_differs"]
-    totals = [f"{one['figures']['price_total']:.2f}" for one in (cherry, bare)]
+    totals = [one["figures"]["price_total"] for one in (cherry, bare)]
     assert totals == [one["total"] for one in price_of(console)["options"]]
     jobs = data_of("compare", console, console.with_name("ash_bench.toml"))
     assert [one["name"] for one in jobs["versions"]] == ["library_console", "ash_bench"]
@@ -221,7 +222,8 @@ def test_prices_that_would_even_out_two_versions(console: Path) -> None:
     rows = [line.split(",") for line in book.splitlines() if line.startswith("cherry")]
     settings = [f"--set=prices.{row[0]}={float(row[2]) * answer['figure']!r}" for row in rows]
     first, cherry, _ = data_of("compare", console, *settings)["versions"]
-    assert cherry["figures"]["planned_cost"] == pytest.approx(first["figures"]["planned_cost"], abs=0.05)
+    costs = [float(one["figures"]["planned_cost"]) for one in (first, cherry)]
+    assert costs[1] == pytest.approx(costs[0], abs=0.05)
 
 
 def test_an_option_kept_to_the_shop_is_not_printed(console: Path, tmp_path: Path) -> None:
@@ -303,6 +305,41 @@ def test_a_card_of_a_piece_without_a_code(bench: Path, tmp_path: Path) -> None:
     with pdfplumber.open(tmp_path / "first-bench price card.pdf") as card:
         assert len(card.pages) == 1
         assert "Date" in card.pages[0].extract_text()
+
+
+def test_a_price_that_rests_on_no_draws_is_quoted_without_them(console: Path, tmp_path: Path) -> None:
+    """Draws that fall beyond a bound too often are refused by `risk`, and left out of papers whose reserve is a share."""
+    edited(console, 'time_per_ply = "3 .. 4 .. 6 min"', 'time_per_ply = "3 .. 4 .. 110 min"')
+    edited(console, 'contingency = "P80"', 'contingency = "10 %"')
+    refused = quoting_run("risk", console)
+    assert refused.returncode == 2
+    assert "of draws (limit 5.0%)" in refused.stderr
+    done = quoting_run("quote", console, "--out", tmp_path)
+    assert done.returncode == 0, done.stderr
+    assert "how sure the price is was left out" in done.stdout
+    assert "Risk" not in openpyxl.load_workbook(tmp_path / "library_console breakdown.xlsx").sheetnames
+
+
+def test_what_was_sold_is_told_at_its_price_and_has_no_card(booked: Path, tmp_path: Path) -> None:
+    """The price agreed stands in for --price; a card would offer what is gone."""
+    data = parsed(quoting_run("sell", "2026-001", "--json", "--shop", booked).stdout)
+    rows = parsed(quoting_run("pieces", "--all", "--json", cwd=booked).stdout)["pieces"]
+    agreed = next(one for one in rows if one["number"] == "2026-001")["contract_net"]
+    assert data["asked"]["price"] == agreed
+    done = quoting_run("sell", "2026-001", "--shop", booked, "--out", tmp_path)
+    assert done.returncode == 2 and "it is not for sale" in done.stderr
+    assert not list(tmp_path.iterdir())
+
+
+def test_a_picture_that_was_changed_is_left_alone_unless_one_says_so(console: Path, tmp_path: Path) -> None:
+    """As the papers of a quote are."""
+    picture = tmp_path / "library_console risk.png"
+    assert quoting_run("risk", console, "--out", tmp_path).returncode == 0
+    picture.write_bytes(b"mine")
+    refused = quoting_run("risk", console, "--out", tmp_path)
+    assert refused.returncode == 2 and "--overwrite" in refused.stderr and picture.read_bytes() == b"mine"
+    assert quoting_run("risk", console, "--out", tmp_path, "--overwrite").returncode == 0
+    assert picture.read_bytes() != b"mine"
 
 
 REFUSED = {
