@@ -36,12 +36,12 @@ def write_risk(page: Page, priced: Priced, sure: Outlook) -> None:
         page.number(f"C{row}", round(one.error, 1), "#,##0.0", "grey")
         page.number(f"D{row}", margin, SHARE, "grey")
     row += 1
-    page.text(f"A{row}", "The plan, met in this share of builds")
+    page.text(f"A{row}", "The plan: every input at its likely value")
     page.number(f"B{row}", round(sure.plan), "#,##0", "grey")
-    page.number(f"D{row}", sure.met.share, SHARE, "grey")
     row += 2
     page.heads(row, ("At the price of this workbook's files", "of builds"), "B")
     told = (
+        ("meet the plan", sure.met.share),
         ("lose money", sure.loses.share),
         ("stay below the floor", sure.misses_floor.share),
         ("stay below the margin asked", sure.misses_margin.share),

@@ -1,0 +1,152 @@
+"""A channel's column of the sheet "Selling": its figures as formulas over the cells of its fees."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import TYPE_CHECKING, NamedTuple
+
+from quoting.documents.cells import rounded
+from quoting.documents.sheet_looks import money_format
+from quoting.documents.sheet_rounding import rounded_up_formula
+from quoting.pricing.chain import SET_ASIDE, denominator
+from quoting.pricing.channels import at_floor, steps_added
+from quoting.takeoff.delivery import channel_of
+
+if TYPE_CHECKING:
+    from quoting.documents.cells import Page
+    from quoting.documents.sheet_looks import Look
+    from quoting.pricing.chain import FeeShare
+    from quoting.pricing.channels import Selling
+    from quoting.pricing.record import Priced
+    from quoting.pricing.sale import Sale
+
+SHARE = "0.00%"
+
+
+class Rows(NamedTuple):
+    """The row of every figure, the same for all channels; fees by name."""
+
+    reserve: int
+    own: int
+    added: int
+    waiting: int
+    cost: int
+    tax: int
+    shares: dict[str, int]
+    fixed: dict[str, int]
+    left: int
+    steps: int
+    listed: int
+    floor_left: int
+    floor_steps: int
+    least: int
+    net: int
+    fees: int
+    hand: int
+    haggle: int
+
+
+class Column:
+    """A channel's column."""
+
+    def __init__(self, page: Page, priced: Priced, one: Selling, letter: str, rows: Rows) -> None:
+        self.page, self.one, self.letter, self.rows = page, one, letter, rows
+        self.digits, self.reserve = priced.digits, priced.chain.with_reserve
+        self.shape = money_format(priced.digits)
+        self.apart = channel_of(priced.job, priced.shop).tax is not None
+
+    def write(self) -> None:
+        """All figures of the channel; where its fees leave no price, why."""
+        one, rows = self.one, self.rows
+        base = one.cost / (1 + one.waiting) - one.added
+        self.formula(rows.reserve, "with_reserve", self.reserve)
+        self.grey(rows.own, base - float(self.reserve), self.shape)
+        self.grey(rows.added, one.added, self.shape)
+        self.grey(rows.waiting, one.waiting, SHARE)
+        cost = (
+            f"({self.at(rows.reserve)}+{self.at(rows.own)}+{self.at(rows.added)})*(1+{self.at(rows.waiting)})"
+        )
+        self.formula(rows.cost, rounded(cost, self.digits), round(one.cost, self.digits), "sum")
+        self.tax()
+        for fee in one.rules.fees:
+            if fee.share:
+                self.grey(rows.shares[fee.name], float(fee.share), SHARE)
+            if fee.fixed:
+                self.grey(rows.fixed[fee.name], float(fee.fixed), self.shape)
+        if one.list_price is None or one.floor_price is None:
+            self.page.text(f"{self.letter}{rows.listed}", one.trouble, "wrap")
+            return
+        self.prices(one.list_price, one.floor_price)
+
+    def tax(self) -> None:
+        """The rate of the sheet Price, but where this channel, or that of the job, charges its own."""
+        if self.one.own_tax or self.apart:
+            self.grey(self.rows.tax, float(self.one.rules.tax), SHARE)
+        else:
+            self.formula(self.rows.tax, "tax_rate", self.one.rules.tax, shape=SHARE)
+
+    def prices(self, listed: Sale, least: Sale) -> None:
+        """List price and least price, and what is left of the list price."""
+        rows, rules = self.rows, self.one.rules
+        factor = f'IF(tax_shown="included",1+{self.at(rows.tax)},1)'
+        fixed = "+".join(self.at(row) for row in rows.fixed.values()) or "0"
+        for row, margin, share in (
+            (rows.left, "margin_wanted", rules.margin),
+            (rows.floor_left, "floor_margin", rules.floor),
+        ):
+            formula = f"1-{margin}-({self.shares('net')})-({self.shares('total')})*(1+{self.at(rows.tax)})"
+            self.formula(row, formula, denominator(rules._replace(margin=share)), shape="0.0000")
+        self.grey(rows.steps, steps_added(listed, self.one.cost, rules), "0")
+        self.grey(rows.floor_steps, steps_added(least, self.one.cost, at_floor(rules)), "0")
+        wanted = f"MAX(({self.at(rows.cost)}+{fixed})/{self.at(rows.left)},least_price)*{factor}"
+        self.formula(rows.listed, self.stepped(wanted, rows.steps), listed.seen, "sum")
+        floor = f"({self.at(rows.cost)}+{fixed})/{self.at(rows.floor_left)}*{factor}"
+        self.formula(rows.least, self.stepped(floor, rows.floor_steps), least.seen)
+        net = f'IF(tax_shown="included",{rounded(f"{self.at(rows.listed)}/(1+{self.at(rows.tax)})", self.digits)},{self.at(rows.listed)})'
+        self.formula(rows.net, net, listed.net)
+        total = f'IF(tax_shown="included",{self.at(rows.listed)},{self.at(rows.net)}+{rounded(f"{self.at(rows.net)}*{self.at(rows.tax)}", self.digits)})'
+        each = [
+            self.fee(fee, total if fee.on == "total" else self.at(rows.net))
+            for fee in rules.fees
+            if (fee.share or fee.fixed) and fee.name not in SET_ASIDE
+        ]
+        self.formula(rows.fees, "+".join(each) or "0", listed.fees)
+        self.formula(
+            rows.hand,
+            rounded(f"{self.at(rows.net)}-{self.at(rows.fees)}", self.digits),
+            listed.in_hand,
+            "sum",
+        )
+        off = rounded(f"MAX({self.at(rows.listed)}-{self.at(rows.least)},0)", self.digits)
+        self.formula(rows.haggle, off, max(listed.seen - least.seen, Decimal(0)))
+
+    def shares(self, on: str) -> str:
+        """Cells of the fees on net or on total, added."""
+        fees = (fee for fee in self.one.rules.fees if fee.on == on and fee.share)
+        found = [self.at(self.rows.shares[fee.name]) for fee in fees]
+        return "+".join(found) or "0"
+
+    def fee(self, fee: FeeShare, of: str) -> str:
+        """A fee rounded to minor digits: its share of a price, and its fixed amount."""
+        parts = [f"{self.at(self.rows.shares[fee.name])}*{of}"] if fee.share else []
+        parts += [self.at(self.rows.fixed[fee.name])] if fee.fixed else []
+        return rounded("+".join(parts), self.digits)
+
+    def stepped(self, value: str, steps: int) -> str:
+        """A figure rounded up to minor digits, then to the shop's step of prices, and the steps in a row added."""
+        fine = rounded_up_formula(f"({value})", self.digits)
+        return f"(-INT(-ROUND(({fine})/round_to,7))+{self.at(steps)})*round_to"
+
+    def at(self, row: int) -> str:
+        """The cell of a row."""
+        return f"{self.letter}{row}"
+
+    def formula(
+        self, row: int, formula: str, value: Decimal | float, look: Look = "plain", shape: str = ""
+    ) -> None:
+        """A cell that follows from others."""
+        self.page.formula(self.at(row), formula, value, shape, look)
+
+    def grey(self, row: int, value: float, shape: str) -> None:
+        """A cell that only the command can reckon."""
+        self.page.number(self.at(row), value, shape, "grey")
