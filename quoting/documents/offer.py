@@ -17,7 +17,7 @@ METRE, DAY = "MTR", "DAY"  # UN/CEFACT common codes, as schema.org asks for
 def offer_bytes(priced: Priced, through: Selling, sale: Sale, built: bool) -> bytes:
     """The record as UTF-8 JSON. It holds what a buyer may know, and nothing of cost."""
     house, piece = priced.shop.shop, priced.job.piece
-    amount = f"{sale.total:f}" if through.rules.included or not sale.tax else f"{sale.net:f}"
+    amount = f"{sale.seen:f}"
     offer: dict[str, Any] = {
         "@context": "https://schema.org",
         "@type": "Offer",
@@ -41,7 +41,10 @@ def offer_bytes(priced: Priced, through: Selling, sale: Sale, built: bool) -> by
     if not built:
         days = math.ceil(priced.quantities["lead_days"] - 1e-9)
         offer["deliveryLeadTime"] = {"@type": "QuantitativeValue", "value": days, "unitCode": DAY}
-    return (json.dumps(offer, ensure_ascii=False, indent=2) + "\n").encode()
+    text = json.dumps(offer, ensure_ascii=False, indent=2).replace(
+        "<", "\\u003c"
+    )  # no end of a script on a page
+    return f"{text}\n".encode()
 
 
 def _product(priced: Priced) -> dict[str, Any]:
