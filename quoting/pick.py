@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import hashlib
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Mapping
 
     import numpy as np
     from numpy.typing import NDArray
@@ -86,3 +87,17 @@ def listening(pick: Pick, heard: dict[str, Uncertain]) -> Pick:
         return pick(given)
 
     return noting
+
+
+def known(actuals: Mapping[str, Num], otherwise: Pick) -> Pick:
+    """A run in which some inputs are known, by name: numbers, or arrays of draws; the others are read as ever.
+
+    A cause may be known by its own name; an input that is known still moves with its cause.
+    """
+
+    def read(given: Uncertain) -> Num:
+        if given.name in actuals:
+            return actuals[given.name]
+        return otherwise(given if given.cause is None else replace(given, cause=None))
+
+    return _with_cause(read)

@@ -160,6 +160,16 @@ class Risk:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Logged:
+    """`[logged]`: how far what is logged of one round may lie from the next, a standard deviation."""
+
+    __pydantic_config__: ClassVar = STRICT
+    hours: Share = 0.0
+    used: Share = 0.0
+    thickness: Length = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Cause:
     """A multiplier drawn once a run; fields name it to move together."""
 
@@ -202,3 +212,4 @@ class Shop:
     lift: Lift
     warnings: Warnings
     risk: Risk
+    logged: Logged = field(default_factory=Logged)

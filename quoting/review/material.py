@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
     from quoting.pricing.record import PricedLine
-    from quoting.review.filled import Sum
+    from quoting.review.filled import Filled, Sum
     from quoting.review.progress import Progress
 
 
@@ -53,6 +53,17 @@ def charged(line: PricedLine, total: Sum, behind: bool) -> float:
     if behind:
         return used or max(total.bought, 0.0)
     return max(used, min(total.bought, line.quantity + total.spoiled))
+
+
+def rates_paid(lines: Iterable[Filled]) -> dict[str, float]:
+    """What a unit of an item cost [money], by the item, where money and count are both known."""
+    money: dict[str, Decimal] = defaultdict(Decimal)
+    bought: dict[str, float] = defaultdict(float)
+    for one in lines:
+        if one.line.trade in MATERIAL_GROUPS and one.bought > 0:
+            money[key(one.line.item)] += one.paid
+            bought[key(one.line.item)] += one.bought
+    return {item: float(money[item]) / count for item, count in bought.items()}
 
 
 def _rate_paid(sums: list[Sum]) -> float | None:

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import tempfile
 from dataclasses import replace
-from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.costing.shared import trip_beyond
@@ -20,16 +18,16 @@ from quoting.pricing.selling import planned_spending
 from quoting.review.contract import contract_of
 from quoting.review.piece import piece_of
 from quoting.review.spending import spending_of
-from quoting.runs.as_quoted import as_quoted
-from quoting.runs.pricing import check, priced_alone, read_brief
+from quoting.runs.piece_brief import brief_of
+from quoting.runs.pricing import check, priced_alone
 from quoting.runs.shops import shop_folder_here
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
     from decimal import Decimal
+    from pathlib import Path
 
     from quoting.inputs.brief import Brief
-    from quoting.ledger.store import Connection
     from quoting.pricing.record import Priced
     from quoting.pricing.selling import Spending
     from quoting.review.piece import Piece
@@ -77,7 +75,7 @@ def of_number(name: str, shop: Path | None, settings: Sequence[str]) -> Known:
     with reading(folder) as book:
         piece = piece_of(book, quotes.asked(book, name))
         kept = files.kept(book, "quote_file", piece.quote.id, files.SOURCE)
-        brief = _brief_of(book, piece, folder)
+        brief = brief_of(book, piece, folder)
     problems: list[Problem] = []
     words = wording(folder, problems)
     if problems:
@@ -112,17 +110,3 @@ def _agreed(piece: Piece) -> Decimal | None:
     if not contract.firm or not contract.net:
         return None
     return contract.total if piece.sold.rules.included else contract.net
-
-
-def _brief_of(book: Connection, piece: Piece, folder: Path) -> Brief:
-    """The brief that a piece was quoted by, with the option that was chosen."""
-    kept = files.kept(book, "quote_file", piece.quote.id, files.SOURCE)
-    entry = piece.standing.entry
-    with tempfile.TemporaryDirectory() as made:
-        then = as_quoted(Path(made), kept, folder)
-        job = then / "job.toml"
-        job.write_bytes(next(data for name, data in kept.items() if name.startswith("jobs/")))
-        brief, problems = read_brief(job, then, (), entry.item if entry is not None else "")
-    if brief is None or problems:
-        raise Problems(problems)
-    return brief

@@ -10,7 +10,7 @@ import numpy as np
 from quoting.takeoff.labour import own_time
 from quoting.takeoff.numbers import first, picked, whole_down, whole_up
 from quoting.takeoff.plies import fibre_mass_kg_m2, layout, plies_needed, ply_thickness
-from quoting.values import key
+from quoting.values import certain, key
 
 if TYPE_CHECKING:
     from quoting.inputs.resin_trades import Laminate
@@ -71,6 +71,9 @@ class LayUp:
         return cast("Num", np.max(np.array([one.clock_h for one in self.rounds]), axis=0))
 
 
+LAID, PRESSED = "plies-laid", "rounds-pressed"
+"""Inputs of a laminate that are nothing in a plan, and known of a piece that is being built."""
+
 MOST_ROUNDS = 400  # a loop guard, not a trade limit: more is refused in words
 
 
@@ -84,9 +87,11 @@ def lay_up(part: Laminate, shop: Shop, tables: Tables, pick: Pick) -> LayUp:
     laid_out = layout(part, length_m=length, width_m=width)
     fibre = tables.fibres[key(part.fibre)]
     removed = sum((pick(row.removes) for row in part.flatten), start=np.float64(0))
+    laid, pressed = (pick(certain(0.0, f"laminate.{part.id}.{name}")) for name in (LAID, PRESSED))
     plies = plies_needed(
         thickness_m=part.thickness, removed_m=removed, ply_thickness_m=ply_m, block=part.block
     )
+    plies = np.maximum(plies, laid) if laid else plies
     time_per_ply = _time_per_ply_h(part, shop, area, pick)
     close = pick(first(part.close_bag, standing.close_bag))
     learning = pick(first(part.learning, standing.learning))
@@ -123,7 +128,9 @@ def lay_up(part: Laminate, shop: Shop, tables: Tables, pick: Pick) -> LayUp:
         cure_h=resin.cure_time if part.cure_time is None else part.cure_time,
         fitting_plies=fitting,
         per_round=per_round,
-        rounds=_rounds(plies, per_round, ply_m, time_per_ply, close, learning, removed_after),
+        rounds=_rounds(
+            plies, per_round, ply_m, time_per_ply, close, learning, removed_after, float(laid), int(pressed)
+        ),
         resin=resin,
     )
 
@@ -162,14 +169,22 @@ def _rounds(
     close_h: Num,
     learning: Num,
     removed_after: dict[int, Num],
+    known_plies: float,
+    pressed: int,
 ) -> tuple[Round, ...]:
-    """Round after round, as many as the slowest draw needs; the last lays what is left."""
+    """Round after round, as many as the slowest draw needs; the last lays what is left.
+
+    Rounds that were pressed already laid the plies that are known, each as many; the others lay what is missing.
+    """
     rounds = []
     laid: Num = np.float64(0)
     gone: Num = np.float64(0)
-    most = np.minimum(np.max(whole_up(plies / per_round)), MOST_ROUNDS)
+    left = plies - known_plies
+    most = np.minimum(pressed + np.max(whole_up(left / per_round)), MOST_ROUNDS)
     for number in range(1, int(most) + 1):
-        now = np.clip(plies - (number - 1) * per_round, 0.0, per_round)
+        now = np.clip(left - (number - 1 - pressed) * per_round, 0.0, per_round)
+        if number <= pressed:
+            now = np.broadcast_to(known_plies / pressed, np.shape(left))
         held = np.where(now > 0, 1.0, 0.0)
         clock = clock_h(
             plies=now, time_per_ply_h=time_per_ply_h, learning=learning, number=number, close_h=close_h

@@ -1,0 +1,102 @@
+"""A piece in its build, ready to be reckoned on: its brief, its lines as filled, and how far each laminate is."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, NamedTuple
+
+from quoting.costing.model import cost
+from quoting.pick import known, likely
+from quoting.review.filled import filled
+from quoting.review.pressed import pressed
+from quoting.review.progress import Progress
+from quoting.takeoff.rounds import LAID, PRESSED
+
+if TYPE_CHECKING:
+    from quoting.costing.model import Cost
+    from quoting.inputs.brief import Brief
+    from quoting.review.filled import Filled
+    from quoting.review.piece import Piece
+    from quoting.review.pressed import Pressed
+    from quoting.values import Num, Pick
+
+
+@dataclass(frozen=True, slots=True)
+class Build:
+    """A piece in its build. `by_round` are lines that grow with every bagging round, of laminates that are begun."""
+
+    piece: Piece
+    brief: Brief
+    lines: tuple[Filled, ...]
+    progress: Progress
+    pressed: tuple[Pressed, ...]
+    by_round: frozenset[str]
+
+    def line_rounds(self, id: str) -> int:
+        """How many rounds before the last one pressed a line was logged to: 0 where it is logged to the last, or at once."""
+        mine = next((one for one in self.pressed if id.startswith(f"laminate.{one.id}.")), None)
+        return 0 if mine is None else mine.rounds - mine.logged_to.get(id, mine.rounds)
+
+
+def build_of(piece: Piece, brief: Brief) -> Build:
+    """A piece as its entries leave it. Several panels of one name cannot be told apart: their rounds are not followed."""
+    lines = filled(piece.plan, piece.holding, piece.standing, piece.former)
+    parts = brief.job.laminate if brief.job.piece.quantity == 1 else ()
+    begun = tuple(filter(None, (pressed(part, piece.plan, piece.holding) for part in parts)))
+    found = Build(piece, brief, lines, Progress(piece.holding, piece.standing), begun, frozenset())
+    growing: set[str] = set()
+    now = quantities(so_far(found, likely)) if begun else {}
+    for one in begun:
+        then = quantities(stopped(found, likely, Stop(one.id, 1, one.plies / one.rounds)))
+        mine = (id for id in now if id.startswith(f"laminate.{one.id}."))
+        growing.update(id for id in mine if now[id] != then[id])
+    return replace(found, by_round=frozenset(growing))
+
+
+class Stop(NamedTuple):
+    """A laminate that is left as it is after so many `more` rounds, of so many plies each."""
+
+    part: str
+    more: int
+    plies: float
+
+
+def facts(build: Build, back: int = 0, stop: Stop | None = None) -> dict[str, Num]:
+    """Plies laid and rounds pressed of the laminates that are begun, as inputs of the model: now, or `back` rounds ago."""
+    found: dict[str, Num] = {}
+    for one in build.pressed:
+        rounds = max(one.rounds - back, 1)
+        laid = one.plies * rounds / one.rounds
+        if stop is not None and stop.part == one.id:
+            rounds, laid = rounds + stop.more, laid + stop.more * stop.plies
+        found[f"laminate.{one.id}.{PRESSED}"], found[f"laminate.{one.id}.{LAID}"] = float(rounds), laid
+    return found
+
+
+def whole(build: Build, pick: Pick) -> Cost:
+    """The model of the whole piece, rounds pressed so far counted as they were."""
+    return cost(build.brief, known(facts(build), pick))
+
+
+def so_far(build: Build, pick: Pick, back: int = 0) -> Cost:
+    """The model if every laminate that is begun were left as it is now, or was `back` rounds ago."""
+    left = pressed_only(build.brief, frozenset(one.id for one in build.pressed))
+    return cost(left, known(facts(build, back), pick))
+
+
+def stopped(build: Build, pick: Pick, stop: Stop) -> Cost:
+    """The model if one laminate were left as it is after some rounds more; the others go on to their plan."""
+    return cost(pressed_only(build.brief, frozenset({stop.part})), known(facts(build, stop=stop), pick))
+
+
+def pressed_only(brief: Brief, ids: frozenset[str]) -> Brief:
+    """The brief in which nothing more is laid on the laminates named, and none of them is flattened."""
+    parts = tuple(
+        replace(part, thickness=0.0, flatten=()) if part.id in ids else part for part in brief.job.laminate
+    )
+    return replace(brief, job=replace(brief.job, laminate=parts))
+
+
+def quantities(run: Cost) -> dict[str, Num]:
+    """Quantity of every line of a run, by its id."""
+    return {line.id: line.quantity for line in run.lines}

@@ -1,0 +1,194 @@
+"""How a piece ends, draw by draw: what every line will have taken and cost, hours and days to go."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from quoting.costing.lines import MATERIAL_GROUPS
+from quoting.costing.model import FINISHING, Spans
+from quoting.costing.shared import trip_beyond
+from quoting.forecast.build import quantities, so_far, stopped, whole
+from quoting.review.fill_targets import BY_STAGE
+from quoting.review.filled import follows
+from quoting.review.known import TRIP
+from quoting.review.material import rates_paid
+from quoting.review.progress import WAITING_GROUP
+from quoting.values import key
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from numpy.typing import NDArray
+
+    from quoting.costing.lines import Line
+    from quoting.forecast.build import Build, Stop
+    from quoting.review.filled import Filled
+    from quoting.values import Num, Pick
+
+
+@dataclass(frozen=True, slots=True)
+class Ends:
+    """Draws of the end of a build: by line id the quantity taken so far, recorded or not, what is still to come, and the whole
+    cost [money]; days still to go, and of them those of the bench [d]. All broadcast to (draws,).
+    """
+
+    had: Mapping[str, Num]
+    to_go: Mapping[str, Num]
+    amounts: Mapping[str, Num]
+    days: Num
+    bench_days: Num
+
+    @property
+    def cost(self) -> Num:
+        """What the piece will have cost [money]."""
+        return sum(self.amounts.values(), start=np.float64(0))
+
+
+def ends(build: Build, pick: Pick, stop: Stop | None = None) -> Ends:
+    """The end of a build whose inputs are read through `pick`.
+
+    What is logged stands; what a line still takes comes from the model: of lines that grow by rounds, the whole less what
+    the rounds so far take in the same draw; of others, the whole less what is logged, unless they are behind the piece.
+    With `stop`, one laminate ends after so many more rounds.
+    """
+    run = whole(build, pick)
+    gone = {back: so_far(build, pick, back) for back in {0, *map(build.line_rounds, build.by_round)}}
+    begun = {back: quantities(one) for back, one in gone.items()}
+    last = stopped(build, pick, stop) if stop is not None else None
+    there = {line.id: line for line in run.lines}
+    ended = quantities(last) if last is not None else {}
+    to_go: dict[str, Num] = {}
+    unrecorded: dict[str, Num] = {}
+    for one in build.lines:
+        id = one.line.id
+        model = there[id].quantity if id in there else one.line.quantity
+        if id not in build.by_round:
+            rest = _rest(build, one, model)
+            missing = rest if build.progress.passed(one.line) else 0.0
+        else:
+            so_many = begun[build.line_rounds(id)][id]
+            end = ended[id] if stop is not None and id.startswith(f"laminate.{stop.part}.") else model
+            missing = 0.0 if taken(one, behind=True) else so_many
+            rest = np.maximum(end - so_many, 0.0) + missing
+        closed = build.progress.closed(one.line)
+        unrecorded[id] = 0.0 if closed else missing
+        to_go[id] = 0.0 if closed else rest - missing
+    _take_stage_hours(to_go, build)
+    had = {
+        one.line.id: taken(one, build.progress.behind(one.line)) + unrecorded[one.line.id]
+        for one in build.lines
+    }
+    at_end = {id: had[id] + to_go[id] for id in had}
+    pressing = (last or run).needed.chains.get("lay-up", 0.0)
+    if build.pressed:
+        pressing = np.maximum(pressing - gone[0].needed.chains.get("lay-up", 0.0), 0.0)
+    spans = run.spans(build.brief.shop.shop.week.hours)._replace(lay_up=pressing)
+    still = {id: unrecorded[id] + to_go[id] for id in to_go}
+    return Ends(
+        had=had,
+        to_go=to_go,
+        amounts=_amounts(build, at_end, still, there, trip_beyond(build.brief, pick)),
+        **_days(build, spans, to_go),
+    )
+
+
+def _rest(build: Build, one: Filled, model: Num) -> Num:
+    """What a line still takes that does not grow by rounds. A setback that happened does not happen again."""
+    line = one.line
+    behind = build.progress.behind(line)
+    if line.trade == "setback":
+        return 0.0 if one.logged or behind else model
+    if line.trade in ("outwork", "carriage", WAITING_GROUP) or line.id == TRIP:
+        return 0.0 if one.logged else model
+    if build.progress.closed(line) or (behind and one.logged) or _is_lump(one):
+        return 0.0
+    return np.maximum(model - (one.quantity - one.spoiled), 0.0)
+
+
+def _is_lump(one: Filled) -> bool:
+    """True for material that was paid for without a count: it is bought."""
+    return one.line.trade in MATERIAL_GROUPS and bool(one.paid) and one.bought <= 0
+
+
+def taken(one: Filled, behind: bool) -> float:
+    """Quantity that a line has taken so far: once it is behind the piece, what was bought where no use was logged."""
+    only_bought = one.line.trade in MATERIAL_GROUPS and behind and not one.quantity
+    return max(one.bought, 0.0) if only_bought else one.quantity
+
+
+def _take_stage_hours(to_go: dict[str, Num], build: Build) -> None:
+    """Hours of which only the stage is known come off what that stage has left, in proportion."""
+    worked = {one.line.stage: one.quantity for one in build.lines if one.line.id.startswith(f"{BY_STAGE}.")}
+    for stage, hours in worked.items():
+        mine = [
+            one.line.id for one in build.lines
+            if one.line.trade == "labour" and one.line.stage == stage and not one.line.id.startswith(f"{BY_STAGE}.")
+        ]  # fmt: skip
+        left = sum((to_go[id] for id in mine), start=np.float64(0))
+        share = np.maximum(1 - hours / np.maximum(left, 1e-9), 0.0)
+        to_go.update({id: to_go[id] * share for id in mine})
+
+
+def _amounts(
+    build: Build, whole: Mapping[str, Num], still: Mapping[str, Num], there: Mapping[str, Line], beyond: Num
+) -> dict[str, Num]:
+    """Cost of every line in the end [money]: material at what was paid for it, where that is known, else at the plan's rate;
+    of other lines what is logged stands, and what is `still` not, done or to be done, at the plan's rate.
+    """
+    paid = rates_paid(build.lines)
+    amounts: dict[str, Num] = {}
+    for one in build.lines:
+        line = one.line
+        if follows(line):
+            continue
+        rate = there[line.id].rate if line.id in there else line.rate
+        if line.trade in MATERIAL_GROUPS and not _is_lump(one):
+            free = line.supplied == "client"
+            amounts[line.id] = 0.0 if free else whole[line.id] * paid.get(key(line.item), rate)
+        else:
+            amounts[line.id] = float(one.amount) + still[line.id] * rate
+        if line.id == TRIP and not one.logged:
+            amounts[line.id] = amounts[line.id] + beyond
+    hours: Num = sum((whole[one.line.id] for one in build.lines if _is_hours(one)), start=np.float64(0))
+    materials: Num = sum(
+        (amounts[one.line.id] for one in build.lines if one.line.trade in MATERIAL_GROUPS),
+        start=np.float64(0),
+    )
+    for one in build.lines:
+        if rule := follows(one.line):
+            amounts[one.line.id] = (hours if rule == "hours" else materials) * one.line.rate
+    return amounts
+
+
+def _is_hours(one: Filled) -> bool:
+    return one.line.trade in ("labour", "setback") and one.line.measure == "h"
+
+
+def _days(build: Build, spans: Spans, to_go: Mapping[str, Num]) -> dict[str, Num]:
+    """Days still to go [d], as the model fills them: labour left at the hours of a week, rounds left with their cures."""
+    week = build.brief.shop.shop.week.hours
+    hours: dict[bool, Num] = {True: 0.0, False: 0.0}
+    for one in build.lines:
+        if _is_hours(one):
+            last = one.line.stage == FINISHING
+            hours[last] = hours[last] + to_go[one.line.id]
+    ahead = [one.line for one in build.lines if not build.progress.passed(one.line)]
+    coated = any(line.trade == "coating" for line in ahead)
+    oiled = any(line.trade == "finish" for line in ahead)
+    laid = any(line.trade in ("laminate", "casting") for line in ahead)
+    left = Spans(
+        hours[False] / week * 7,
+        spans.lay_up if laid else 0.0,
+        hours[True] / week * 7,
+        spans.coating if coated else 0.0,
+        spans.finish if oiled else 0.0,
+    )
+    return {"days": left.bench + left.after, "bench_days": left.bench}
+
+
+def spread_out(values: Num, count: int) -> NDArray[np.float64]:
+    """Draws as an array of shape (count,), whatever became of them."""
+    return np.broadcast_to(np.asarray(values, dtype=np.float64), (count,))

@@ -1,0 +1,176 @@
+"""Where a piece in its build stands: what is still to come, how it ends, what it teaches, what to decide and to buy."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, NamedTuple
+
+import numpy as np
+
+from quoting.forecast.buying import to_buy
+from quoting.forecast.choices import choices, margin_left
+from quoting.forecast.earned import earned
+from quoting.forecast.ends import ends, spread_out
+from quoting.forecast.learnt import learnt
+from quoting.forecast.panels import panels
+from quoting.forecast.progress import done_so_far
+from quoting.forecast.setbacks import with_setbacks
+from quoting.pick import draws, known, likely, listening
+from quoting.review.contract import contract_of
+from quoting.risk.quantiles import chance, quantiles
+from quoting.risk.shares import first_order
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+    from datetime import date
+    from decimal import Decimal
+
+    from numpy.typing import NDArray
+
+    from quoting.forecast.build import Build
+    from quoting.forecast.buying import ToBuy
+    from quoting.forecast.choices import Choice
+    from quoting.forecast.earned import Earned
+    from quoting.forecast.ends import Ends
+    from quoting.forecast.learnt import Learnt, Lesson
+    from quoting.forecast.panels import Panel
+    from quoting.forecast.progress import Done
+    from quoting.pricing.record import PricedLine
+    from quoting.review.contract import Contract
+    from quoting.risk.quantiles import Chance, Quantile
+    from quoting.values import Pick, Uncertain
+
+
+class Driver(NamedTuple):
+    """An input that is still unsure, its range in the files, and its share of what is unsure of the cost in the end."""
+
+    name: str
+    words: str
+    share: float
+
+
+class ToGo(NamedTuple):
+    """What is still to come: hours of people, mixed resin [L], film [m2], days until it is done [d]."""
+
+    labour_h: tuple[Quantile, ...]
+    resin_l: tuple[Quantile, ...]
+    film_m2: tuple[Quantile, ...]
+    days: tuple[Quantile, ...]
+
+
+class Standing(NamedTuple):
+    """Where a piece stands. Costs are those of the finished piece [money]; `quoted` is the margin that the price was made
+    with, its reserve counted as cost, `planned` that of the plan without it. `spent` is the cost so far.
+    """
+
+    seed: int
+    draws: int
+    contract: Contract
+    quoted: Decimal
+    planned: float | None
+    planned_cost: float
+    spent: float
+    done: Done
+    cost: tuple[Quantile, ...]
+    margins: tuple[float | None, ...]
+    loses: Chance | None
+    to_go: ToGo
+    panels: tuple[Panel, ...]
+    lessons: tuple[Lesson, ...]
+    drivers: tuple[Driver, ...]
+    earned: Earned | None
+    choices: tuple[Choice, ...]
+    buying: tuple[ToBuy, ...]
+
+
+LEAST_LESSON = 0.02
+LEAST_DRIVER = 0.005
+
+
+class Held(NamedTuple):
+    """Draws of a build as it is held now: the pick that reads them, the inputs it was asked for, what was learnt."""
+
+    pick: Pick
+    heard: dict[str, Uncertain]
+    streams: dict[str, NDArray[np.float64]]
+    learnt: Learnt
+    done: Done
+
+
+def held_now(build: Build, seed: int, count: int) -> Held:
+    """What is held of every input now: what the entries taught, and the files for all else."""
+    taught = learnt(build, seed, count)
+    middle = known({name: taught.after.middle(name) for name in taught.after.names}, likely)
+    done = done_so_far(build, middle)
+    heard: dict[str, Uncertain] = {}
+    streams: dict[str, NDArray[np.float64]] = {}
+    pick = with_setbacks(build, known(taught.streams, draws(seed, count, streams)), done.hours)
+    streams.update(taught.streams)
+    return Held(listening(pick, heard), heard, streams, taught, done)
+
+
+def standing(build: Build, day: date, seed: int, count: int) -> Standing:
+    """Where a piece stands at the end of a day, by draws of its whole build."""
+    now = held_now(build, seed, count)
+    end = ends(build, now.pick)
+    cost = spread_out(end.cost, count)
+    contract, plan = contract_of(build.piece), build.piece.plan
+    spread = quantiles(cost)
+    there = panels(build, now.pick, count)
+    left = float(contract.net - contract.fees)
+    planned = float(plan.cost["planned"] + plan.chain.delivery_extra)
+    spent = sum(float(one.amount) for one in build.lines)
+    return Standing(
+        seed=seed,
+        draws=count,
+        contract=contract,
+        quoted=build.piece.sold.chain.margin,
+        planned=margin_left(contract, planned),
+        planned_cost=planned,
+        spent=spent,
+        done=now.done,
+        cost=spread,
+        margins=tuple(margin_left(contract, one.value) for one in spread),
+        loses=chance(cost > left) if contract.net else None,
+        to_go=_to_go(build, end, count),
+        panels=there,
+        lessons=now.learnt.lessons(build, LEAST_LESSON),
+        drivers=_drivers(build, now, cost),
+        earned=_earned(build, now.done, planned, spent, day),
+        choices=tuple(choices(build, there, now.pick, contract, count)),
+        buying=tuple(to_buy(build, end, there, day, count)),
+    )
+
+
+def _to_go(build: Build, end: Ends, count: int) -> ToGo:
+    def summed(wanted: Callable[[PricedLine], bool]) -> tuple[Quantile, ...]:
+        amounts = (end.to_go[one.line.id] for one in build.lines if wanted(one.line))
+        return quantiles(spread_out(sum(amounts, start=np.float64(0)), count))
+
+    return ToGo(
+        labour_h=summed(lambda line: line.trade in ("labour", "setback") and line.measure == "h"),
+        resin_l=summed(lambda line: line.id.endswith(".resin") and line.unit == "L"),
+        film_m2=summed(lambda line: line.id.endswith(".film") and line.unit == "m2"),
+        days=quantiles(spread_out(end.days, count)),
+    )
+
+
+def _drivers(build: Build, now: Held, cost: NDArray[np.float64]) -> tuple[Driver, ...]:
+    """Inputs by their share of the variance of the cost (first-order Sobol index); what was learnt together shares it."""
+    found = [
+        Driver(name, build.brief.written(name), first_order(now.streams[name], cost))
+        for name in now.heard
+        if name in now.streams and len(now.streams[name]) == len(cost)
+    ]
+    return tuple(sorted((one for one in found if one.share >= LEAST_DRIVER), key=lambda one: -one.share))
+
+
+def _earned(build: Build, done: Done, planned: float, spent: float, day: date) -> Earned | None:
+    """Earned value beside the forecast; None before anything is done. Planned value: the plan, by the days of its bench."""
+    piece = build.piece
+    start = piece.standing.entry.day if piece.standing.entry is not None else piece.quote.face.day
+    days = piece.plan.quantities
+    waited = (day - start).days - (days["lead_days"] - days["bench_days"])
+    share = min(max(waited / days["bench_days"], 0.0), 1.0) if days["bench_days"] else 1.0
+    if done.worth <= 0 or spent <= 0:
+        return None
+    return earned(bac=planned, ev=done.worth, ac=spent, pv=planned * share)

@@ -1,0 +1,1 @@
+"""Finished pieces: where the money went, and what the next price should rest on."""

@@ -1,0 +1,76 @@
+"""Where a piece in its build stands, and how it will end."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import TYPE_CHECKING, NamedTuple
+
+from quoting.errors import Problem, Problems, Reading
+from quoting.forecast.build import build_of
+from quoting.forecast.standing import standing as forecast
+from quoting.inputs.rules import draws_rule
+from quoting.ledger import quotes
+from quoting.ledger.states import BOUND, OPEN, OWN_STOCK
+from quoting.ledger.store import reading
+from quoting.review.intake_values import day_of
+from quoting.review.piece import piece_of
+from quoting.risk.drawn import seed_and_draws
+from quoting.runs.piece_brief import brief_of
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from quoting.forecast.standing import Standing
+    from quoting.review.piece import Piece
+
+
+class Stands(NamedTuple):
+    """A piece, the day, where it stands, and what its log leaves open."""
+
+    piece: Piece
+    day: date
+    standing: Standing
+    notes: tuple[str, ...]
+
+
+class Asked(NamedTuple):
+    """What the maker asks: a day (text, "" for today), draws and seed else as job and shop say."""
+
+    on: str
+    draws: int | None
+    seed: int | None
+
+
+SEVERAL = "several pieces alike: the rounds of their panels are not followed one by one"
+
+
+def standing(folder: Path, name: str, asked: Asked) -> Stands:
+    """Where a piece stands at the end of a day. Raises Problems for a piece on which nothing more will be done."""
+    if wrong := [*draws_rule("--draws", asked.draws), *_seed_rule(asked.seed)]:
+        raise Problems(wrong)
+    try:
+        day = day_of(asked.on, date.max) if asked.on else date.today()
+    except Reading as reading_of_day:
+        raise Problems([Problem("--on", reading_of_day.found, reading_of_day.write)]) from None
+    with reading(folder) as book:
+        piece = piece_of(book, quotes.asked(book, name), day if asked.on else None)
+        _refuse_ended(piece)
+        brief = brief_of(book, piece, folder)
+    own_seed, own_draws = seed_and_draws(brief)
+    seed = own_seed if asked.seed is None else asked.seed
+    found = forecast(build_of(piece, brief), day, seed, asked.draws or own_draws)
+    several = brief.job.piece.quantity > 1 and bool(brief.job.laminate)
+    return Stands(piece, day, found, (SEVERAL,) if several else ())
+
+
+def _seed_rule(seed: int | None) -> list[Problem]:
+    wrong = seed is not None and seed < 0
+    return [Problem("--seed", f"found {seed}", "write a whole number, 0 or more")] if wrong else []
+
+
+def _refuse_ended(piece: Piece) -> None:
+    there = piece.standing
+    if there.deal in (*BOUND, *OWN_STOCK, OPEN) and not there.delivered:
+        return
+    found = f'{piece.number} is "{there.words}": nothing more is done on it'
+    raise Problems([Problem("", found, f"see how it went: quoting review {piece.number}")])
