@@ -1,6 +1,21 @@
 """The commands: arguments, one call into `runs`, print, exit status."""
 
-from quoting.cli import care_commands, deciding_commands, ledger_commands, log_command, pricing_commands
+from quoting.cli import (
+    care_commands,
+    deciding_commands,
+    ledger_commands,
+    log_command,
+    pricing_commands,
+    review_commands,
+)
 from quoting.cli.app import app
 
-__all__ = ["app", "care_commands", "deciding_commands", "ledger_commands", "log_command", "pricing_commands"]
+__all__ = [
+    "app",
+    "care_commands",
+    "deciding_commands",
+    "ledger_commands",
+    "log_command",
+    "pricing_commands",
+    "review_commands",
+]

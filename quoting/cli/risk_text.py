@@ -64,9 +64,9 @@ def _price(priced: Priced, found: Outlook) -> str:
     sale, rules = priced.chain, priced.rules
     rows = [
         bold(f"At the price of {printed(sale.total, priced.currency, priced.shop.shop.locale)}"),
-        row("  it loses money in", _chance(found.loses)),
-        row(f"  it stays below the floor of {rules.floor:.1%} in", _chance(found.misses_floor)),
-        row(f"  it stays below the margin asked, {rules.margin:.1%}, in", _chance(found.misses_margin)),
+        row("  it loses money in", chance_said(found.loses)),
+        row(f"  it stays below the floor of {rules.floor:.1%} in", chance_said(found.misses_floor)),
+        row(f"  it stays below the margin asked, {rules.margin:.1%}, in", chance_said(found.misses_margin)),
         row("  margin where 8 in 10 builds do better", f"{found.margins[2]:.1%}"),
         row(
             f"  price that keeps {rules.margin:.1%} where 8 in 10 builds cost less",
@@ -76,7 +76,8 @@ def _price(priced: Priced, found: Outlook) -> str:
     return "\n".join(rows)
 
 
-def _chance(one: Chance) -> str:
+def chance_said(one: Chance) -> str:
+    """A chance with how exactly it is known."""
     if one.share < SMALL:
         return "almost no build"
     if one.share > 1 - SMALL:

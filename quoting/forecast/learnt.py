@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.forecast.measured import Runs, measures
+from quoting.inputs.dimension_at import dimension_at
 from quoting.pick import draws, known, likely, listening
 from quoting.risk.updating import held, moved, told
 
@@ -21,10 +22,14 @@ if TYPE_CHECKING:
 
 
 class Lesson(NamedTuple):
-    """An input before and now: what half of all builds stay below, and the standard deviation as a share of it."""
+    """An input before and now: what half of all builds stay below, and the standard deviation as a share of it.
+
+    Values are in the canonical unit of its `dimension`.
+    """
 
     name: str
     words: str
+    dimension: str
     before: float
     before_spread: float
     now: float
@@ -44,6 +49,7 @@ class Learnt(NamedTuple):
             Lesson(
                 name,
                 build.brief.written(name),
+                dimension_at(build.brief, name),
                 self.before.middle(name),
                 self.before.spread(name),
                 self.after.middle(name),

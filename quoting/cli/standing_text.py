@@ -1,0 +1,212 @@
+"""Where a piece stands, on the terminal."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+from math import ceil
+from typing import TYPE_CHECKING
+
+from quoting.cli.risk_text import LEVELS, chance_said
+from quoting.cli.terminal import bold, dim, row, wrapped
+from quoting.errors import one_line
+from quoting.measures import shown
+from quoting.money import printed, whole
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+    from decimal import Decimal
+
+    from quoting.forecast.choices import Choice
+    from quoting.forecast.panels import Panel
+    from quoting.risk.quantiles import Quantile
+    from quoting.runs.standing import Stands
+
+MOST_DRIVERS, MOST_LESSONS = 8, 10
+RARE = 0.005
+MIDDLE, EIGHT, ENDS = 1, 2, (0, 1, 3)
+
+
+def standing_text(found: Stands) -> str:
+    """All that is known of a piece in its build, in blocks."""
+    piece, now = found.piece, found.standing
+    title = f"How {piece.number} {piece.quote.face.title} stands on {found.day.isoformat()}: {piece.standing.words}"
+    head = f"{bold(wrapped(one_line(title), ''))}\n{now.draws:,} builds drawn with seed {now.seed}, in {piece.plan.currency}"
+    blocks = [head, _cost(found), _margin(found), _to_go(found)]
+    blocks += [_panel(found, one) for one in now.panels]
+    blocks += list(_choices(found))
+    blocks += [*_buying(found), *_lessons(found), *_drivers(found), *_earned(found)]
+    blocks += [dim(wrapped(note, "")) for note in found.notes]
+    return "\n\n".join(blocks)
+
+
+def _cost(found: Stands) -> str:
+    now = found.standing
+    rows = [bold("What it will have cost in the end")]
+    rows += [
+        row(f"  {words} builds cost less than", _about(found, one.value))
+        for words, one in zip(LEVELS, now.cost, strict=True)
+    ]
+    rows.append(row("  the plan, without its reserve", _about(found, now.planned_cost)))
+    rows.append(row("  cost so far", _about(found, now.spent)))
+    return "\n".join(rows)
+
+
+def _margin(found: Stands) -> str:
+    now = found.standing
+    net, fees = now.contract.net, now.contract.fees
+    name = "price agreed" if now.contract.firm else "price asked"
+    less = f", less fees {_money(found, fees)}"
+    rows = [bold("Margin now against quoted"), row(f"  {name}, net{less}", _money(found, net))]
+    rows.append(row("  quoted, the reserve counted as cost", f"{now.quoted:.1%}"))
+    if now.planned is not None:
+        rows.append(row("  by the plan, the reserve untouched", f"{now.planned:.1%}"))
+        rows.append(row("  now, in the middle", f"{now.margins[MIDDLE]:.1%}", "1"))
+        rows.append(row("  now, where 8 in 10 builds do better", f"{now.margins[EIGHT]:.1%}"))
+    if now.loses is not None:
+        rows.append(row("  it loses money in", chance_said(now.loses)))
+    return "\n".join(rows)
+
+
+def _to_go(found: Stands) -> str:
+    ahead = found.standing.to_go
+    rows = [bold(wrapped("Still to come: in 8 of 10 builds between, and in the middle", ""))]
+    for name, spread, unit in (
+        ("labour", ahead.labour_h, "h"), ("mixed resin for laminates", ahead.resin_l, "L"), ("bag film", ahead.film_m2, "m2"),
+    ):  # fmt: skip
+        if spread[-1].value:
+            rows.append(row(f"  {name}", f"{_band(spread)} {unit}"))
+    first, middle, last = (_day(found, ahead.days[i]) for i in ENDS)
+    rows.append(row("  it can be done by", f"{first} .. {middle} .. {last}"))
+    return "\n".join(rows)
+
+
+def _day(found: Stands, days: Quantile) -> str:
+    return (found.day + timedelta(days=ceil(days.value - 1e-9))).isoformat()
+
+
+def _panel(found: Stands, one: Panel) -> str:
+    system = found.piece.plan.shop.shop.units
+    rows = [bold(wrapped(one_line(f"Laminate {one.part}"), ""))]
+    thick = f", {_mm(one.measured_m)} measured" if one.measured_m is not None else ""
+    rows.append(row("  so far", f"{one.rounds} rounds, {one.plies} plies{thick}"))
+    wanted = f"{shown(one.wanted_m, 'length', system)} = {_mm(one.wanted_m)}"
+    rows.append(
+        row("  to be laid up", f"{wanted}, and {_mm(one.removed_m)} to be flattened off")
+        if one.removed_m
+        else row("  to be laid up", wanted)
+    )
+    rows.append(row("  a ply, cured", f"{' .. '.join(_mm(one.ply_m[i].value, 3) for i in ENDS)}"))
+    for name, table in (("plies", one.plies_to_go), ("rounds", one.rounds_to_go)):
+        chances = ", ".join(f"{count}: {share:.0%}" for count, share in table if share >= RARE)
+        rows.append(wrapped(f"{name} still needed: {chances}", "  "))
+    return "\n".join(rows)
+
+
+def _mm(length_m: float, digits: int = 1) -> str:
+    return f"{length_m * 1000:.{digits}f} mm"
+
+
+def _choices(found: Stands) -> Iterator[str]:
+    """One table a laminate that is begun: what stopping now, one round more and two more would make of it."""
+    choices = found.standing.choices
+    for part in dict.fromkeys(one.part for one in choices):
+        rows = [
+            bold(
+                wrapped(
+                    one_line(f"To decide on {part}: each ends flattened, in the middle of what can be"), ""
+                )
+            )
+        ]
+        rows.append(
+            f"  {'':<26} {'thickness':>18} {'thick enough':>13} {'cost':>10} {'days':>5} {'margin':>7}"
+        )
+        rows += [_choice(found, one) for one in choices if one.part == part]
+        yield "\n".join(rows)
+
+
+def _choice(found: Stands, one: Choice) -> str:
+    names = {None: "on to the planned thickness", 0: "stop now", 1: "one round more"}
+    name = names.get(one.more, f"{one.more} rounds more")
+    thick = f"{one.thickness_m[MIDDLE].value * 1000:.1f} ({one.thickness_m[0].value * 1000:.1f} .. {one.thickness_m[3].value * 1000:.1f}) mm"
+    margin = "" if one.margin is None else f"{one.margin:.1%}"
+    reaches = (
+        "never" if one.reaches < RARE else "always" if one.reaches > 1 - RARE else f"in {one.reaches:.0%}"
+    )
+    return f"  {name:<27} {thick:>21} {reaches:>9} {_about(found, one.cost[MIDDLE].value):>10} {one.days[MIDDLE].value:>5.0f} {margin:>7}"
+
+
+def _buying(found: Stands) -> Iterator[str]:
+    if not found.standing.buying:
+        return
+    rows = [bold(wrapped("To buy: what 8 in 10 builds still need, the most urgent first", ""))]
+    for one in found.standing.buying:
+        when = "now" if one.order_by <= found.day else f"by {one.order_by.isoformat()}"
+        late = f", comes {one.late_days} days late" if one.late_days and one.order_by <= found.day else ""
+        name = f"  {one.item}: {one.eight:.3g} {one.unit} ({one.packs}){' from ' + one.supplier if one.supplier else ''}"
+        rows.append(row(one_line(name), f"{when}{late}  {_about(found, one.money):>8}"))
+    yield "\n".join(rows)
+
+
+def _lessons(found: Stands) -> Iterator[str]:
+    lessons = found.standing.lessons[:MOST_LESSONS]
+    if lessons:
+        rows = [
+            bold(wrapped("What the log has taught: the middle and how far it may be off, before -> now", ""))
+        ]
+        system = found.piece.plan.shop.shop.units
+        for one in lessons:
+            before, now = (
+                f"{shown_about(value, one.dimension, system)} ± {spread:.0%}"
+                for value, spread in ((one.before, one.before_spread), (one.now, one.now_spread))
+            )
+            words = f" ({one.words})" if one.words else ""
+            rows.append(row(f"  {one.name}{words}", f"{before} -> {now}"))
+        yield "\n".join(rows)
+
+
+def shown_about(value: float, dimension: str, system: str) -> str:
+    """A value to three digits that count, in the unit that the shop shows it in."""
+    number, _, unit = shown(float(f"{value:.3g}"), dimension or "number", system).partition(" ")
+    try:
+        return f"{float(number.replace(',', '')):.3g} {unit}".strip()
+    except ValueError:
+        return f"{number} {unit}".strip()
+
+
+def _drivers(found: Stands) -> Iterator[str]:
+    drivers = found.standing.drivers[:MOST_DRIVERS]
+    if drivers:
+        rows = [bold(wrapped("What drives the cost from here: share of what is still unsure", ""))]
+        rows += [
+            row(f"  {one.name}" + (f" ({one.words})" if one.words else ""), f"{one.share:.0%}")
+            for one in drivers
+        ]
+        yield "\n".join(rows)
+
+
+def _earned(found: Stands) -> Iterator[str]:
+    one = found.standing.earned
+    if one is None:
+        return
+    rows = [bold("Earned value: the work done at the plan's cost, beside what it cost")]
+    rows.append(row("  earned so far, of the plan", f"{_about(found, one.ev)} of {_about(found, one.bac)}"))
+    rows.append(row("  earned for each 1 of cost (CPI)", f"{one.cpi:.2f}"))
+    rows.append(row("  cost in the end, the rest as planned", _about(found, one.eac_at_budget)))
+    rows.append(row("  cost in the end, the rest as so far", _about(found, one.eac_at_present)))
+    if one.pv > 0:
+        rows.append(row("  earned for each 1 planned by today (SPI)", f"{one.spi:.2f}"))
+    yield "\n".join(rows)
+
+
+def _band(spread: tuple[Quantile, ...]) -> str:
+    return " .. ".join(f"{spread[i].value:.1f}" for i in ENDS)
+
+
+def _money(found: Stands, amount: Decimal) -> str:
+    plan = found.piece.plan
+    return printed(amount, plan.currency, plan.shop.shop.locale)
+
+
+def _about(found: Stands, amount: float) -> str:
+    plan = found.piece.plan
+    return whole(amount, plan.currency, plan.shop.shop.locale)
