@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from pathlib import Path
+from typing import Annotated, Optional
 
 import typer
 
-from quoting.cli.app import Folder, Json, Number, app
+from quoting.cli.app import Folder, Json, Number, Overwrite, Settings, app
 from quoting.cli.deciding_commands import Draws, Seed
 from quoting.cli.progress import progress
+from quoting.errors import Problem, Problems
 from quoting.runs.shops import shop_folder_here
 
 
@@ -35,3 +37,53 @@ def standing(
     found = recipe(shop_folder_here(shop), number, Asked(on, draws, seed))
     progress("")
     typer.echo(review_data.standing_json(found) if as_json else standing_text.standing_text(found))
+
+
+@app.command()
+def review(
+    piece: Annotated[
+        str,
+        typer.Argument(
+            metavar="[NUMBER|JOB]", help="An issued quote; a job file with --actuals; or none: all pieces."
+        ),
+    ] = "",
+    actuals: Annotated[
+        Optional[Path],  # noqa: UP045
+        typer.Option(
+            "--actuals",
+            metavar="FILE",
+            help="Round totals of a piece that was never logged (TOML), with its job.",
+        ),
+    ] = None,
+    shop: Folder = None,
+    setting: Settings = None,
+    out: Annotated[
+        Optional[Path],  # noqa: UP045
+        typer.Option(
+            "--out", metavar="FOLDER", help="Write a paper for yourself (PDF) and a workbook there."
+        ),
+    ] = None,
+    overwrite: Overwrite = False,
+    as_json: Json = False,
+) -> None:
+    """Say where a finished piece made or lost money.
+
+    From the margin quoted to the margin earned, step by step; the causes, the dearest first; what stayed in hand.
+    """
+    from quoting.cli import review_data, review_text
+    from quoting.runs.review import review as of_ledger
+    from quoting.runs.review import review_totals
+
+    if actuals is not None and piece:
+        found = review_totals(Path(piece), actuals, shop, setting or (), out, overwrite)
+    elif actuals is not None:
+        raise Problems(
+            [Problem("--actuals", "found no job beside it", "write quoting review JOB --actuals FILE")]
+        )
+    else:
+        if setting:
+            raise Problems([Problem("--set", "found an issued quote, which stands as it is", "name a job")])
+        found = of_ledger(shop_folder_here(shop), piece, out, overwrite)
+    typer.echo(review_data.review_json(found) if as_json else review_text.review_text(found))
+    for path in found.written:
+        typer.echo(f"wrote {path}", err=as_json)

@@ -40,6 +40,8 @@ WIDTHS: dict[str, dict[str, float]] = {
     "Steps": {"A": 34, "H": 16},
     "Selling": {"A": 48, "B": 18},
     "Risk": {"A": 52, "B": 16, "E": 26},
+    "Review": {"A": 62, "B": 16},
+    "Differences": {"A": 40, "B": 10},
 }
 """Columns that are wider than others, by sheet."""
 USUAL, FIRST = 14.0, {"A": 34.0, "B": 22.0}
@@ -75,7 +77,7 @@ def set_up(sheet: Worksheet, paper: str) -> None:
     sheet.protection.sheet = True
     sheet.protection.formatColumns = sheet.protection.formatRows = False  # widths may be changed
     sheet.page_setup.paperSize = PAPER[paper]
-    sheet.page_setup.orientation = "portrait" if name == "Price" else "landscape"
+    sheet.page_setup.orientation = "portrait" if name in ("Price", "Review") else "landscape"
     sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
     sheet.page_setup.fitToWidth, sheet.page_setup.fitToHeight = 1, 0
     if name != "Price":

@@ -11,7 +11,7 @@ from quoting.pricing.chain import fees_of
 
 if TYPE_CHECKING:
     from quoting.pricing.record import Priced
-    from quoting.review.piece import Piece
+    from quoting.review.piece import Ordered, Piece
 
 
 class Contract(NamedTuple):
@@ -60,16 +60,24 @@ def _quoted(piece: Piece) -> Contract:
 
 def _with_changes(piece: Piece, now: Contract) -> Contract:
     """A contract with the changes that were agreed since it was made; those before a sale are in its price."""
-    made = piece.standing.entry if piece.standing.deal == SOLD else None
-    after = made.id if made is not None else 0
-    changes = [one.change for one in piece.changes if one.entry.id >= after]
-    zero = Decimal(0)
+    changes, zero = [one.change for one in counted_changes(piece)], Decimal(0)
     return Contract(
         now.net + sum((one.net for one in changes), zero),
         now.tax + sum((one.tax for one in changes), zero),
         now.fees + sum((one.fees for one in changes), zero),
         now.firm,
     )
+
+
+def counted_changes(piece: Piece) -> list[Ordered]:
+    """Changes whose price comes on top of the contract: those before a sale are in its price, and nobody owes those of a
+    piece that nobody ordered.
+    """
+    if piece.standing.deal not in BOUND:
+        return []
+    made = piece.standing.entry if piece.standing.deal == SOLD else None
+    after = made.id if made is not None else 0
+    return [one for one in piece.changes if one.entry.id >= after]
 
 
 def at_total(sold: Priced, total: Decimal, firm: bool) -> Contract:

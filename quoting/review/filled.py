@@ -30,6 +30,7 @@ class Filled(NamedTuple):
     """A line and what happened on it: quantity and cost so far, what of it was spoiled, money paid and quantity bought.
 
     `logged` is true where an entry speaks of it; a line that nobody spoke of is not recorded, which is not nothing.
+    `entries` counts what its amount was rounded from.
     """
 
     line: PricedLine
@@ -39,6 +40,7 @@ class Filled(NamedTuple):
     bought: float
     paid: Decimal
     logged: bool
+    entries: int = 0
 
 
 @dataclass(slots=True)
@@ -51,7 +53,12 @@ class Sum:
     bought: float = 0.0
     paid: Decimal = field(default_factory=Decimal)
     lump: bool = False
-    logged: bool = False
+    entries: int = 0
+
+    @property
+    def logged(self) -> bool:
+        """True where an entry speaks of the line."""
+        return self.entries > 0
 
 
 def filled(
@@ -90,7 +97,7 @@ def follows(line: PricedLine) -> str:
 
 def _filled(line: PricedLine, total: Sum, cost: Decimal) -> Filled:
     quantity = total.used + total.spoiled
-    return Filled(line, quantity, cost, total.spoiled, total.bought, total.paid, total.logged)
+    return Filled(line, quantity, cost, total.spoiled, total.bought, total.paid, total.logged, total.entries)
 
 
 def _following(one: Filled, hours: float, materials: Decimal, digits: int) -> Filled:
@@ -114,7 +121,7 @@ def _add(entry: Entry, targets: list[PricedLine], sums: Mapping[str, Sum], plan:
     money = shared_out(entry.money or Decimal(0), weights, plan.digits)
     for line, part, own, paid in zip(targets, parts, worth, money, strict=True):
         total, quantity = sums[line.id], (entry.amount or 0.0) * part
-        total.logged = True
+        total.entries += 1
         total.worth += own
         if entry.kind in ("paid", "credited"):
             sign = 1 if entry.kind == "paid" else -1
@@ -130,7 +137,7 @@ def _add(entry: Entry, targets: list[PricedLine], sums: Mapping[str, Sum], plan:
 def _add_setback(entry: Entry, targets: list[PricedLine], sums: Mapping[str, Sum], plan: Priced) -> None:
     for line in targets:
         total = sums[line.id]
-        total.logged = True
+        total.entries += 1
         if line.measure == "h":
             total.used += entry.hours or 0.0
             total.worth += exact((entry.hours or 0.0) * rate_of(plan, f"pay.{entry.who}"), plan.digits)

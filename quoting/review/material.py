@@ -39,7 +39,8 @@ def material_costs(
         rate = _rate_paid([sums[line.id] for line in same])
         for line in same:
             total = sums[line.id]
-            quantity = charged(line, total, progress.behind(line))
+            used = total.used + total.spoiled
+            quantity = charged(line, used, total.spoiled, total.bought, progress.behind(line))
             plain = 0.0 if line.supplied == "client" else line.rate
             costs[line.id] = (
                 total.paid if total.lump else exact(quantity * (plain if rate is None else rate), digits)
@@ -47,12 +48,11 @@ def material_costs(
     return costs
 
 
-def charged(line: PricedLine, total: Sum, behind: bool) -> float:
-    """The quantity that a piece bears, in units of the line."""
-    used = total.used + total.spoiled
+def charged(line: PricedLine, used: float, spoiled: float, bought: float, behind: bool) -> float:
+    """The quantity that a piece bears, in units of the line. What was `spoiled` is part of what was `used`."""
     if behind:
-        return used or max(total.bought, 0.0)
-    return max(used, min(total.bought, line.quantity + total.spoiled))
+        return used or max(bought, 0.0)
+    return max(used, min(bought, line.quantity + spoiled))
 
 
 def rates_paid(lines: Iterable[Filled]) -> dict[str, float]:

@@ -36,8 +36,7 @@ def spending_of(piece: Piece, delivery: float) -> Spending:
     planned = float(plan.cost["planned"])
     left = 0.0 if piece.standing.built else min(float(figures.to_spend) / planned, 1.0) if planned else 0.0
     reserve = float(plan.cost["reserve"]) * left
-    own_hours = sum(_hours(entry) for entry in piece.holding if _works(entry) and _who(entry) == OWNER)
-    own_hours += sum(
+    own_hours = own_hours_logged(piece) + sum(
         (_amount(rest, one) + _amount(missing, one)) / one.line.rate
         for one in lines
         if is_own_hours(one.line) and one.line.rate
@@ -46,7 +45,7 @@ def spending_of(piece: Piece, delivery: float) -> Spending:
     if any(one.logged for one in brought):  # what a delivery has cost, not what one was planned to
         delivery = sum(float(one.amount) + _amount(rest, one) + _amount(missing, one) for one in brought)
     return Spending(
-        cash_spent=sum(_cash(entry, piece) for entry in piece.holding),
+        cash_spent=cash_logged(piece),
         cash_to_spend=sum(_amount(rest, one) for one in lines if is_cash(one.line)),
         not_recorded=sum(_amount(missing, one) for one in lines if is_cash(one.line)),
         base=float(figures.expected_cost) + reserve - delivery,
@@ -56,6 +55,16 @@ def spending_of(piece: Piece, delivery: float) -> Spending:
         actual=True,
         built=piece.standing.built,
     )
+
+
+def own_hours_logged(piece: Piece) -> float:
+    """Hours of the owner in the ledger, setbacks included [h]."""
+    return sum(_hours(entry) for entry in piece.holding if _works(entry) and _who(entry) == OWNER)
+
+
+def cash_logged(piece: Piece) -> float:
+    """Money that went to others by the ledger: paid less credited, setbacks, the pay of helpers [money]."""
+    return sum(_cash(entry, piece) for entry in piece.holding)
 
 
 def _amount(money: Mapping[str, Decimal], one: Filled) -> float:

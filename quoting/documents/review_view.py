@@ -1,0 +1,94 @@
+"""What every writer of a review shows: rows of the statement, of money and of lines, in the maker's words."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, NamedTuple
+
+from quoting.hindsight.bridge import STEPS
+from quoting.hindsight.details import line_name
+from quoting.hindsight.said import sentence
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator
+    from decimal import Decimal
+
+    from quoting.forecast.build import Build
+    from quoting.hindsight.causes import Cause
+    from quoting.hindsight.lines import Spent
+    from quoting.hindsight.statement import Statement
+
+    Money = Callable[[Decimal], str]
+
+LEAST_SHARE = 0.005  # of what went missing: a cause below it is not worth a sentence
+MOST_DETAILS = 4
+
+
+class Told(NamedTuple):
+    """A cause as it is told: its sentence, and its largest lines with what each did to the margin."""
+
+    cause: Cause
+    words: str
+    details: tuple[tuple[str, Decimal], ...]
+
+
+def told(build: Build, found: Statement, money: Money) -> Iterator[Told]:
+    """Causes worth a sentence, the dearest first, gains last."""
+    least = float(found.missing or max((one.effect for one in found.causes), default=0)) * LEAST_SHARE
+    for one in found.causes:
+        if abs(float(one.effect)) >= least:
+            details = tuple((d.words, d.effect) for d in one.details[:MOST_DETAILS])
+            yield Told(one, sentence(build, found, one, money), details)
+
+
+def bridge_rows(found: Statement) -> Iterator[tuple[str, Decimal, bool]]:
+    """The bridge in printed order: words, amount, whether it is an end of it."""
+    yield "margin quoted, the reserve counted as cost", found.way.quoted, True
+    for name, words in STEPS.items():
+        yield words, found.way.steps[name], False
+    yield "margin earned", found.way.actual, True
+
+
+def money_rows(found: Statement) -> Iterator[tuple[str, Decimal]]:
+    """What the piece left in money, and what it means."""
+    yield "overhead that it bore", found.overhead
+    yield "margin before any overhead", found.without_overhead
+    yield "in hand after tax, fees and all cash", found.in_hand
+    if found.an_hour is not None:
+        yield f"earned by each of {found.own_hours:.1f} own hours, all else paid", found.an_hour
+    yield "material, at what it is worth", found.material_worth
+    yield "of that bought for money", found.material_cash
+    if found.from_stock:
+        yield "of that from your own stock, no money now", found.from_stock
+    if found.given:
+        yield "gain on material that was given: worth this, paid nothing", found.given
+    if found.not_recorded:
+        count = len(found.lines_not_recorded)
+        yield (
+            f"not recorded ({count} {'line' if count == 1 else 'lines'}): taken at the plan of what was done",
+            found.not_recorded,
+        )
+
+
+def judged(over: Decimal) -> str:
+    """F/U in words."""
+    return "over plan" if over > 0 else "under plan" if over < 0 else "as planned"
+
+
+def largest_lines(found: Statement) -> list[Spent]:
+    """Lines that differ from the plan, the largest difference first."""
+    moved = [one for one in found.lines if one.over]
+    return sorted(moved, key=lambda one: -abs(one.over))
+
+
+def parts_of(one: Spent) -> tuple[Decimal, Decimal]:
+    """Usage or time, and price or rate, of a line's difference [money]: scope and all else that has one part is the first."""
+    second = sum((amount for kind, amount in one.parts.items() if kind in ("price", "pay")), one.over * 0)
+    return one.over - second, second
+
+
+def named(one: Spent) -> str:
+    """A line by its name, with the part it belongs to where the name does not say it."""
+    name = line_name(one)
+    return (
+        name if one.line.part in ("the job", name) or one.line.part in name else f"{name} ({one.line.part})"
+    )

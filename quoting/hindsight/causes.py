@@ -1,0 +1,108 @@
+"""Where the money went: the causes of what went missing or was gained, the dearest first, in a maker's words.
+
+Hours carry the overhead and the sundries that follow them to their cause.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from decimal import Decimal
+from typing import TYPE_CHECKING, NamedTuple
+
+from quoting.hindsight.bridge import OF_LINES, STEPS
+from quoting.hindsight.details import detail_of
+from quoting.hindsight.tasks import stage_of, stages_logged
+from quoting.money import exact
+from quoting.review.fill_targets import BY_STAGE
+from quoting.review.filled import follows
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
+    from quoting.forecast.build import Build
+    from quoting.hindsight.bridge import Bridge
+    from quoting.hindsight.lines import Spent
+
+ROUNDS = "rounds"
+HOURS = ("scope", "time", "setback")
+
+
+class Detail(NamedTuple):
+    """One line in a cause: what it did to the margin [money], and how, in words."""
+
+    line: str
+    effect: Decimal
+    words: str
+
+
+class Cause(NamedTuple):
+    """A cause: a step of the bridge, or "rounds" of a `part`; its effect on the margin, overhead on its hours in it
+    [money]; what it says in figures, largest first.
+    """
+
+    kind: str
+    part: str
+    effect: Decimal
+    details: tuple[Detail, ...]
+
+
+def causes(build: Build, way: Bridge, lines: Sequence[Spent]) -> tuple[Cause, ...]:
+    """Every cause that moved the margin, the dearest first; the reserve is none, it was there to be spent."""
+    rate = Decimal(repr(sum(one.line.rate for one in lines if follows(one.line) == "hours")))
+    digits, zero = build.piece.plan.digits, Decimal(0)
+    found: dict[tuple[str, str], list[Detail]] = defaultdict(list)
+    whole: dict[str, list[tuple[Spent, Decimal]]] = defaultdict(list)
+    stages, spread = stages_logged(lines), zero
+    for one in lines:
+        for kind, over in one.parts.items():
+            if follows(one.line) == "hours":
+                continue
+            with_them = exact(Decimal(repr(hours_over(one, kind))) * rate, digits)
+            spread += with_them
+            effect = -over - with_them
+            if kind == "time" and (stage := stage_of(one, stages)):
+                whole[stage].append((one, effect))
+            else:
+                found[_key(build, one, kind)].append(Detail(one.line.id, effect, detail_of(build, one, kind)))
+    for stage, those in whole.items():
+        found[OF_LINES["time"], ""].append(_by_stage(stage, those))
+    rows = [
+        Cause(kind, part, sum((one.effect for one in details), zero), _largest(details))
+        for (kind, part), details in found.items()
+    ]
+    of_lines = set(OF_LINES.values())
+    rows += [
+        Cause(step, "", way.steps[step], ()) for step in STEPS if step not in of_lines and step != "reserve"
+    ]
+    fees = way.steps["fees"] - sum((one.effect for one in rows if one.kind == "fees"), zero)
+    rows.append(Cause("fees", "", fees, ()))
+    rows.append(Cause("overhead", "", way.steps["overhead"] + spread, ()))
+    moved = [one for one in rows if one.effect]
+    return tuple(sorted(moved, key=lambda one: one.effect))
+
+
+def hours_over(one: Spent, kind: str) -> float:
+    """Hours of people in a part of a line's difference [h]: overhead follows them."""
+    line = one.line
+    if kind not in HOURS or line.measure != "h" or line.trade not in ("labour", "setback"):
+        return 0.0
+    if kind == "scope" and line.quantity:
+        return one.standard_quantity - line.quantity
+    return one.quantity - (one.standard_quantity if kind == "time" else line.quantity)
+
+
+def _by_stage(stage: str, those: list[tuple[Spent, Decimal]]) -> Detail:
+    """Hours of which only the stage is known, against the tasks of it that nobody logged."""
+    actual, standard = (sum(getattr(one, of) for one, _ in those) for of in ("quantity", "standard_quantity"))
+    words = f"{stage} work, not told apart: {actual:.3g} h instead of {standard:.3g}"
+    return Detail(f"{BY_STAGE}.{stage}.hours", sum((effect for _, effect in those), Decimal(0)), words)
+
+
+def _key(build: Build, one: Spent, kind: str) -> tuple[str, str]:
+    if kind == "scope" and one.line.id in build.by_round:
+        return ROUNDS, one.line.id.split(".")[1]
+    return OF_LINES[kind], ""
+
+
+def _largest(details: Iterable[Detail]) -> tuple[Detail, ...]:
+    return tuple(sorted((one for one in details if one.effect), key=lambda one: -abs(one.effect)))

@@ -1,0 +1,147 @@
+"""Every line of a finished piece three times: as planned, as the rounds pressed should have taken, and as it was."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import TYPE_CHECKING, NamedTuple
+
+from quoting.costing.lines import MATERIAL_GROUPS
+from quoting.costing.model import cost
+from quoting.forecast.build import quantities, so_far
+from quoting.money import exact, step
+from quoting.pick import likely
+from quoting.review.fill_targets import BY_STAGE
+from quoting.review.filled import follows
+from quoting.review.known import TRIP
+from quoting.review.material import charged
+from quoting.review.remaining import remaining, unrecorded
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from quoting.forecast.build import Build
+    from quoting.pricing.record import PricedLine
+    from quoting.review.filled import Filled
+
+KINDS = (
+    "scope",
+    "usage",
+    "price",
+    "lump",
+    "time",
+    "pay",
+    "machine",
+    "setback",
+    "overhead",
+    "delivery",
+    "waiting",
+)
+"""What a difference of a line comes from."""
+
+
+class Spent(NamedTuple):
+    """A line of a finished piece. `standard` is what the work that was done should have taken, at the plan's inputs; of lines that
+    no round moves it is the plan. Quantities in the unit of the line, amounts [money].
+
+    `missing` of the actual amount was not recorded, `to_come` is still to be spent. `parts` are what actual less planned amount is made of, by kind, to the last minor unit; above zero is over the plan.
+    """
+
+    line: PricedLine
+    standard_quantity: float
+    quantity: float
+    planned: Decimal
+    standard: Decimal
+    actual: Decimal
+    recorded: bool
+    missing: Decimal
+    to_come: Decimal
+    parts: Mapping[str, Decimal]
+
+    @property
+    def over(self) -> Decimal:
+        """Actual less planned [money]."""
+        return self.actual - self.planned
+
+
+def spent_lines(build: Build) -> tuple[Spent, ...]:
+    """Every line of a piece, with what is still to come or was not recorded taken at the plan of what was done."""
+    piece, plan = build.piece, build.piece.plan
+    standards = standard_quantities(build)
+    flexed = tuple(_at(one, standards) for one in build.lines)
+    missing = unrecorded(plan, flexed, piece.holding, piece.standing)
+    to_come = remaining(plan, flexed, piece.holding, piece.standing)
+    return tuple(_spent(build, one, standards, missing, to_come) for one in build.lines)
+
+
+def standard_quantities(build: Build) -> dict[str, float]:
+    """Quantity of lines that grow by rounds, at the plan's inputs and the plies and rounds that were really laid."""
+    if not build.by_round:
+        return {}
+    planned, laid = quantities(cost(build.brief, likely)), quantities(so_far(build, likely))
+    by_id = {one.line.id: one.line for one in build.lines}
+    return {
+        id: by_id[id].quantity + float(laid[id]) - float(planned[id]) for id in build.by_round if id in by_id
+    }
+
+
+def _at(one: Filled, standards: Mapping[str, float]) -> Filled:
+    quantity = standards.get(one.line.id, one.line.quantity)
+    return one._replace(line=one.line._replace(quantity=quantity))
+
+
+def _spent(
+    build: Build,
+    one: Filled,
+    standards: Mapping[str, float],
+    missing: Mapping[str, Decimal],
+    to_come: Mapping[str, Decimal],
+) -> Spent:
+    line, digits = one.line, build.piece.plan.digits
+    planned = line.amount + (build.piece.plan.chain.delivery_extra if line.id == TRIP else Decimal(0))
+    at = standards.get(line.id, line.quantity)
+    standard = exact(at * line.rate, digits) if line.id in standards else planned
+    unknown, left = (money.get(line.id, Decimal(0)) for money in (missing, to_come))
+    added = unknown + left
+    actual = one.amount + added
+    quantity = _quantity(build, one, added)
+    parts = _parts(one, planned, standard, actual, quantity, digits)
+    kept = {kind: amount for kind, amount in parts.items() if amount}
+    return Spent(line, at, quantity, planned, standard, actual, one.logged, unknown, left, kept)
+
+
+def _quantity(build: Build, one: Filled, added: Decimal) -> float:
+    """What a line took, what was not recorded and is to come included."""
+    line = one.line
+    more = float(added) / line.rate if line.rate else 0.0
+    if line.trade in MATERIAL_GROUPS:
+        return charged(line, one.quantity, one.spoiled, one.bought, build.progress.behind(line)) + more
+    return one.quantity + more
+
+
+def _parts(
+    one: Filled, planned: Decimal, standard: Decimal, actual: Decimal, quantity: float, digits: int
+) -> dict[str, Decimal]:
+    line, over = one.line, actual - planned
+    if rule := follows(line):
+        return {"overhead" if rule == "hours" else "usage": over}
+    whole = {
+        "setback": "setback", "outwork": "price", "carriage": "price", "delivery_carried": "delivery", "channel": "waiting",
+    }  # fmt: skip
+    if line.trade in whole:
+        return {whole[line.trade]: over}
+    if not line.quantity and not line.id.startswith(f"{BY_STAGE}."):
+        return {"scope": over}
+    at_rate = exact(quantity * line.rate, digits)
+    scope = {"scope": standard - planned}
+    if line.trade == "machine":
+        return {**scope, "machine": actual - standard}
+    if line.trade == "labour":
+        if line.id.startswith(f"{BY_STAGE}."):
+            return {"time": over}
+        pay = actual - at_rate
+        if abs(pay) <= one.entries * step(digits):  # hours of each entry were rounded to money by themselves
+            return {**scope, "time": actual - standard}
+        return {**scope, "time": at_rate - standard, "pay": pay}
+    if one.paid and one.bought <= 0 and not one.quantity:
+        return {**scope, "lump": actual - standard}
+    return {**scope, "usage": at_rate - standard, "price": actual - at_rate}

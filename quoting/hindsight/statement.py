@@ -1,0 +1,124 @@
+"""The statement of a finished piece: quoted to actual margin, what stays in hand, what the hour earned, and why."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import TYPE_CHECKING, NamedTuple
+
+from quoting.costing.lines import MATERIAL_GROUPS
+from quoting.forecast.choices import margin_left
+from quoting.hindsight.bridge import bridge
+from quoting.hindsight.causes import causes
+from quoting.hindsight.lines import spent_lines
+from quoting.hindsight.tasks import rounds, tasks
+from quoting.inputs.rules import OWNER
+from quoting.money import exact
+from quoting.pricing.chain import SET_ASIDE, fees_of
+from quoting.pricing.selling import is_cash, is_own_hours
+from quoting.review.filled import follows
+from quoting.review.spending import cash_logged, own_hours_logged
+from quoting.review.worth import rate_of
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Mapping
+
+    from quoting.forecast.build import Build
+    from quoting.hindsight.bridge import Bridge
+    from quoting.hindsight.causes import Cause
+    from quoting.hindsight.lines import Spent
+    from quoting.hindsight.tasks import RoundWas, Task
+
+
+class Statement(NamedTuple):
+    """A finished piece in figures [money, h].
+
+    `overhead` is what the piece bears of the shop's overhead; `in_hand` what stays after tax, fees to others and all cash;
+    `an_hour` what an own hour earned before own pay, after everything else; `given` what material cost that was given and came for
+    nothing, `from_stock` what lay there already. `not_recorded` stands at the plan of what was done, `to_come` at the plan.
+    """
+
+    way: Bridge
+    lines: tuple[Spent, ...]
+    causes: tuple[Cause, ...]
+    tasks: tuple[Task, ...]
+    rounds: Mapping[str, tuple[RoundWas, ...]]
+    quoted_share: float | None
+    actual_share: float | None
+    cost: Decimal
+    overhead: Decimal
+    in_hand: Decimal
+    own_hours: float
+    an_hour: Decimal | None
+    hours: float
+    material_worth: Decimal
+    material_cash: Decimal
+    given: Decimal
+    from_stock: Decimal
+    not_recorded: Decimal
+    lines_not_recorded: tuple[str, ...]
+
+    @property
+    def without_overhead(self) -> Decimal:
+        """The margin before the piece bore any overhead [money]."""
+        return self.way.actual + self.overhead
+
+    @property
+    def missing(self) -> Decimal:
+        """What all causes of loss together took from the margin [money]."""
+        return -sum((one.effect for one in self.causes if one.effect < 0), Decimal(0))
+
+
+def statement(build: Build) -> Statement:
+    """The statement of a piece that is built, handed over, or given up."""
+    piece = build.piece
+    lines = spent_lines(build)
+    way = bridge(piece, lines)
+    sold, contract, digits, zero = piece.sold, way.contract, piece.plan.digits, Decimal(0)
+
+    def summed(wanted: Callable[[Spent], bool], amount: Callable[[Spent], Decimal]) -> Decimal:
+        return sum((amount(one) for one in lines if wanted(one)), zero)
+
+    def open_amount(one: Spent) -> Decimal:
+        return one.missing + one.to_come
+
+    cost = summed(lambda _: True, _actual)
+    fees = fees_of(contract.net, contract.total, sold.rules) if contract.net else {}
+    aside = sum((fees.get(name, zero) for name in SET_ASIDE), zero)
+    cash = exact(cash_logged(piece), digits) + summed(lambda one: is_cash(one.line), open_amount)
+    own_hours = own_hours_logged(piece) + sum(
+        float(open_amount(one)) / one.line.rate for one in lines if is_own_hours(one.line) and one.line.rate
+    )
+    own_pay = own_hours * rate_of(piece.plan, f"pay.{OWNER}")
+    kept = float(contract.net - contract.fees)
+    hours = sum(
+        one.quantity for one in lines if one.line.trade in ("labour", "setback") and one.line.measure == "h"
+    )
+    return Statement(
+        way=way,
+        lines=lines,
+        causes=causes(build, way, lines),
+        tasks=tasks(lines),
+        rounds=rounds(build),
+        quoted_share=float(way.quoted / sold.chain.net) if sold.chain.net else None,
+        actual_share=margin_left(contract, float(cost)),
+        cost=cost,
+        overhead=summed(lambda one: one.line.trade == "overhead", _actual),
+        in_hand=contract.net - contract.fees + aside - cash,
+        own_hours=own_hours,
+        an_hour=exact((kept - float(cost) + own_pay) / own_hours, digits) if own_hours else None,
+        hours=hours,
+        material_worth=summed(_is_material, _actual),
+        material_cash=summed(lambda one: _is_material(one) and one.line.supplied == "bought", _actual),
+        given=summed(lambda one: _is_material(one) and one.line.supplied == "given", _actual),
+        from_stock=summed(lambda one: _is_material(one) and one.line.supplied == "rack", _actual),
+        not_recorded=summed(lambda _: True, lambda one: one.missing),
+        lines_not_recorded=tuple(one.line.id for one in lines if one.missing and not follows(one.line)),
+    )
+
+
+def _actual(one: Spent) -> Decimal:
+    return one.actual
+
+
+def _is_material(one: Spent) -> bool:
+    return one.line.trade in MATERIAL_GROUPS

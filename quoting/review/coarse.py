@@ -1,0 +1,106 @@
+"""A piece that was never logged: round totals become entries, and the plan a piece that was delivered."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from decimal import Decimal
+from typing import TYPE_CHECKING
+
+from quoting.errors import Problem, nearest
+from quoting.ledger.entries import Entry
+from quoting.ledger.number import Number
+from quoting.ledger.quotes import Face, Issued
+from quoting.ledger.states import ACCEPTED, SOLD, Standing
+from quoting.money import exact, shared_out, trusted
+from quoting.review.known import BOUGHT_GROUPS, TRIP, hour_lines, matching
+from quoting.review.piece import Piece
+from quoting.review.targets import setback_line
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+    from datetime import date
+
+    from quoting.inputs.actuals import Actuals
+    from quoting.pricing.record import Priced
+
+OWNER = "owner"
+
+
+def coarse_piece(plan: Priced, actuals: Actuals, today: date) -> Piece:
+    """The piece that totals tell of; what they leave out is not recorded. A price that is left out is the one quoted."""
+    day = actuals.finished or today
+    held = [replace(one, id=number) for number, one in enumerate(_entries(plan, actuals, day), start=2)]
+    paid = exact(trusted(actuals.price), plan.digits) if actuals.price is not None else None
+    deal = ACCEPTED if paid is None else SOLD
+    made = Entry(kind="state", day=day, said=deal, money=paid, digits=plan.digits, id=1)
+    piece = plan.job.piece
+    face = Face(
+        plan.day, plan.day, piece.title, plan.job.client.name, piece.basis, plan.currency, plan.digits, plan.chain.total
+    )  # fmt: skip
+    issued = Issued(0, 0, Number(plan.day.year, 0), face, {}, "")
+    return Piece(
+        quotes=(issued,), quote=issued, sold=plan, plan=plan, former=(), changes=(), entries=(made, *held),
+        holding=(made, *held), standing=Standing(deal, day, None, made, built=True, delivered=True),
+    )  # fmt: skip
+
+
+def actuals_problems(plan: Priced, actuals: Actuals) -> Iterator[Problem]:
+    """Stages and trades that the job does not have, and setbacks that cost nothing."""
+    stages = {line.stage for line in hour_lines(plan.lines)}
+    for stage in actuals.hours:
+        if stage not in stages:
+            yield Problem(
+                f"hours.{stage}", "found no hours of this stage in the job", nearest(stage, sorted(stages))
+            )
+    trades = [group for group in BOUGHT_GROUPS if any(line.trade == group for line in plan.lines)]
+    for trade, money in actuals.receipts.items():
+        if trade not in trades:
+            yield Problem(
+                f"receipts.{trade}", "found nothing of this trade in the job", nearest(trade, trades)
+            )
+        elif money <= 0:
+            yield Problem(f"receipts.{trade}", "found 0", "leave out what nothing was paid for")
+    for number, one in enumerate(actuals.setbacks, start=1):
+        if not one.hours and not one.cost:
+            yield Problem(f"setbacks.{number}", "found neither hours nor cost", "write hours, cost, or both")
+
+
+def _entries(plan: Priced, actuals: Actuals, day: date) -> Iterator[Entry]:
+    digits = plan.digits
+    for stage, hours in actuals.hours.items():
+        if hours > 0:
+            yield Entry(
+                kind="hours",
+                day=day,
+                stage=stage,
+                amount=hours,
+                unit="h",
+                who=OWNER,
+                about=True,
+                digits=digits,
+            )
+    for trade, money in actuals.receipts.items():
+        yield from _receipts(plan, trade, exact(trusted(money), digits), day)
+    for trip in actuals.trips:
+        line = TRIP if matching(plan.lines, line=TRIP) else ""
+        yield Entry(
+            kind="trip", day=day, line=line, item="" if line else "trip", amount=trip.distance, unit="m",
+            hours=trip.hours, who=OWNER, digits=digits,
+        )  # fmt: skip
+    for one in actuals.setbacks:
+        money_lost = None if one.cost is None else exact(trusted(one.cost), digits)
+        yield Entry(
+            kind="setback", day=day, line=setback_line(plan.lines, one.what), hours=one.hours, money=money_lost,
+            who=OWNER, said=one.what, digits=digits,
+        )  # fmt: skip
+
+
+def _receipts(plan: Priced, trade: str, paid: Decimal, day: date) -> Iterator[Entry]:
+    """Money of a trade over its lines, by what was planned for each."""
+    lines = [line for line in plan.lines if line.trade == trade and line.supplied == "bought"]
+    weights = [line.amount for line in lines]
+    if not any(weights):
+        weights = [Decimal(1)] * len(lines)
+    for line, part in zip(lines, shared_out(paid, weights, plan.digits), strict=True):
+        if part:
+            yield Entry(kind="paid", day=day, line=line.id, money=part, digits=plan.digits)

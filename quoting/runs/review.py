@@ -1,0 +1,101 @@
+"""Where a finished piece made or lost money: from the ledger, or from round totals."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import TYPE_CHECKING, NamedTuple
+
+from quoting.errors import Problem, Problems
+from quoting.forecast.build import build_of
+from quoting.hindsight.statement import statement
+from quoting.inputs.actuals import Actuals
+from quoting.inputs.locate import lines_of
+from quoting.inputs.sources import read_toml
+from quoting.inputs.validate import validated
+from quoting.ledger import quotes
+from quoting.ledger.states import ACCEPTED, OPEN
+from quoting.ledger.store import reading
+from quoting.review.coarse import actuals_problems, coarse_piece
+from quoting.review.piece import piece_of
+from quoting.runs.piece_brief import brief_of
+from quoting.runs.pricing import check, priced_alone
+from quoting.written import write_all
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from pathlib import Path
+
+    from quoting.forecast.build import Build
+    from quoting.hindsight.statement import Statement
+    from quoting.inputs.sources import Source
+    from quoting.pricing.record import Priced
+
+
+class Reviewed(NamedTuple):
+    """A piece under the `name` it is known by, with its statement; `coarse` where it rests on round totals. Files written on wish."""
+
+    name: str
+    build: Build
+    statement: Statement
+    coarse: bool
+    written: list[Path]
+
+
+def review(folder: Path, name: str, out: Path | None, overwrite: bool) -> Reviewed:
+    """The statement of a piece of the ledger. Raises Problems for one that is not built yet."""
+    with reading(folder) as book:
+        piece = piece_of(book, quotes.asked(book, name))
+        there = piece.standing
+        if there.deal == OPEN or (there.deal == ACCEPTED and not there.built):
+            found = f'{piece.number} is "{there.words}": it is not built yet'
+            raise Problems([Problem("", found, f"see where it stands: quoting standing {piece.number}")])
+        brief = brief_of(book, piece, folder)
+    build = build_of(piece, brief)
+    found_in = f"{folder.resolve()} {piece.number}"
+    return _written(Reviewed(str(piece.number), build, statement(build), False, []), out, overwrite, found_in)
+
+
+def review_totals(
+    job: Path, actuals: Path, shop: Path | None, settings: Sequence[str], out: Path | None, overwrite: bool
+) -> Reviewed:
+    """The statement of a piece that was never logged, against its job as it would be priced for its day."""
+    checked = check(job, shop, settings)
+    plan = priced_alone(checked)
+    totals = _read(actuals, plan)
+    build = build_of(coarse_piece(plan, totals, date.today()), checked.brief)
+    return _written(Reviewed(job.stem, build, statement(build), True, []), out, overwrite, str(job.resolve()))
+
+
+def _read(path: Path, plan: Priced) -> Actuals:
+    source = read_toml(path)
+    totals, problems = validated(source, Actuals, source.raw)
+    if totals is None or problems:
+        raise Problems(problems)
+    if wrong := list(actuals_problems(plan, totals)):
+        raise Problems(_placed(source, wrong))
+    found: Actuals = totals
+    return found
+
+
+def _placed(source: Source, problems: list[Problem]) -> list[Problem]:
+    """Problems with the lines of their fields."""
+    paths: list[list[str | int]] = []
+    for one in problems:
+        section, _, rest = one.field.partition(".")
+        paths.append([section, int(rest) - 1 if rest.isdigit() else rest])
+    lines = lines_of(source.text, paths)
+    return [one.at(source.name, line) for one, line in zip(problems, lines, strict=True)]
+
+
+def _written(found: Reviewed, out: Path | None, overwrite: bool, origin: str) -> Reviewed:
+    """With the paper for the maker and the workbook, where a folder is named."""
+    if out is None:
+        return found
+    from quoting.documents.review_book import review_book_bytes
+    from quoting.documents.review_pdf import review_pdf_bytes
+
+    files = {
+        f"{found.name} review.pdf": review_pdf_bytes(found.name, found.build, found.statement),
+        f"{found.name} review.xlsx": review_book_bytes(found.name, found.build, found.statement),
+    }
+    return found._replace(written=write_all(out, files, origin, overwrite))
