@@ -11,7 +11,6 @@ from quoting.cli.app import Folder, Json, Number, Overwrite, Settings, app
 from quoting.cli.deciding_commands import Draws, Seed
 from quoting.cli.progress import progress
 from quoting.errors import Problem, Problems
-from quoting.runs.shops import shop_folder_here
 
 
 @app.command()
@@ -30,6 +29,7 @@ def standing(
     Plies and rounds still needed, cost and day in the end, margin against quoted, one more round or not, what to buy now.
     """
     from quoting.cli import review_data, standing_text
+    from quoting.runs.shops import shop_folder_here
     from quoting.runs.standing import Asked
     from quoting.runs.standing import standing as recipe
 
@@ -73,6 +73,7 @@ def review(
     from quoting.cli import review_data, review_text
     from quoting.runs.review import review as of_ledger
     from quoting.runs.review import review_totals
+    from quoting.runs.shops import shop_folder_here
 
     if actuals is not None and piece:
         found = review_totals(Path(piece), actuals, shop, setting or (), out, overwrite)

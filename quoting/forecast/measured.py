@@ -10,6 +10,7 @@ import numpy as np
 from quoting.costing.lines import MATERIAL_GROUPS
 from quoting.forecast.build import facts, pressed_only, quantities, so_far, whole
 from quoting.pick import known, likely
+from quoting.takeoff.numbers import first
 from quoting.takeoff.plies import ply_thickness
 from quoting.takeoff.rounds import lay_up
 
@@ -103,7 +104,7 @@ def _of_laminate(build: Build, mine: Pressed) -> Iterator[Measure]:
 
 
 def _thickness(build: Build, part: Laminate, plies: int) -> Callable[[Runs], Num]:
-    ply = ply_thickness(part, build.brief.shop.laminate.trial_spread)
+    ply = first(ply_thickness(part, build.brief.shop))
     return lambda runs: plies * runs.pick(ply)
 
 

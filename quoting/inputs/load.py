@@ -95,7 +95,8 @@ def read(
         return None, problems
     causes = _causes(job, the_shop)
     named = (with_names(job, "", causes), with_names(the_shop, "", causes))
-    known = with_own_species(tables(), {name: own.density for name, own in the_shop.species.items()})
+    densities = {name: own.density for name, own in the_shop.species.items() if own.density is not None}
+    known = with_own_species(tables(), densities)
     return Brief(*named, book, known, folder, sources, changed), problems
 
 

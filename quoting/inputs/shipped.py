@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from importlib.resources.abc import Traversable
 
-NAMED_FAMILIES = ("machine", "species", "cause", "resin", "glass", "supplier", "fee", "sundries")
+NAMED_FAMILIES = ("machine", "species", "cause", "resin", "glass", "supplier", "fee", "sundries", "ply")
 """Sections whose tables a maker names: the template shows examples, none of them is in force."""
 
 

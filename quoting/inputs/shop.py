@@ -31,6 +31,7 @@ from quoting.inputs.standards import (
     FinishDefaults,
     LaminateDefaults,
     MetalDefaults,
+    OwnPly,
     OwnSpecies,
     Resin,
     SheetDefaults,
@@ -213,3 +214,4 @@ class Shop:
     warnings: Warnings
     risk: Risk
     logged: Logged = field(default_factory=Logged)
+    ply: dict[Word, OwnPly] = field(default_factory=dict)

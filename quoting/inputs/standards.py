@@ -19,6 +19,7 @@ from quoting.inputs.fields import (
     Hours,
     HoursRange,
     Length,
+    LengthRange,
     Money,
     MoneyPerArea,
     MoneyPerLength,
@@ -54,10 +55,19 @@ class Timber:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OwnSpecies:
-    """`[species.<name>]`: a timber that the reference table lacks; density at 12 % moisture."""
+    """`[species.<name>]`: density at 12 % moisture of a timber that the reference table lacks; waste of its own."""
 
     __pydantic_config__: ClassVar = STRICT
-    density: Density
+    density: Density | None = None
+    waste: ShareRange | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OwnPly:
+    """`[ply.<item>]`: cured thickness of one ply, where a job gives neither that nor trial strips."""
+
+    __pydantic_config__: ClassVar = STRICT
+    thickness: LengthRange
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

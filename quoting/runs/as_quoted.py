@@ -60,5 +60,6 @@ def with_new_tables(then: str, now: str) -> str:
         known = old.setdefault(family, tomlkit.table(is_super_table=True)) if family in new else {}
         for name, table in new.get(family, {}).items():
             if name not in known:
+                table.pop("waste", None)  # of a species: it would move a price that was quoted without it
                 known[name] = table
     return tomlkit.dumps(old)

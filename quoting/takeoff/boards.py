@@ -7,12 +7,13 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from quoting.takeoff.numbers import TOLERANCE, first, whole_down, whole_up
-from quoting.values import INCH_M, SQUARE_FOOT_M2, Basis, basis
+from quoting.values import INCH_M, SQUARE_FOOT_M2, Basis, basis, key
 
 if TYPE_CHECKING:
+    from quoting.inputs.shop import Shop
     from quoting.inputs.standards import Timber
     from quoting.inputs.trades import Hardwood
-    from quoting.values import Num, Pick
+    from quoting.values import Num, Pick, Uncertain
 
 
 class Yield(NamedTuple):
@@ -100,14 +101,22 @@ def tallied_m3(*, volume_m3: Num, thickness_m: float) -> Num:
     return np.maximum(whole_down(surface_ft2 + 0.5), 1.0) * SQUARE_FOOT_M2 * thickness_m
 
 
-def yield_of(part: Hardwood, timber: Timber, pick: Pick) -> Yield:
-    """What is bought for one of what is needed: 1 + waste, or 1 / yield."""
+def yield_of(part: Hardwood, shop: Shop, pick: Pick) -> Yield:
+    """What is bought for one of what is needed: 1 + waste, or 1 / yield. The waste is the part's own, that of
+    its species, else that of the shop.
+    """
     if part.yield_ is not None:
         share = pick(part.yield_)
         return Yield(1 / share, basis("/ yield {share:share}", share=share))
-    usual = timber.waste_matched if part.figure == "matched" else timber.waste
+    timber = shop.timber
+    usual = timber.waste_matched if part.figure == "matched" else first(own_waste(part, shop), timber.waste)
     waste = pick(first(part.waste, usual))
     return Yield(1 + waste, basis("x (1 + waste {waste:share})", waste=waste))
+
+
+def own_waste(part: Hardwood, shop: Shop) -> Uncertain | None:
+    """The waste that the shop file knows of a species, if any."""
+    return next((own.waste for name, own in shop.species.items() if key(name) == key(part.species)), None)
 
 
 def density_at(density_12_kg_m3: float, moisture: float) -> float:

@@ -29,7 +29,7 @@ def take_off(part: Hardwood, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:
     size = blank(part, timber)
     charged_m = charged_thickness_m(rough_m=size.thickness_m, timber=timber)
     net = net_m3(length_m=size.length_m, width_m=size.width_m, thickness_m=charged_m) * part.layers
-    bought_for = yield_of(part, timber, pick)
+    bought_for = yield_of(part, shop, pick)
     bought = net * part.quantity * bought_for.factor
     if timber.tally == "surface measure":
         bought = tallied_m3(volume_m3=bought, thickness_m=charged_m)

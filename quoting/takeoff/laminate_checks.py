@@ -82,13 +82,14 @@ def _missing(part: Laminate, shop: Shop, tables: Tables) -> Iterator[Problem]:
         side for side in (part.sheet_length, part.sheet_width, part.roll_width) if side is not None
     ):
         yield Problem(f"{path}.overlap", "found an overlap as wide as the sheet", "write a smaller overlap")
-    if (part.ply_thickness is None) == (not part.trial):
+    ply = ply_thickness(part, shop)
+    if ply is None or (part.ply_thickness is not None and part.trial):
         yield Problem(
             f"{path}.ply_thickness",
             "found no cured thickness, or two",
             "write ply_thickness, or trial strips",
         )
-    elif ply_thickness(part, shop.laminate.trial_spread).least <= 0:
+    elif ply.least <= 0:
         yield Problem(f"{path}.ply_thickness", "found 0", "write a thickness above zero")
     learning = first(part.learning, shop.laminate.learning)
     if not 0 < learning.least <= learning.most <= 1:

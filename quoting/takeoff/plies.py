@@ -8,10 +8,11 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from quoting.takeoff.numbers import whole_down, whole_up
-from quoting.values import Uncertain
+from quoting.values import Uncertain, key
 
 if TYPE_CHECKING:
     from quoting.inputs.resin_trades import Laminate, TrialStrip
+    from quoting.inputs.shop import Shop
     from quoting.values import Num
 
 
@@ -46,11 +47,13 @@ def fitted_thickness(strips: tuple[TrialStrip, ...], spread: float, name: str) -
     return Uncertain(thickness - reach, thickness, thickness + reach, name)
 
 
-def ply_thickness(part: Laminate, spread: float) -> Uncertain:
-    """Cured thickness of one ply [m]: given, or fitted to trial strips."""
+def ply_thickness(part: Laminate, shop: Shop) -> Uncertain | None:
+    """Cured thickness of one ply [m]: given, fitted to trial strips, or what the shop knows of its first kind of ply."""
     if part.ply_thickness is not None:
         return part.ply_thickness
-    return fitted_thickness(part.trial, spread, f"laminate.{part.id}.trial")
+    if part.trial:
+        return fitted_thickness(part.trial, shop.laminate.trial_spread, f"laminate.{part.id}.trial")
+    return next((own.thickness for name, own in shop.ply.items() if key(name) == key(part.ply[0])), None)
 
 
 def sheets_along(*, length_m: float, sheet_m: float, overlap_m: float) -> float:

@@ -83,7 +83,7 @@ def lay_up(part: Laminate, shop: Shop, tables: Tables, pick: Pick) -> LayUp:
     length, width = part.length + 2 * standing.trim, part.width + 2 * standing.trim
     area = length * width
     resin = shop.resin[part.resin]
-    ply_m = pick(ply_thickness(part, standing.trial_spread))
+    ply_m = pick(first(ply_thickness(part, shop)))
     laid_out = layout(part, length_m=length, width_m=width)
     fibre = tables.fibres[key(part.fibre)]
     removed = sum((pick(row.removes) for row in part.flatten), start=np.float64(0))
