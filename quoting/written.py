@@ -48,15 +48,20 @@ def write_all(folder: Path, files: Mapping[str, bytes], origin: str, overwrite: 
             )
     record = {**known, **{name: _fingerprint(origin, data) for name, data in files.items()}}
     everything = {**files, RECORD: json.dumps(record, indent=0, sort_keys=True).encode()}
+    put({folder / name: data for name, data in everything.items()})
+    return [folder / name for name in files]
+
+
+def put(files: Mapping[Path, bytes]) -> None:
+    """Write files by way of temporary ones, over what stands there: all or none."""
     made: dict[Path, Path] = {}
     try:
-        for name, data in everything.items():
-            made[folder / name] = _temporary(folder, data)
+        for target, data in files.items():
+            made[target] = _temporary(target.parent, data)
         _put_in_place(made)
     finally:
         for temporary in made.values():
             temporary.unlink(missing_ok=True)
-    return [folder / name for name in files]
 
 
 def _temporary(folder: Path, data: bytes) -> Path:

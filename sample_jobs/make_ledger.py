@@ -1,6 +1,6 @@
 """Make a shop folder with a ledger from the plain files of a sample: `python sample_jobs/make_ledger.py FOLDER`.
 
-One piece is finished and lost money, one is in the middle of its build. Everything goes through the command, as a maker would
+Three pieces are finished, one of which lost money, and one is in the middle of its build. Everything goes through the command, as a maker would
 do it; run it with the Python that has `quoting` installed.
 """
 
@@ -22,6 +22,16 @@ STEPS = (
     ("issue", "jobs/counter_front.toml"),
     ("mark", "2026-002", "accepted", "--on", "2026-08-24"),
     ("log", "2026-002", "--csv", "log/counter_front.csv"),
+    ("issue", "jobs/wall_shelf.toml"),
+    ("mark", "2026-003", "accepted", "--on", "2026-10-01"),
+    ("log", "2026-003", "--csv", "log/wall_shelf.csv"),
+    ("mark", "2026-003", "built", "--on", "2026-10-21"),
+    ("mark", "2026-003", "delivered", "--on", "2026-10-22"),
+    ("issue", "jobs/side_table.toml"),
+    ("mark", "2026-004", "accepted", "--on", "2026-10-08"),
+    ("log", "2026-004", "--csv", "log/side_table.csv"),
+    ("mark", "2026-004", "built", "--on", "2026-11-02"),
+    ("mark", "2026-004", "delivered", "--on", "2026-11-03"),
 )
 
 

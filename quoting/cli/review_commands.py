@@ -82,9 +82,63 @@ def review(
             [Problem("--actuals", "found no job beside it", "write quoting review JOB --actuals FILE")]
         )
     else:
+        if not piece:
+            _review_all(shop, out, as_json)
+            return
         if setting:
             raise Problems([Problem("--set", "found an issued quote, which stands as it is", "name a job")])
         found = of_ledger(shop_folder_here(shop), piece, out, overwrite)
     typer.echo(review_data.review_json(found) if as_json else review_text.review_text(found))
     for path in found.written:
         typer.echo(f"wrote {path}", err=as_json)
+
+
+def _review_all(shop: Folder, out: Path | None, as_json: bool) -> None:
+    """Every finished piece side by side."""
+    from quoting.cli import learn_text, review_data
+    from quoting.runs.review_all import review_all
+    from quoting.runs.shops import shop_folder_here
+
+    if out is not None:
+        raise Problems(
+            [
+                Problem(
+                    "--out",
+                    "found no piece to write a paper of",
+                    "name one: quoting review NUMBER --out FOLDER",
+                )
+            ]
+        )
+    found = review_all(shop_folder_here(shop), progress)
+    progress("")
+    typer.echo(review_data.all_json(found) if as_json else learn_text.all_text(found))
+
+
+@app.command()
+def learn(
+    only: Annotated[
+        Optional[list[str]],  # noqa: UP045
+        typer.Option(
+            "--only",
+            metavar="NAME",
+            help="Only this standard, by its name in the list; more than once for several.",
+        ),
+    ] = None,
+    accept: Annotated[
+        bool,
+        typer.Option("--accept", help="Put the change into shop.toml; the former file is kept beside it."),
+    ] = False,
+    shop: Folder = None,
+    as_json: Json = False,
+) -> None:
+    """Propose better standards from finished pieces.
+
+    Old value, new value, how many pieces it rests on, its standard error; and the change to shop.toml.
+    """
+    from quoting.cli import learn_text, review_data
+    from quoting.runs.learn import learn as recipe
+    from quoting.runs.shops import shop_folder_here
+
+    found = recipe(shop_folder_here(shop), only or (), accept, progress)
+    progress("")
+    typer.echo(review_data.learn_json(found) if as_json else learn_text.learn_text(found))

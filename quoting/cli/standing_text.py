@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from quoting.cli.risk_text import LEVELS, chance_said
 from quoting.cli.terminal import bold, dim, row, wrapped
 from quoting.errors import one_line
+from quoting.inputs.patch import unit_like
 from quoting.measures import shown
 from quoting.money import printed, whole
 
@@ -23,6 +24,7 @@ if TYPE_CHECKING:
 
 MOST_DRIVERS, MOST_LESSONS = 8, 10
 RARE = 0.005
+CHOICES = {None: "on to the planned thickness", 0: "stop now", 1: "one round more", 2: "two rounds more"}
 MIDDLE, EIGHT, ENDS = 1, 2, (0, 1, 3)
 
 
@@ -77,6 +79,14 @@ def _to_go(found: Stands) -> str:
             rows.append(row(f"  {name}", f"{_band(spread)} {unit}"))
     first, middle, last = (_day(found, ahead.days[i]) for i in ENDS)
     rows.append(row("  it can be done by", f"{first} .. {middle} .. {last}"))
+    late = max((one.late_days for one in found.standing.buying if one.order_by <= found.day), default=0)
+    if late:
+        rows.append(
+            wrapped(
+                f"up to {late} days later where what is to buy is not on your shelf: see its lead times below",
+                "  ",
+            )
+        )
     return "\n".join(rows)
 
 
@@ -125,8 +135,7 @@ def _choices(found: Stands) -> Iterator[str]:
 
 
 def _choice(found: Stands, one: Choice) -> str:
-    names = {None: "on to the planned thickness", 0: "stop now", 1: "one round more"}
-    name = names.get(one.more, f"{one.more} rounds more")
+    name = CHOICES[one.more]
     thick = f"{one.thickness_m[MIDDLE].value * 1000:.1f} ({one.thickness_m[0].value * 1000:.1f} .. {one.thickness_m[3].value * 1000:.1f}) mm"
     margin = "" if one.margin is None else f"{one.margin:.1%}"
     reaches = (
@@ -155,22 +164,14 @@ def _lessons(found: Stands) -> Iterator[str]:
         ]
         system = found.piece.plan.shop.shop.units
         for one in lessons:
+            unit = unit_like(one.words, one.dimension, one.now, system)
             before, now = (
-                f"{shown_about(value, one.dimension, system)} ± {spread:.0%}"
+                f"{unit.text(value)} ± {spread:.0%}"
                 for value, spread in ((one.before, one.before_spread), (one.now, one.now_spread))
             )
             words = f" ({one.words})" if one.words else ""
             rows.append(row(f"  {one.name}{words}", f"{before} -> {now}"))
         yield "\n".join(rows)
-
-
-def shown_about(value: float, dimension: str, system: str) -> str:
-    """A value to three digits that count, in the unit that the shop shows it in."""
-    number, _, unit = shown(float(f"{value:.3g}"), dimension or "number", system).partition(" ")
-    try:
-        return f"{float(number.replace(',', '')):.3g} {unit}".strip()
-    except ValueError:
-        return f"{number} {unit}".strip()
 
 
 def _drivers(found: Stands) -> Iterator[str]:

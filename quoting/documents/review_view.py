@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
 from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.hindsight.bridge import STEPS
 from quoting.hindsight.details import line_name
 from quoting.hindsight.said import sentence
+from quoting.hindsight.tasks import stage_of, stages_logged
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
-    from decimal import Decimal
 
     from quoting.forecast.build import Build
     from quoting.hindsight.causes import Cause
@@ -74,16 +75,46 @@ def judged(over: Decimal) -> str:
     return "over plan" if over > 0 else "under plan" if over < 0 else "as planned"
 
 
-def largest_lines(found: Statement) -> list[Spent]:
-    """Lines that differ from the plan, the largest difference first."""
-    moved = [one for one in found.lines if one.over]
-    return sorted(moved, key=lambda one: -abs(one.over))
+class Difference(NamedTuple):
+    """A line that was not as planned: its usage or time, and its price or rate over the plan [money]."""
+
+    name: str
+    planned: Decimal
+    actual: Decimal
+    first: Decimal
+    second: Decimal
+    recorded: bool
+
+    @property
+    def over(self) -> Decimal:
+        """Actual less planned [money]."""
+        return self.actual - self.planned
 
 
-def parts_of(one: Spent) -> tuple[Decimal, Decimal]:
-    """Usage or time, and price or rate, of a line's difference [money]: scope and all else that has one part is the first."""
-    second = sum((amount for kind, amount in one.parts.items() if kind in ("price", "pay")), one.over * 0)
-    return one.over - second, second
+def differences(found: Statement) -> list[Difference]:
+    """Lines that differ from the plan, the largest difference first. Hours of which only the stage is known are one line with
+    the tasks that they stand for.
+    """
+    stages = stages_logged(found.lines)
+    rows: dict[str, Difference] = {}
+    for one in found.lines:
+        stage = stage_of(one, stages)
+        name = f"{stage} work, not told apart" if stage else named(one)
+        second = sum((amount for kind, amount in one.parts.items() if kind in ("price", "pay")), Decimal(0))
+        row = Difference(
+            name, one.planned, one.actual, one.over - second, second, one.recorded or bool(stage)
+        )
+        key = name if stage else one.line.id
+        before = rows.get(key)
+        rows[key] = row if before is None else _together(before, row)
+    return sorted((row for row in rows.values() if row.over), key=lambda row: -abs(row.over))
+
+
+def _together(one: Difference, other: Difference) -> Difference:
+    return one._replace(
+        planned=one.planned + other.planned, actual=one.actual + other.actual, first=one.first + other.first,
+        second=one.second + other.second,
+    )  # fmt: skip
 
 
 def named(one: Spent) -> str:

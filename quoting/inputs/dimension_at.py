@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING, Any, get_type_hints
 
 from quoting.inputs.fields import dimension_of
 from quoting.inputs.part import Part
+from quoting.inputs.standards import OwnPly, OwnSpecies
+from quoting.values import Uncertain
 
 if TYPE_CHECKING:
     from quoting.inputs.brief import Brief
@@ -16,6 +18,31 @@ def dimension_at(brief: Brief, name: str) -> str:
     """The dimension of an input of a job or its shop, such as "length" or "share"; "" for a name that neither has."""
     words = name.split(".")
     return _below(brief.job, words, "") or _below(brief.shop, words, "")
+
+
+def shops_own(brief: Brief, name: str) -> bool:
+    """True for an input that stands in the shop file, or among its starter values."""
+    words = name.split(".")
+    return not _below(brief.job, words, "") and bool(_below(brief.shop, words, ""))
+
+
+def standard_of(brief: Brief, name: str) -> Uncertain | None:
+    """A standard of the shop file by its name; the waste of a species is that of all timber where it has none of its own."""
+    found: Any = brief.shop
+    for word in name.split("."):
+        found = found.get(word) if isinstance(found, dict) else getattr(found, word, None)
+    if found is None and name.startswith("species.") and name.endswith(".waste"):
+        found = brief.shop.timber.waste
+    return found if isinstance(found, Uncertain) else None
+
+
+def dimension_of_standard(brief: Brief, name: str) -> str:
+    """The dimension of a standard of the shop file, also of one that it does not hold yet."""
+    section, _, last = name.partition(".")[0], *name.rpartition(".")[1:]
+    kinds = {"species": OwnSpecies, "ply": OwnPly}
+    if section in kinds:
+        return dimension_of(get_type_hints(kinds[section], include_extras=True)[last])
+    return _below(brief.shop, name.split("."), "")
 
 
 def _below(record: Any, words: list[str], dimension: str) -> str:

@@ -1,0 +1,223 @@
+"""What one finished piece says of the shop's standards: for each the value at which the model gives what was logged.
+
+A difference of a line is put down to the one input of the shop that can move it most; all others are taken as they stand.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import replace
+from typing import TYPE_CHECKING, NamedTuple
+
+import numpy as np
+
+from quoting.costing.lines import MATERIAL_GROUPS
+from quoting.forecast.build import quantities, so_far, whole
+from quoting.forecast.ends import taken
+from quoting.hindsight.fit import FEWEST, learning_curve
+from quoting.inputs.dimension_at import shops_own
+from quoting.pick import known, likely, listening, one_at_a_time
+from quoting.values import key
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Mapping, Sequence
+
+    from quoting.forecast.build import Build
+    from quoting.review.filled import Filled
+    from quoting.values import Num, Pick, Uncertain
+
+PACE, LEARNING, WASTE = "pace.factor", "laminate.learning", "timber.waste"
+LEAST_RATE = 0.5  # a learning rate of a few rounds that seems steeper, or above 1, is noise
+LEAST_SWING = 1e-9
+STEPS = 4  # secant steps: lines are straight in nearly every input
+FARTHEST = 20.0  # times the standard, either way: beyond it a log is no evidence of a standard
+
+
+class Estimate(NamedTuple):
+    """A standard as one piece shows it, in the canonical unit of its input. `error` is its own standard error, where known."""
+
+    name: str
+    value: float
+    error: float | None = None
+
+
+class Group(NamedTuple):
+    """Lines whose difference is put down to one input, and the name that it is learnt under."""
+
+    given: Uncertain
+    name: str
+    lines: tuple[str, ...]
+    taken: float
+
+
+def estimates(build: Build, given: Mapping[str, float]) -> list[Estimate]:
+    """All that a piece tells of the shop's standards. `given` are standards that were learnt before, by name."""
+    found = [*_plies(build), *_learning(build)]
+    return [*found, *_solved(build, _groups(build, given), given)]
+
+
+def pace_of(build: Build, given: Mapping[str, float]) -> float | None:
+    """Hours that a piece took against those of the standards `given`, over the tasks that were logged; None where none were."""
+    expected = _expected(build, {PACE: 1.0, **given})
+    mine = [one for one in _recorded(build) if one.line.trade == "labour" and one.line.id in expected]
+    hours = sum(float(expected[one.line.id]) for one in mine)
+    return sum(one.quantity for one in mine) / hours if hours else None
+
+
+def _plies(build: Build) -> Iterator[Estimate]:
+    """Cured thickness of a ply [m], by what lies under each thickness measured: least squares through the origin."""
+    for mine in build.pressed:
+        part = next(part for part in build.brief.job.laminate if part.id == mine.id)
+        squares = sum(one.plies**2 for one in mine.heights)
+        if squares:
+            thickness = sum(
+                one.plies * (one.thickness_m + _flattened(part, one.round)) for one in mine.heights
+            )
+            yield Estimate(f"ply.{part.ply[0]}.thickness", thickness / squares)
+
+
+def _flattened(part: object, number: int) -> float:
+    rows = getattr(part, "flatten", ())
+    return sum(float(likely(row.removes)) for row in rows if row.after and row.after < number)
+
+
+def _learning(build: Build) -> Iterator[Estimate]:
+    """Learning rates of laminates whose rounds were timed one by one."""
+    for mine in build.pressed:
+        tops = {0: 0} | {one.round: one.plies for one in mine.heights if one.round}
+        each = mine.plies / mine.rounds
+        single = [
+            (
+                span.last,
+                span.hours
+                / (tops.get(span.last, span.last * each) - tops.get(span.before, span.before * each)),
+            )
+            for span in mine.laying
+            if span.last - span.before == 1
+        ]
+        if len(single) >= FEWEST:
+            curve = learning_curve([n for n, _ in single], [time for _, time in single])
+            yield Estimate(LEARNING, min(max(curve.rate, LEAST_RATE), 1.0), curve.rate_error)
+
+
+def _recorded(build: Build) -> list[Filled]:
+    """Lines behind the piece of which the ledger tells how much they took."""
+    return [
+        one
+        for one in build.lines
+        if one.line.trade in ("labour", *MATERIAL_GROUPS)
+        and one.logged
+        and (build.progress.behind(one.line) or one.line.id in build.by_round)
+        and _took(one) > 0
+    ]
+
+
+def _took(one: Filled) -> float:
+    """What a line took; of timber what was bought for the piece, where no use was logged."""
+    return taken(one, behind=True) if one.line.trade == "hardwood" else one.quantity
+
+
+def _expected(build: Build, values: Mapping[str, Num]) -> dict[str, Num]:
+    """Quantity of every line at values of inputs: of those that grow by rounds for the rounds pressed."""
+    return _quantities(build, known(values, likely))
+
+
+def _quantities(build: Build, pick: Pick) -> dict[str, Num]:
+    found = quantities(whole(build, pick))
+    begun = {
+        back: quantities(so_far(build, pick, back)) for back in set(map(build.line_rounds, build.by_round))
+    }
+    return found | {id: begun[build.line_rounds(id)][id] for id in build.by_round}
+
+
+def _groups(build: Build, given: Mapping[str, float]) -> list[Group]:
+    heard: dict[str, Uncertain] = {}
+    _quantities(build, listening(known(given, likely), heard))
+    inputs = [one for name, one in heard.items() if name != PACE and not one.coin]
+    moved = _moved(build, inputs, given)
+    found: dict[tuple[str, str], list[Filled]] = defaultdict(list)
+    by_name = {one.name: one for one in inputs}
+    for one in _recorded(build):
+        strongest = _strongest(one, moved, inputs)
+        if strongest and shops_own(build.brief, strongest) and strongest != LEARNING:
+            found[strongest, _learnt_as(build, strongest, one)].append(one)
+    return [
+        Group(
+            by_name[source],
+            name,
+            tuple(one.line.id for one in lines),
+            sum(_took(one) - one.spoiled for one in lines),
+        )
+        for (source, name), lines in found.items()
+    ]
+
+
+def _moved(build: Build, inputs: list[Uncertain], given: Mapping[str, float]) -> dict[str, Num]:
+    found = _quantities(build, known(given, one_at_a_time(inputs)))
+    return {
+        id: np.broadcast_to(np.asarray(value, dtype=np.float64), (2 * len(inputs),))
+        for id, value in found.items()
+    }
+
+
+def _strongest(one: Filled, moved: Mapping[str, Num], inputs: Sequence[Uncertain]) -> str:
+    """The input that moves a line most from its low to its high; "" where none does."""
+    if one.line.id not in moved:
+        return ""
+    ends = np.asarray(moved[one.line.id])
+    swings = np.abs(ends[1::2] - ends[0::2])
+    return inputs[int(np.argmax(swings))].name if len(swings) and float(np.max(swings)) > LEAST_SWING else ""
+
+
+def _learnt_as(build: Build, name: str, one: Filled) -> str:
+    """The name a standard is learnt under: waste belongs to the species."""
+    if name != WASTE:
+        return name
+    part = next(part for part in build.brief.job.hardwood if one.line.id == f"hardwood.{part.id}.timber")
+    return f"species.{species_written(build, part.species)}.waste"
+
+
+def species_written(build: Build, species: str) -> str:
+    """A species as the shop file writes it, where it has it."""
+    return next((name for name in build.brief.shop.species if key(name) == key(species)), species)
+
+
+def _solved(build: Build, groups: list[Group], given: Mapping[str, float]) -> Iterator[Estimate]:
+    """The value of each input at which its lines give what they took: one run a step moves every input in its own slot."""
+    if not groups:
+        return
+    start = np.array([likely(replace(group.given, cause=None)) for group in groups])
+    wanted = np.array([group.taken for group in groups])
+    before, at = start, start * 1.05
+    gives_before, gives = _gives(build, groups, before, given), _gives(build, groups, at, given)
+    for _ in range(STEPS):
+        slope = np.where(
+            gives == gives_before, np.inf, (gives - gives_before) / np.where(at == before, 1.0, at - before)
+        )
+        step = np.clip(at + (wanted - gives) / slope, start / FARTHEST, start * FARTHEST)
+        before, gives_before, at = at, gives, step
+        gives = _gives(build, groups, at, given)
+    for group, value, got, want in zip(groups, at, gives, wanted, strict=True):
+        if abs(got - want) <= 1e-3 * want:
+            yield Estimate(group.name, float(value))
+
+
+def _gives(build: Build, groups: list[Group], at: np.ndarray, given: Mapping[str, float]) -> np.ndarray:
+    values: dict[str, Num] = dict(given)
+    for i, group in enumerate(groups):
+        moved = np.full(len(groups), likely(replace(group.given, cause=None)))
+        moved[i] = at[i]
+        same = values.get(group.given.name)
+        if isinstance(same, np.ndarray):  # one input, learnt under several names: a slot for each
+            same = same.copy()
+            same[i] = at[i]
+            moved = same
+        values[group.given.name] = moved
+    found = _expected(build, values)
+    size = len(groups)
+    return np.array(
+        [
+            sum(float(np.broadcast_to(np.asarray(found[id]), (size,))[i]) for id in group.lines)
+            for i, group in enumerate(groups)
+        ]
+    )

@@ -1,0 +1,62 @@
+"""Overhead of a year: what pieces bore of it against what the shop spent."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from typing import TYPE_CHECKING, NamedTuple
+
+from quoting.hindsight.variance import overhead
+from quoting.review.worth import rate_of
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from quoting.hindsight.variance import Overhead
+    from quoting.inputs.shop import Shop
+    from quoting.ledger.entries import Entry
+    from quoting.review.piece import Piece
+
+SIGNS = {"paid": 1, "credited": -1}
+ALONE = ("hours", "setback")
+
+
+class Year(NamedTuple):
+    """A year's overhead [money]: by the shop file as it is now, spent as far as the ledger tells (None where it tells nothing),
+    borne by the hours of pieces [h]; the variances, where it was spent.
+    """
+
+    year: int
+    budget: float
+    spent: float | None
+    hours: float
+    absorbed: float
+    variance: Overhead | None
+
+
+def years(pieces: Iterable[Piece], shop_entries: Iterable[Entry], shop: Shop) -> list[Year]:
+    """Every year in which something was logged."""
+    budget = sum(amount for name, amount in shop.overhead.items() if name != "billable_hours")
+    hours: dict[int, float] = defaultdict(float)
+    absorbed: dict[int, float] = defaultdict(float)
+    for piece in pieces:
+        rate = rate_of(piece.plan, "overhead")
+        for entry in piece.holding:
+            if entry.kind in ALONE:
+                worked = (entry.amount if entry.kind == "hours" else entry.hours) or 0.0
+                hours[entry.day.year] += worked
+                absorbed[entry.day.year] += worked * rate
+    spent: dict[int, float] = defaultdict(float)
+    for entry in shop_entries:
+        if entry.kind in SIGNS:
+            spent[entry.day.year] += SIGNS[entry.kind] * float(entry.money or 0)
+    return [
+        Year(
+            year,
+            budget,
+            spent.get(year),
+            hours[year],
+            absorbed[year],
+            overhead(spent=spent[year], budget=budget, absorbed=absorbed[year]) if year in spent else None,
+        )
+        for year in sorted({*hours, *spent})
+    ]

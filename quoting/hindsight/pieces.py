@@ -1,0 +1,114 @@
+"""All finished pieces side by side: margin by kind, client, species and trade, and the bias of the estimates."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any, NamedTuple
+
+from quoting.hindsight.bridge import planned_cost
+from quoting.hindsight.statement import statement
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    import pandas as pd
+
+    from quoting.forecast.build import Build
+    from quoting.hindsight.statement import Statement
+
+
+class Compared(NamedTuple):
+    """Tables of finished pieces, each row a dictionary. Amounts [money], margins as shares of net, bias as actual over planned
+    less 1: above zero where things cost more than estimated.
+    """
+
+    pieces: list[dict[str, Any]]
+    by_kind: list[dict[str, Any]]
+    by_client: list[dict[str, Any]]
+    by_species: list[dict[str, Any]]
+    by_trade: list[dict[str, Any]]
+
+
+def compared(builds: Sequence[Build]) -> Compared:
+    """Margin and bias over all pieces of one currency."""
+    import pandas as pd
+
+    if not builds:
+        return Compared([], [], [], [], [])
+    statements = [(build, statement(build)) for build in builds]
+    pieces = pd.DataFrame([_piece(build, found) for build, found in statements])
+    lines = pd.DataFrame([row for build, found in statements for row in _lines(build, found)])
+    species = pd.DataFrame(
+        [{"species": name, **_piece(build, found)} for build, found in statements for name in _species(build)]
+    )
+    return Compared(
+        _records(pieces),
+        _margins(pieces, "kind"),
+        _margins(pieces, "client"),
+        _margins(species, "species") if len(species) else [],
+        _bias(lines),
+    )
+
+
+def _piece(build: Build, found: Statement) -> dict[str, Any]:
+    piece, way = build.piece, found.way
+    return {
+        "number": str(piece.number),
+        "title": piece.quote.face.title,
+        "kind": piece.quote.face.basis,
+        "client": piece.quote.face.client or "no client",
+        "net": float(way.contract.net),
+        "quoted": float(way.quoted),
+        "actual": float(way.actual),
+        "planned_cost": float(planned_cost(piece.plan)),
+        "actual_cost": float(found.cost),
+        "an_own_hour": None if found.an_hour is None else float(found.an_hour),
+    }
+
+
+def _lines(build: Build, found: Statement) -> list[dict[str, Any]]:
+    """Lines of which the ledger knows what they took; what was not recorded says nothing of an estimate."""
+    return [
+        {
+            "number": str(build.piece.number),
+            "trade": one.line.trade,
+            "planned": float(one.planned),
+            "standard": float(one.standard),
+            "actual": float(one.actual),
+        }
+        for one in found.lines
+        if one.recorded and not one.missing
+    ]
+
+
+def _species(build: Build) -> list[str]:
+    return list(dict.fromkeys(part.species for part in build.brief.job.hardwood))
+
+
+def _margins(pieces: pd.DataFrame, by: str) -> list[dict[str, Any]]:
+    """Sums and margins by a column: margin of all pieces together, not the mean of their margins."""
+    grouped = pieces.groupby(by, sort=True)
+    table = grouped[["net", "quoted", "actual", "planned_cost", "actual_cost"]].sum()
+    table.insert(0, "pieces", grouped.size())
+    net = table["net"].where(table["net"] != 0)
+    table["quoted_margin"] = table["quoted"] / net
+    table["actual_margin"] = table["actual"] / net
+    return _records(table.reset_index())
+
+
+def _bias(lines: pd.DataFrame) -> list[dict[str, Any]]:
+    """Actual against planned by trade; `bias_of_rounds` is what more or fewer rounds made of it."""
+    grouped = lines.groupby("trade", sort=False)
+    table = grouped[["planned", "standard", "actual"]].sum()
+    table.insert(0, "pieces", grouped["number"].nunique())
+    planned = table["planned"].where(table["planned"] != 0)
+    table["bias"] = table["actual"] / planned - 1
+    table["bias_of_rounds"] = table["standard"] / planned - 1
+    return _records(table.reset_index())
+
+
+def _records(table: pd.DataFrame) -> list[dict[str, Any]]:
+    """Rows with None where a share cannot be told."""
+    return [
+        {str(name): None if value != value else value for name, value in row.items()}
+        for row in table.to_dict("records")
+    ]

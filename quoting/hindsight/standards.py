@@ -1,0 +1,102 @@
+"""Standards as finished pieces show them: old value, new value, what it rests on, how wide its range should be."""
+
+from __future__ import annotations
+
+import math
+from collections import defaultdict
+from typing import TYPE_CHECKING, NamedTuple
+
+import numpy as np
+
+from quoting.hindsight.estimates import LEARNING, PACE, estimates, pace_of
+from quoting.inputs.dimension_at import dimension_of_standard, standard_of
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from quoting.forecast.build import Build
+    from quoting.hindsight.estimates import Estimate
+    from quoting.inputs.brief import Brief
+    from quoting.values import Uncertain
+
+FEWEST = 3  # pieces, before a new value is proposed
+FEWEST_FOR_RANGE = 5  # pieces, before their spread is
+REACH = 2.65  # standard deviations from the likely value to a bound: those of a beta-PERT, sqrt(7) where it is even
+SURE = 1.0  # standard errors that a change must exceed
+
+
+class Learned(NamedTuple):
+    """A standard of the shop. `old` is what it holds now, None where it holds none; `new` likely value, with its standard
+    error; `low` and `high` of its new range. `pieces` it rests on; `proposed` where they are enough and tell a difference.
+    """
+
+    name: str
+    dimension: str
+    old: Uncertain | None
+    new: float
+    error: float
+    pieces: int
+    low: float
+    high: float
+    proposed: bool
+
+
+def learned(builds: Sequence[Build], brief: Brief) -> list[Learned]:
+    """Standards from finished pieces, for the shop of `brief` as it is now.
+
+    The learning rate first, then all others with it, then the pace that is left: so all can be taken over together.
+    """
+    first = _by_name([one for build in builds for one in estimates(build, {}) if one.name == LEARNING])
+    given = {name: _mean(values) for name, values in first.items() if len(values) >= FEWEST}
+    others = _by_name([one for build in builds for one in estimates(build, given) if one.name != LEARNING])
+    found = [_learned(brief, name, values) for name, values in (*first.items(), *sorted(others.items()))]
+    in_force = {one.name: one.new if one.proposed or one.old is None else one.old.likely for one in found}
+    taken_over = in_force | given
+    paces = [pace for build in builds if (pace := pace_of(build, taken_over)) is not None]
+    if paces:
+        found.append(_learned(brief, PACE, paces))
+    return found
+
+
+def _by_name(found: Sequence[Estimate]) -> dict[str, list[float]]:
+    values: dict[str, list[float]] = defaultdict(list)
+    for one in found:
+        values[one.name].append(one.value)
+    return values
+
+
+def _mean(values: Sequence[float]) -> float:
+    return float(np.mean(values))
+
+
+def _learned(brief: Brief, name: str, values: Sequence[float]) -> Learned:
+    """Pool the values that pieces show: their mean, its standard error sd / sqrt(n), and a range as wide as they spread.
+
+    With fewer than `FEWEST_FOR_RANGE` pieces the range keeps its shape around the new value.
+    """
+    n, new = len(values), _mean(values)
+    spread = float(np.std(values, ddof=1)) if n > 1 else 0.0
+    error = spread / math.sqrt(n)
+    old = standard_of(brief, name)
+    low, high = _range(old, new, spread, n)
+    changed = (
+        old is None
+        or abs(new - old.likely) > SURE * error
+        or (n >= FEWEST_FOR_RANGE and _differs(old, low, high))
+    )
+    return Learned(
+        name, dimension_of_standard(brief, name), old, new, error, n, low, high, n >= FEWEST and changed
+    )
+
+
+def _range(old: Uncertain | None, new: float, spread: float, n: int) -> tuple[float, float]:
+    if n >= FEWEST_FOR_RANGE or old is None or not old.likely:
+        reach = REACH * spread / new if new else 0.0
+        return new * math.exp(-reach), new * math.exp(reach)
+    return new * old.low / old.likely, new * old.high / old.likely
+
+
+def _differs(old: Uncertain, low: float, high: float) -> bool:
+    """True where a range became half as wide, or half as wide again."""
+    before, after = old.high - old.low, high - low
+    return not before * 2 / 3 <= after <= before * 3 / 2

@@ -1,0 +1,125 @@
+"""Better standards from finished pieces: shown as a patch to the shop file, and put in only where the maker accepts it."""
+
+from __future__ import annotations
+
+import difflib
+from datetime import date
+from typing import TYPE_CHECKING, NamedTuple
+
+from quoting.errors import Problem, Problems, nearest
+from quoting.hindsight.bands import Calibration, calibration
+from quoting.hindsight.prices import prices_paid
+from quoting.hindsight.standards import learned
+from quoting.inputs.load import PRICE_FILE, SHOP_FILE, load_shop
+from quoting.inputs.patch import patched, unit_like, written_in
+from quoting.inputs.prices import read_prices
+from quoting.inputs.sources import read_text
+from quoting.runs.finished import finished
+from quoting.written import put
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
+    from pathlib import Path
+
+    from quoting.hindsight.prices import PaidPrice
+    from quoting.hindsight.standards import Learned
+    from quoting.inputs.brief import Brief
+
+
+LIKE = {"species": "20 %", "ply": "0.5 mm"}
+"""How standards are written that a shop file does not hold yet."""
+
+
+class Proposal(NamedTuple):
+    """A standard with its text in the shop file now ("" for none), the text that is proposed, and the new likely value with
+    its standard error, all in one unit.
+    """
+
+    learned: Learned
+    old_text: str
+    new_text: str
+    value_text: str
+    error_text: str
+
+
+class Lessons(NamedTuple):
+    """What finished pieces teach. `patch` is the change to the shop file as text; `kept` the former file where it was put in."""
+
+    pieces: int
+    proposals: tuple[Proposal, ...]
+    prices: tuple[PaidPrice, ...]
+    calibration: Calibration
+    patch: str
+    unread: tuple[str, ...]
+    kept: Path | None
+    currency: str
+
+
+def learn(folder: Path, only: Sequence[str], accept: bool, step: Callable[[str], None]) -> Lessons:
+    """Propose standards from finished pieces. With `accept` they are put into the shop file, the former kept beside it;
+    `only` names those that are meant. Raises Problems for a name that is not proposed.
+    """
+    brief, text = load_shop(folder), read_text(folder / SHOP_FILE)
+    everything = finished(folder, step)
+    step("learning")
+    found = tuple(proposal_of(one, brief) for one in learned(everything.builds, brief))
+    wanted = _wanted(found, only)
+    after = patched(text, {one.learned.name: one.new_text for one in wanted}) if wanted else text
+    kept = _put_in(folder, text, after) if accept and after != text else None
+    return Lessons(
+        pieces=len(everything.builds),
+        proposals=found,
+        prices=tuple(prices_paid(everything.builds, _with_book(brief, folder))),
+        calibration=calibration(everything.builds),
+        patch="".join(
+            difflib.unified_diff(
+                text.splitlines(True), after.splitlines(True), SHOP_FILE, f"{SHOP_FILE}, proposed", n=1
+            )
+        ),
+        unread=everything.unread,
+        kept=kept,
+        currency=brief.shop.shop.currency,
+    )
+
+
+def proposal_of(one: Learned, brief: Brief) -> Proposal:
+    """A standard with its texts, old and new."""
+    old = written_in(brief.sources[1].raw, one.name)
+    like = old or LIKE.get(one.name.partition(".")[0], "")
+    unit = unit_like(like, one.dimension, one.new, brief.shop.shop.units)
+    return Proposal(one, old, unit.text(one.low, one.new, one.high), unit.text(one.new), unit.text(one.error))
+
+
+def _wanted(found: Sequence[Proposal], only: Sequence[str]) -> list[Proposal]:
+    """What is to be put in: all that is proposed, or those that are named, proposed or not."""
+    names = [one.learned.name for one in found]
+    if wrong := [name for name in only if name not in names]:
+        raise Problems([Problem("--only", f'found "{name}"', nearest(name, names)) for name in wrong])
+    return [one for one in found if (one.learned.name in only if only else one.learned.proposed)]
+
+
+def _put_in(folder: Path, before: str, after: str) -> Path:
+    """Replace the shop file, the former one kept under the day's name. Raises Problems where it would not be read any more."""
+    import tempfile
+    from pathlib import Path as Place
+
+    with tempfile.TemporaryDirectory() as made:
+        Place(made, SHOP_FILE).write_text(after, encoding="utf-8")
+        load_shop(Place(made))
+    number, kept = 1, folder / f"shop before {date.today().isoformat()}.toml"
+    while kept.exists():
+        number += 1
+        kept = folder / f"shop before {date.today().isoformat()} ({number}).toml"
+    put({kept: before.encode(), folder / SHOP_FILE: after.encode()})
+    return kept
+
+
+def _with_book(brief: Brief, folder: Path) -> Brief:
+    """The brief of the shop with its price book; without one where it cannot be read."""
+    from dataclasses import replace
+
+    try:
+        book, _ = read_prices(read_text(folder / PRICE_FILE))
+    except Problems:
+        return brief
+    return replace(brief, book=book)
