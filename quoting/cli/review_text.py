@@ -5,15 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from quoting.cli.terminal import bold, dim, row, whole_row, wrapped
-from quoting.documents.review_view import (
-    bridge_rows,
-    judged,
-    largest_lines,
-    money_rows,
-    named,
-    parts_of,
-    told,
-)
+from quoting.documents.review_view import bridge_rows, differences, judged, money_rows, told
 from quoting.errors import one_line
 from quoting.money import printed
 
@@ -70,14 +62,13 @@ def _hours(found: Reviewed) -> str:
 
 
 def _lines(found: Reviewed) -> Iterator[str]:
-    every = largest_lines(found.statement)
+    every = differences(found.statement)
     if not every:
         return
     rows = [bold(wrapped("Lines, the largest difference first: usage or time, price or rate", ""))]
     for one in every[:MOST_LINES]:
-        first, second = parts_of(one)
-        amounts = f"{_money(found, first):>10} {_money(found, second):>10}  {judged(one.over):<10}"
-        rows.append(row(one_line(f"  {named(one)}" + ("" if one.recorded else ", not recorded")), amounts))
+        amounts = f"{_money(found, one.first):>10} {_money(found, one.second):>10}  {judged(one.over):<10}"
+        rows.append(row(one_line(f"  {one.name}" + ("" if one.recorded else ", not recorded")), amounts))
     if len(every) > MOST_LINES:
         rows.append(dim(f"  and {len(every) - MOST_LINES} smaller ones; --out FOLDER writes all of them"))
     yield "\n".join(rows)

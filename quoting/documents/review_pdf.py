@@ -15,15 +15,7 @@ from quoting.documents.maker_page import Paper, build, heading, words
 from quoting.documents.page import sheet
 from quoting.documents.quote_text import Ink, QuoteText
 from quoting.documents.review_figures import bridge_figure, hours_figure, rounds_figure
-from quoting.documents.review_view import (
-    bridge_rows,
-    judged,
-    largest_lines,
-    money_rows,
-    named,
-    parts_of,
-    told,
-)
+from quoting.documents.review_view import bridge_rows, differences, judged, money_rows, told
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -93,14 +85,11 @@ def _right(said: str, bold: bool = False) -> Any:
 def _lines(found: Statement, text: QuoteText, on: Paper) -> Iterator[Flowable]:
     heads = ["line", "planned", "actual", "usage or time", "price or rate", ""]
     cells: list[list[Any]] = [[heads[0], *(_right(head) for head in heads[1:5]), heads[5]]]
-    every = largest_lines(found)
+    every = differences(found)
     for one in every[:MOST_LINES]:
-        first, second = parts_of(one)
-        amounts: list[Decimal] = [one.planned, one.actual, first, second]
+        amounts: list[Decimal] = [one.planned, one.actual, one.first, one.second]
         note = judged(one.over) + ("" if one.recorded else ", not recorded")
-        cells.append(
-            [text.ink("line", named(one)), *(_right(text.money(amount)) for amount in amounts), note]
-        )
+        cells.append([text.ink("line", one.name), *(_right(text.money(amount)) for amount in amounts), note])
     yield table(cells, [on.width - 390, 70, 70, 75, 75, 100])
     if len(every) > MOST_LINES:
         yield words(f"and {len(every) - MOST_LINES} smaller ones, in the workbook")
