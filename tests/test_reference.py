@@ -11,6 +11,10 @@ PUBLISHED = HERE / "published"
 
 TABLES = ("species", "fibres", "glass", "metals")
 TOPICS = (
+    "variances",
+    "mix_and_yield",
+    "earned_value",
+    "norris",
     "tally",
     "movement",
     "ply_thickness",

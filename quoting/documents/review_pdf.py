@@ -13,6 +13,7 @@ from quoting.documents.fonts import glyphs
 from quoting.documents.maker_blocks import table
 from quoting.documents.maker_page import Paper, build, heading, words
 from quoting.documents.page import sheet
+from quoting.documents.quote_pdf import dated
 from quoting.documents.quote_text import Ink, QuoteText
 from quoting.documents.review_figures import bridge_figure, hours_figure, rounds_figure
 from quoting.documents.review_view import bridge_rows, differences, judged, money_rows, told
@@ -30,7 +31,7 @@ MOST_LINES = 30
 
 
 def review_pdf_bytes(name: str, of: Build, found: Statement) -> bytes:
-    """The paper as a PDF, marked as internal on every page."""
+    """The paper as a PDF, marked as internal on every page; the same review gives the same bytes."""
     priced = of.piece.plan
     ink = Ink(glyphs())
     text = QuoteText(priced, ink)
@@ -38,9 +39,10 @@ def review_pdf_bytes(name: str, of: Build, found: Statement) -> bytes:
     title = ink("title", f"Review of {name} {priced.job.piece.title}")
     on = Paper(look.size, look.accent, title, columns=1)
     pages = 1
-    for _ in range(2):  # once to count the pages, once to name them
-        out = BytesIO()
-        pages = build(out, [], list(_story(title, of, found, text, on)), on, pages, title)
+    with dated(priced.day):
+        for _ in range(2):  # once to count the pages, once to name them
+            out = BytesIO()
+            pages = build(out, [], list(_story(title, of, found, text, on)), on, pages, title)
     return out.getvalue()
 
 

@@ -25,6 +25,9 @@ if TYPE_CHECKING:
     from quoting.values import Num, Pick
 
 
+NO_AREA_M2 = 1e-12  # of a kind of ply that is not laid yet
+
+
 def take_off(part: Laminate, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:
     """Plies, resin, bagging cycles and hours of a panel."""
     standing = shop.laminate
@@ -128,7 +131,9 @@ def _ply_needs(part: Laminate, lay: LayUp, spoilage: Num) -> tuple[list[Need], N
                     block=part.block,
                 ),
                 stage=part.stage or "bench",
-                kept=np.minimum(in_piece * plies * part.length * part.width / area, 1.0),
+                kept=np.minimum(
+                    in_piece * plies * part.length * part.width / np.maximum(area, NO_AREA_M2), 1.0
+                ),
                 named_by=f"laminate.{part.id}.ply",
                 supplied=part.supplied,
             )

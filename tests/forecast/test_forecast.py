@@ -1,0 +1,268 @@
+"""A piece in its build: before anything it is the risk run; what is logged stands; what is left comes from the model."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+import pytest
+from hindsight.reviews import build
+from review.logs import entries
+
+from quoting.costing.model import cost
+from quoting.forecast.build import Stop, facts, quantities, so_far, stopped, whole
+from quoting.forecast.ends import ends, spread_out
+from quoting.forecast.panels import panels
+from quoting.forecast.standing import held_now, standing
+from quoting.pick import likely
+from quoting.review.pressed import LayingTime, pressed
+from quoting.risk.drawn import drawn
+
+if TYPE_CHECKING:
+    from hindsight.conftest import Sample
+
+    from quoting.costing.model import Cost
+    from quoting.forecast.build import Build
+
+SEED, COUNT = 11, 2000
+ORDERED: dict[str, Any] = {"built": False}
+
+
+def at_work(of: Sample, *sayings: dict[str, Any]) -> Build:
+    return build(of, *sayings, **ORDERED)
+
+
+def rounds_of(front: Sample, count: int, each_mm: float = 3.15, minutes: int = 36) -> list[dict[str, Any]]:
+    """So many rounds of six plies, every task of a round logged with its number."""
+    said: list[dict[str, Any]] = []
+    for n in range(1, count + 1):
+        common: dict[str, Any] = {"part": "panel", "round": str(n)}
+        times = {
+            "laying": minutes,
+            "bag setup": 45,
+            "close bag": 25,
+            "debag time": 37,
+            "clean up": 30,
+            "mixing": 16,
+        }
+        said += [
+            {"kind": "hours", "value": f"{time} min", "task": task, **common} for task, time in times.items()
+        ]
+        said.append({"kind": "used", "value": "1.6 L", "of": "laminating epoxy", **common})
+        said.append({"kind": "measured", "value": f"{n * each_mm} mm", "plies": str(6 * n), **common})
+    return said
+
+
+def plain(run: Cost) -> dict[str, float]:
+    return {id: float(quantity) for id, quantity in quantities(run).items()}
+
+
+def final(of: Build, stop: Stop | None = None) -> np.ndarray:
+    return spread_out(ends(of, held_now(of, SEED, COUNT).pick, stop).cost, COUNT)
+
+
+def test_before_anything_is_logged_it_is_the_risk_of_the_job(front: Sample, console: Sample) -> None:
+    """The same draws of the same model: to the last bit of rounding."""
+    for of in (front, console):
+        run = drawn(of.brief, SEED, COUNT)
+        assert np.allclose(final(at_work(of)), run.cost, rtol=1e-9)
+
+
+def test_rounds_plies_and_times_are_read_from_the_log(front: Sample) -> None:
+    log = entries(front.plan, *rounds_of(front, 3))
+    found = pressed(front.brief.job.laminate[0], front.plan, log)
+    assert found is not None
+    assert (found.rounds, found.plies, found.measured_m) == (3, 18, pytest.approx(0.00945))
+    assert found.laying == (LayingTime(0, 1, 0.6), LayingTime(1, 2, 0.6), LayingTime(2, 3, 0.6))
+    assert set(found.logged_to.values()) == {3}
+
+
+def test_a_round_that_was_laid_and_not_measured_counts_with_the_plies_of_the_plan(front: Sample) -> None:
+    log = entries(
+        front.plan,
+        *rounds_of(front, 2),
+        {"kind": "hours", "value": "30 min", "task": "laying", "part": "panel", "round": "3"},
+    )
+    found = pressed(front.brief.job.laminate[0], front.plan, log)
+    assert found is not None
+    assert (found.rounds, found.plies) == (3, 18)
+
+
+def test_rounds_logged_together_carry_the_number_of_the_last(front: Sample) -> None:
+    said = {"kind": "hours", "value": "2 h", "task": "laying", "part": "panel", "round": "4"}
+    found = pressed(front.brief.job.laminate[0], front.plan, entries(front.plan, *rounds_of(front, 1), said))
+    assert found is not None
+    assert found.laying == (LayingTime(0, 1, 0.6), LayingTime(1, 4, 2.0))
+    assert (found.rounds, found.plies) == (4, 24)
+
+
+def test_no_round_is_no_laminate_begun(front: Sample) -> None:
+    log = entries(front.plan, {"kind": "hours", "value": "30 min", "task": "laying", "part": "panel"})
+    assert pressed(front.brief.job.laminate[0], front.plan, log) is None
+
+
+def test_known_rounds_leave_the_plan_as_it_is_where_they_went_to_plan(front: Sample) -> None:
+    of = at_work(front, *rounds_of(front, 3))
+    planned, known = plain(cost(front.brief, likely)), plain(whole(of, likely))
+    assert known == pytest.approx(planned)
+    begun = plain(so_far(of, likely))
+    assert begun["laminate.panel.bag-setup"] == pytest.approx(planned["laminate.panel.bag-setup"] / 2)
+    more = plain(stopped(of, likely, Stop("panel", 3, 6)))
+    assert {id: more[id] for id in of.by_round} == pytest.approx({id: planned[id] for id in of.by_round})
+
+
+def test_fewer_plies_a_round_take_more_rounds(front: Sample) -> None:
+    """Three rounds of four plies instead of six: twelve are laid, and the rest comes in rounds of six."""
+    said = [
+        {**one, "plies": str(int(one["plies"]) * 2 // 3)} if "plies" in one else one
+        for one in rounds_of(front, 3, 2.1)
+    ]
+    of = at_work(front, *said)
+    assert facts(of) == {"laminate.panel.rounds-pressed": 3.0, "laminate.panel.plies-laid": 12}
+    run = whole(of, likely)
+    assert (float(run.needed.facts["laminate_plies"]), float(run.needed.facts["bag_cycles"])) == (36, 3 + 4)
+
+
+def test_every_round_makes_the_end_surer(front: Sample) -> None:
+    spreads = []
+    for count in (0, 1, 3, 5):
+        cost_in_end = final(at_work(front, *rounds_of(front, count)))
+        spreads.append(float(np.quantile(cost_in_end, 0.9) - np.quantile(cost_in_end, 0.1)))
+    assert spreads == sorted(spreads, reverse=True)
+    assert spreads[-1] < 0.9 * spreads[0]
+
+
+def test_thickness_that_was_measured_settles_the_plies(front: Sample) -> None:
+    """At 0.525 mm a ply 36 plies are needed, at 0.60 mm 30; before, both were likely."""
+    for each_mm, plies in ((3.15, 36), (3.6, 30)):
+        of = at_work(front, *rounds_of(front, 3, each_mm))
+        [panel] = panels(of, held_now(of, SEED, COUNT).pick, COUNT)
+        assert panel.plies_to_go == ((plies - 18, 1.0),)
+        assert panel.rounds_to_go == ((plies // 6 - 3, 1.0),)
+    of = at_work(front)
+    [panel] = panels(of, held_now(of, SEED, COUNT).pick, COUNT)
+    assert len(panel.plies_to_go) == 2
+
+
+def test_slow_rounds_make_the_rest_slow(front: Sample) -> None:
+    """Laying that took half as long again: the rounds to come are expected longer by most of that, the logged ones stand."""
+    usual, slow = (at_work(front, *rounds_of(front, 3, minutes=m)) for m in (34, 51))
+    to_go = [
+        float(np.median(ends(of, held_now(of, SEED, COUNT).pick).to_go["laminate.panel.laying"]))
+        for of in (usual, slow)
+    ]
+    assert 1.3 < to_go[1] / to_go[0] < 1.5
+
+
+def test_what_is_logged_and_done_is_certain(front: Sample) -> None:
+    of = at_work(
+        front, {"kind": "hours", "value": "11 h", "task": "design"}, {"kind": "done", "task": "design"}
+    )
+    end = ends(of, held_now(of, SEED, COUNT).pick)
+    assert end.to_go["standard.design.hours"] == 0
+    assert end.had["standard.design.hours"] == 11
+
+
+def test_hours_so_far_of_a_task_that_is_not_done_come_off_it(front: Sample) -> None:
+    of = at_work(front, {"kind": "hours", "value": "2 h", "task": "design"})
+    end = ends(of, held_now(of, SEED, COUNT).pick)
+    whole_task = spread_out(end.had["standard.design.hours"] + end.to_go["standard.design.hours"], COUNT)
+    before = ends(at_work(front), held_now(at_work(front), SEED, COUNT).pick)
+    assert np.all(whole_task >= 2)
+    assert np.allclose(whole_task, np.maximum(before.to_go["standard.design.hours"], 2.0))
+
+
+def test_material_is_worth_what_was_paid_for_it(front: Sample) -> None:
+    """Epoxy at 30 instead of about 21 a litre: all of it, used and still to be used."""
+    dear = at_work(front, {"kind": "paid", "value": "315", "of": "laminating epoxy", "quantity": "10.5 L"})
+    end = ends(dear, held_now(dear, SEED, COUNT).pick)
+    assert np.allclose(
+        end.amounts["laminate.panel.resin"], 30 * spread_out(end.to_go["laminate.panel.resin"], COUNT)
+    )
+
+
+def test_a_setback_that_came_does_not_come_again_and_one_that_did_not_grows_unlikely(console: Sample) -> None:
+    [name, *_] = [one.id for one in console.brief.job.setback]
+    line = f"setback.{name}.hours"
+    shares = []
+    for said in ((), ({"kind": "done", "stage": "bench"},)):
+        of = at_work(console, *said)
+        to_go = spread_out(ends(of, held_now(of, SEED, COUNT).pick).to_go[line], COUNT)
+        shares.append(float(np.mean(to_go > 0)))
+    assert shares[0] > shares[1] == 0
+    what = next(one.what for one in console.brief.job.setback if one.id == name)
+    came = at_work(console, {"kind": "setback", "value": what, "hours": "4 h"})
+    end = ends(came, held_now(came, SEED, COUNT).pick)
+    assert (end.had[line], end.to_go[line]) == (4.0, 0.0)
+
+
+def test_stopping_now_costs_no_more_rounds_and_leaves_a_thinner_panel(front: Sample) -> None:
+    found = standing(at_work(front, *rounds_of(front, 3)), date(2026, 9, 21), SEED, COUNT)
+    assert [one.more for one in found.choices] == [0, 1, 2, None]
+    costs = [one.cost[1].value for one in found.choices]
+    thick = [one.thickness_m[1].value for one in found.choices]
+    assert costs == sorted(costs)
+    assert thick == sorted(thick)
+    assert thick[0] == pytest.approx(0.00945 - 0.00083, rel=0.02)
+    assert [one.reaches for one in found.choices] == [0, 0, 0, 1]
+    margins = [one.margin for one in found.choices]
+    assert margins == sorted(margins, reverse=True)  # type: ignore[type-var]
+
+
+def test_what_lies_on_the_shelf_is_not_bought_again(front: Sample) -> None:
+    bought = {"kind": "paid", "value": "300", "of": "laminating epoxy", "quantity": "15 L"}
+    names = []
+    for said in ((), (bought,)):
+        found = standing(at_work(front, *said), date(2026, 8, 30), SEED, COUNT)
+        names.append({one.item for one in found.buying})
+    assert "laminating epoxy" in names[0]
+    assert "laminating epoxy" not in names[1]
+    assert names[0] - names[1] == {"laminating epoxy"}
+
+
+def test_what_is_to_be_bought_names_its_last_day(front: Sample) -> None:
+    """The oil is needed after the bench, what has a lead of a week and is needed now comes a week late."""
+    day = date(2026, 9, 21)
+    found = {one.item: one for one in standing(at_work(front, *rounds_of(front, 3)), day, SEED, COUNT).buying}
+    assert found["hard wax oil"].order_by > day
+    ash = found["white ash 4/4"]
+    assert (ash.needed_by, ash.order_by, ash.late_days) == (day, day, 7)
+
+
+def test_several_pieces_alike_are_not_followed_round_by_round(front: Sample) -> None:
+    from dataclasses import replace
+
+    job = replace(front.brief.job, piece=replace(front.brief.job.piece, quantity=2))
+    of = at_work(front._replace(brief=replace(front.brief, job=job)), *rounds_of(front, 2))
+    assert of.pressed == ()
+    assert np.all(np.isfinite(final(of)))
+
+
+def test_hours_by_stage_come_off_what_the_stage_has_left(front: Sample) -> None:
+    of = at_work(front, {"kind": "hours", "value": "40 h", "stage": "office", "about": True})
+    end = ends(of, held_now(of, SEED, COUNT).pick)
+    left = sum(
+        spread_out(end.to_go[one.line.id], COUNT)
+        for one in of.lines
+        if one.line.stage == "office" and one.line.trade == "labour"
+    )
+    assert float(np.max(left)) == 0
+
+
+def test_earned_value_begins_with_the_work(front: Sample) -> None:
+    assert standing(at_work(front), date(2026, 8, 30), SEED, COUNT).earned is None
+    found = standing(at_work(front, *rounds_of(front, 3)), date(2026, 9, 21), SEED, COUNT).earned
+    assert found is not None
+    assert 0 < found.ev < found.bac
+    assert 0.9 < found.cpi < 1.1
+
+
+def test_done_to_plan_the_work_is_worth_what_it_cost(front: Sample) -> None:
+    from hindsight.reviews import to_plan
+
+    log = to_plan(front)
+    stages = [{"kind": "done", "stage": name} for name in ("bench", "finishing", "office")]
+    found = standing(at_work(front, *log, *stages), date(2026, 9, 21), SEED, COUNT)
+    assert found.earned is not None
+    assert found.earned.cpi == pytest.approx(1.0, abs=0.02)

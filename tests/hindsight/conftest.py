@@ -1,0 +1,45 @@
+"""Two priced samples with their briefs, and properties that are judged by their result alone."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, NamedTuple
+
+import pytest
+from hypothesis import settings
+
+from quoting import runs
+from quoting.inputs.load import load
+from quoting.inputs.shipped import shipped
+
+if TYPE_CHECKING:
+    from quoting.inputs.brief import Brief
+    from quoting.pricing.record import Priced
+
+settings.register_profile("unhurried", deadline=None)
+settings.load_profile("unhurried")
+
+JOBS = Path(str(shipped("sample_jobs"))) / "tern_hollow" / "jobs"
+
+
+class Sample(NamedTuple):
+    """A job as it was priced, and its brief."""
+
+    plan: Priced
+    brief: Brief
+
+
+def sample(name: str) -> Sample:
+    return Sample(runs.price(JOBS / f"{name}.toml", None), load(JOBS / f"{name}.toml"))
+
+
+@pytest.fixture(scope="session")
+def lectern() -> Sample:
+    """A laminate on ash, with a setback and a trip."""
+    return sample("lectern")
+
+
+@pytest.fixture(scope="session")
+def console() -> Sample:
+    """The sample with every trade."""
+    return sample("library_console")
