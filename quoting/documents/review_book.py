@@ -7,8 +7,11 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from openpyxl import Workbook
+from openpyxl.drawing.image import Image
 
 from quoting.documents.cells import Page, clean, rounded
+from quoting.documents.figure_writers import png_bytes
+from quoting.documents.review_figures import bridge_figure, hours_figure, rounds_figure
 from quoting.documents.review_view import money_rows, named, told
 from quoting.documents.seal import seal
 from quoting.documents.sheet_looks import SHARE, money_format, rate_format
@@ -30,6 +33,7 @@ HEADS = (
     "line", "unit", "planned quantity", "should have taken", "actual quantity", "planned rate", "planned", "actual",
     "over plan", *KINDS, "recorded",
 )  # fmt: skip
+PICTURES_AT, PICTURE_WIDTH, ROW_PIXELS = "F", 700, 20
 FIRST_KIND = HEADS.index(KINDS[0])
 
 
@@ -45,6 +49,7 @@ def review_book_bytes(name: str, of: Build, found: Statement) -> bytes:
     pages = {title: Page(workbook.create_sheet(title), plan.digits) for title in (REVIEW, LINES)}
     last = _lines(pages[LINES], found)
     _review(pages[REVIEW], name, of, found, last)
+    _pictures(pages[REVIEW], of, found)
     for page in pages.values():
         widths(page.sheet)
         set_up(page.sheet, plan.shop.shop.paper)
@@ -149,3 +154,15 @@ def _review(page: Page, name: str, of: Build, found: Statement, last: int) -> No
         page.text(f"A{row}", task.name)
         for letter, hours in zip("BCD", (task.planned, task.standard, task.actual), strict=True):
             page.number(f"{letter}{row}", hours, "#,##0.00")
+
+
+def _pictures(page: Page, of: Build, found: Statement) -> None:
+    """The charts, one below the other beside the figures."""
+    plan, row = of.piece.plan, 4
+    figures = [bridge_figure(plan, found), hours_figure(plan, found.tasks)]
+    figures += [rounds_figure(plan, part, rounds) for part, rounds in found.rounds.items()]
+    for figure in figures:
+        image = Image(io.BytesIO(png_bytes(figure)))
+        image.width, image.height = PICTURE_WIDTH, round(PICTURE_WIDTH * image.height / image.width)
+        page.sheet.add_image(image, f"{PICTURES_AT}{row}")
+        row += image.height // ROW_PIXELS + 2

@@ -15,7 +15,7 @@ from pathlib import Path
 
 import pdfplumber
 import pytest
-from end_to_end.command import SAMPLES, parsed, quoting_run
+from end_to_end.command import ROOT, SAMPLES, parsed, quoting_run
 
 GOLDEN = Path(__file__).parent / "golden"
 OF_THE_RUN = ("engine", "inputs")  # the version, and the fingerprints of the files that were read
@@ -66,6 +66,10 @@ LEDGER = {
     "ledger.lectern.txt": ("log", "2026-001", "--show"),
     "ledger.counter_front.txt": ("log", "2026-002", "--show"),
     "ledger.show.txt": ("show", "2026-002"),
+    "ledger.standing.txt": ("standing", "2026-002", "--on", "2026-09-21"),
+    "ledger.review.txt": ("review", "2026-001"),
+    "ledger.review_all.txt": ("review",),
+    "ledger.learn.txt": ("learn",),
 }
 """What the sample ledger says of itself. None of it depends on today."""
 
@@ -100,6 +104,37 @@ def test_the_commands_that_help_to_decide_say_what_they_said(name: str, samples:
     done = quoting_run(command, samples / "tern_hollow" / "jobs" / f"{job}.toml", *more)
     assert (done.returncode, done.stderr) == (0, "")
     compared(name, done.stdout)
+
+
+STORY = {
+    "ledger.standing.txt": (
+        "9.4 mm",
+        "0.553 mm",
+        "0.526 mm",
+        "rounds still needed: 3: 100%",
+        "$4,052",
+        "$3,932",
+        "29.5%",
+        "25.0%",
+    ),
+    "ledger.review.txt": (
+        "$1,164.36",
+        "-$491.64",
+        "Two extra bagging rounds on leaf (5 instead of 3, 35 plies instead of 30) cost $440.62",
+    ),
+    "ledger.learn.txt": ("58 min ± 1.53 min",),
+}
+"""What the README tells of the sample ledger."""
+
+
+@pytest.mark.parametrize("name", STORY)
+def test_the_story_of_the_readme_is_what_the_commands_say(name: str) -> None:
+    readme = " ".join((ROOT / "README.md").read_text("utf-8").split()).replace(" %", "%")
+    said = " ".join((GOLDEN / name).read_text("utf-8").split())
+    for words in STORY[name]:
+        assert words in said, words
+        figure = words.removeprefix("-").removesuffix(" mm").split(" ± ")[0]
+        assert figure in readme or words.startswith("rounds"), figure
 
 
 def test_there_is_no_golden_file_without_a_sample() -> None:

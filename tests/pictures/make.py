@@ -1,4 +1,4 @@
-"""Make the small pictures of the README from the first sample: `python tests/pictures/make.py`.
+"""Make the small pictures of the README from the samples: `python tests/pictures/make.py`.
 
 Wants LibreOffice (soffice) and poppler (pdftoppm) on the path.
 """
@@ -40,6 +40,12 @@ def main() -> None:
         page(folder / "sheet" / f"{sheet.stem}.pdf", HERE / "workbook")
         subprocess.run([sys.executable, "-m", "quoting", "risk", str(SAMPLE), "--out", made], check=True)
         small(folder / f"{SAMPLE.stem} risk.png", HERE / "risk.png")
+        ledger = HERE.parents[1] / "sample_jobs" / "make_ledger.py"
+        subprocess.run([sys.executable, str(ledger), f"{made}/story"], check=True, capture_output=True)
+        review = [sys.executable, "-m", "quoting", "review", "2026-001", "--out", made]
+        subprocess.run(review, cwd=f"{made}/story", check=True)
+        page(folder / "2026-001 review.pdf", HERE / "review", number=2)
+        trimmed(HERE / "review.png")
 
 
 def small(picture: Path, target: Path) -> None:
@@ -48,14 +54,23 @@ def small(picture: Path, target: Path) -> None:
         full.resize((int(WIDTH), round(full.height * int(WIDTH) / full.width))).save(target, optimize=True)
 
 
-def page(pdf: Path, target: Path) -> None:
-    """The first page of a PDF as a PNG."""
+def trimmed(picture: Path) -> None:
+    """Take the empty foot off a page."""
+    with Image.open(picture) as full:
+        grey = full.convert("L").point(lambda value: 255 if value < 250 else 0)
+        foot = (grey.getbbox() or (0, 0, *full.size))[3]
+        kept = full.crop((0, 0, full.width, min(foot + 12, full.height)))
+    kept.save(picture, optimize=True)
+
+
+def page(pdf: Path, target: Path, number: int = 1) -> None:
+    """A page of a PDF as a PNG."""
     command = [
         "pdftoppm",
         "-f",
-        "1",
+        str(number),
         "-l",
-        "1",
+        str(number),
         "-singlefile",
         "-png",
         "-scale-to-x",
