@@ -10,7 +10,7 @@ from quoting.pick import known, likely
 from quoting.review.filled import filled
 from quoting.review.pressed import pressed
 from quoting.review.progress import Progress
-from quoting.takeoff.rounds import LAID, PRESSED
+from quoting.takeoff.rounds import LAID, PRESSED, lay_up
 
 if TYPE_CHECKING:
     from quoting.costing.model import Cost
@@ -23,7 +23,9 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Build:
-    """A piece in its build. `by_round` are lines that grow with every bagging round, of laminates that are begun."""
+    """A piece in its build. `by_round` are lines that grow with every bagging round, of laminates that are begun; `ended`
+    are laminates on which nothing more is laid: laying is marked as done, or the piece is past it.
+    """
 
     piece: Piece
     brief: Brief
@@ -31,6 +33,7 @@ class Build:
     progress: Progress
     pressed: tuple[Pressed, ...]
     by_round: frozenset[str]
+    ended: frozenset[str]
 
     def line_rounds(self, id: str) -> int:
         """How many rounds before the last one pressed a line was logged to: 0 where it is logged to the last, or at once."""
@@ -43,14 +46,24 @@ def build_of(piece: Piece, brief: Brief) -> Build:
     lines = filled(piece.plan, piece.holding, piece.standing, piece.former)
     parts = brief.job.laminate if brief.job.piece.quantity == 1 else ()
     begun = tuple(filter(None, (pressed(part, piece.plan, piece.holding) for part in parts)))
-    found = Build(piece, brief, lines, Progress(piece.holding, piece.standing), begun, frozenset())
+    progress = Progress(piece.holding, piece.standing)
+    laid = {one.line.id for one in lines if one.line.id.endswith(".laying") and progress.behind(one.line)}
+    ended = frozenset(one.id for one in begun if f"laminate.{one.id}.laying" in laid)
+    found = Build(piece, brief, lines, progress, begun, frozenset(), ended)
     growing: set[str] = set()
     now = quantities(so_far(found, likely)) if begun else {}
     for one in begun:
-        then = quantities(stopped(found, likely, Stop(one.id, 1, one.plies / one.rounds)))
+        then = quantities(stopped(found, likely, Stop(one.id, 1, _further(brief, one.id))))
         mine = (id for id in now if id.startswith(f"laminate.{one.id}."))
         growing.update(id for id in mine if now[id] != then[id])
     return replace(found, by_round=frozenset(growing))
+
+
+def _further(brief: Brief, id: str) -> float:
+    """So many plies that every kind of them comes to its turn, and every roll is cut again."""
+    part = next(part for part in brief.job.laminate if part.id == id)
+    lay = lay_up(part, brief.shop, brief.tables, likely)
+    return part.block * len(part.ply) * lay.layout.abreast
 
 
 class Stop(NamedTuple):
@@ -74,8 +87,12 @@ def facts(build: Build, back: int = 0, stop: Stop | None = None) -> dict[str, Nu
 
 
 def whole(build: Build, pick: Pick) -> Cost:
-    """The model of the whole piece, rounds pressed so far counted as they were."""
-    return cost(build.brief, known(facts(build), pick))
+    """The model of the whole piece, rounds pressed so far counted as they were; nothing more is laid where laying has ended."""
+    parts = tuple(
+        replace(part, thickness=0.0) if part.id in build.ended else part for part in build.brief.job.laminate
+    )
+    brief = replace(build.brief, job=replace(build.brief.job, laminate=parts))
+    return cost(brief, known(facts(build), pick))
 
 
 def so_far(build: Build, pick: Pick, back: int = 0) -> Cost:

@@ -71,12 +71,15 @@ def ends(build: Build, pick: Pick, stop: Stop | None = None) -> Ends:
         else:
             so_many = begun[build.line_rounds(id)][id]
             end = ended[id] if stop is not None and id.startswith(f"laminate.{stop.part}.") else model
-            missing = 0.0 if taken(one, behind=True) else so_many
+            recorded = (
+                one.quantity > one.spoiled or taken(one, build.progress.behind(one.line)) > one.quantity
+            )
+            missing = 0.0 if recorded else so_many
             rest = np.maximum(end - so_many, 0.0) + missing
         closed = build.progress.closed(one.line)
         unrecorded[id] = 0.0 if closed else missing
         to_go[id] = 0.0 if closed else rest - missing
-    _take_stage_hours(to_go, build)
+    _take_stage_hours(to_go, unrecorded, build)
     had = {
         one.line.id: taken(one, build.progress.behind(one.line)) + unrecorded[one.line.id]
         for one in build.lines
@@ -119,16 +122,19 @@ def taken(one: Filled, behind: bool) -> float:
     return max(one.bought, 0.0) if only_bought else one.quantity
 
 
-def _take_stage_hours(to_go: dict[str, Num], build: Build) -> None:
-    """Hours of which only the stage is known come off what that stage has left, in proportion."""
+def _take_stage_hours(to_go: dict[str, Num], unrecorded: dict[str, Num], build: Build) -> None:
+    """Hours of which only the stage is known record its tasks: what those must have taken already, and then, in proportion,
+    what the stage has left.
+    """
     worked = {one.line.stage: one.quantity for one in build.lines if one.line.id.startswith(f"{BY_STAGE}.")}
     for stage, hours in worked.items():
         mine = [
             one.line.id for one in build.lines
             if one.line.trade == "labour" and one.line.stage == stage and not one.line.id.startswith(f"{BY_STAGE}.")
         ]  # fmt: skip
-        left = sum((to_go[id] for id in mine), start=np.float64(0))
-        share = np.maximum(1 - hours / np.maximum(left, 1e-9), 0.0)
+        behind, left = (sum((of[id] for id in mine), start=np.float64(0)) for of in (unrecorded, to_go))
+        unrecorded.update(dict.fromkeys(mine, 0.0))
+        share = np.maximum(1 - np.maximum(hours - behind, 0.0) / np.maximum(left, 1e-9), 0.0)
         to_go.update({id: to_go[id] * share for id in mine})
 
 

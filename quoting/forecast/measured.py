@@ -113,7 +113,7 @@ def _laying(build: Build, part: Laminate, mine: Pressed, span: LayingTime) -> Ca
     left = next(
         one for one in pressed_only(build.brief, frozenset({part.id})).job.laminate if one.id == part.id
     )
-    tops = {0: 0, mine.rounds: mine.plies} | {one.round: one.plies for one in mine.heights if one.round}
+    tops = {0: 0, mine.rounds: mine.plies} | {one.round: one.plies for one in mine.heights}
     each = mine.plies / mine.rounds
     laid = tops.get(span.last, span.last * each) - tops.get(span.before, span.before * each)
     share = laid / ((span.last - span.before) * each)

@@ -17,12 +17,15 @@ from quoting.forecast.ends import taken
 from quoting.hindsight.fit import FEWEST, learning_curve
 from quoting.inputs.dimension_at import shops_own
 from quoting.pick import known, likely, listening, one_at_a_time
+from quoting.takeoff.numbers import first
+from quoting.takeoff.plies import ply_thickness
 from quoting.values import key
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
 
     from quoting.forecast.build import Build
+    from quoting.inputs.resin_trades import Laminate
     from quoting.review.filled import Filled
     from quoting.values import Num, Pick, Uncertain
 
@@ -52,39 +55,44 @@ class Group(NamedTuple):
 
 def estimates(build: Build, given: Mapping[str, float]) -> list[Estimate]:
     """All that a piece tells of the shop's standards. `given` are standards that were learnt before, by name."""
-    found = [*_plies(build), *_learning(build)]
-    return [*found, *_solved(build, _groups(build, given), given)]
+    measured = own_plies(build)
+    known_here = {**given, **{name: value for name, _, value in measured}}
+    plies = [Estimate(f"ply.{item}.thickness", value) for _, item, value in measured]
+    return [*plies, *_learning(build), *_solved(build, _groups(build, known_here), known_here)]
 
 
 def pace_of(build: Build, given: Mapping[str, float]) -> float | None:
     """Hours that a piece took against those of the standards `given`, over the tasks that were logged; None where none were."""
-    expected = _expected(build, {PACE: 1.0, **given})
+    measured = {name: value for name, _, value in own_plies(build)}
+    expected = _expected(build, {**given, **measured, PACE: 1.0})
     mine = [one for one in _recorded(build) if one.line.trade == "labour" and one.line.id in expected]
     hours = sum(float(expected[one.line.id]) for one in mine)
     return sum(one.quantity for one in mine) / hours if hours else None
 
 
-def _plies(build: Build) -> Iterator[Estimate]:
-    """Cured thickness of a ply [m], by what lies under each thickness measured: least squares through the origin."""
+def own_plies(build: Build) -> list[tuple[str, str, float]]:
+    """Cured thickness of a ply [m] of every laminate that was measured: the name of its input, its first kind of ply, and least
+    squares through the origin over the thicknesses measured.
+    """
+    found = []
     for mine in build.pressed:
         part = next(part for part in build.brief.job.laminate if part.id == mine.id)
         squares = sum(one.plies**2 for one in mine.heights)
         if squares:
-            thickness = sum(
-                one.plies * (one.thickness_m + _flattened(part, one.round)) for one in mine.heights
-            )
-            yield Estimate(f"ply.{part.ply[0]}.thickness", thickness / squares)
+            moments = (one.plies * (one.thickness_m + _flattened(part, one.round)) for one in mine.heights)
+            name = first(ply_thickness(part, build.brief.shop)).name
+            found.append((name, part.ply[0], sum(moments) / squares))
+    return found
 
 
-def _flattened(part: object, number: int) -> float:
-    rows = getattr(part, "flatten", ())
-    return sum(float(likely(row.removes)) for row in rows if row.after and row.after < number)
+def _flattened(part: Laminate, number: int) -> float:
+    return sum(float(likely(row.removes)) for row in part.flatten if row.after and row.after < number)
 
 
 def _learning(build: Build) -> Iterator[Estimate]:
     """Learning rates of laminates whose rounds were timed one by one."""
     for mine in build.pressed:
-        tops = {0: 0} | {one.round: one.plies for one in mine.heights if one.round}
+        tops = {0: 0} | {one.round: one.plies for one in mine.heights}
         each = mine.plies / mine.rounds
         single = [
             (

@@ -70,12 +70,12 @@ def _mean(values: Sequence[float]) -> float:
 
 
 def _learned(brief: Brief, name: str, values: Sequence[float]) -> Learned:
-    """Pool the values that pieces show: their mean, its standard error sd / sqrt(n), and a range as wide as they spread.
+    """Pool the values that pieces show: their mean, its standard error sd / (c4 sqrt(n)), and a range as wide as they spread.
 
     With fewer than `FEWEST_FOR_RANGE` pieces the range keeps its shape around the new value.
     """
     n, new = len(values), _mean(values)
-    spread = float(np.std(values, ddof=1)) if n > 1 else 0.0
+    spread = float(np.std(values, ddof=1)) / _unbiased(n) if n > 1 else 0.0
     error = spread / math.sqrt(n)
     old = standard_of(brief, name)
     low, high = _range(old, new, spread, n)
@@ -87,6 +87,13 @@ def _learned(brief: Brief, name: str, values: Sequence[float]) -> Learned:
     return Learned(
         name, dimension_of_standard(brief, name), old, new, error, n, low, high, n >= FEWEST and changed
     )
+
+
+def _unbiased(n: int) -> float:
+    """c4: what the standard deviation of n values falls short of on average; sqrt(2 / (n - 1)) G(n / 2) / G((n - 1) / 2), normal
+    values (handbooks of quality control, from memory).
+    """
+    return math.sqrt(2 / (n - 1)) * math.exp(math.lgamma(n / 2) - math.lgamma((n - 1) / 2))
 
 
 def _range(old: Uncertain | None, new: float, spread: float, n: int) -> tuple[float, float]:

@@ -73,7 +73,7 @@ def rounds(build: Build) -> dict[str, tuple[RoundWas, ...]]:
         mine = next((one for one in build.pressed if card.path == f"laminate.{one.id}"), None)
         if mine is None:
             continue
-        heights = {one.round: one.thickness_m for one in mine.heights if one.round}
+        heights = {one.round: one.thickness_m for one in mine.heights}
         laying = {one.last: (one.hours / (one.last - one.before), one.before) for one in mine.laying}
         each = {n: hours for last, (hours, before) in laying.items() for n in range(before + 1, last + 1)}
         planned = {one.number: one for one in card.rounds}

@@ -42,9 +42,11 @@ def _hours(reader: Reader) -> dict[str, object]:
 def _used(reader: Reader) -> dict[str, object]:
     """Something used or spoiled; its name may stand in one text with the quantity: "4.2 L laminating epoxy"."""
     there, value = used_lines(reader.known.lines), reader.said.value
-    if not (reader.said.of or reader.said.line or reader.said.part):
+    if not (reader.said.of or reader.said.line):
         value, item = apart(value, [name for line in there for name in (line.item, line.part)])
-        reader.said = replace(reader.said, of=item)
+        there_of_part = matching(there, item=item, part=reader.said.part)
+        part = reader.said.part if there_of_part or not item else ""  # of a day's work on another part
+        reader.said = replace(reader.said, of=item, part=part)
     target, lines = item_target(reader, there, "of")
     unit = lines[0].measure if lines else ""
     amount = reader.read("quantity", lambda: quantity_of(value, unit)) if unit else None
@@ -87,6 +89,8 @@ def _measured(reader: Reader) -> dict[str, object]:
     value = reader.read(said.kind, lambda: measures.measure(said.value, dimension) / size)
     if said.kind == "measured" and not said.plies:
         reader.wrong("plies", "found nothing", "write how many plies lie under this thickness: --plies 12")
+    if said.kind == "measured" and value == 0:
+        reader.wrong("measured", f'found "{said.value[:40]}"', "write a thickness above zero")
     return {**found, "amount": value, "unit": unit}
 
 

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.review.fill_targets import Lines
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
+    from datetime import date
 
     from quoting.inputs.resin_trades import Laminate
     from quoting.ledger.entries import Entry
@@ -17,7 +19,7 @@ METRES_PER_MM = 0.001
 
 
 class Height(NamedTuple):
-    """A thickness measured [m] over so many plies, at the end of a round (0 where the round was not said)."""
+    """A thickness measured [m] over so many plies, at the end of a round."""
 
     round: int
     plies: int
@@ -34,7 +36,7 @@ class LayingTime(NamedTuple):
 
 class Pressed(NamedTuple):
     """What is known of a laminate: `rounds` and `plies` so far, its measurements, its laying times; for each line of it
-    up to which round it was logged (0 where no round was said).
+    up to which round it was logged.
     """
 
     id: str
@@ -54,41 +56,55 @@ def pressed(part: Laminate, plan: Priced, entries: Sequence[Entry]) -> Pressed |
     """How far a laminate of a plan is; None where no round of it was logged.
 
     An entry that names a round stands for every round since the last one that its kind named: rounds logged together carry
-    the number of the last. Plies are those under the last thickness; a round pressed since then laid as many as planned.
+    the number of the last; one that names none, for those pressed by its day. A thickness that names none is that of the round
+    in which its plies were to be laid. Plies are those under the last thickness; a round since then laid as many as planned.
     """
-    mine = [line.id for line in plan.lines if line.id.startswith(f"laminate.{part.id}.")]
-    lines = Lines(plan)
-    laying: dict[int, float] = {}
-    logged_to: dict[str, int] = {}
-    heights = []
+    each, lines = _plies_of_a_round(part, plan), Lines(plan)
+    heights, laying = [], defaultdict[int, float](float)
+    logged_to: dict[str, int] = defaultdict(int)
+    at_the_end: dict[date, int] = defaultdict(int)
+    untold = []
     for entry in entries:
         if entry.kind == "measured" and entry.part == part.part and entry.plies and entry.amount:
-            heights.append(Height(entry.round or 0, entry.plies, entry.amount * METRES_PER_MM))
-        if entry.kind not in ("hours", "used") or entry.round is None:
+            number = entry.round or -(-entry.plies // each)
+            heights.append(Height(number, entry.plies, entry.amount * METRES_PER_MM))
+            at_the_end[entry.day] = max(at_the_end[entry.day], number)
+        if entry.kind not in ("hours", "used"):
             continue
-        for line in _of(lines.filled_by(entry), mine):
-            logged_to[line.id] = max(entry.round, logged_to.get(line.id, 0))
+        for line in _of(lines.filled_by(entry), part):
+            if entry.round is None:
+                untold.append((entry.day, line.id))
+                continue
+            logged_to[line.id] = max(logged_to[line.id], entry.round)
+            at_the_end[entry.day] = max(at_the_end[entry.day], entry.round)
             if line.id.endswith(".laying"):
-                laying[entry.round] = laying.get(entry.round, 0.0) + (entry.amount or 0.0)
-    rounds = max([*logged_to.values(), *(one.round for one in heights)], default=0)
+                laying[entry.round] += entry.amount or 0.0
+    rounds = max(at_the_end.values(), default=0)
     if not rounds:
         return None
-    card = next((one for one in plan.bench if one.path == f"laminate.{part.id}"), None)
-    each = [sum(count for _, count in one.plies) for one in card.rounds] if card is not None else []
-    last = max(heights, key=lambda one: (one.plies, one.round), default=None)
-    laid = last.plies if last is not None else 0
-    since = rounds - last.round if last is not None else rounds
-    laid += since * (each[0] if each else part.block) if last is None or last.round else 0
+    for day, id in untold:
+        by_then = max((number for when, number in at_the_end.items() if when <= day), default=rounds)
+        logged_to[id] = max(logged_to[id], by_then)
+    last = max(heights, key=lambda one: (one.plies, one.round), default=Height(0, 0, 0.0))
     told = sorted(laying)
     return Pressed(
         part.id,
         rounds,
-        laid,
+        last.plies + (rounds - last.round) * each,
         tuple(heights),
         tuple(LayingTime(before, one, laying[one]) for before, one in zip([0, *told], told, strict=False)),
-        logged_to,
+        dict(logged_to),
     )
 
 
-def _of(lines: Sequence[PricedLine], mine: Sequence[str]) -> list[PricedLine]:
-    return [line for line in lines if line.id in mine]
+def _plies_of_a_round(part: Laminate, plan: Priced) -> int:
+    """Plies of a full round, by the plan."""
+    card = next((one for one in plan.bench if one.path == f"laminate.{part.id}"), None)
+    return sum(count for _, count in card.rounds[0].plies) if card is not None and card.rounds else part.block
+
+
+def _of(lines: Sequence[PricedLine], part: Laminate) -> list[PricedLine]:
+    """The lines of a laminate, where an entry speaks of no other: a round belongs to one laminate."""
+    laid = [line for line in lines if line.id.startswith("laminate.")]
+    mine = [line for line in laid if line.id.startswith(f"laminate.{part.id}.")]
+    return mine if len(mine) == len(laid) else []

@@ -118,8 +118,13 @@ def item_target(
 def setback_line(lines: Iterable[PricedLine], what: str) -> str:
     """The name of a setback: that of the plan where it has it, else of one that nobody planned."""
     name = slug(what)
-    planned = any(line.id.startswith(f"setback.{name}.") for line in lines)
-    return f"setback.{name}" if planned else f"{UNPLANNED}.{name}"
+    ids = (line.id.rpartition(".")[0] for line in lines if line.trade == "setback" and _called(line, name))
+    return next((id for id in ids if id.startswith("setback.")), f"{UNPLANNED}.{name}")
+
+
+def _called(line: PricedLine, name: str) -> bool:
+    """True where a setback goes by a name: by its id, or by what it is."""
+    return name in (line.id.split(".")[1], slug(line.part), slug(line.item))
 
 
 def _by_id(reader: Reader, lines: Iterable[PricedLine]) -> tuple[Target, str]:

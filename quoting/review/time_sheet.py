@@ -116,7 +116,7 @@ def _sayings(given: dict[str, str]) -> Iterator[Said]:
         found.append(replace(base, kind="hours", value=given["hours"], hours=""))
     for column, used in (("used", "used"), ("spoiled", "wasted")):
         things = [thing.strip() for thing in given.get(column, "").split(";")]
-        thing_base = replace(base, of="", part="", task="", line="", hours="")
+        thing_base = replace(base, of="", task="", line="", hours="")
         found += [replace(thing_base, kind=used, value=thing) for thing in things if thing]
     if not found and base.words:
         found.append(replace(base, kind="note", value=base.words, words=""))

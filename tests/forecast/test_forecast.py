@@ -266,3 +266,87 @@ def test_done_to_plan_the_work_is_worth_what_it_cost(front: Sample) -> None:
     found = standing(at_work(front, *log, *stages), date(2026, 9, 21), SEED, COUNT)
     assert found.earned is not None
     assert found.earned.cpi == pytest.approx(1.0, abs=0.02)
+
+
+def test_material_that_is_bought_and_whose_use_nobody_logged_was_used_by_the_rounds(front: Sample) -> None:
+    """The same whether the resin was bought or lay there: three rounds have had theirs."""
+    rounds = [one for one in rounds_of(front, 3) if one["kind"] != "used"]
+    bought = {"kind": "paid", "value": "224", "of": "laminating epoxy", "quantity": "10.5 L"}
+    spoiled = {"kind": "wasted", "value": "0.1 L", "of": "laminating epoxy"}
+    had = []
+    for said in ((), (bought,), (bought, spoiled)):
+        of = at_work(front, *rounds, *said)
+        had.append(float(np.median(ends(of, held_now(of, SEED, COUNT).pick).had["laminate.panel.resin"])))
+    assert 4 < had[0] < 5.5
+    assert had[1] == pytest.approx(had[0])
+    assert had[2] == pytest.approx(had[0] + 0.1)
+
+
+def test_hours_by_stage_record_the_tasks_of_rounds_that_were_pressed(front: Sample) -> None:
+    """Eight hours at the bench for three rounds: what the rounds must have taken is in them, the rest comes off what is left."""
+    rounds = [one for one in rounds_of(front, 3) if one["kind"] != "hours"]
+    hours = []
+    for said in ((), ({"kind": "hours", "value": "8 h", "stage": "bench", "about": True},)):
+        of = at_work(front, *rounds, *said)
+        end = ends(of, held_now(of, SEED, COUNT).pick)
+        bench = [one.line.id for one in of.lines if one.line.trade == "labour" and one.line.stage == "bench"]
+        hours.append(float(np.median(sum(spread_out(end.had[id] + end.to_go[id], COUNT) for id in bench))))
+    assert hours[1] == pytest.approx(hours[0], abs=1.0)
+
+
+@pytest.mark.parametrize("mark", [{"task": "laying", "part": "panel"}, {"part": "panel"}, {"stage": "bench"}])
+def test_a_laminate_that_is_done_takes_nothing_more(front: Sample, mark: dict[str, str]) -> None:
+    of = at_work(front, *rounds_of(front, 3), {"kind": "done", **mark})
+    end = ends(of, held_now(of, SEED, COUNT).pick)
+    for line in ("laying", "bag-setup", "resin", "ply-1", "ply-2", "film"):
+        assert float(np.max(end.to_go[f"laminate.panel.{line}"])) == pytest.approx(0, abs=1e-9), line
+    assert panels(of, held_now(of, SEED, COUNT).pick, COUNT) == ()
+
+
+def test_plies_laid_in_turn_both_grow_by_rounds(front: Sample) -> None:
+    for count in (1, 2, 3):
+        of = at_work(front, *rounds_of(front, count))
+        assert {"laminate.panel.ply-1", "laminate.panel.ply-2"} <= of.by_round
+
+
+def test_what_is_used_by_a_day_is_for_the_rounds_until_then(front: Sample) -> None:
+    """Cloth logged after two rounds, without a number: the third round's cloth is still to come, or not recorded."""
+    said = rounds_of(front, 3)
+    early = [{**one, "on": f"2026-05-{10 + int(one['round'])}"} for one in said]
+    cloth = {"kind": "used", "value": "3.6 m2", "of": "flax cloth 300", "on": "2026-05-12"}
+    found = pressed(
+        front.brief.job.laminate[0],
+        front.plan,
+        sorted(entries(front.plan, *early, cloth), key=lambda one: one.day),
+    )
+    assert found is not None
+    assert found.logged_to["laminate.panel.ply-1"] == 2
+    assert found.logged_to["laminate.panel.laying"] == 3
+
+
+def test_a_thickness_without_a_round_tells_how_far_the_panel_is(front: Sample) -> None:
+    log = entries(front.plan, {"kind": "measured", "value": "6.3 mm", "plies": "12"})
+    found = pressed(front.brief.job.laminate[0], front.plan, log)
+    assert found is not None
+    assert (found.rounds, found.plies) == (2, 12)
+
+
+def test_a_round_belongs_to_one_laminate(console: Sample) -> None:
+    """Resin of a round that fills the lines of several panels begins none of them."""
+    names = [part.part for part in console.brief.job.laminate]
+    assert names
+    log = entries(
+        console.plan,
+        {"kind": "used", "value": "1 L", "of": console.brief.job.laminate[0].resin, "round": "2"},
+    )
+    found = [pressed(part, console.plan, log) for part in console.brief.job.laminate]
+    assert found.count(None) == len(names) - (1 if len(names) == 1 else 0)
+
+
+def test_a_setback_is_known_by_its_name_and_by_its_words(console: Sample) -> None:
+    from quoting.review.targets import setback_line
+
+    lines = console.plan.lines
+    one = console.brief.job.setback[0]
+    assert setback_line(lines, one.id) == setback_line(lines, one.what) == f"setback.{one.id}"
+    assert setback_line(lines, "the cat sat on it") == "unplanned.the-cat-sat-on-it"

@@ -27,6 +27,11 @@ class Range(NamedTuple):
     likely: float
     high: float
 
+    @property
+    def mean(self) -> float:
+        """Of the beta-PERT: (low + 4 likely + high) / 6."""
+        return (self.low + 4 * self.likely + self.high) / 6
+
     def drawn(self, rng: np.random.Generator) -> float:
         """A value of the beta-PERT distribution, as the quotient of two gamma variates.
 

@@ -38,7 +38,7 @@ class Hidden(NamedTuple):
 def likely(spec: Spec) -> Hidden:
     """The truth that a plan supposes: everything is likely, and nothing differs."""
     still = Noise(lambda: 1.0, lambda: 1.0, lambda: 0.0)
-    return Hidden(_values(spec, lambda given: given.likely), still, spec.job["setback"][0]["chance"], 1.0)
+    return Hidden(values(spec, lambda given: given.likely), still, spec.job["setback"][0]["chance"], 1.0)
 
 
 def drawn(spec: Spec, seed: int, number: int) -> Hidden:
@@ -51,10 +51,11 @@ def drawn(spec: Spec, seed: int, number: int) -> Hidden:
         lambda: spread["thickness"] * rng.standard_normal(),
     )
     happens = float(rng.random() < spec.job["setback"][0]["chance"])
-    return Hidden(_values(spec, lambda given: given.drawn(rng)), noise, happens, rng.random())
+    return Hidden(values(spec, lambda given: given.drawn(rng)), noise, happens, rng.random())
 
 
-def _values(spec: Spec, read: Callable[[Range], float]) -> dict[str, float]:
+def values(spec: Spec, read: Callable[[Range], float]) -> dict[str, float]:
+    """Every truth of a build, as `read` from its range."""
     slab, setback, shop = spec.job["laminate"][0], spec.job["setback"][0], spec.shop
     laminate, standard = shop["laminate"], shop["standard"]
     ranges = {
