@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from quoting.cli.terminal import bold, dim, row, wrapped
+from quoting.cli.terminal import bold, dim, row, whole_row, wrapped
 from quoting.errors import one_line
 from quoting.money import whole
 from quoting.pricing.words import group_title, plain_money
@@ -59,7 +59,9 @@ def _standards(proposals: Sequence[Proposal]) -> Iterator[str]:
         mark = ">" if learned.proposed else " "
         old = one.old_text or "none of its own"
         rows.append(
-            row(one_line(f"{mark} {learned.name} ({old})"), f"{one.value_text}{error}  {learned.pieces:>3}")
+            whole_row(
+                one_line(f"{mark} {learned.name} ({old})"), f"{one.value_text}{error}  {learned.pieces:>3}"
+            )
         )
     yield "\n".join(rows)
 
@@ -115,6 +117,7 @@ def all_text(found: AllPieces) -> str:
     blocks += list(_calibration(found.calibration))
     blocks += list(_standards([one for one in found.standards if one.learned.proposed]))
     blocks += list(_overhead(found))
+    blocks += [dim(wrapped(one_line(one), "")) for one in found.left_out]
     blocks += [dim(wrapped(one_line(f"could not be read: {one}"), "")) for one in found.unread]
     return "\n\n".join(blocks)
 

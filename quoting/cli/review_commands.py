@@ -85,6 +85,10 @@ def review(
         if not piece:
             _review_all(shop, out, as_json)
             return
+        if piece.endswith(".toml"):
+            raise Problems(
+                [Problem("", "found a job file", f"write its totals: quoting review {piece} --actuals FILE")]
+            )
         if setting:
             raise Problems([Problem("--set", "found an issued quote, which stands as it is", "name a job")])
         found = of_ledger(shop_folder_here(shop), piece, out, overwrite)

@@ -53,6 +53,7 @@ def standing_json(found: Stands) -> str:
             "resin_litres_to_go": levels(ahead.resin_l),
             "bag_film_m2_to_go": levels(ahead.film_m2),
             "days_to_go": levels(ahead.days),
+            "tasks_to_go": [task._asdict() for task in now.tasks],
             "laminates": [_panel(panel) for panel in now.panels],
             "choices": [_choice(choice) for choice in now.choices],
             "learnt": [lesson._asdict() for lesson in now.lessons],
@@ -98,7 +99,14 @@ def _panel(one: Panel) -> dict[str, Any]:
 
 def _choice(one: Choice) -> dict[str, Any]:
     bands = {name: levels(getattr(one, name)) for name in ("thickness_m", "cost", "days")}
-    return {"part": one.part, "more_rounds": one.more, "reaches": one.reaches, "margin": one.margin, **bands}
+    return {
+        "part": one.part,
+        "more_rounds": one.more,
+        "rounds": one.rounds,
+        "reaches": one.reaches,
+        "margin": one.margin,
+        **bands,
+    }
 
 
 def review_json(found: Reviewed) -> str:
@@ -127,10 +135,11 @@ def review_json(found: Reviewed) -> str:
             "an_own_hour": one.an_hour,
             "labour_hours": one.hours,
             "material_worth": one.material_worth,
-            "material_cash": one.material_cash,
+            "material_bought": one.material_bought,
             "material_given": one.given,
             "material_from_stock": one.from_stock,
             "not_recorded": one.not_recorded,
+            "recorded_share": one.recorded_share,
             "lines_not_recorded": list(one.lines_not_recorded),
             "causes": [_cause(found, cause) for cause in one.causes],
             "tasks": [task._asdict() for task in one.tasks],
@@ -186,6 +195,7 @@ def all_json(found: AllPieces) -> str:
                 {**one._asdict(), "variance": None if one.variance is None else one.variance._asdict()}
                 for one in found.years
             ],
+            "left_out": list(found.left_out),
             "unread": list(found.unread),
         }
     )

@@ -22,9 +22,9 @@ if TYPE_CHECKING:
     from quoting.risk.quantiles import Quantile
     from quoting.runs.standing import Stands
 
-MOST_DRIVERS, MOST_LESSONS = 8, 10
+MOST_DRIVERS, MOST_LESSONS, MOST_TASKS = 8, 10, 10
 RARE = 0.005
-CHOICES = {None: "on to the planned thickness", 0: "stop now", 1: "one round more", 2: "two rounds more"}
+CHOICES = {None: "to the planned thickness", 0: "stop now", 1: "one round more", 2: "two rounds more"}
 MIDDLE, EIGHT, ENDS = 1, 2, (0, 1, 3)
 
 
@@ -33,11 +33,11 @@ def standing_text(found: Stands) -> str:
     piece, now = found.piece, found.standing
     title = f"How {piece.number} {piece.quote.face.title} stands on {found.day.isoformat()}: {piece.standing.words}"
     head = f"{bold(wrapped(one_line(title), ''))}\n{now.draws:,} builds drawn with seed {now.seed}, in {piece.plan.currency}"
-    blocks = [head, _cost(found), _margin(found), _to_go(found)]
+    head += "".join(f"\n{wrapped(note, '')}" for note in found.notes)
+    blocks = [head, _cost(found), _margin(found), _to_go(found), *_tasks(found)]
     blocks += [_panel(found, one) for one in now.panels]
     blocks += list(_choices(found))
     blocks += [*_buying(found), *_lessons(found), *_drivers(found), *_earned(found)]
-    blocks += [dim(wrapped(note, "")) for note in found.notes]
     return "\n\n".join(blocks)
 
 
@@ -90,6 +90,26 @@ def _to_go(found: Stands) -> str:
     return "\n".join(rows)
 
 
+def _tasks(found: Stands) -> Iterator[str]:
+    """Hours still to come by task; what is finished is marked as done, or it stays here."""
+    if found.standing.tasks:
+        rows = [
+            bold(
+                wrapped(
+                    "Hours to come by task, in the middle (mark what is finished: quoting log NUMBER done TASK)",
+                    "",
+                )
+            )
+        ]
+        rows += [
+            row(one_line(f"  {one.name}"), f"{one.hours:.1f} h") for one in found.standing.tasks[:MOST_TASKS]
+        ]
+        rest = found.standing.tasks[MOST_TASKS:]
+        if rest:
+            rows.append(dim(row(f"  {len(rest)} more", f"{sum(one.hours for one in rest):.1f} h")))
+        yield "\n".join(rows)
+
+
 def _day(found: Stands, days: Quantile) -> str:
     return (found.day + timedelta(days=ceil(days.value - 1e-9))).isoformat()
 
@@ -98,6 +118,11 @@ def _panel(found: Stands, one: Panel) -> str:
     system = found.piece.plan.shop.shop.units
     rows = [bold(wrapped(one_line(f"Laminate {one.part}"), ""))]
     thick = f", {_mm(one.measured_m)} measured" if one.measured_m is not None else ""
+    thick += (
+        f" over {one.measured_plies}"
+        if one.measured_m is not None and one.measured_plies != one.plies
+        else ""
+    )
     rows.append(row("  so far", f"{one.rounds} rounds, {one.plies} plies{thick}"))
     wanted = f"{shown(one.wanted_m, 'length', system)} = {_mm(one.wanted_m)}"
     rows.append(
@@ -128,20 +153,42 @@ def _choices(found: Stands) -> Iterator[str]:
             )
         ]
         rows.append(
-            f"  {'':<26} {'thickness':>18} {'thick enough':>13} {'cost':>10} {'days':>5} {'margin':>7}"
+            f"  {'':<32} {'thickness':>15} {'thick enough':>13} {'cost':>10} {'days':>5} {'margin':>7}"
         )
-        rows += [_choice(found, one) for one in choices if one.part == part]
+        mine = [one for one in choices if one.part == part]
+        rows += [_choice(found, one) for one in mine]
+        rows.append(wrapped(_verdict(found, mine), "  "))
         yield "\n".join(rows)
 
 
 def _choice(found: Stands, one: Choice) -> str:
     name = CHOICES[one.more]
+    if one.more is None:
+        name += f" ({_rounds(one.rounds)})"
     thick = f"{one.thickness_m[MIDDLE].value * 1000:.1f} ({one.thickness_m[0].value * 1000:.1f} .. {one.thickness_m[3].value * 1000:.1f}) mm"
     margin = "" if one.margin is None else f"{one.margin:.1%}"
     reaches = (
         "never" if one.reaches < RARE else "always" if one.reaches > 1 - RARE else f"in {one.reaches:.0%}"
     )
-    return f"  {name:<27} {thick:>21} {reaches:>9} {_about(found, one.cost[MIDDLE].value):>10} {one.days[MIDDLE].value:>5.0f} {margin:>7}"
+    return f"  {name:<32} {thick:>21} {reaches:>7} {_about(found, one.cost[MIDDLE].value):>10} {one.days[MIDDLE].value:>5.0f} {margin:>7}"
+
+
+def _rounds(count: int) -> str:
+    return f"{count} {'round' if count == 1 else 'rounds'}"
+
+
+def _verdict(found: Stands, choices: list[Choice]) -> str:
+    """What the table comes to: rounds and money to the planned thickness, and what stopping now would leave."""
+    now, planned = choices[0], choices[-1]
+    panel = next(one for one in found.standing.panels if one.part == now.part)
+    if now.more != 0:
+        return "It is as thick as planned: nothing more needs to be pressed."
+    short = panel.wanted_m - now.thickness_m[MIDDLE].value
+    more = _about(found, planned.cost[MIDDLE].value - now.cost[MIDDLE].value)
+    said = f"{_rounds(planned.rounds)} more and {more} bring it to the planned thickness"
+    if short <= 0:
+        return f"{said}; stopping now is thick enough in {now.reaches:.0%} of what can be."
+    return f"{said}; stopping now leaves it {short * 1000:.1f} mm too thin, which the price agreed does not allow for."
 
 
 def _buying(found: Stands) -> Iterator[str]:

@@ -26,6 +26,10 @@ MATERIAL_GROUPS = (
 """Groups of lines that are things bought by the piece, litre or metre."""
 
 
+PACKS = ".packs"
+"""How the id of a line ends that parts share because its item is charged by whole packs."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Line:
     """One line of cost, unrounded. `group` is what it is summed under: a trade, labour, machine, ...
@@ -152,7 +156,7 @@ def _shared_line(need: Need, shelf: Shelf) -> Line:
     some = np.where(shelf.needed > 0, shelf.needed, 1.0)
     unit = shelf.rows[0].unit.name
     return Line(
-        id=f"{need.trade}.{slug(need.item)}.packs",
+        id=f"{need.trade}.{slug(need.item)}{PACKS}",
         group=need.trade,
         part="all parts",
         item=need.item,

@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 WIDTH, LABELS, BAR, GAP, EDGE = 480.0, 190.0, 11.0, 5.0, 8.0
 QUIET, PALE, DEAR, LINE = "#595959", "#c9c9c9", "#b4532a", "#1c1c1c"
 MOST_TASKS = 14
+AS_PLANNED_H = 0.05
 PLOT_HEIGHT = 90.0
 
 
@@ -75,7 +76,7 @@ def hours_figure(priced: Priced, tasks: Sequence[Task]) -> Figure:
         name = cut(ink("task", one.name), REGULAR, 7.5, LABELS - 8)
         marks.append(Words(LABELS - 6, y + BAR - 1, name, 7.5, LINE, "end"))
         marks.append(Box(LABELS, y, max(wide * one.planned / most, 0.4), BAR - 2, PALE))
-        colour = DEAR if one.actual > one.planned else accent
+        colour = DEAR if one.actual > one.planned + AS_PLANNED_H else accent
         marks.append(Box(LABELS, y + BAR - 2, max(wide * one.actual / most, 0.4), BAR - 2, colour))
         said = f"{one.actual:.1f} h of {one.planned:.1f} h"
         marks.append(Words(WIDTH, y + BAR - 1, said, 7.5, LINE, "end"))

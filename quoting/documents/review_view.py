@@ -37,8 +37,11 @@ def told(build: Build, found: Statement, money: Money) -> Iterator[Told]:
     least = float(found.missing or max((one.effect for one in found.causes), default=0)) * LEAST_SHARE
     for one in found.causes:
         if abs(float(one.effect)) >= least:
-            details = tuple((d.words, d.effect) for d in one.details[:MOST_DETAILS])
-            yield Told(one, sentence(build, found, one, money), details)
+            details = [(d.words, d.effect) for d in one.details[:MOST_DETAILS]]
+            rest = one.details[MOST_DETAILS:]
+            if rest:
+                details.append((f"{len(rest)} more", sum((d.effect for d in rest), Decimal(0))))
+            yield Told(one, sentence(build, found, one, money), tuple(details))
 
 
 def bridge_rows(found: Statement) -> Iterator[tuple[str, Decimal, bool]]:
@@ -57,7 +60,7 @@ def money_rows(found: Statement) -> Iterator[tuple[str, Decimal]]:
     if found.an_hour is not None:
         yield f"earned by each of {found.own_hours:.1f} own hours, all else paid", found.an_hour
     yield "material, at what it is worth", found.material_worth
-    yield "of that bought for money", found.material_cash
+    yield "of that bought for money", found.material_bought
     if found.from_stock:
         yield "of that from your own stock, no money now", found.from_stock
     if found.given:
@@ -65,7 +68,8 @@ def money_rows(found: Statement) -> Iterator[tuple[str, Decimal]]:
     if found.not_recorded:
         count = len(found.lines_not_recorded)
         yield (
-            f"not recorded ({count} {'line' if count == 1 else 'lines'}): taken at the plan of what was done",
+            f"not recorded ({count} {'line' if count == 1 else 'lines'}), taken at the plan of what was done:"
+            f" {found.recorded_share:.0%} of the cost is recorded",
             found.not_recorded,
         )
 

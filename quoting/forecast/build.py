@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -13,6 +14,8 @@ from quoting.review.progress import Progress
 from quoting.takeoff.rounds import LAID, PRESSED, lay_up
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from quoting.costing.model import Cost
     from quoting.inputs.brief import Brief
     from quoting.review.filled import Filled
@@ -24,7 +27,7 @@ if TYPE_CHECKING:
 @dataclass(frozen=True, slots=True)
 class Build:
     """A piece in its build. `by_round` are lines that grow with every bagging round, of laminates that are begun; `ended`
-    are laminates on which nothing more is laid: laying is marked as done, or the piece is past it.
+    are laminates on which nothing more is laid: laying is marked as done, flattened after it, or the piece is past it.
     """
 
     piece: Piece
@@ -36,19 +39,20 @@ class Build:
     ended: frozenset[str]
 
     def line_rounds(self, id: str) -> int:
-        """How many rounds before the last one pressed a line was logged to: 0 where it is logged to the last, or at once."""
+        """Of how many rounds pressed so far a line does not tell: 0 where it tells of all, or was not logged."""
         mine = next((one for one in self.pressed if id.startswith(f"laminate.{one.id}.")), None)
-        return 0 if mine is None else mine.rounds - mine.logged_to.get(id, mine.rounds)
+        return 0 if mine is None else mine.rounds - mine.covered.get(id, mine.rounds)
 
 
 def build_of(piece: Piece, brief: Brief) -> Build:
     """A piece as its entries leave it. Several panels of one name cannot be told apart: their rounds are not followed."""
     lines = filled(piece.plan, piece.holding, piece.standing, piece.former)
-    parts = brief.job.laminate if brief.job.piece.quantity == 1 else ()
+    names = Counter(part.part for part in brief.job.laminate)
+    alone = [part for part in brief.job.laminate if names[part.part] == 1]
+    parts = alone if brief.job.piece.quantity == 1 else ()
     begun = tuple(filter(None, (pressed(part, piece.plan, piece.holding) for part in parts)))
     progress = Progress(piece.holding, piece.standing)
-    laid = {one.line.id for one in lines if one.line.id.endswith(".laying") and progress.behind(one.line)}
-    ended = frozenset(one.id for one in begun if f"laminate.{one.id}.laying" in laid)
+    ended = frozenset(one.id for one in begun if _is_ended(one.id, lines, progress))
     found = Build(piece, brief, lines, progress, begun, frozenset(), ended)
     growing: set[str] = set()
     now = quantities(so_far(found, likely)) if begun else {}
@@ -57,6 +61,19 @@ def build_of(piece: Piece, brief: Brief) -> Build:
         mine = (id for id in now if id.startswith(f"laminate.{one.id}."))
         growing.update(id for id in mine if now[id] != then[id])
     return replace(found, by_round=frozenset(growing))
+
+
+def _is_ended(id: str, lines: Sequence[Filled], progress: Progress) -> bool:
+    """True where laying is behind, or hours of the last flattening are logged."""
+    flattened = [one for one in lines if one.line.id.startswith(f"laminate.{id}.flatten-")]
+    last = max((one.line.id.partition("flatten-")[2].partition("-")[0] for one in flattened), default="")
+    done = any(
+        one.logged
+        for one in flattened
+        if one.line.id.endswith((f"flatten-{last}", f"flatten-{last}-machine"))
+    )
+    laying = next((one for one in lines if one.line.id == f"laminate.{id}.laying"), None)
+    return done or (laying is not None and progress.behind(laying.line))
 
 
 def _further(brief: Brief, id: str) -> float:

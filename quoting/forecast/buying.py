@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 
 AFTER_THE_BENCH = ("coating", "finish")
 HALF, EIGHT = 0.5, 0.8
-LEAST_SHARE = 1e-6  # of what is needed: less than that is rounding
+LEAST_SHARE = 0.01  # of what is needed: less than that is no errand
 
 
 class ToBuy(NamedTuple):
@@ -56,7 +56,11 @@ def to_buy(build: Build, end: Ends, panels: tuple[Panel, ...], day: date, count:
     for one in build.lines:
         line = one.line
         material = line.trade in MATERIAL_GROUPS and line.supplied == "bought"
-        if (material or line.trade == "outwork") and not (one.paid and not one.bought):
+        if (
+            (material or line.trade == "outwork")
+            and not one.lump
+            and not (line.trade == "outwork" and one.logged)
+        ):
             items[key(line.item)].append(one)
     found = []
     for name, lines in items.items():
@@ -127,4 +131,4 @@ def _days_until_short(
     middle = float(np.median(to_go))
     if not all(one.line.id in build.by_round for one in lines) or rounds <= 0 or middle <= 0:
         return 0.0
-    return int(stock / (middle / rounds) + LEAST_SHARE) * bench / rounds
+    return int(stock / (middle / rounds) + 1e-6) * bench / rounds

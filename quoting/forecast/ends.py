@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from quoting.costing.lines import MATERIAL_GROUPS
+from quoting.costing.lines import MATERIAL_GROUPS, PACKS
 from quoting.costing.model import FINISHING, Spans
 from quoting.costing.shared import trip_beyond
 from quoting.forecast.build import quantities, so_far, stopped, whole
@@ -27,6 +27,9 @@ if TYPE_CHECKING:
     from quoting.forecast.build import Build, Stop
     from quoting.review.filled import Filled
     from quoting.values import Num, Pick
+
+
+CERTAIN = 1e-9  # of a quantity: draws that differ by no more do not differ
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,17 +68,17 @@ def ends(build: Build, pick: Pick, stop: Stop | None = None) -> Ends:
     for one in build.lines:
         id = one.line.id
         model = there[id].quantity if id in there else one.line.quantity
+        if stop is not None and id.endswith(PACKS):
+            model = ended[id]
         if id not in build.by_round:
             rest = _rest(build, one, model)
             missing = rest if build.progress.passed(one.line) else 0.0
         else:
-            so_many = begun[build.line_rounds(id)][id]
             end = ended[id] if stop is not None and id.startswith(f"laminate.{stop.part}.") else model
-            recorded = (
-                one.quantity > one.spoiled or taken(one, build.progress.behind(one.line)) > one.quantity
-            )
-            missing = 0.0 if recorded else so_many
-            rest = np.maximum(end - so_many, 0.0) + missing
+            now, told_of = begun[0][id], begun[build.line_rounds(id)][id]
+            recorded = one.quantity > one.spoiled or _is_lump(one) or _was_bought(build, one)
+            missing = now - told_of if recorded else now
+            rest = missing + np.maximum(end - now, 0.0) * _as_logged(one, told_of)
         closed = build.progress.closed(one.line)
         unrecorded[id] = 0.0 if closed else missing
         to_go[id] = 0.0 if closed else rest - missing
@@ -111,9 +114,21 @@ def _rest(build: Build, one: Filled, model: Num) -> Num:
     return np.maximum(model - (one.quantity - one.spoiled), 0.0)
 
 
+def _as_logged(one: Filled, told_of: Num) -> float:
+    """How a line that grows by rounds runs against the model where the files leave no range for it: as the log shows it."""
+    used, expected = one.quantity - one.spoiled, np.asarray(told_of)
+    certain = float(np.ptp(expected)) <= CERTAIN * float(np.max(expected))
+    return used / float(np.max(expected)) if used > 0 and certain and np.any(expected) else 1.0
+
+
+def _was_bought(build: Build, one: Filled) -> bool:
+    """True for material behind the piece of which only the purchase is known: it took what was bought."""
+    return taken(one, build.progress.behind(one.line)) > one.quantity
+
+
 def _is_lump(one: Filled) -> bool:
     """True for material that was paid for without a count: it is bought."""
-    return one.line.trade in MATERIAL_GROUPS and bool(one.paid) and one.bought <= 0
+    return one.line.trade in MATERIAL_GROUPS and one.lump
 
 
 def taken(one: Filled, behind: bool) -> float:

@@ -93,11 +93,7 @@ def _of_laminate(build: Build, mine: Pressed) -> Iterator[Measure]:
     part = next(part for part in build.brief.job.laminate if part.id == mine.id)
     spread = build.brief.shop.logged
     for height in mine.heights:
-        gone = sum(
-            float(likely(row.removes)) for row in part.flatten if row.after and row.after < height.round
-        )
-        laid = height.thickness_m + gone
-        yield Measure(laid, spread.thickness / laid, _thickness(build, part, height.plies))
+        yield Measure(height.laid_m, spread.thickness / height.laid_m, _thickness(build, part, height.plies))
     for span in mine.laying:
         rounds = span.last - span.before
         yield Measure(span.hours, spread.hours / math.sqrt(rounds), _laying(build, part, mine, span))
@@ -113,10 +109,7 @@ def _laying(build: Build, part: Laminate, mine: Pressed, span: LayingTime) -> Ca
     left = next(
         one for one in pressed_only(build.brief, frozenset({part.id})).job.laminate if one.id == part.id
     )
-    tops = {0: 0, mine.rounds: mine.plies} | {one.round: one.plies for one in mine.heights}
-    each = mine.plies / mine.rounds
-    laid = tops.get(span.last, span.last * each) - tops.get(span.before, span.before * each)
-    share = laid / ((span.last - span.before) * each)
+    share = span.plies / ((span.last - span.before) * mine.plies / mine.rounds)
 
     def hours(runs: Runs) -> Num:
         shop = build.brief.shop

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
 
 class Panel(NamedTuple):
-    """A laminate: rounds pressed, plies laid and the last thickness measured [m]; the thickness wanted, with what is
+    """A laminate: rounds pressed, plies laid, the last thickness measured [m] and over how many plies; the thickness wanted, with what is
     flattened off [m]; plies of a round to come; chances by plies and by rounds still needed; one ply [m].
     """
 
@@ -30,6 +30,7 @@ class Panel(NamedTuple):
     rounds: int
     plies: int
     measured_m: float | None
+    measured_plies: int
     wanted_m: float
     removed_m: float
     per_round: int
@@ -44,11 +45,12 @@ def panels(build: Build, pick: Pick, count: int) -> tuple[Panel, ...]:
     found = []
     for part in build.brief.job.laminate:
         ahead = [one for one in build.lines if one.line.id == f"laminate.{part.id}.laying"]
-        if not ahead or build.progress.behind(ahead[0].line):
+        if not ahead or build.progress.behind(ahead[0].line) or part.id in build.ended:
             continue
         lay = lay_up(part, build.brief.shop, build.brief.tables, run)
         mine = next((one for one in build.pressed if one.id == part.id), None)
         rounds, plies = (mine.rounds, mine.plies) if mine is not None else (0, 0)
+        last = mine.last if mine is not None else None
         removed = float(np.mean(spread_out(lay.removed_m, count)))
         found.append(
             Panel(
@@ -56,7 +58,8 @@ def panels(build: Build, pick: Pick, count: int) -> tuple[Panel, ...]:
                 part=part.part,
                 rounds=rounds,
                 plies=plies,
-                measured_m=mine.measured_m if mine is not None else None,
+                measured_m=last.thickness_m if last is not None else None,
+                measured_plies=last.plies if last is not None else 0,
                 wanted_m=part.thickness,
                 removed_m=removed,
                 per_round=int(np.median(spread_out(lay.per_round, count))),

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from typing import TYPE_CHECKING, NamedTuple
 
+from quoting.costing.lines import MATERIAL_GROUPS
 from quoting.forecast.build import quantities, so_far, whole
 from quoting.review.fill_targets import BY_STAGE
 from quoting.review.filled import follows
@@ -67,7 +68,7 @@ def _by_stage(build: Build) -> dict[str, float]:
 
 
 def _material_share(lines: list[Filled], shares: dict[str, float]) -> float:
-    bought = [one for one in lines if one.line.trade not in ("labour", "machine", "setback")]
+    bought = [one for one in lines if one.line.trade in MATERIAL_GROUPS]
     whole_money = sum(float(one.line.amount) for one in bought)
     return (
         sum(float(one.line.amount) * shares[one.line.id] for one in bought) / whole_money

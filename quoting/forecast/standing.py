@@ -14,10 +14,13 @@ from quoting.forecast.learnt import learnt
 from quoting.forecast.panels import panels
 from quoting.forecast.progress import done_so_far
 from quoting.forecast.setbacks import with_setbacks
-from quoting.pick import draws, known, likely, listening
+from quoting.measures import unit
+from quoting.pick import draws, known, likely, listening, one_at_a_time
 from quoting.review.contract import contract_of
+from quoting.review.known import task_of
 from quoting.risk.quantiles import chance, quantiles
 from quoting.risk.shares import first_order
+from quoting.values import LITRE_M3
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -37,7 +40,7 @@ if TYPE_CHECKING:
     from quoting.pricing.record import PricedLine
     from quoting.review.contract import Contract
     from quoting.risk.quantiles import Chance, Quantile
-    from quoting.values import Pick, Uncertain
+    from quoting.values import Num, Pick, Uncertain
 
 
 class Driver(NamedTuple):
@@ -57,6 +60,13 @@ class ToGo(NamedTuple):
     days: tuple[Quantile, ...]
 
 
+class TaskToGo(NamedTuple):
+    """Hours still to come of a task, over all parts, in the middle of what can be [h]."""
+
+    name: str
+    hours: float
+
+
 class Standing(NamedTuple):
     """Where a piece stands. Costs are those of the finished piece [money]; `quoted` is the margin that the price was made
     with, its reserve counted as cost, `planned` that of the plan without it. `spent` is the cost so far.
@@ -74,6 +84,7 @@ class Standing(NamedTuple):
     margins: tuple[float | None, ...]
     loses: Chance | None
     to_go: ToGo
+    tasks: tuple[TaskToGo, ...]
     panels: tuple[Panel, ...]
     lessons: tuple[Lesson, ...]
     drivers: tuple[Driver, ...]
@@ -84,6 +95,7 @@ class Standing(NamedTuple):
 
 LEAST_LESSON = 0.02
 LEAST_DRIVER = 0.005
+LEAST_HOURS = 0.05
 
 
 class Held(NamedTuple):
@@ -132,6 +144,7 @@ def standing(build: Build, day: date, seed: int, count: int) -> Standing:
         margins=tuple(margin_left(contract, one.value) for one in spread),
         loses=chance(cost > left) if contract.net else None,
         to_go=_to_go(build, end, count),
+        tasks=_tasks(build, end, count),
         panels=there,
         lessons=now.learnt.lessons(build, LEAST_LESSON),
         drivers=_drivers(build, now, cost),
@@ -142,26 +155,50 @@ def standing(build: Build, day: date, seed: int, count: int) -> Standing:
 
 
 def _to_go(build: Build, end: Ends, count: int) -> ToGo:
-    def summed(wanted: Callable[[PricedLine], bool]) -> tuple[Quantile, ...]:
-        amounts = (end.to_go[one.line.id] for one in build.lines if wanted(one.line))
-        return quantiles(spread_out(sum(amounts, start=np.float64(0)), count))
+    def summed(wanted: Callable[[PricedLine], bool], size: float = 1.0) -> tuple[Quantile, ...]:
+        those = [one.line for one in build.lines if wanted(one.line)]
+        amounts = (
+            end.to_go[line.id] * (unit(line.unit).factor if line.unit != "h" else 1.0) for line in those
+        )
+        return quantiles(spread_out(sum(amounts, start=np.float64(0)) / size, count))
+
+    def measured(line: PricedLine, ending: str, dimension: str) -> bool:
+        return line.id.endswith(ending) and unit(line.unit).dimension == dimension
 
     return ToGo(
         labour_h=summed(lambda line: line.trade in ("labour", "setback") and line.measure == "h"),
-        resin_l=summed(lambda line: line.id.endswith(".resin") and line.unit == "L"),
-        film_m2=summed(lambda line: line.id.endswith(".film") and line.unit == "m2"),
+        resin_l=summed(lambda line: measured(line, ".resin", "volume"), LITRE_M3),
+        film_m2=summed(lambda line: measured(line, ".film", "area")),
         days=quantiles(spread_out(end.days, count)),
     )
 
 
+def _tasks(build: Build, end: Ends, count: int) -> tuple[TaskToGo, ...]:
+    sums: dict[str, Num] = {}
+    for one in build.lines:
+        if one.line.trade == "labour":
+            name = task_of(one.line).replace("-", " ").replace("_", " ")
+            sums[name] = sums.get(name, 0.0) + end.to_go[one.line.id]
+    middles = {name: float(np.median(spread_out(hours, count))) for name, hours in sums.items()}
+    found = [TaskToGo(name, hours) for name, hours in middles.items() if hours >= LEAST_HOURS]
+    return tuple(sorted(found, key=lambda one: -one.hours))
+
+
 def _drivers(build: Build, now: Held, cost: NDArray[np.float64]) -> tuple[Driver, ...]:
     """Inputs by their share of the variance of the cost (first-order Sobol index); what was learnt together shares it."""
+    moving = _still_moving(build, list(now.heard.values()))
     found = [
         Driver(name, build.brief.written(name), first_order(now.streams[name], cost))
         for name in now.heard
-        if name in now.streams and len(now.streams[name]) == len(cost)
+        if name in now.streams and name in moving and len(now.streams[name]) == len(cost)
     ]
     return tuple(sorted((one for one in found if one.share >= LEAST_DRIVER), key=lambda one: -one.share))
+
+
+def _still_moving(build: Build, inputs: list[Uncertain]) -> set[str]:
+    """Inputs that what is still to come rests on: one run moves each by itself."""
+    moved = spread_out(ends(build, one_at_a_time(inputs)).cost, 2 * len(inputs))
+    return {one.name for i, one in enumerate(inputs) if moved[2 * i] != moved[2 * i + 1]}
 
 
 def _earned(build: Build, done: Done, planned: float, spent: float, day: date) -> Earned | None:

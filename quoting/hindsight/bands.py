@@ -7,13 +7,13 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from quoting.hindsight.lines import spent_lines
 from quoting.risk.drawn import drawn, seed_and_draws
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from quoting.forecast.build import Build
+    from quoting.hindsight.statement import Statement
 
 WITHIN = (0.10, 0.90)
 NORMAL_80 = 2.563103131089201  # of the standard normal distribution: from its 10 % to its 90 % quantile
@@ -44,18 +44,17 @@ class Calibration(NamedTuple):
     width: float | None
 
 
-def calibration(builds: Sequence[Build]) -> Calibration:
+def calibration(statements: Sequence[tuple[Build, Statement]]) -> Calibration:
     """Draw each job as it was agreed in the end, and hold its cost against what it was.
 
     width = root mean square of (actual - middle) / (band / 2.563): bands are as wide as a normal distribution's that has the
     standard deviation by which the pieces really missed their middle.
     """
     found = []
-    for build in builds:
+    for build, was in statements:
         run = drawn(build.brief, *seed_and_draws(build.brief))
         low, middle, high = (float(np.quantile(run.cost, level)) for level in (WITHIN[0], 0.5, WITHIN[1]))
-        actual = float(sum(one.actual for one in spent_lines(build)))
-        found.append(Band(str(build.piece.number), low, middle, high, actual))
+        found.append(Band(str(build.piece.number), low, middle, high, float(was.cost)))
     spread = [one for one in found if one.high > one.low]
     misses = [((one.actual - one.middle) / ((one.high - one.low) / NORMAL_80)) ** 2 for one in spread]
     return Calibration(

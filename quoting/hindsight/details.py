@@ -30,7 +30,10 @@ def detail_of(build: Build, one: Spent, kind: str) -> str:
     line, name, unit = one.line, line_name(one), one.line.unit
     if kind == "setback":
         happened = any(o.logged for o in build.lines if o.line.id == line.id)
-        return f"{name}: {'it happened' if happened else 'it did not happen'}"
+        planned = {one.id: one.what for one in build.brief.job.setback}
+        what = planned.get(line.id.split(".")[1], name)
+        kind_of = "hours" if line.measure == "h" else "money"
+        return f"{what}, {kind_of}: {'it happened' if happened else 'it did not happen'}"
     if kind in ("price", "pay") and one.quantity and line.rate:
         paid = float(one.actual) / one.quantity
         return f"{name}: {plain_money(paid)} instead of {plain_money(line.rate)} a {unit}"

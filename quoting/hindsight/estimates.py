@@ -19,13 +19,11 @@ from quoting.inputs.dimension_at import shops_own
 from quoting.pick import known, likely, listening, one_at_a_time
 from quoting.takeoff.numbers import first
 from quoting.takeoff.plies import ply_thickness
-from quoting.values import key
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
 
     from quoting.forecast.build import Build
-    from quoting.inputs.resin_trades import Laminate
     from quoting.review.filled import Filled
     from quoting.values import Num, Pick, Uncertain
 
@@ -79,29 +77,17 @@ def own_plies(build: Build) -> list[tuple[str, str, float]]:
         part = next(part for part in build.brief.job.laminate if part.id == mine.id)
         squares = sum(one.plies**2 for one in mine.heights)
         if squares:
-            moments = (one.plies * (one.thickness_m + _flattened(part, one.round)) for one in mine.heights)
+            moments = (one.plies * one.laid_m for one in mine.heights)
             name = first(ply_thickness(part, build.brief.shop)).name
             found.append((name, part.ply[0], sum(moments) / squares))
     return found
 
 
-def _flattened(part: Laminate, number: int) -> float:
-    return sum(float(likely(row.removes)) for row in part.flatten if row.after and row.after < number)
-
-
 def _learning(build: Build) -> Iterator[Estimate]:
     """Learning rates of laminates whose rounds were timed one by one."""
     for mine in build.pressed:
-        tops = {0: 0} | {one.round: one.plies for one in mine.heights}
-        each = mine.plies / mine.rounds
         single = [
-            (
-                span.last,
-                span.hours
-                / (tops.get(span.last, span.last * each) - tops.get(span.before, span.before * each)),
-            )
-            for span in mine.laying
-            if span.last - span.before == 1
+            (span.last, span.hours / span.plies) for span in mine.laying if span.last - span.before == 1
         ]
         if len(single) >= FEWEST:
             curve = learning_curve([n for n, _ in single], [time for _, time in single])
@@ -116,8 +102,18 @@ def _recorded(build: Build) -> list[Filled]:
         if one.line.trade in ("labour", *MATERIAL_GROUPS)
         and one.logged
         and (build.progress.behind(one.line) or one.line.id in build.by_round)
+        and (one.line.id in build.by_round or not _of_rounds(build, one))
         and _took(one) > 0
     ]
+
+
+def _of_rounds(build: Build, one: Filled) -> bool:
+    """True for a line of a laminate whose rounds nobody logged one by one: what it took tells of rounds as much as of standards."""
+    return (
+        one.line.id.startswith("laminate.")
+        and ".flatten-" not in one.line.id
+        and bool(build.brief.job.laminate)
+    )
 
 
 def _took(one: Filled) -> float:
@@ -181,13 +177,8 @@ def _learnt_as(build: Build, name: str, one: Filled) -> str:
     """The name a standard is learnt under: waste belongs to the species."""
     if name != WASTE:
         return name
-    part = next(part for part in build.brief.job.hardwood if one.line.id == f"hardwood.{part.id}.timber")
-    return f"species.{species_written(build, part.species)}.waste"
-
-
-def species_written(build: Build, species: str) -> str:
-    """A species as the shop file writes it, where it has it."""
-    return next((name for name in build.brief.shop.species if key(name) == key(species)), species)
+    part = next((p for p in build.brief.job.hardwood if one.line.id == f"hardwood.{p.id}.timber"), None)
+    return name if part is None else f"species.{part.species}.waste"
 
 
 def _solved(build: Build, groups: list[Group], given: Mapping[str, float]) -> Iterator[Estimate]:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from quoting.costing.lines import MATERIAL_GROUPS
 from quoting.costing.model import cost
 from quoting.forecast.build import quantities, so_far
+from quoting.hindsight.variance import two_way
 from quoting.money import exact, step
 from quoting.pick import likely
 from quoting.review.fill_targets import BY_STAGE
@@ -104,7 +105,8 @@ def _spent(
     added = unknown + left
     actual = one.amount + added
     quantity = _quantity(build, one, added)
-    parts = _parts(one, planned, standard, actual, quantity, digits)
+    rate = _stage_rate(build, line.stage) if line.id.startswith(f"{BY_STAGE}.") else line.rate
+    parts = _parts(one, planned, standard, actual, quantity, rate, digits)
     kept = {kind: amount for kind, amount in parts.items() if amount}
     return Spent(line, at, quantity, planned, standard, actual, one.logged, unknown, left, kept)
 
@@ -118,8 +120,25 @@ def _quantity(build: Build, one: Filled, added: Decimal) -> float:
     return one.quantity + more
 
 
+def _stage_rate(build: Build, stage: str) -> float:
+    """The planned pay of an hour in a stage, over all its tasks [money/h]."""
+    mine = [
+        one.line
+        for one in build.lines
+        if one.line.trade == "labour" and one.line.stage == stage and one.line.quantity
+    ]
+    hours = sum(line.quantity for line in mine)
+    return sum(line.quantity * line.rate for line in mine) / hours if hours else 0.0
+
+
 def _parts(
-    one: Filled, planned: Decimal, standard: Decimal, actual: Decimal, quantity: float, digits: int
+    one: Filled,
+    planned: Decimal,
+    standard: Decimal,
+    actual: Decimal,
+    quantity: float,
+    rate: float,
+    digits: int,
 ) -> dict[str, Decimal]:
     line, over = one.line, actual - planned
     if rule := follows(line):
@@ -131,17 +150,18 @@ def _parts(
         return {whole[line.trade]: over}
     if not line.quantity and not line.id.startswith(f"{BY_STAGE}."):
         return {"scope": over}
-    at_rate = exact(quantity * line.rate, digits)
+    split = two_way(actual=actual, at_standard_price=exact(quantity * rate, digits), standard=standard)
     scope = {"scope": standard - planned}
     if line.trade == "machine":
         return {**scope, "machine": actual - standard}
     if line.trade == "labour":
         if line.id.startswith(f"{BY_STAGE}."):
             return {"time": over}
-        pay = actual - at_rate
-        if abs(pay) <= one.entries * step(digits):  # hours of each entry were rounded to money by themselves
+        if abs(split.price) <= one.entries * step(
+            digits
+        ):  # hours of each entry were rounded to money by themselves
             return {**scope, "time": actual - standard}
-        return {**scope, "time": at_rate - standard, "pay": pay}
-    if one.paid and one.bought <= 0 and not one.quantity:
+        return {**scope, "time": split.quantity, "pay": split.price}
+    if one.lump:
         return {**scope, "lump": actual - standard}
-    return {**scope, "usage": at_rate - standard, "price": actual - at_rate}
+    return {**scope, "usage": split.quantity, "price": split.price}

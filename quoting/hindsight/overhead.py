@@ -40,8 +40,9 @@ def years(pieces: Iterable[Piece], shop_entries: Iterable[Entry], shop: Shop) ->
     absorbed: dict[int, float] = defaultdict(float)
     for piece in pieces:
         rate = rate_of(piece.plan, "overhead")
+        kinds = (*ALONE, "trip") if piece.plan.shop.delivery.overhead_on_trip else ALONE
         for entry in piece.holding:
-            if entry.kind in ALONE:
+            if entry.kind in kinds:
                 worked = (entry.amount if entry.kind == "hours" else entry.hours) or 0.0
                 hours[entry.day.year] += worked
                 absorbed[entry.day.year] += worked * rate

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from quoting.hindsight.bridge import planned_cost
-from quoting.hindsight.statement import statement
+from quoting.hindsight.tasks import stage_of, stages_logged
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -28,13 +28,12 @@ class Compared(NamedTuple):
     by_trade: list[dict[str, Any]]
 
 
-def compared(builds: Sequence[Build]) -> Compared:
-    """Margin and bias over all pieces of one currency."""
+def compared(statements: Sequence[tuple[Build, Statement]]) -> Compared:
+    """Margin and bias over all pieces of one currency, each with its statement."""
     import pandas as pd
 
-    if not builds:
+    if not statements:
         return Compared([], [], [], [], [])
-    statements = [(build, statement(build)) for build in builds]
     pieces = pd.DataFrame([_piece(build, found) for build, found in statements])
     lines = pd.DataFrame([row for build, found in statements for row in _lines(build, found)])
     species = pd.DataFrame(
@@ -58,6 +57,7 @@ def _piece(build: Build, found: Statement) -> dict[str, Any]:
         "client": piece.quote.face.client or "no client",
         "net": float(way.contract.net),
         "quoted": float(way.quoted),
+        "quoted_net": float(piece.sold.chain.net),
         "actual": float(way.actual),
         "planned_cost": float(planned_cost(piece.plan)),
         "actual_cost": float(found.cost),
@@ -66,7 +66,10 @@ def _piece(build: Build, found: Statement) -> dict[str, Any]:
 
 
 def _lines(build: Build, found: Statement) -> list[dict[str, Any]]:
-    """Lines of which the ledger knows what they took; what was not recorded says nothing of an estimate."""
+    """Lines of which the ledger knows what they took; what was not recorded says nothing of an estimate. Hours of a stage stand
+    beside the tasks that they are of.
+    """
+    stages = stages_logged(found.lines)
     return [
         {
             "number": str(build.piece.number),
@@ -76,7 +79,7 @@ def _lines(build: Build, found: Statement) -> list[dict[str, Any]]:
             "actual": float(one.actual),
         }
         for one in found.lines
-        if one.recorded and not one.missing
+        if (one.recorded and not one.missing) or stage_of(one, stages)
     ]
 
 
@@ -87,16 +90,17 @@ def _species(build: Build) -> list[str]:
 def _margins(pieces: pd.DataFrame, by: str) -> list[dict[str, Any]]:
     """Sums and margins by a column: margin of all pieces together, not the mean of their margins."""
     grouped = pieces.groupby(by, sort=True)
-    table = grouped[["net", "quoted", "actual", "planned_cost", "actual_cost"]].sum()
+    table = grouped[["net", "quoted", "quoted_net", "actual", "planned_cost", "actual_cost"]].sum()
     table.insert(0, "pieces", grouped.size())
-    net = table["net"].where(table["net"] != 0)
-    table["quoted_margin"] = table["quoted"] / net
-    table["actual_margin"] = table["actual"] / net
+    table["quoted_margin"] = table["quoted"] / table["quoted_net"].where(table["quoted_net"] != 0)
+    table["actual_margin"] = table["actual"] / table["net"].where(table["net"] != 0)
     return _records(table.reset_index())
 
 
 def _bias(lines: pd.DataFrame) -> list[dict[str, Any]]:
     """Actual against planned by trade; `bias_of_rounds` is what more or fewer rounds made of it."""
+    if not len(lines):
+        return []
     grouped = lines.groupby("trade", sort=False)
     table = grouped[["planned", "standard", "actual"]].sum()
     table.insert(0, "pieces", grouped["number"].nunique())

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
+from quoting.costing.rates import purchase_factor
 from quoting.review.material import rates_paid
 
 if TYPE_CHECKING:
@@ -32,13 +33,13 @@ class PaidPrice(NamedTuple):
 
 
 def prices_paid(builds: Sequence[Build], brief: Brief) -> list[PaidPrice]:
-    """Items of the price book with one price that were bought with money and count, by name. Things sold by the pack stand
-    with several prices, and are left to the maker.
+    """Items of the price book with one price that were bought with money and count, by name, as the book writes prices: with or
+    without tax. Things sold by the pack stand with several prices, and are left to the maker.
     """
     paid: dict[str, list[float]] = defaultdict(list)
     for build in builds:
         for item, rate in rates_paid(build.lines).items():
-            paid[item].append(rate)
+            paid[item].append(rate / purchase_factor(build.brief.shop))
     found = []
     for item, values in sorted(paid.items()):
         rows = brief.book.get(item, ())

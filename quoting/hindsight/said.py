@@ -57,34 +57,37 @@ GAINED = {
 
 def sentence(build: Build, found: Statement, one: Cause, money: Callable[[Decimal], str]) -> str:
     """The sentence of a cause, with its share of what went missing where it took something."""
-    if one.effect > 0:
-        return f"{_rounds(build, one, 'saved') or GAINED.get(one.kind, '')}.".format(money(one.effect))
-    words = (_rounds(build, one, "cost") or COST.get(one.kind, "")).format(money(-one.effect))
-    return f"{words}, {_share(float(-one.effect / found.missing))} all that went missing."
+    gained = one.effect > 0
+    amount = money(one.effect if gained else -one.effect)
+    if one.kind == ROUNDS:
+        words = f"{_rounds(build, one)} {'saved' if gained else 'cost'} {amount}"
+    else:
+        words = (GAINED if gained else COST)[one.kind].format(amount)
+    return (
+        f"{words}." if gained else f"{words}, {_share(float(-one.effect / found.missing))} that went missing."
+    )
 
 
 def _share(share: float) -> str:
     if share > 0.95:
-        return "nearly all of"
+        return "nearly all"
     if share > 0.55:
-        return "more than half of"
+        return "more than half of all"
     if share > 0.45:
-        return "half of"
-    return f"{share:.0%} of"
+        return "half of all"
+    return f"{share:.0%} of all"
 
 
-def _rounds(build: Build, one: Cause, verb: str) -> str:
-    """Rounds and plies of a laminate, where the cause is that there were more or fewer than planned."""
-    if one.kind != ROUNDS:
-        return ""
+def _rounds(build: Build, one: Cause) -> str:
+    """More or fewer rounds and plies than planned, in words."""
     mine = next(p for p in build.pressed if p.id == one.part)
     card = next(c for c in build.piece.plan.bench if c.path == f"laminate.{one.part}")
     planned = sum(count for row in card.rounds for _, count in row.plies)
-    more = mine.rounds - len(card.rounds)
+    more, plies = mine.rounds - len(card.rounds), mine.plies - planned
     if not more:
-        plies = mine.plies - planned
-        number = f"{abs(plies)} {'plies' if abs(plies) > 1 else 'ply'} {'more' if plies > 0 else 'fewer'} than planned on {card.part}"
-        return f"{number} {verb} {{}}"
+        kind = "more" if plies > 0 else "fewer"
+        return f"{abs(plies)} {'ply' if abs(plies) == 1 else 'plies'} {kind} than planned on {card.part}"
     count = NUMBERS[abs(more)] if abs(more) < len(NUMBERS) else str(abs(more))
     which = f"{'extra' if more > 0 else 'saved'} bagging round{'s' if abs(more) > 1 else ''}"
-    return f"{count} {which} on {card.part} ({mine.rounds} instead of {len(card.rounds)}, {mine.plies} plies instead of {planned}) {verb} {{}}"
+    was = f"{mine.rounds} instead of {len(card.rounds)}, {mine.plies} plies instead of {planned}"
+    return f"{count} {which} on {card.part} ({was})"

@@ -9,20 +9,21 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from quoting.hindsight.estimates import LEARNING, PACE, estimates, pace_of
-from quoting.inputs.dimension_at import dimension_of_standard, standard_of
+from quoting.inputs.dimension_at import as_written, dimension_of_standard, standard_of
+from quoting.values import key
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Mapping, Sequence
 
     from quoting.forecast.build import Build
-    from quoting.hindsight.estimates import Estimate
     from quoting.inputs.brief import Brief
     from quoting.values import Uncertain
 
 FEWEST = 3  # pieces, before a new value is proposed
 FEWEST_FOR_RANGE = 5  # pieces, before their spread is
 REACH = 2.65  # standard deviations from the likely value to a bound: those of a beta-PERT, sqrt(7) where it is even
-SURE = 1.0  # standard errors that a change must exceed
+SURE = 2.0  # standard errors that a change must exceed
+CAPPED = ("learning", "attended", "mixing_loss")  # shares of which there is no more than all
 
 
 class Learned(NamedTuple):
@@ -46,9 +47,9 @@ def learned(builds: Sequence[Build], brief: Brief) -> list[Learned]:
 
     The learning rate first, then all others with it, then the pace that is left: so all can be taken over together.
     """
-    first = _by_name([one for build in builds for one in estimates(build, {}) if one.name == LEARNING])
+    first = _by_name(builds, {}, brief, lambda name: name == LEARNING)
     given = {name: _mean(values) for name, values in first.items() if len(values) >= FEWEST}
-    others = _by_name([one for build in builds for one in estimates(build, given) if one.name != LEARNING])
+    others = _by_name(builds, given, brief, lambda name: name != LEARNING)
     found = [_learned(brief, name, values) for name, values in (*first.items(), *sorted(others.items()))]
     in_force = {one.name: one.new if one.proposed or one.old is None else one.old.likely for one in found}
     taken_over = in_force | given
@@ -58,10 +59,19 @@ def learned(builds: Sequence[Build], brief: Brief) -> list[Learned]:
     return found
 
 
-def _by_name(found: Sequence[Estimate]) -> dict[str, list[float]]:
+def _by_name(
+    builds: Sequence[Build], given: Mapping[str, float], brief: Brief, wanted: Callable[[str], bool]
+) -> dict[str, list[float]]:
+    """What each piece shows, by the name that the shop file gives a standard: one value a piece, however many parts show it."""
     values: dict[str, list[float]] = defaultdict(list)
-    for one in found:
-        values[one.name].append(one.value)
+    for build in builds:
+        mine: dict[str, list[float]] = defaultdict(list)
+        for one in estimates(build, given):
+            if wanted(one.name):
+                mine[as_written(brief, one.name)].append(one.value)
+        for name, found in mine.items():
+            spelled = next((other for other in values if key(other) == key(name)), name)
+            values[spelled].append(_mean(found))
     return values
 
 
@@ -79,6 +89,8 @@ def _learned(brief: Brief, name: str, values: Sequence[float]) -> Learned:
     error = spread / math.sqrt(n)
     old = standard_of(brief, name)
     low, high = _range(old, new, spread, n)
+    if name.rpartition(".")[2] in CAPPED:
+        low, new, high = (min(value, 1.0) for value in (low, new, high))
     changed = (
         old is None
         or abs(new - old.likely) > SURE * error

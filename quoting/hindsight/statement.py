@@ -17,7 +17,7 @@ from quoting.pricing.chain import SET_ASIDE, fees_of
 from quoting.pricing.selling import is_cash, is_own_hours
 from quoting.review.filled import follows
 from quoting.review.spending import cash_logged, own_hours_logged
-from quoting.review.worth import rate_of
+from quoting.review.worth import rate_of, trip_overhead
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
@@ -51,7 +51,7 @@ class Statement(NamedTuple):
     an_hour: Decimal | None
     hours: float
     material_worth: Decimal
-    material_cash: Decimal
+    material_bought: Decimal
     given: Decimal
     from_stock: Decimal
     not_recorded: Decimal
@@ -61,6 +61,11 @@ class Statement(NamedTuple):
     def without_overhead(self) -> Decimal:
         """The margin before the piece bore any overhead [money]."""
         return self.way.actual + self.overhead
+
+    @property
+    def recorded_share(self) -> float:
+        """The share of the cost that the ledger tells of; the rest stands at the plan."""
+        return float((self.cost - self.not_recorded) / self.cost) if self.cost else 0.0
 
     @property
     def missing(self) -> Decimal:
@@ -102,13 +107,14 @@ def statement(build: Build) -> Statement:
         quoted_share=float(way.quoted / sold.chain.net) if sold.chain.net else None,
         actual_share=margin_left(contract, float(cost)),
         cost=cost,
-        overhead=summed(lambda one: one.line.trade == "overhead", _actual),
+        overhead=summed(lambda one: one.line.trade == "overhead", _actual)
+        + exact(trip_overhead(piece), digits),
         in_hand=contract.net - contract.fees + aside - cash,
         own_hours=own_hours,
         an_hour=exact((kept - float(cost) + own_pay) / own_hours, digits) if own_hours else None,
         hours=hours,
         material_worth=summed(_is_material, _actual),
-        material_cash=summed(lambda one: _is_material(one) and one.line.supplied == "bought", _actual),
+        material_bought=summed(lambda one: _is_material(one) and one.line.supplied == "bought", _actual),
         given=summed(lambda one: _is_material(one) and one.line.supplied == "given", _actual),
         from_stock=summed(lambda one: _is_material(one) and one.line.supplied == "rack", _actual),
         not_recorded=summed(lambda _: True, lambda one: one.missing),

@@ -2,36 +2,30 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from decimal import Decimal
+from typing import Generic, NamedTuple, TypeVar
+
+Amount = TypeVar("Amount", float, Decimal)
 
 
-class TwoWay(NamedTuple):
+class TwoWay(NamedTuple, Generic[Amount]):
     """Parts of actual cost less standard cost [money]: above zero is over the standard, for costs unfavourable.
 
-    They sum to AQ x AP - SQ x SP exactly: what both cause together stands in `price`.
+    They sum to actual less standard exactly: what both cause together stands in `price`.
     """
 
-    price: float
-    quantity: float
-
-    @property
-    def total(self) -> float:
-        """Actual less standard [money]."""
-        return self.price + self.quantity
+    price: Amount
+    quantity: Amount
 
 
-def two_way(
-    *, actual_quantity: float, actual_price: float, standard_quantity: float, standard_price: float
-) -> TwoWay:
-    """Price and quantity variance: AQ (AP - SP) and (AQ - SQ) SP (OpenStax, Principles of Accounting 2, chapter 8).
+def two_way(*, actual: Amount, at_standard_price: Amount, standard: Amount) -> TwoWay[Amount]:
+    """Price and quantity variance from AQ x AP, AQ x SP and SQ x SP [money]: AQ (AP - SP) and (AQ - SQ) SP (OpenStax, Principles
+    of Accounting 2, chapter 8).
 
     Of material that is price and usage, of labour rate and time, of machines and overhead spending and efficiency; with
-    budget for standard, and the sign turned, sales price and sales volume. Quantities in one unit, prices for one of it.
+    budget for standard, and the sign turned, sales price and sales volume.
     """
-    return TwoWay(
-        actual_quantity * (actual_price - standard_price),
-        (actual_quantity - standard_quantity) * standard_price,
-    )
+    return TwoWay(actual - at_standard_price, at_standard_price - standard)
 
 
 class Overhead(NamedTuple):

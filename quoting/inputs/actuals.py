@@ -14,7 +14,7 @@ class Trip:
 
     __pydantic_config__: ClassVar = STRICT
     distance: Distance
-    hours: Hours | None = None
+    hours: Hours
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

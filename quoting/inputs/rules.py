@@ -43,7 +43,21 @@ def known(field: str, name: str, names: object, what: str) -> Iterator[Problem]:
 
 def shop_rules(shop: Shop) -> list[Problem]:
     """What is wrong in the shop file as a whole."""
-    return [*_house(shop), *_pay(shop), *_machines(shop), *_resins(shop), *_standards(shop), *_pricing(shop)]
+    return [
+        *_house(shop),
+        *_pay(shop),
+        *_machines(shop),
+        *_resins(shop),
+        *_laminates(shop),
+        *_standards(shop),
+        *_pricing(shop),
+    ]
+
+
+def _laminates(shop: Shop) -> Iterator[Problem]:
+    learning = shop.laminate.learning
+    if not 0 < learning.least <= learning.most <= 1:
+        yield Problem("laminate.learning", "found a rate outside 0 to 100 %", 'write a rate such as "90 %"')
 
 
 def _house(shop: Shop) -> Iterator[Problem]:

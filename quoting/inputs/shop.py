@@ -149,6 +149,7 @@ class Warnings:
     deposit_cover: Share
     tip_over_height: Length
     clipped_share: Share
+    recorded_share: Share = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -49,6 +49,10 @@ OWN_STOCK = (FOR_SALE, ON_CONSIGNMENT, RETURNED)
 """Deals in which the piece is the maker's own to sell."""
 
 
+ENDED = (CANCELLED, WRITTEN_OFF, DECLINED, WITHDRAWN, EXPIRED)
+"""Deals under which nothing more is built."""
+
+
 @dataclass(frozen=True, slots=True)
 class Standing:
     """Where a piece is: its deal and whether it is built and delivered, since the day of the last step.

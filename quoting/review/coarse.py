@@ -53,13 +53,11 @@ def actuals_problems(plan: Priced, actuals: Actuals) -> Iterator[Problem]:
                 f"hours.{stage}", "found no hours of this stage in the job", nearest(stage, sorted(stages))
             )
     trades = [group for group in BOUGHT_GROUPS if any(line.trade == group for line in plan.lines)]
-    for trade, money in actuals.receipts.items():
+    for trade in actuals.receipts:
         if trade not in trades:
             yield Problem(
                 f"receipts.{trade}", "found nothing of this trade in the job", nearest(trade, trades)
             )
-        elif money <= 0:
-            yield Problem(f"receipts.{trade}", "found 0", "leave out what nothing was paid for")
     for number, one in enumerate(actuals.setbacks, start=1):
         if not one.hours and not one.cost:
             yield Problem(f"setbacks.{number}", "found neither hours nor cost", "write hours, cost, or both")
@@ -70,15 +68,11 @@ def _entries(plan: Priced, actuals: Actuals, day: date) -> Iterator[Entry]:
     for stage, hours in actuals.hours.items():
         if hours > 0:
             yield Entry(
-                kind="hours",
-                day=day,
-                stage=stage,
-                amount=hours,
-                unit="h",
-                who=OWNER,
-                about=True,
-                digits=digits,
-            )
+                kind="hours", day=day, stage=stage, amount=hours, unit="h", who=OWNER, about=True, digits=digits
+            )  # fmt: skip
+            continue
+        nobody = (line.id for line in hour_lines(plan.lines) if line.stage == stage)
+        yield from (Entry(kind="done", day=day, line=id, digits=digits) for id in nobody)
     for trade, money in actuals.receipts.items():
         yield from _receipts(plan, trade, exact(trusted(money), digits), day)
     for trip in actuals.trips:
@@ -102,5 +96,7 @@ def _receipts(plan: Priced, trade: str, paid: Decimal, day: date) -> Iterator[En
     if not any(weights):
         weights = [Decimal(1)] * len(lines)
     for line, part in zip(lines, shared_out(paid, weights, plan.digits), strict=True):
-        if part:
+        if not part:  # nothing was paid for it, which is not "not recorded"
+            yield Entry(kind="done", day=day, line=line.id, digits=plan.digits)
+        else:
             yield Entry(kind="paid", day=day, line=line.id, money=part, digits=plan.digits)

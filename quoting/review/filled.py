@@ -30,7 +30,7 @@ class Filled(NamedTuple):
     """A line and what happened on it: quantity and cost so far, what of it was spoiled, money paid and quantity bought.
 
     `logged` is true where an entry speaks of it; a line that nobody spoke of is not recorded, which is not nothing.
-    `entries` counts what its amount was rounded from.
+    `entries` counts what its amount was rounded from; `lump` is true where money was paid without a count.
     """
 
     line: PricedLine
@@ -41,6 +41,7 @@ class Filled(NamedTuple):
     paid: Decimal
     logged: bool
     entries: int = 0
+    lump: bool = False
 
 
 @dataclass(slots=True)
@@ -97,7 +98,9 @@ def follows(line: PricedLine) -> str:
 
 def _filled(line: PricedLine, total: Sum, cost: Decimal) -> Filled:
     quantity = total.used + total.spoiled
-    return Filled(line, quantity, cost, total.spoiled, total.bought, total.paid, total.logged, total.entries)
+    return Filled(
+        line, quantity, cost, total.spoiled, total.bought, total.paid, total.logged, total.entries, total.lump
+    )
 
 
 def _following(one: Filled, hours: float, materials: Decimal, digits: int) -> Filled:

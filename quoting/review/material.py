@@ -60,7 +60,7 @@ def rates_paid(lines: Iterable[Filled]) -> dict[str, float]:
     money: dict[str, Decimal] = defaultdict(Decimal)
     bought: dict[str, float] = defaultdict(float)
     for one in lines:
-        if one.line.trade in MATERIAL_GROUPS and one.bought > 0:
+        if one.line.trade in MATERIAL_GROUPS and one.bought > 0 and not one.lump:
             money[key(one.line.item)] += one.paid
             bought[key(one.line.item)] += one.bought
     return {item: float(money[item]) / count for item, count in bought.items()}

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections import defaultdict
 from typing import TYPE_CHECKING, NamedTuple
 
+import numpy as np
+
+from quoting.pick import likely
 from quoting.review.fill_targets import Lines
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Iterator, Mapping, Sequence
     from datetime import date
 
     from quoting.inputs.resin_trades import Laminate
@@ -19,24 +23,26 @@ METRES_PER_MM = 0.001
 
 
 class Height(NamedTuple):
-    """A thickness measured [m] over so many plies, at the end of a round."""
+    """A thickness measured [m] over so many plies, at the end of a round; `laid_m` with what was flattened off before."""
 
     round: int
     plies: int
     thickness_m: float
+    laid_m: float
 
 
 class LayingTime(NamedTuple):
-    """Hours of laying, helpers included, in the rounds after `before` up to `last` [h]."""
+    """Hours of laying, helpers included, in the rounds after `before` up to `last`, and the plies laid in them [h]."""
 
     before: int
     last: int
     hours: float
+    plies: float
 
 
 class Pressed(NamedTuple):
-    """What is known of a laminate: `rounds` and `plies` so far, its measurements, its laying times; for each line of it
-    up to which round it was logged.
+    """What is known of a laminate: `rounds` and `plies` so far, its measurements, its laying times; and of how many rounds
+    each line of it tells.
     """
 
     id: str
@@ -44,57 +50,104 @@ class Pressed(NamedTuple):
     plies: int
     heights: tuple[Height, ...]
     laying: tuple[LayingTime, ...]
-    logged_to: Mapping[str, int]
+    covered: Mapping[str, int]
 
     @property
-    def measured_m(self) -> float | None:
-        """The last thickness measured [m]."""
-        return self.heights[-1].thickness_m if self.heights else None
+    def last(self) -> Height | None:
+        """The measurement over the most plies."""
+        return max(self.heights, key=lambda one: (one.plies, one.round), default=None)
 
 
 def pressed(part: Laminate, plan: Priced, entries: Sequence[Entry]) -> Pressed | None:
     """How far a laminate of a plan is; None where no round of it was logged.
 
-    An entry that names a round stands for every round since the last one that its kind named: rounds logged together carry
-    the number of the last; one that names none, for those pressed by its day. A thickness that names none is that of the round
-    in which its plies were to be laid. Plies are those under the last thickness; a round since then laid as many as planned.
+    An entry that names a round stands for every round since the last one that any entry of the panel named: rounds logged
+    together carry the number of the last. One that names none stands for the rounds pressed by its day; a thickness that
+    names none for the round in which its plies were to be laid. Plies are those under the last thickness; a round since then
+    laid as many as planned.
     """
     each, lines = _plies_of_a_round(part, plan), Lines(plan)
-    heights, laying = [], defaultdict[int, float](float)
-    logged_to: dict[str, int] = defaultdict(int)
-    at_the_end: dict[date, int] = defaultdict(int)
-    untold = []
-    for entry in entries:
-        if entry.kind == "measured" and entry.part == part.part and entry.plies and entry.amount:
-            number = entry.round or -(-entry.plies // each)
-            heights.append(Height(number, entry.plies, entry.amount * METRES_PER_MM))
-            at_the_end[entry.day] = max(at_the_end[entry.day], number)
-        if entry.kind not in ("hours", "used"):
-            continue
-        for line in _of(lines.filled_by(entry), part):
-            if entry.round is None:
-                untold.append((entry.day, line.id))
-                continue
-            logged_to[line.id] = max(logged_to[line.id], entry.round)
-            at_the_end[entry.day] = max(at_the_end[entry.day], entry.round)
-            if line.id.endswith(".laying"):
-                laying[entry.round] += entry.amount or 0.0
-    rounds = max(at_the_end.values(), default=0)
-    if not rounds:
+    heights = list(_heights(part, entries, each))
+    told = [
+        (entry, line.id)
+        for entry in entries
+        if entry.kind in ("hours", "used")
+        for line in _of(lines.filled_by(entry), part)
+    ]
+    by_day: dict[date, int] = defaultdict(int)
+    for day, number in [*_by_day(part, entries, each), *((e.day, e.round) for e, _ in told if e.round)]:
+        by_day[day] = max(by_day[day], number)
+    named = sorted({one.round for one in heights} | {entry.round for entry, _ in told if entry.round})
+    if not named:
         return None
-    for day, id in untold:
-        by_then = max((number for when, number in at_the_end.items() if when <= day), default=rounds)
-        logged_to[id] = max(logged_to[id], by_then)
-    last = max(heights, key=lambda one: (one.plies, one.round), default=Height(0, 0, 0.0))
-    told = sorted(laying)
+    covered: dict[str, set[int]] = defaultdict(set)
+    laying: dict[int, float] = defaultdict(float)
+    for entry, id in told:
+        if entry.round is None:
+            by_then = max((number for day, number in by_day.items() if day <= entry.day), default=named[-1])
+            covered[id].update(range(1, by_then + 1))
+            continue
+        covered[id].update(range(_before(named, entry.round) + 1, entry.round + 1))
+        if id.endswith(".laying"):
+            laying[entry.round] += entry.amount or 0.0
+    rounds = named[-1]
+    last = max(heights, key=lambda one: (one.plies, one.round), default=Height(0, 0, 0.0, 0.0))
+    plies = last.plies + max(rounds - last.round, 0) * each
+    tops = _tops(heights, rounds, plies)
+    spans = ((_before(named, number), number, hours) for number, hours in sorted(laying.items()))
     return Pressed(
         part.id,
         rounds,
-        last.plies + (rounds - last.round) * each,
+        plies,
         tuple(heights),
-        tuple(LayingTime(before, one, laying[one]) for before, one in zip([0, *told], told, strict=False)),
-        dict(logged_to),
+        tuple(
+            LayingTime(b, n, hours, laid)
+            for b, n, hours in spans
+            if (laid := tops[n] - tops[b]) > 0 and hours > 0
+        ),
+        {id: len(numbers) for id, numbers in covered.items()},
     )
+
+
+def _before(named: Sequence[int], number: int) -> int:
+    """The last round named before one."""
+    at = bisect_left(named, number)
+    return named[at - 1] if at else 0
+
+
+def _tops(heights: Sequence[Height], rounds: int, plies: int) -> list[float]:
+    """Plies laid by the end of each round, from round 0 on: as measured, and evenly between."""
+    known = {0: 0.0, rounds: float(plies)}
+    for one in heights:
+        known[one.round] = max(known.get(one.round, 0.0), float(one.plies))
+    numbers = sorted(known)
+    laid = np.maximum.accumulate([known[number] for number in numbers])
+    return [float(one) for one in np.interp(range(rounds + 1), numbers, laid)]
+
+
+def _heights(part: Laminate, entries: Sequence[Entry], each: int) -> Iterator[Height]:
+    for entry in measurements(part.part, entries):
+        number, thickness = round_of(entry, each), (entry.amount or 0.0) * METRES_PER_MM
+        gone = sum(float(likely(row.removes)) for row in part.flatten if row.after and row.after < number)
+        yield Height(number, entry.plies or 0, thickness, thickness + gone)
+
+
+def _by_day(part: Laminate, entries: Sequence[Entry], each: int) -> Iterator[tuple[date, int]]:
+    """The rounds that measurements tell of, with their days."""
+    for entry in measurements(part.part, entries):
+        yield entry.day, round_of(entry, each)
+
+
+def measurements(part: str, entries: Sequence[Entry]) -> Iterator[Entry]:
+    """Thicknesses of a laminate, by its name, that say over how many plies they were measured."""
+    for entry in entries:
+        if entry.kind == "measured" and entry.part == part and entry.plies and entry.amount:
+            yield entry
+
+
+def round_of(entry: Entry, each: int) -> int:
+    """The round of a thickness: the one it names, else that in which its plies were to be laid, so many at a time."""
+    return entry.round or -(-(entry.plies or 0) // each)
 
 
 def _plies_of_a_round(part: Laminate, plan: Priced) -> int:

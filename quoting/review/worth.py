@@ -7,11 +7,20 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from quoting.ledger.entries import Entry
     from quoting.pricing.record import Priced
+    from quoting.review.piece import Piece
 
 
 def rate_of(plan: Priced, name: str) -> float:
     """An hour's rate of the plan [money/h], such as "pay.owner" or "machine.router"; 0 for a name it lacks."""
     return next((rate.per_hour for rate in plan.rates if rate.name == name), 0.0)
+
+
+def trip_overhead(piece: Piece) -> float:
+    """Overhead on the hours of trips that were logged [money], where the shop puts any on them."""
+    if not piece.plan.shop.delivery.overhead_on_trip:
+        return 0.0
+    hours = sum(entry.hours or 0.0 for entry in piece.holding if entry.kind == "trip")
+    return hours * rate_of(piece.plan, "overhead")
 
 
 def trip_cost(entry: Entry, plan: Priced) -> float:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -18,6 +18,10 @@ if TYPE_CHECKING:
 
 PASSES = 3  # linearised again at what the pass before found
 LEAST_SPREAD = 1e-6
+FARTHEST, WIDENINGS = (
+    2.0,
+    6,
+)  # deviations of a range from its middle that are believed; how often it may be widened
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,19 +63,35 @@ def told(belief: Belief, expected: Expected, observed: Sequence[float], spreads:
     1/v' = 1/v + 1/d and m'/v' = m/v + y/d. Where ln(expected) is linear in the logarithms (a power law such as a learning
     curve), the measured part of it is the least-squares fit, shrunk to the prior while data are few. Else J is the slope
     over one standard deviation each way, taken again where the pass before ended (Gauss-Newton).
+
+    Where an input comes to lie further than two deviations of its range from its middle, the range itself was wrong: it is
+    widened until it does not, so that a measurement is not overruled by a guess that it refutes.
     """
-    n = len(belief.names)
-    if not n or not len(observed):
+    if not belief.names or not len(observed):
         return belief
-    step = np.sqrt(np.diag(belief.covariance))
     noise = np.diag(np.maximum(np.asarray(spreads, dtype=np.float64), LEAST_SPREAD) ** 2)
     logs = np.log(np.asarray(observed, dtype=np.float64))
+    prior = belief
+    for _ in range(WIDENINGS):
+        found = _told(prior, expected, logs, noise)
+        far = np.abs(found.mean - belief.mean) / np.sqrt(np.diag(prior.covariance))
+        if not np.any(far > FARTHEST):
+            break
+        wider = np.maximum(far / FARTHEST, 1.0)
+        prior = replace(prior, covariance=prior.covariance * np.outer(wider, wider))
+    return found
+
+
+def _told(
+    belief: Belief, expected: Expected, logs: NDArray[np.float64], noise: NDArray[np.float64]
+) -> Belief:
+    step = np.sqrt(np.diag(belief.covariance))
     mean, covariance = belief.mean, belief.covariance
     for _ in range(PASSES):
         middle, slopes = _linear(belief.names, expected, mean, step)
         gain = belief.covariance @ slopes.T @ np.linalg.inv(slopes @ belief.covariance @ slopes.T + noise)
         mean = belief.mean + gain @ (logs - middle + slopes @ (mean - belief.mean))
-        kept = np.eye(n) - gain @ slopes
+        kept = np.eye(len(belief.names)) - gain @ slopes
         covariance = kept @ belief.covariance @ kept.T + gain @ noise @ gain.T
     return Belief(belief.names, mean, covariance)
 

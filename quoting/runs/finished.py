@@ -7,7 +7,9 @@ from typing import TYPE_CHECKING, NamedTuple
 from quoting.errors import Problems
 from quoting.forecast.build import build_of
 from quoting.ledger import quotes
+from quoting.ledger.states import ENDED
 from quoting.ledger.store import reading
+from quoting.review.in_hand import in_hand
 from quoting.review.piece import piece_of
 from quoting.runs.piece_brief import brief_of
 
@@ -21,9 +23,12 @@ if TYPE_CHECKING:
 
 
 class Finished(NamedTuple):
-    """Builds of pieces that are built, every piece that has entries, the shop's own entries, and what could not be read."""
+    """Builds of pieces that are built; of those given up before they were; every piece; the shop's own entries; and what could
+    not be read.
+    """
 
     builds: tuple[Build, ...]
+    given_up: tuple[Build, ...]
     pieces: tuple[Piece, ...]
     shop: tuple[Entry, ...]
     unread: tuple[str, ...]
@@ -33,18 +38,21 @@ def finished(folder: Path, step: Callable[[str], None]) -> Finished:
     """Every finished piece of a ledger with the brief that it was built by."""
     from quoting.ledger import entries
 
-    builds, pieces, unread = [], [], []
+    builds: list[Build] = []
+    given_up: list[Build] = []
+    pieces, unread = [], []
     with reading(folder) as book:
         latest = {one.piece_id: one for one in quotes.every(book)}
         for one in latest.values():
             piece = piece_of(book, one)
             pieces.append(piece)
-            if not piece.standing.built:
+            there = piece.standing
+            if not (there.built or (there.deal in ENDED and in_hand(piece).cost)):
                 continue
             step(f"reading {piece.number}")
             try:
-                builds.append(build_of(piece, brief_of(book, piece, folder)))
+                (builds if there.built else given_up).append(build_of(piece, brief_of(book, piece, folder)))
             except Problems as wrong:
                 unread.append(f"{piece.number}: {wrong.problems[0]}")
         shop = tuple(entries.standing(entries.of_piece(book, None)))
-    return Finished(tuple(builds), tuple(pieces), shop, tuple(unread))
+    return Finished(tuple(builds), tuple(given_up), tuple(pieces), shop, tuple(unread))

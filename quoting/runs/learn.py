@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 import difflib
+import tempfile
+from dataclasses import replace
 from datetime import date
+from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.errors import Problem, Problems, nearest
 from quoting.hindsight.bands import Calibration, calibration
 from quoting.hindsight.prices import prices_paid
 from quoting.hindsight.standards import learned
+from quoting.hindsight.statement import statement
 from quoting.inputs.load import PRICE_FILE, SHOP_FILE, load_shop
 from quoting.inputs.patch import patched, unit_like, written_in
 from quoting.inputs.prices import read_prices
@@ -19,10 +23,11 @@ from quoting.written import put
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
-    from pathlib import Path
 
+    from quoting.forecast.build import Build
     from quoting.hindsight.prices import PaidPrice
     from quoting.hindsight.standards import Learned
+    from quoting.hindsight.statement import Statement
     from quoting.inputs.brief import Brief
 
 
@@ -65,12 +70,12 @@ def learn(folder: Path, only: Sequence[str], accept: bool, step: Callable[[str],
     found = tuple(proposal_of(one, brief) for one in learned(everything.builds, brief))
     wanted = _wanted(found, only)
     after = patched(text, {one.learned.name: one.new_text for one in wanted}) if wanted else text
-    kept = _put_in(folder, text, after) if accept and after != text else None
+    kept = _put_in(folder, after) if accept and after != text else None
     return Lessons(
         pieces=len(everything.builds),
         proposals=found,
-        prices=tuple(prices_paid(everything.builds, _with_book(brief, folder))),
-        calibration=calibration(everything.builds),
+        prices=tuple(prices_paid(_of_currency(everything.builds, brief), _with_book(brief, folder))),
+        calibration=calibration(_known(everything.builds, brief)),
         patch="".join(
             difflib.unified_diff(
                 text.splitlines(True), after.splitlines(True), SHOP_FILE, f"{SHOP_FILE}, proposed", n=1
@@ -90,6 +95,16 @@ def proposal_of(one: Learned, brief: Brief) -> Proposal:
     return Proposal(one, old, unit.text(one.low, one.new, one.high), unit.text(one.new), unit.text(one.error))
 
 
+def _of_currency(builds: Sequence[Build], brief: Brief) -> list[Build]:
+    return [build for build in builds if build.piece.plan.currency == brief.shop.shop.currency]
+
+
+def _known(builds: Sequence[Build], brief: Brief) -> list[tuple[Build, Statement]]:
+    """Pieces of whose cost enough is recorded."""
+    found = [(build, statement(build)) for build in builds]
+    return [one for one in found if one[1].recorded_share >= brief.shop.warnings.recorded_share]
+
+
 def _wanted(found: Sequence[Proposal], only: Sequence[str]) -> list[Proposal]:
     """What is to be put in: all that is proposed, or those that are named, proposed or not."""
     names = [one.learned.name for one in found]
@@ -98,26 +113,27 @@ def _wanted(found: Sequence[Proposal], only: Sequence[str]) -> list[Proposal]:
     return [one for one in found if (one.learned.name in only if only else one.learned.proposed)]
 
 
-def _put_in(folder: Path, before: str, after: str) -> Path:
-    """Replace the shop file, the former one kept under the day's name. Raises Problems where it would not be read any more."""
-    import tempfile
-    from pathlib import Path as Place
-
+def _put_in(folder: Path, after: str) -> Path:
+    """Replace the shop file, the former one kept byte by byte under the day's name; the new one has its kind of line ends. Raises
+    Problems where it would not be read any more.
+    """
+    before = (folder / SHOP_FILE).read_bytes()
     with tempfile.TemporaryDirectory() as made:
-        Place(made, SHOP_FILE).write_text(after, encoding="utf-8")
-        load_shop(Place(made))
+        (Path(made) / SHOP_FILE).write_text(after, encoding="utf-8")
+        load_shop(Path(made))
     number, kept = 1, folder / f"shop before {date.today().isoformat()}.toml"
     while kept.exists():
         number += 1
         kept = folder / f"shop before {date.today().isoformat()} ({number}).toml"
-    put({kept: before.encode(), folder / SHOP_FILE: after.encode()})
+    if b"\r\n" in before:
+        after = after.replace("\r\n", "\n").replace("\n", "\r\n")
+    mark = b"\xef\xbb\xbf" if before.startswith(b"\xef\xbb\xbf") else b""
+    put({kept: before, folder / SHOP_FILE: mark + after.encode()})
     return kept
 
 
 def _with_book(brief: Brief, folder: Path) -> Brief:
     """The brief of the shop with its price book; without one where it cannot be read."""
-    from dataclasses import replace
-
     try:
         book, _ = read_prices(read_text(folder / PRICE_FILE))
     except Problems:

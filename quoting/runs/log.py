@@ -12,6 +12,7 @@ from quoting.inputs.sources import read_text
 from quoting.ledger import entries, quotes
 from quoting.ledger.store import reading, writing
 from quoting.money import minor_digits
+from quoting.review.contradicting import contradictions
 from quoting.review.in_hand import in_hand
 from quoting.review.intake import entry_of
 from quoting.review.intake_values import count_of, day_of
@@ -21,7 +22,7 @@ from quoting.review.time_sheet import rows_of
 from quoting.runs.shops import WAITING, warn_if_synced
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Iterator
     from pathlib import Path
 
     from quoting.ledger.entries import Entry
@@ -42,6 +43,7 @@ class About(NamedTuple):
     known: Known
     piece: int | None
     quote: int | None
+    there: tuple[Entry, ...] = ()
 
 
 class Logged(NamedTuple):
@@ -67,12 +69,15 @@ def log(folder: Path, name: str, said: Said, instead_of: str, tell: Callable[[st
     with writing(folder, lambda: tell(WAITING), existing=True) as book:
         about = _about(book, folder, name)
         entry = entry_of(said, about.known, date.today(), about.piece, about.quote)
-        taken = []
+        taken, there = [], list(about.there)
         if instead_of:
             id = _entry_number(instead_of, "--instead-of")
+            there = [one for one in there if one.id != id]
             taken = [
                 entries.take_back(book, id, about.piece, entry.day, f"instead: {said.kind} {said.value}")
             ]
+        if wrong := list(contradictions(entry, there)):
+            raise Problems(wrong)
         return Logged(about.name, (*taken, entries.add(book, entry)), ())
 
 
@@ -109,6 +114,7 @@ def log_file(folder: Path, name: str, file: Path, tell: Callable[[str], None]) -
                 read.append((row, _entries(row, known_pieces[row.piece], f"{file.name}:{row.line}")))
             except Problems as wrong:
                 problems += [one.at(file.name, row.line) for one in wrong.problems]
+        problems += _contradictions(read, known_pieces, file.name)
         if problems:
             raise Problems(problems)
         there = entries.known_rows(book, [str(one.row_key) for _, made in read for one in made])
@@ -124,6 +130,18 @@ def show(folder: Path, name: str) -> Shown:
             return Shown(SHOP, tuple(entries.of_piece(book, None)), None, None)
         piece = piece_of(book, quotes.asked(book, name))
     return Shown(str(piece.number), piece.entries, piece, in_hand(piece))
+
+
+def _contradictions(
+    read: list[tuple[Row, list[Entry]]], known_pieces: dict[str, About], name: str
+) -> Iterator[Problem]:
+    """Thicknesses of a file that contradict those of the ledger, or of rows above; rows that are there already do not."""
+    there = {piece: list(about.there) for piece, about in known_pieces.items()}
+    for row, made in read:
+        for entry in made:
+            if not any(old.row_key == entry.row_key for old in there[row.piece]):
+                yield from (one.at(name, row.line) for one in contradictions(entry, there[row.piece]))
+                there[row.piece].append(entry)
 
 
 def _entries(row: Row, about: About, source: str) -> list[Entry]:
@@ -146,7 +164,8 @@ def _about(book: Connection, folder: Path, name: str) -> About:
         brief = load_shop(folder)
         return About(SHOP, known_of_shop(brief, minor_digits(brief.shop.shop.currency)), None, None)
     piece = piece_of(book, quotes.asked(book, name))
-    return About(str(piece.number), known_of_piece(piece.plan), piece.quote.piece_id, piece.quote.id)
+    known = known_of_piece(piece.plan)
+    return About(str(piece.number), known, piece.quote.piece_id, piece.quote.id, piece.holding)
 
 
 def _entry_number(text: str, field: str) -> int:

@@ -23,6 +23,10 @@ if TYPE_CHECKING:
     from quoting.review.piece import Piece
 
 
+DAYS = ("today", "yesterday")
+"""Days that are told from today; others may be still to come, as those of dated quotes are."""
+
+
 class Row(NamedTuple):
     """A piece and its figures."""
 
@@ -42,7 +46,7 @@ class Pieces(NamedTuple):
 def pieces(folder: Path, on: str, everything: bool) -> Pieces:
     """Pieces in hand: ordered and not handed over and paid, or made for sale and not sold. All of them on wish."""
     try:
-        day = day_of(on, date.max) if on else date.today()
+        day = day_of(on, date.today() if on.strip().casefold() in DAYS else date.max) if on else date.today()
     except Reading as wrong:
         raise Problems([Problem("--on", wrong.found, wrong.write)]) from None
     rows: list[Row] = []

@@ -13,7 +13,7 @@ from quoting.inputs.locate import lines_of
 from quoting.inputs.sources import read_toml
 from quoting.inputs.validate import validated
 from quoting.ledger import quotes
-from quoting.ledger.states import ACCEPTED, OPEN
+from quoting.ledger.states import ENDED
 from quoting.ledger.store import reading
 from quoting.review.coarse import actuals_problems, coarse_piece
 from quoting.review.piece import piece_of
@@ -46,7 +46,7 @@ def review(folder: Path, name: str, out: Path | None, overwrite: bool) -> Review
     with reading(folder) as book:
         piece = piece_of(book, quotes.asked(book, name))
         there = piece.standing
-        if there.deal == OPEN or (there.deal == ACCEPTED and not there.built):
+        if not there.built and there.deal not in ENDED:
             found = f'{piece.number} is "{there.words}": it is not built yet'
             raise Problems([Problem("", found, f"see where it stands: quoting standing {piece.number}")])
         brief = brief_of(book, piece, folder)

@@ -9,7 +9,9 @@ from quoting.hindsight.bands import calibration
 from quoting.hindsight.overhead import years
 from quoting.hindsight.pieces import compared
 from quoting.hindsight.standards import learned
+from quoting.hindsight.statement import statement
 from quoting.inputs.load import load_shop
+from quoting.ledger.states import OWN_STOCK
 from quoting.runs.finished import finished
 from quoting.runs.learn import proposal_of
 
@@ -32,6 +34,7 @@ class AllPieces(NamedTuple):
     calibration: Calibration
     standards: tuple[Proposal, ...]
     years: tuple[Year, ...]
+    left_out: tuple[str, ...]
     unread: tuple[str, ...]
 
 
@@ -39,20 +42,41 @@ def review_all(folder: Path, step: Callable[[str], None]) -> AllPieces:
     """What all finished pieces say together. Raises Problems where none is finished."""
     brief = load_shop(folder)
     everything = finished(folder, step)
-    if not everything.builds and not everything.unread:
+    if not (everything.builds or everything.given_up or everything.unread):
         wanted = "mark one built: quoting mark NUMBER built"
         raise Problems([Problem("", "found no finished piece in the ledger", wanted)])
     step("comparing")
-    currencies = dict.fromkeys(build.piece.plan.currency for build in everything.builds)
+    statements = [(build, statement(build)) for build in (*everything.builds, *everything.given_up)]
+    least = brief.shop.warnings.recorded_share
+    known = [(build, found) for build, found in statements if found.recorded_share >= least]
+    counted = [(build, found) for build, found in known if build.piece.standing.deal not in OWN_STOCK]
+    told = [
+        f"{build.piece.number}: only {found.recorded_share:.0%} of its cost is recorded, it does not count"
+        for build, found in statements
+        if found.recorded_share < least
+    ]
+    told += [
+        f"{build.piece.number}: not sold, it does not count"
+        for build, _ in known
+        if build.piece.standing.deal in OWN_STOCK
+    ]
+    currencies = dict.fromkeys(build.piece.plan.currency for build, _ in counted)
     return AllPieces(
         currency=brief.shop.shop.currency,
         locale=brief.shop.shop.locale,
         tables={
-            name: compared([one for one in everything.builds if one.piece.plan.currency == name])
+            name: compared([one for one in counted if one[0].piece.plan.currency == name])
             for name in currencies
         },
-        calibration=calibration(everything.builds),
+        calibration=calibration([one for one in known if one[0].piece.standing.built]),
         standards=tuple(proposal_of(one, brief) for one in learned(everything.builds, brief)),
-        years=tuple(years(everything.pieces, everything.shop, brief.shop)),
+        years=tuple(
+            years(
+                (one for one in everything.pieces if one.plan.currency == brief.shop.shop.currency),
+                everything.shop,
+                brief.shop,
+            )
+        ),
+        left_out=tuple(told),
         unread=everything.unread,
     )

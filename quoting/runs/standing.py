@@ -49,7 +49,7 @@ def standing(folder: Path, name: str, asked: Asked) -> Stands:
     if wrong := [*draws_rule("--draws", asked.draws), *_seed_rule(asked.seed)]:
         raise Problems(wrong)
     try:
-        day = day_of(asked.on, date.max) if asked.on else date.today()
+        day = day_of(asked.on, date.today())
     except Reading as reading_of_day:
         raise Problems([Problem("--on", reading_of_day.found, reading_of_day.write)]) from None
     with reading(folder) as book:
@@ -72,5 +72,7 @@ def _refuse_ended(piece: Piece) -> None:
     there = piece.standing
     if there.deal in (*BOUND, *OWN_STOCK, OPEN) and not there.delivered:
         return
+    if not there.words:
+        raise Problems([Problem("--on", "found a day before the quote was issued", "write a later day")])
     found = f'{piece.number} is "{there.words}": nothing more is done on it'
     raise Problems([Problem("", found, f"see how it went: quoting review {piece.number}")])

@@ -91,8 +91,8 @@ def _missing(part: Laminate, shop: Shop, tables: Tables) -> Iterator[Problem]:
         )
     elif ply.least <= 0:
         yield Problem(f"{path}.ply_thickness", "found 0", "write a thickness above zero")
-    learning = first(part.learning, shop.laminate.learning)
-    if not 0 < learning.least <= learning.most <= 1:
+    learning = part.learning
+    if learning is not None and not 0 < learning.least <= learning.most <= 1:
         yield Problem(f"{path}.learning", "found a rate outside 0 to 100 %", 'write a rate such as "90 %"')
     if first(part.mixing_loss, shop.laminate.mixing_loss).most >= 1:
         yield Problem(f"{path}.mixing_loss", "found 100 % or more", 'write a share such as "8 %"')

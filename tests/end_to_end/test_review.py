@@ -194,7 +194,7 @@ def test_totals_that_are_left_out_are_not_recorded_and_never_nothing(shop: Path)
     [
         ('format = 1\n[hours]\nbanch = "3 h"\n', 3, 'write "bench"'),
         ("format = 1\n[receipts]\nlaminate = 30\n", 3, "found nothing of this trade"),
-        ("format = 1\n[receipts]\nhardwood = 0\n", 3, "leave out"),
+        ('format = 1\n[[trips]]\ndistance = "9 mi"\n', 2, "hours"),
         ("format = 1\nprise = 30\n", 2, "price"),
         ('format = 1\n[hours]\nbench = "3 kg"\n', 3, "3 kg"),
         ('format = 1\n[[setbacks]]\nwhat = "cracked"\n', 2, "neither hours nor cost"),
@@ -278,3 +278,96 @@ def test_overhead_that_was_spent_stands_beside_what_pieces_bore(shop: Path) -> N
     assert year["spent"] == 9600
     assert year["variance"]["spending"] == 9600 - 18_400
     assert year["variance"]["spending"] + year["variance"]["volume"] == pytest.approx(9600 - year["absorbed"])
+
+
+def test_what_cost_nothing_is_nothing_and_not_unrecorded(shop: Path) -> None:
+    """A receipt of 0 and a stage of 0 h say that nothing was spent; left out, both stand at the plan."""
+    found = data_of(shop, *totals(shop, 'format = 1\n[receipts]\nhardwood = 0\n[hours]\noffice = "0 h"\n'))
+    lines = {line["id"]: line for line in found["lines"]}
+    for name in ("hardwood.seat.timber", "standard.design.hours"):
+        assert Decimal(lines[name]["actual"]) == 0
+        assert name not in found["lines_not_recorded"]
+
+
+def test_a_slip_of_the_pen_in_a_thickness_is_refused(shop: Path) -> None:
+    """Ten plies after round 4, where 18 lay after round 3."""
+    said = ran(
+        shop, "log", FRONT, "measured", "4 mm", "--part", "panel", "--round", "4", "--plies", "10", status=2
+    )
+    assert "found 10 plies in round 4; 18 lay there in round 3" in said
+    (shop / "slip.csv").write_text(
+        "date,kind,value,part,round,plies\n2026-09-22,measured,4 mm,panel,4,10\n", encoding="utf-8"
+    )
+    assert "slip.csv:2: plies:" in ran(shop, "log", FRONT, "--csv", "slip.csv", status=2)
+    ran(shop, "log", FRONT, "measured", "12.5 mm", "--part", "panel", "--round", "4", "--plies", "24")
+    assert "measured 0 mm" not in ran(shop, "log", FRONT, "--show")
+    assert "write a thickness above zero" in ran(
+        shop, "log", FRONT, "measured", "0 mm", "--part", "panel", "--round", "5", "--plies", "30", status=2
+    )
+
+
+def test_a_piece_that_was_hardly_logged_does_not_count_beside_the_others(shop: Path) -> None:
+    """Delivered with nothing logged: it is told and left out of margins, bands and standards."""
+    before = data_of(shop, "review")
+    ran(shop, "issue", "jobs/ash_bench.toml")
+    number = "2027-001"
+    ran(shop, "mark", number, "accepted")
+    ran(shop, "mark", number, "delivered")
+    after = data_of(shop, "review")
+    assert after["left_out"] == [f"{number}: only 0% of its cost is recorded, it does not count"]
+    assert after["currencies"] == before["currencies"]
+    assert after["calibration"] == before["calibration"]
+    assert "0% of the cost is recorded" in ran(shop, "review", number)
+
+
+def test_a_piece_that_is_not_built_or_not_sold_is_not_reviewed_as_earned(shop: Path) -> None:
+    ran(shop, "issue", "jobs/flax_screen.toml")
+    ran(shop, "mark", "2027-001", "for sale") if "for sale" not in ran(shop, "show", "2027-001") else None
+    assert "it is not built yet" in ran(shop, "review", "2027-001", status=2)
+
+
+def test_windows_line_ends_and_a_mark_stay_and_the_former_file_is_the_very_bytes(shop: Path) -> None:
+    path = shop / "shop.toml"
+    raw = b"\xef\xbb\xbf" + path.read_bytes().replace(b"\n", b"\r\n")
+    path.write_bytes(raw)
+    ran(shop, "learn", "--accept")
+    [kept] = shop.glob("shop before *.toml")
+    assert kept.read_bytes() == raw
+    after = path.read_bytes()
+    assert after.startswith(b"\xef\xbb\xbf")
+    assert after.count(b"\n") == after.count(b"\r\n") > raw.count(b"\r\n")
+
+
+def test_braces_and_dots_in_names_are_only_text(shop: Path) -> None:
+    """A panel named {a}, a cloth with a dot in its name: reviewed, learnt and put in."""
+    for name in ("lectern", "wall_shelf", "side_table"):
+        path = shop / "jobs" / f"{name}.toml"
+        text = path.read_text("utf-8").replace('"flax cloth 300"', '"flax 0.5 cloth"')
+        path.write_text(
+            text.replace('part = "leaf"', 'part = "{a} {}"')
+            .replace('part = "shelf"', 'part = "{a} {}"')
+            .replace('part = "top"', 'part = "{a} {}"'),
+            "utf-8",
+        )
+    book = shop / "prices.csv"
+    book.write_text(
+        book.read_text("utf-8").replace("flax cloth 300,m2,13", "flax 0.5 cloth,m2,13", 1), "utf-8"
+    )
+    for name, number in (("lectern", "2026-005"), ("wall_shelf", "2026-006"), ("side_table", "2026-007")):
+        ran(shop, "issue", f"jobs/{name}.toml")
+        ran(shop, "mark", number, "accepted", "--on", "2026-10-08")
+        log = (shop / "log" / f"{name}.csv").read_text("utf-8").replace("flax cloth 300", "flax 0.5 cloth")
+        part = {"lectern": "leaf", "wall_shelf": "shelf", "side_table": "top"}[name]
+        (shop / "log" / "own.csv").write_text(log.replace(f",{part},", ",{a} {},"), "utf-8")
+        ran(shop, "log", number, "--csv", "log/own.csv")
+        ran(shop, "mark", number, "built")
+        assert "on {a} {} (" in ran(shop, "review", number) or name == "side_table"
+    ran(shop, "learn", "--accept")
+    assert "flax 0.5 cloth" in tomllib.loads((shop / "shop.toml").read_text("utf-8"))["ply"]
+
+
+def test_a_job_without_its_totals_is_told_how_to_give_them(shop: Path) -> None:
+    assert "--actuals FILE" in ran(shop, "review", "jobs/ash_bench.toml", status=2)
+    assert "a day before the quote was issued" in ran(shop, "standing", FRONT, "--on", "2026-01-01", status=2)
+    assert "write a day up to today" in ran(shop, "standing", FRONT, "--on", "9999-12-31", status=2)
+    assert "Work in hand on 9999" not in ran(shop, "pieces", "--on", "yesterday")

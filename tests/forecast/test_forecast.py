@@ -73,9 +73,11 @@ def test_rounds_plies_and_times_are_read_from_the_log(front: Sample) -> None:
     log = entries(front.plan, *rounds_of(front, 3))
     found = pressed(front.brief.job.laminate[0], front.plan, log)
     assert found is not None
-    assert (found.rounds, found.plies, found.measured_m) == (3, 18, pytest.approx(0.00945))
-    assert found.laying == (LayingTime(0, 1, 0.6), LayingTime(1, 2, 0.6), LayingTime(2, 3, 0.6))
-    assert set(found.logged_to.values()) == {3}
+    assert (found.rounds, found.plies) == (3, 18)
+    assert found.last is not None
+    assert found.last.thickness_m == pytest.approx(0.00945)
+    assert found.laying == (LayingTime(0, 1, 0.6, 6), LayingTime(1, 2, 0.6, 6), LayingTime(2, 3, 0.6, 6))
+    assert set(found.covered.values()) == {3}
 
 
 def test_a_round_that_was_laid_and_not_measured_counts_with_the_plies_of_the_plan(front: Sample) -> None:
@@ -93,7 +95,7 @@ def test_rounds_logged_together_carry_the_number_of_the_last(front: Sample) -> N
     said = {"kind": "hours", "value": "2 h", "task": "laying", "part": "panel", "round": "4"}
     found = pressed(front.brief.job.laminate[0], front.plan, entries(front.plan, *rounds_of(front, 1), said))
     assert found is not None
-    assert found.laying == (LayingTime(0, 1, 0.6), LayingTime(1, 4, 2.0))
+    assert found.laying == (LayingTime(0, 1, 0.6, 6), LayingTime(1, 4, 2.0, 18))
     assert (found.rounds, found.plies) == (4, 24)
 
 
@@ -283,10 +285,10 @@ def test_material_that_is_bought_and_whose_use_nobody_logged_was_used_by_the_rou
 
 
 def test_hours_by_stage_record_the_tasks_of_rounds_that_were_pressed(front: Sample) -> None:
-    """Eight hours at the bench for three rounds: what the rounds must have taken is in them, the rest comes off what is left."""
+    """Ten hours at the bench for three rounds: what the rounds must have taken is in them, the rest comes off what is left."""
     rounds = [one for one in rounds_of(front, 3) if one["kind"] != "hours"]
     hours = []
-    for said in ((), ({"kind": "hours", "value": "8 h", "stage": "bench", "about": True},)):
+    for said in ((), ({"kind": "hours", "value": "9.75 h", "stage": "bench", "about": True},)):
         of = at_work(front, *rounds, *said)
         end = ends(of, held_now(of, SEED, COUNT).pick)
         bench = [one.line.id for one in of.lines if one.line.trade == "labour" and one.line.stage == "bench"]
@@ -320,8 +322,8 @@ def test_what_is_used_by_a_day_is_for_the_rounds_until_then(front: Sample) -> No
         sorted(entries(front.plan, *early, cloth), key=lambda one: one.day),
     )
     assert found is not None
-    assert found.logged_to["laminate.panel.ply-1"] == 2
-    assert found.logged_to["laminate.panel.laying"] == 3
+    assert found.covered["laminate.panel.ply-1"] == 2
+    assert found.covered["laminate.panel.laying"] == 3
 
 
 def test_a_thickness_without_a_round_tells_how_far_the_panel_is(front: Sample) -> None:

@@ -252,4 +252,4 @@ def test_material_that_was_given_is_gain_and_no_cash(lectern: Sample) -> None:
     assert found.given == ply.amount
     assert found.in_hand - bought.in_hand == ply.amount
     assert found.way.actual == bought.way.actual
-    assert found.material_worth - found.material_cash == ply.amount
+    assert found.material_worth - found.material_bought == ply.amount

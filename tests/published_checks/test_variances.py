@@ -22,20 +22,31 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from quoting.hindsight.statement import Statement
+    from quoting.hindsight.variance import TwoWay
 
 
 def number(text: str) -> float:
     return float(Fraction(text))
 
 
+def variance(
+    *, actual_quantity: float, actual_price: float, standard_quantity: float, standard_price: float
+) -> TwoWay[float]:
+    """The two parts from quantities and prices, as textbooks give them."""
+    return two_way(
+        actual=actual_quantity * actual_price, at_standard_price=actual_quantity * standard_price,
+        standard=standard_quantity * standard_price,
+    )  # fmt: skip
+
+
 @pytest.mark.parametrize("row", rows("variances"), ids=lambda row: row["check"])
 def test_price_and_quantity_variances_of_textbooks(row: dict[str, str]) -> None:
     given = ("actual_quantity", "actual_price", "standard_quantity", "standard_price")
-    found = two_way(**{name: number(row[name]) for name in given})
+    found = variance(**{name: number(row[name]) for name in given})
     assert found.price == pytest.approx(float(row["price"]), abs=1e-6)
     assert found.quantity == pytest.approx(float(row["quantity"]), abs=1e-6)
     spent = number(row["actual_quantity"]) * number(row["actual_price"])
-    assert found.total == pytest.approx(
+    assert found.price + found.quantity == pytest.approx(
         spent - number(row["standard_quantity"]) * number(row["standard_price"])
     )
 
@@ -49,7 +60,7 @@ def test_mix_variances_of_textbooks() -> None:
     for row in table:
         whole = sum(float(one["actual"]) for one in table if one["check"] == row["check"])
         price = float(row["standard_price"])
-        found = two_way(
+        found = variance(
             actual_quantity=float(row["actual"]), actual_price=price,
             standard_quantity=number(row["share"]) * whole, standard_price=price,
         )  # fmt: skip
@@ -79,7 +90,7 @@ def test_usage_is_mix_and_yield(
     found = 0.0
     for row in rows("mix_and_yield", check=check):
         price = float(row["standard_price"])
-        found += two_way(
+        found += variance(
             actual_quantity=float(row["actual"]), actual_price=price,
             standard_quantity=float(per_output[row["input"]] * output), standard_price=price,
         ).quantity  # fmt: skip
@@ -89,7 +100,7 @@ def test_usage_is_mix_and_yield(
 def test_sales_of_two_products_are_price_and_volume() -> None:
     """V15, open university course text p. 174 (read): price 200 F, volume 4,300 F. For sales, above zero is favourable."""
     found = [
-        two_way(
+        variance(
             **{
                 name: number(row[name])
                 for name in ("actual_quantity", "actual_price", "standard_quantity", "standard_price")

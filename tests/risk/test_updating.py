@@ -111,7 +111,16 @@ def test_what_is_held_is_between_prior_and_measurement_and_surer_than_both(
     after = told(belief(sd), lambda values: [values["x0"]], [value], [noise])
     low, high = sorted((1.0, value))
     assert low - 1e-9 <= after.middle("x0") <= high + 1e-9
-    assert after.spread("x0") <= min(sd, noise) + 1e-12
+    assert after.spread("x0") <= noise + 1e-12
+    if abs(math.log(value)) <= 2 * sd:
+        assert after.spread("x0") <= sd + 1e-12
+
+
+def test_a_range_that_is_refuted_does_not_overrule_what_was_measured() -> None:
+    """Prior 1 % around 1, measured 1.3 give or take 2 %: by precision alone 1.05; the range was wrong, and gives way."""
+    after = told(belief(0.01), lambda values: [values["x0"]], [1.3], [0.02])
+    assert after.middle("x0") == pytest.approx(1.3, abs=0.01)
+    assert after.spread("x0") == pytest.approx(0.02, rel=0.05)
 
 
 def test_known_inputs_are_read_as_they_are_known_and_move_with_their_cause() -> None:
