@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
 MOST_DRIVERS, MOST_LESSONS, MOST_TASKS = 8, 10, 10
 RARE = 0.005
-CHOICES = {None: "to the planned thickness", 0: "stop now", 1: "one round more", 2: "two rounds more"}
+CHOICES = {None: "as planned", 0: "stop now", 1: "one round more", 2: "two rounds more"}
 MIDDLE, EIGHT, ENDS = 1, 2, (0, 1, 3)
 
 
@@ -164,7 +164,7 @@ def _choices(found: Stands) -> Iterator[str]:
 def _choice(found: Stands, one: Choice) -> str:
     name = CHOICES[one.more]
     if one.more is None:
-        name += f" ({_rounds(one.rounds)})"
+        name += f": {_rounds(one.rounds)} more"
     thick = f"{one.thickness_m[MIDDLE].value * 1000:.1f} ({one.thickness_m[0].value * 1000:.1f} .. {one.thickness_m[3].value * 1000:.1f}) mm"
     margin = "" if one.margin is None else f"{one.margin:.1%}"
     reaches = (
