@@ -6,11 +6,6 @@ import os
 import shutil
 import sys
 import textwrap
-from typing import TYPE_CHECKING
-
-if TYPE_CHECKING:
-    pass
-
 
 WIDEST = 100
 

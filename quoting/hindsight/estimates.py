@@ -29,17 +29,17 @@ if TYPE_CHECKING:
 
 PACE, LEARNING, WASTE = "pace.factor", "laminate.learning", "timber.waste"
 LEAST_RATE = 0.5  # a learning rate of a few rounds that seems steeper, or above 1, is noise
+WORST_RATE_ERROR = 0.15  # standard error of a learning rate, of which the usual ones span 0.75 to 1: beyond it it tells nothing
 LEAST_SWING = 1e-9
 STEPS = 4  # secant steps: lines are straight in nearly every input
 FARTHEST = 20.0  # times the standard, either way: beyond it a log is no evidence of a standard
 
 
 class Estimate(NamedTuple):
-    """A standard as one piece shows it, in the canonical unit of its input. `error` is its own standard error, where known."""
+    """A standard as one piece shows it, in the canonical unit of its input."""
 
     name: str
     value: float
-    error: float | None = None
 
 
 class Group(NamedTuple):
@@ -91,7 +91,8 @@ def _learning(build: Build) -> Iterator[Estimate]:
         ]
         if len(single) >= FEWEST:
             curve = learning_curve([n for n, _ in single], [time for _, time in single])
-            yield Estimate(LEARNING, min(max(curve.rate, LEAST_RATE), 1.0), curve.rate_error)
+            if curve.rate_error <= WORST_RATE_ERROR:
+                yield Estimate(LEARNING, min(max(curve.rate, LEAST_RATE), 1.0))
 
 
 def _recorded(build: Build) -> list[Filled]:

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import math
 from collections import defaultdict
 from typing import TYPE_CHECKING, NamedTuple
 
-import numpy as np
-
 from quoting.costing.rates import purchase_factor
+from quoting.hindsight.pooled import pooled
 from quoting.review.material import rates_paid
 
 if TYPE_CHECKING:
@@ -16,8 +14,6 @@ if TYPE_CHECKING:
 
     from quoting.forecast.build import Build
     from quoting.inputs.brief import Brief
-
-FEWEST = 3  # pieces that bought it, before a new price is proposed
 
 
 class PaidPrice(NamedTuple):
@@ -45,10 +41,7 @@ def prices_paid(builds: Sequence[Build], brief: Brief) -> list[PaidPrice]:
         rows = brief.book.get(item, ())
         if len(rows) != 1:
             continue
-        n, new = len(values), float(np.mean(values))
-        error = float(np.std(values, ddof=1)) / math.sqrt(n) if n > 1 else 0.0
-        moved = abs(new - rows[0].price) > error
-        found.append(
-            PaidPrice(rows[0].item, rows[0].unit.name, rows[0].price, new, error, n, n >= FEWEST and moved)
-        )
+        old, now = rows[0].price, pooled(values)
+        unit = rows[0].unit.name
+        found.append(PaidPrice(rows[0].item, unit, old, now.mean, now.error, now.pieces, now.tells_from(old)))
     return found

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from quoting.hindsight.estimates import LEARNING, PACE, estimates, pace_of
+from quoting.hindsight.pooled import FEWEST, pooled
 from quoting.inputs.dimension_at import as_written, dimension_of_standard, standard_of
 from quoting.values import key
 
@@ -19,10 +20,8 @@ if TYPE_CHECKING:
     from quoting.inputs.brief import Brief
     from quoting.values import Uncertain
 
-FEWEST = 3  # pieces, before a new value is proposed
 FEWEST_FOR_RANGE = 5  # pieces, before their spread is
 REACH = 2.65  # standard deviations from the likely value to a bound: those of a beta-PERT, sqrt(7) where it is even
-SURE = 2.0  # standard errors that a change must exceed
 CAPPED = ("learning", "attended", "mixing_loss")  # shares of which there is no more than all
 
 
@@ -80,32 +79,21 @@ def _mean(values: Sequence[float]) -> float:
 
 
 def _learned(brief: Brief, name: str, values: Sequence[float]) -> Learned:
-    """Pool the values that pieces show: their mean, its standard error sd / (c4 sqrt(n)), and a range as wide as they spread.
+    """Pool the values that pieces show; the range as wide as they spread.
 
-    With fewer than `FEWEST_FOR_RANGE` pieces the range keeps its shape around the new value.
+    With fewer than `FEWEST_FOR_RANGE` pieces it keeps its shape around the new value.
     """
-    n, new = len(values), _mean(values)
-    spread = float(np.std(values, ddof=1)) / _unbiased(n) if n > 1 else 0.0
-    error = spread / math.sqrt(n)
-    old = standard_of(brief, name)
-    low, high = _range(old, new, spread, n)
+    found, old = pooled(values), standard_of(brief, name)
+    new, n = found.mean, found.pieces
+    low, high = _range(old, new, found.spread, n)
     if name.rpartition(".")[2] in CAPPED:
         low, new, high = (min(value, 1.0) for value in (low, new, high))
-    changed = (
-        old is None
-        or abs(new - old.likely) > SURE * error
-        or (n >= FEWEST_FOR_RANGE and _differs(old, low, high))
-    )
-    return Learned(
-        name, dimension_of_standard(brief, name), old, new, error, n, low, high, n >= FEWEST and changed
-    )
-
-
-def _unbiased(n: int) -> float:
-    """c4: what the standard deviation of n values falls short of on average; sqrt(2 / (n - 1)) G(n / 2) / G((n - 1) / 2), normal
-    values (handbooks of quality control, from memory).
-    """
-    return math.sqrt(2 / (n - 1)) * math.exp(math.lgamma(n / 2) - math.lgamma((n - 1) / 2))
+    if old is None:
+        proposed = n >= FEWEST
+    else:
+        proposed = found.tells_from(old.likely) or (n >= FEWEST_FOR_RANGE and _differs(old, low, high))
+    dimension = dimension_of_standard(brief, name)
+    return Learned(name, dimension, old, new, found.error, n, low, high, proposed)
 
 
 def _range(old: Uncertain | None, new: float, spread: float, n: int) -> tuple[float, float]:

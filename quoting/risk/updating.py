@@ -18,10 +18,8 @@ if TYPE_CHECKING:
 
 PASSES = 3  # linearised again at what the pass before found
 LEAST_SPREAD = 1e-6
-FARTHEST, WIDENINGS = (
-    2.0,
-    6,
-)  # deviations of a range from its middle that are believed; how often it may be widened
+FARTHEST = 2.0  # deviations of a range from its middle: what lies further refutes the range
+WIDENINGS = 6  # times at most
 
 
 @dataclass(frozen=True, slots=True)

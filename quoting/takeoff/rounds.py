@@ -91,7 +91,7 @@ def lay_up(part: Laminate, shop: Shop, tables: Tables, pick: Pick) -> LayUp:
     plies = plies_needed(
         thickness_m=part.thickness, removed_m=removed, ply_thickness_m=ply_m, block=part.block
     )
-    plies = np.maximum(plies, laid) if laid else plies
+    plies = np.maximum(plies, laid)
     time_per_ply = _time_per_ply_h(part, shop, area, pick)
     close = pick(first(part.close_bag, standing.close_bag))
     learning = pick(first(part.learning, standing.learning))
@@ -128,9 +128,7 @@ def lay_up(part: Laminate, shop: Shop, tables: Tables, pick: Pick) -> LayUp:
         cure_h=resin.cure_time if part.cure_time is None else part.cure_time,
         fitting_plies=fitting,
         per_round=per_round,
-        rounds=_rounds(
-            plies, per_round, ply_m, time_per_ply, close, learning, removed_after, float(laid), int(pressed)
-        ),
+        rounds=_rounds(plies, per_round, ply_m, time_per_ply, close, learning, removed_after, laid, pressed),
         resin=resin,
     )
 
@@ -169,8 +167,8 @@ def _rounds(
     close_h: Num,
     learning: Num,
     removed_after: dict[int, Num],
-    known_plies: float,
-    pressed: int,
+    known_plies: Num,
+    pressed: Num,
 ) -> tuple[Round, ...]:
     """Round after round, as many as the slowest draw needs; the last lays what is left.
 
@@ -180,11 +178,11 @@ def _rounds(
     laid: Num = np.float64(0)
     gone: Num = np.float64(0)
     left = plies - known_plies
-    most = np.minimum(pressed + np.max(whole_up(left / per_round)), MOST_ROUNDS)
+    each = known_plies / np.maximum(pressed, 1.0)
+    most = np.minimum(np.max(pressed + whole_up(left / per_round)), MOST_ROUNDS)
     for number in range(1, int(most) + 1):
-        now = np.clip(left - (number - 1 - pressed) * per_round, 0.0, per_round)
-        if number <= pressed:
-            now = np.broadcast_to(known_plies / pressed, np.shape(left))
+        to_come = np.clip(left - (number - 1 - pressed) * per_round, 0.0, per_round)
+        now = np.where(number <= pressed, each, to_come)
         held = np.where(now > 0, 1.0, 0.0)
         clock = clock_h(
             plies=now, time_per_ply_h=time_per_ply_h, learning=learning, number=number, close_h=close_h

@@ -59,6 +59,22 @@ class Knob(NamedTuple):
     path: str
     value: float
     unit: str
+    least: float
+    most: float
+
+
+BOUND = re.compile(r"[A-Z]+\d+(>=|<=)([\d.E+-]+)")
+
+
+def bounds(sheet: Any, at: str) -> tuple[float, float]:
+    """What a cell takes, as its rule says."""
+    for rule in sheet.data_validations.dataValidation:
+        if at in rule.sqref and rule.type == "decimal":
+            return float(rule.formula1), float(rule.formula2 or "inf")
+        if at in rule.sqref and rule.type == "custom":
+            found = dict(BOUND.findall(rule.formula1))
+            return float(found.get(">=", "-inf")), float(found.get("<=", "inf"))
+    raise AssertionError(f"{sheet.title} {at} takes anything")
 
 
 def knobs(book: Any, one: Case) -> Iterator[Knob]:
@@ -78,6 +94,7 @@ def knobs(book: Any, one: Case) -> Iterator[Knob]:
                 path,
                 sheet[f"B{row}"].value,
                 "" if unit.startswith("a ") else unit,
+                *bounds(sheet, f"B{row}"),
             )
     for name, path in NAMED.items():
         if name in book.defined_names:
@@ -89,6 +106,7 @@ def knobs(book: Any, one: Case) -> Iterator[Knob]:
                     path,
                     cell.value,
                     "%" if cell.number_format.endswith("%") else "",
+                    *bounds(cell.parent, cell.coordinate),
                 )
     yield from own_hours(book, one)
 
@@ -105,7 +123,8 @@ def own_hours(book: Any, one: Case) -> Iterator[Knob]:
         before = openpyxl.utils.get_column_letter(openpyxl.utils.column_index_from_string(found[1]) - 1)
         if not labour[f"{before}{found[2]}"].protection.locked:
             path = f"{trade}.{part}.standard.{operation}"
-            yield Knob("Labour", f"{before}{found[2]}", path, line.quantity, "own h")
+            at = f"{before}{found[2]}"
+            yield Knob("Labour", at, path, line.quantity, "own h", *bounds(labour, at))
 
 
 def turned(knob: Knob, dice: random.Random, one: Case) -> tuple[float, str]:
@@ -115,13 +134,9 @@ def turned(knob: Knob, dice: random.Random, one: Case) -> tuple[float, str]:
         if knob.value
         else dice.choice((0.0, 0.07, 0.031))
     )
-    value = (
-        0.0
-        if dice.random() < 0.03 and knob.unit in ("h", "min", "own h", "") and "hours" not in knob.path
-        else value
-    )
-    if knob.path.startswith("delivery.") and knob.path.endswith("distance"):
-        value = min(value, 110.0)
+    if dice.random() < 0.03 and knob.unit in ("h", "min", "own h", ""):
+        value = 0.0
+    value = min(max(value, knob.least), knob.most)
     if knob.path in ("pricing.margin", "price.discount", "pricing.floor_margin", "tax.rate"):
         value = min(value, 0.4)
     if knob.path == "pricing.round_to":

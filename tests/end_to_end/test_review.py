@@ -220,7 +220,7 @@ def test_learning_changes_the_shop_file_only_where_it_is_accepted(shop: Path) ->
     assert kept.read_text("utf-8") == before
     assert [line for line in before.splitlines() if line not in after.splitlines()] == []
     assert tomllib.loads(after)["laminate"]["bag_setup"] == "38.7 .. 58 .. 96.7 min"
-    assert tomllib.loads(after)["species"]["white ash"] == {"waste": "19 .. 25.3 .. 38 %"}
+    assert tomllib.loads(after)["ply"]["flax cloth 300"] == {"thickness": "0.483 .. 0.493 .. 0.504 mm"}
     assert figures(shop, LECTERN) == quote
     assert "Nothing to change in shop.toml." in ran(shop, "learn")
     ran(shop, "check", "jobs/lectern.toml")
