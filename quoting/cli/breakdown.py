@@ -4,15 +4,14 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from quoting.cli.amounts import money
 from quoting.cli.terminal import bold, dim, row, styled, wrapped
 from quoting.errors import one_line
 from quoting.measures import shown
-from quoting.money import printed
 from quoting.pricing.words import group_title, plain_money
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
-    from decimal import Decimal
 
     from quoting.pricing.record import Priced, RateShown
 
@@ -24,10 +23,6 @@ def text(result: Priced, short: bool) -> str:
     blocks = [_head(result), *_lines(result, short), _chain(result), _totals(result)]
     blocks += [_payments(result), _buying(result), _options(result), _unsure(result), _notes(result)]
     return "\n\n".join(block for block in blocks if block)
-
-
-def _money(result: Priced, amount: Decimal) -> str:
-    return printed(amount, result.currency, result.shop.shop.locale)
 
 
 def _head(result: Priced) -> str:
@@ -45,7 +40,7 @@ def _lines(result: Priced, short: bool) -> Iterator[str]:
     for group in result.groups:
         own = [line for line in result.lines if line.trade == group]
         title = group_title(group)
-        rows = [row(title.capitalize(), _money(result, result.cost[group]), "1")]
+        rows = [row(title.capitalize(), money(result, result.cost[group]), "1")]
         for line in own:
             if not line.quantity and not line.amount:
                 continue
@@ -57,7 +52,7 @@ def _lines(result: Priced, short: bool) -> Iterator[str]:
             quantity = f"{line.quantity:,.4g}" if line.quantity < 1000 else f"{line.quantity:,.0f}"
             rate = plain_money(line.rate)
             rows.append(
-                row(f"  {name}{note}", f"{quantity} {line.unit} x {rate} = {_money(result, line.amount)}")
+                row(f"  {name}{note}", f"{quantity} {line.unit} x {rate} = {money(result, line.amount)}")
             )
             if not short:
                 rows.append(dim(wrapped(f"{line.basis} [{line.source}]", "      ")))
@@ -69,26 +64,24 @@ def _chain(result: Priced) -> str:
     share = result.contingency if "%" in result.contingency else "8 in 10 builds cost less"
     rows = [
         bold("From cost to price"),
-        row("  planned cost", _money(result, cost["planned"])),
-        row(f"  reserve ({share})", _money(result, cost["reserve"])),
-        row("  cost with reserve", _money(result, cost["with_reserve"])),
+        row("  planned cost", money(result, cost["planned"])),
+        row(f"  reserve ({share})", money(result, cost["reserve"])),
+        row("  cost with reserve", money(result, cost["with_reserve"])),
     ]
-    rows += [row(f"  fee: {name}", _money(result, amount)) for name, amount in chain.fees.items()]
+    rows += [row(f"  fee: {name}", money(result, amount)) for name, amount in chain.fees.items()]
     ruled = "" if chain.ruled_by == "margin" else f", ruled by the {chain.ruled_by}"
     rows.append(
-        row(f"  price of the piece (asked margin {rules.margin:.1%}{ruled})", _money(result, chain.goods))
+        row(f"  price of the piece (asked margin {rules.margin:.1%}{ruled})", money(result, chain.goods))
     )
     if chain.discount:
-        rows.append(row(f"  discount {result.job.price.why}".rstrip(), "-" + _money(result, chain.discount)))
+        rows.append(row(f"  discount {result.job.price.why}".rstrip(), "-" + money(result, chain.discount)))
     if chain.surcharge:
-        words = f"  delivery surcharge (for {_money(result, chain.delivery_extra)} more of a trip, its margin and fees)"
-        rows.append(row(words, _money(result, chain.surcharge)))
-    rows.append(row("  net", _money(result, chain.net)))
+        words = f"  delivery surcharge (for {money(result, chain.delivery_extra)} more of a trip, its margin and fees)"
+        rows.append(row(words, money(result, chain.surcharge)))
+    rows.append(row("  net", money(result, chain.net)))
     if chain.tax:
-        rows.append(
-            row(f"  {result.shop.tax.name} {float(rules.tax) * 100:.4g} %", _money(result, chain.tax))
-        )
-    rows.append(row("  TOTAL", _money(result, chain.total), "1"))
+        rows.append(row(f"  {result.shop.tax.name} {float(rules.tax) * 100:.4g} %", money(result, chain.tax)))
+    rows.append(row("  TOTAL", money(result, chain.total), "1"))
     rows.append(
         f"  margin {chain.margin:.1%} of the price, markup {chain.markup:.1%} on cost (floor {rules.floor:.1%})"
     )
@@ -101,9 +94,9 @@ def _totals(result: Priced) -> str:
     return "\n".join(
         [
             bold("What it takes"),
-            row("  worth of everything in it", _money(result, cost["replacement"])),
-            row("  own cost, gifts at nothing", _money(result, cost["own"])),
-            row("  cash for things to buy, whole packs", _money(result, cost["cash"])),
+            row("  worth of everything in it", money(result, cost["replacement"])),
+            row("  own cost, gifts at nothing", money(result, cost["own"])),
+            row("  cash for things to buy, whole packs", money(result, cost["cash"])),
             wrapped(
                 f"{quantities['labour_hours']:.1f} h of labour (without the trip), {quantities['machine_hours']:.1f} h of"
                 f" machines, {quantities['bench_days']:.0f} days to build it, about {quantities['lead_days']:.0f} days"
@@ -116,7 +109,7 @@ def _totals(result: Priced) -> str:
 
 def _payments(result: Priced) -> str:
     rows = [
-        row(f"  {paid.name}{', ' + paid.due if paid.due else ''}", _money(result, paid.total))
+        row(f"  {paid.name}{', ' + paid.due if paid.due else ''}", money(result, paid.total))
         for paid in result.payments
     ]
     return "\n".join([bold("Payments"), *rows])
@@ -130,7 +123,7 @@ def _buying(result: Priced) -> str:
         where = f" from {line.supplier}" if line.supplier else ""
         wait = f", {line.lead_days:g} days" if line.lead_days else ""
         left = f"  {line.item}: {line.bought:,.4g} {line.unit} ({line.packs}) for {line.needed:,.4g} needed{where}{wait}"
-        rows.append(row(left, _money(result, line.amount)))
+        rows.append(row(left, money(result, line.amount)))
     return "\n".join([bold("To buy"), *rows])
 
 
@@ -141,9 +134,7 @@ def _options(result: Priced) -> str:
     for option in result.options:
         change = option.total - result.chain.total
         sign = "+" if change >= 0 else "-"
-        rows.append(
-            row(f"  {option.name} ({sign}{_money(result, abs(change))})", _money(result, option.total))
-        )
+        rows.append(row(f"  {option.name} ({sign}{money(result, abs(change))})", money(result, option.total)))
     return "\n".join([bold("Options, in place of the piece as described"), *rows])
 
 
@@ -186,7 +177,7 @@ def _notes(result: Priced) -> str:
 def summary(result: Priced) -> str:
     """A few lines: total, margin, warnings."""
     rows = [
-        f"total {_money(result, result.chain.total)}, margin {result.chain.margin:.1%}"
+        f"total {money(result, result.chain.total)}, margin {result.chain.margin:.1%}"
         f"{'' if result.number else '; draft, not numbered'}"
     ]
     rows += [styled(f"warning: {one.field}: {one.words}", "33") for one in result.warnings]

@@ -28,7 +28,7 @@ def standing(
 
     Plies and rounds still needed, cost and day in the end, margin against quoted, one more round or not, what to buy now.
     """
-    from quoting.cli import review_data, standing_text
+    from quoting.cli import standing_data, standing_text
     from quoting.runs.shops import shop_folder_here
     from quoting.runs.standing import Asked
     from quoting.runs.standing import standing as recipe
@@ -36,7 +36,7 @@ def standing(
     progress("drawing")
     found = recipe(shop_folder_here(shop), number, Asked(on, draws, seed))
     progress("")
-    typer.echo(review_data.standing_json(found) if as_json else standing_text.standing_text(found))
+    typer.echo(standing_data.standing_json(found) if as_json else standing_text.standing_text(found))
 
 
 @app.command()
@@ -99,7 +99,7 @@ def review(
 
 def _review_all(shop: Folder, out: Path | None, as_json: bool) -> None:
     """Every finished piece side by side."""
-    from quoting.cli import learn_text, review_data
+    from quoting.cli import all_text, learn_data
     from quoting.runs.review_all import review_all
     from quoting.runs.shops import shop_folder_here
 
@@ -115,7 +115,7 @@ def _review_all(shop: Folder, out: Path | None, as_json: bool) -> None:
         )
     found = review_all(shop_folder_here(shop), progress)
     progress("")
-    typer.echo(review_data.all_json(found) if as_json else learn_text.all_text(found))
+    typer.echo(learn_data.all_json(found) if as_json else all_text.all_text(found))
 
 
 @app.command()
@@ -139,10 +139,10 @@ def learn(
 
     Old value, new value, how many pieces it rests on, its standard error; and the change to shop.toml.
     """
-    from quoting.cli import learn_text, review_data
+    from quoting.cli import learn_data, learn_text
     from quoting.runs.learn import learn as recipe
     from quoting.runs.shops import shop_folder_here
 
     found = recipe(shop_folder_here(shop), only or (), accept, progress)
     progress("")
-    typer.echo(review_data.learn_json(found) if as_json else learn_text.learn_text(found))
+    typer.echo(learn_data.learn_json(found) if as_json else learn_text.learn_text(found))

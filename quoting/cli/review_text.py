@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from quoting.cli.amounts import money
 from quoting.cli.terminal import bold, dim, row, whole_row, wrapped
 from quoting.documents.review_view import bridge_rows, differences, judged, money_rows, told
 from quoting.errors import one_line
-from quoting.money import printed
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
-    from decimal import Decimal
 
     from quoting.runs.review import Reviewed
 
@@ -35,22 +34,28 @@ def _bridge(found: Reviewed) -> str:
             else found.statement.actual_share
         )
         said = f"  {words}" + (f" ({share:.1%} of the net price)" if ends and share is not None else "")
-        rows.append(row(said, _money(found, amount), "1" if ends else ""))
+        rows.append(row(said, money(found.build.piece.plan, amount), "1" if ends else ""))
     return "\n".join(rows)
 
 
 def _why(found: Reviewed) -> str:
     rows = [bold("Why, the dearest first (hours with the overhead on them)")]
-    for one in told(found.build, found.statement, lambda amount: _money(found, amount)):
+    for one in told(found.build, found.statement, lambda amount: money(found.build.piece.plan, amount)):
         rows.append(wrapped(one_line(one.words), "  "))
-        rows += [row(one_line(f"      {words}"), _money(found, effect), "2") for words, effect in one.details]
+        rows += [
+            row(one_line(f"      {words}"), money(found.build.piece.plan, effect), "2")
+            for words, effect in one.details
+        ]
     if len(rows) == 1:
         rows.append("  nothing went otherwise than planned")
     return "\n".join(rows)
 
 
 def _left(found: Reviewed) -> str:
-    rows = [whole_row(f"  {words}", _money(found, amount)) for words, amount in money_rows(found.statement)]
+    rows = [
+        whole_row(f"  {words}", money(found.build.piece.plan, amount))
+        for words, amount in money_rows(found.statement)
+    ]
     return "\n".join([bold("What it left"), *rows])
 
 
@@ -67,13 +72,8 @@ def _lines(found: Reviewed) -> Iterator[str]:
         return
     rows = [bold(wrapped("Lines, the largest difference first: usage or time, price or rate", ""))]
     for one in every[:MOST_LINES]:
-        amounts = f"{_money(found, one.first):>10} {_money(found, one.second):>10}  {judged(one.over):<10}"
+        amounts = f"{money(found.build.piece.plan, one.first):>10} {money(found.build.piece.plan, one.second):>10}  {judged(one.over):<10}"
         rows.append(row(one_line(f"  {one.name}" + ("" if one.recorded else ", not recorded")), amounts))
     if len(every) > MOST_LINES:
         rows.append(dim(f"  and {len(every) - MOST_LINES} smaller ones; --out FOLDER writes all of them"))
     yield "\n".join(rows)
-
-
-def _money(found: Reviewed, amount: Decimal) -> str:
-    plan = found.build.piece.plan
-    return printed(amount, plan.currency, plan.shop.shop.locale)

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from quoting.cli.amounts import about, money
 from quoting.cli.terminal import bold, dim, row, wrapped
 from quoting.errors import one_line
-from quoting.money import printed, whole
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -45,13 +45,13 @@ def _cost(priced: Priced, found: Outlook) -> str:
         rows.append(
             row(
                 f"  {words} builds cost less than",
-                f"{_about(priced, one.value)} ± {_about(priced, one.error)}",
+                f"{about(priced, one.value)} ± {about(priced, one.error)}",
             )
         )
     rows.append(
         row(
             "  the plan: all at its likely value, setbacks by chance",
-            _about(priced, found.plan),
+            about(priced, found.plan),
         )
     )
     met = f"The plan is met in {found.met.share:.0%} of builds."
@@ -63,14 +63,14 @@ def _cost(priced: Priced, found: Outlook) -> str:
 def _price(priced: Priced, found: Outlook) -> str:
     sale, rules = priced.chain, priced.rules
     rows = [
-        bold(f"At the price of {printed(sale.total, priced.currency, priced.shop.shop.locale)}"),
+        bold(f"At the price of {money(priced, sale.total)}"),
         row("  it loses money in", chance_said(found.loses)),
         row(f"  it stays below the floor of {rules.floor:.1%} in", chance_said(found.misses_floor)),
         row(f"  it stays below the margin asked, {rules.margin:.1%}, in", chance_said(found.misses_margin)),
         row("  margin where 8 in 10 builds do better", f"{found.margins[2]:.1%}"),
         row(
             f"  price that keeps {rules.margin:.1%} where 8 in 10 builds cost less",
-            printed(found.covering, priced.currency, priced.shop.shop.locale),
+            money(priced, found.covering),
         ),
     ]
     return "\n".join(rows)
@@ -139,11 +139,7 @@ def _drivers(priced: Priced, found: Outlook) -> Iterator[str]:
 
 
 def _driver(priced: Priced, one: Driver) -> str:
-    ends = f"{_about(priced, one.at_low)} .. {_about(priced, one.at_high)}"
+    ends = f"{about(priced, one.at_low)} .. {about(priced, one.at_high)}"
     return row(
         f"  {one.name} ({one.words})" if one.words else f"  {one.name}", f"{ends} {max(one.share, 0.0):>4.0%}"
     )
-
-
-def _about(priced: Priced, amount: float) -> str:
-    return whole(amount, priced.currency, priced.shop.shop.locale)

@@ -6,26 +6,21 @@ from datetime import timedelta
 from math import ceil
 from typing import TYPE_CHECKING
 
+from quoting.cli.amounts import about, money
+from quoting.cli.panel_text import ENDS, MIDDLE, panel, to_decide
 from quoting.cli.risk_text import LEVELS, chance_said
 from quoting.cli.terminal import bold, dim, row, wrapped
 from quoting.errors import one_line
 from quoting.inputs.patch import unit_like
-from quoting.measures import shown
-from quoting.money import printed, whole
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
-    from decimal import Decimal
 
-    from quoting.forecast.choices import Choice
-    from quoting.forecast.panels import Panel
     from quoting.risk.quantiles import Quantile
     from quoting.runs.standing import Stands
 
 MOST_DRIVERS, MOST_LESSONS, MOST_TASKS = 8, 10, 10
-RARE = 0.005
-CHOICES = {None: "as planned", 0: "stop now", 1: "one round more", 2: "two rounds more"}
-MIDDLE, EIGHT, ENDS = 1, 2, (0, 1, 3)
+EIGHT = 2
 
 
 def standing_text(found: Stands) -> str:
@@ -35,8 +30,8 @@ def standing_text(found: Stands) -> str:
     head = f"{bold(wrapped(one_line(title), ''))}\n{now.draws:,} builds drawn with seed {now.seed}, in {piece.plan.currency}"
     head += "".join(f"\n{wrapped(note, '')}" for note in found.notes)
     blocks = [head, _cost(found), _margin(found), _to_go(found), *_tasks(found)]
-    blocks += [_panel(found, one) for one in now.panels]
-    blocks += list(_choices(found))
+    blocks += [panel(found, one) for one in now.panels]
+    blocks += [*to_decide(found)]
     blocks += [*_buying(found), *_lessons(found), *_drivers(found), *_earned(found)]
     return "\n\n".join(blocks)
 
@@ -45,11 +40,11 @@ def _cost(found: Stands) -> str:
     now = found.standing
     rows = [bold("What it will have cost in the end")]
     rows += [
-        row(f"  {words} builds cost less than", _about(found, one.value))
+        row(f"  {words} builds cost less than", about(found.piece.plan, one.value))
         for words, one in zip(LEVELS, now.cost, strict=True)
     ]
-    rows.append(row("  the plan, without its reserve", _about(found, now.planned_cost)))
-    rows.append(row("  cost so far", _about(found, now.spent)))
+    rows.append(row("  the plan, without its reserve", about(found.piece.plan, now.planned_cost)))
+    rows.append(row("  cost so far", about(found.piece.plan, now.spent)))
     return "\n".join(rows)
 
 
@@ -57,8 +52,8 @@ def _margin(found: Stands) -> str:
     now = found.standing
     net, fees = now.contract.net, now.contract.fees
     name = "price agreed" if now.contract.firm else "price asked"
-    less = f", less fees {_money(found, fees)}"
-    rows = [bold("Margin now against quoted"), row(f"  {name}, net{less}", _money(found, net))]
+    less = f", less fees {money(found.piece.plan, fees)}"
+    rows = [bold("Margin now against quoted"), row(f"  {name}, net{less}", money(found.piece.plan, net))]
     rows.append(row("  quoted, the reserve counted as cost", f"{now.quoted:.1%}"))
     if now.planned is not None:
         rows.append(row("  by the plan, the reserve untouched", f"{now.planned:.1%}"))
@@ -114,83 +109,6 @@ def _day(found: Stands, days: Quantile) -> str:
     return (found.day + timedelta(days=ceil(days.value - 1e-9))).isoformat()
 
 
-def _panel(found: Stands, one: Panel) -> str:
-    system = found.piece.plan.shop.shop.units
-    rows = [bold(wrapped(one_line(f"Laminate {one.part}"), ""))]
-    thick = f", {_mm(one.measured_m)} measured" if one.measured_m is not None else ""
-    thick += (
-        f" over {one.measured_plies}"
-        if one.measured_m is not None and one.measured_plies != one.plies
-        else ""
-    )
-    rows.append(row("  so far", f"{one.rounds} rounds, {one.plies} plies{thick}"))
-    wanted = f"{shown(one.wanted_m, 'length', system)} = {_mm(one.wanted_m)}"
-    rows.append(
-        row("  to be laid up", f"{wanted}, and {_mm(one.removed_m)} to be flattened off")
-        if one.removed_m
-        else row("  to be laid up", wanted)
-    )
-    rows.append(row("  a ply, cured", f"{' .. '.join(_mm(one.ply_m[i].value, 3) for i in ENDS)}"))
-    for name, table in (("plies", one.plies_to_go), ("rounds", one.rounds_to_go)):
-        chances = ", ".join(f"{count}: {share:.0%}" for count, share in table if share >= RARE)
-        rows.append(wrapped(f"{name} still needed: {chances}", "  "))
-    return "\n".join(rows)
-
-
-def _mm(length_m: float, digits: int = 1) -> str:
-    return f"{length_m * 1000:.{digits}f} mm"
-
-
-def _choices(found: Stands) -> Iterator[str]:
-    """One table a laminate that is begun: what stopping now, one round more and two more would make of it."""
-    choices = found.standing.choices
-    for part in dict.fromkeys(one.part for one in choices):
-        rows = [
-            bold(
-                wrapped(
-                    one_line(f"To decide on {part}: each ends flattened, in the middle of what can be"), ""
-                )
-            )
-        ]
-        rows.append(
-            f"  {'':<32} {'thickness':>15} {'thick enough':>13} {'cost':>10} {'days':>5} {'margin':>7}"
-        )
-        mine = [one for one in choices if one.part == part]
-        rows += [_choice(found, one) for one in mine]
-        rows.append(wrapped(_verdict(found, mine), "  "))
-        yield "\n".join(rows)
-
-
-def _choice(found: Stands, one: Choice) -> str:
-    name = CHOICES[one.more]
-    if one.more is None:
-        name += f": {_rounds(one.rounds)} more"
-    thick = f"{one.thickness_m[MIDDLE].value * 1000:.1f} ({one.thickness_m[0].value * 1000:.1f} .. {one.thickness_m[3].value * 1000:.1f}) mm"
-    margin = "" if one.margin is None else f"{one.margin:.1%}"
-    reaches = (
-        "never" if one.reaches < RARE else "always" if one.reaches > 1 - RARE else f"in {one.reaches:.0%}"
-    )
-    return f"  {name:<32} {thick:>21} {reaches:>7} {_about(found, one.cost[MIDDLE].value):>10} {one.days[MIDDLE].value:>5.0f} {margin:>7}"
-
-
-def _rounds(count: int) -> str:
-    return f"{count} {'round' if count == 1 else 'rounds'}"
-
-
-def _verdict(found: Stands, choices: list[Choice]) -> str:
-    """What the table comes to: rounds and money to the planned thickness, and what stopping now would leave."""
-    now, planned = choices[0], choices[-1]
-    panel = next(one for one in found.standing.panels if one.part == now.part)
-    if now.more != 0:
-        return "It is as thick as planned: nothing more needs to be pressed."
-    short = panel.wanted_m - now.thickness_m[MIDDLE].value
-    more = _about(found, planned.cost[MIDDLE].value - now.cost[MIDDLE].value)
-    said = f"{_rounds(planned.rounds)} more and {more} bring it to the planned thickness"
-    if short <= 0:
-        return f"{said}; stopping now is thick enough in {now.reaches:.0%} of what can be."
-    return f"{said}; stopping now leaves it {short * 1000:.1f} mm too thin, which the price agreed does not allow for."
-
-
 def _buying(found: Stands) -> Iterator[str]:
     if not found.standing.buying:
         return
@@ -199,7 +117,7 @@ def _buying(found: Stands) -> Iterator[str]:
         when = "now" if one.order_by <= found.day else f"by {one.order_by.isoformat()}"
         late = f", comes {one.late_days} days late" if one.late_days and one.order_by <= found.day else ""
         name = f"  {one.item}: {one.eight:.3g} {one.unit} ({one.packs}){' from ' + one.supplier if one.supplier else ''}"
-        rows.append(row(one_line(name), f"{when}{late}  {_about(found, one.money):>8}"))
+        rows.append(row(one_line(name), f"{when}{late}  {about(found.piece.plan, one.money):>8}"))
     yield "\n".join(rows)
 
 
@@ -237,10 +155,15 @@ def _earned(found: Stands) -> Iterator[str]:
     if one is None:
         return
     rows = [bold("Earned value: the work done at the plan's cost, beside what it cost")]
-    rows.append(row("  earned so far, of the plan", f"{_about(found, one.ev)} of {_about(found, one.bac)}"))
+    rows.append(
+        row(
+            "  earned so far, of the plan",
+            f"{about(found.piece.plan, one.ev)} of {about(found.piece.plan, one.bac)}",
+        )
+    )
     rows.append(row("  earned for each 1 of cost (CPI)", f"{one.cpi:.2f}"))
-    rows.append(row("  cost in the end, the rest as planned", _about(found, one.eac_at_budget)))
-    rows.append(row("  cost in the end, the rest as so far", _about(found, one.eac_at_present)))
+    rows.append(row("  cost in the end, the rest as planned", about(found.piece.plan, one.eac_at_budget)))
+    rows.append(row("  cost in the end, the rest as so far", about(found.piece.plan, one.eac_at_present)))
     if one.pv > 0:
         rows.append(row("  earned for each 1 planned by today (SPI)", f"{one.spi:.2f}"))
     yield "\n".join(rows)
@@ -248,13 +171,3 @@ def _earned(found: Stands) -> Iterator[str]:
 
 def _band(spread: tuple[Quantile, ...]) -> str:
     return " .. ".join(f"{spread[i].value:.1f}" for i in ENDS)
-
-
-def _money(found: Stands, amount: Decimal) -> str:
-    plan = found.piece.plan
-    return printed(amount, plan.currency, plan.shop.shop.locale)
-
-
-def _about(found: Stands, amount: float) -> str:
-    plan = found.piece.plan
-    return whole(amount, plan.currency, plan.shop.shop.locale)

@@ -11,19 +11,16 @@ from quoting.costing.lines import MATERIAL_GROUPS, PACKS
 from quoting.costing.model import FINISHING, Spans
 from quoting.costing.shared import trip_beyond
 from quoting.forecast.build import quantities, so_far, stopped, whole
+from quoting.forecast.end_cost import amounts_at_end, is_hours, is_lump
 from quoting.review.fill_targets import BY_STAGE
-from quoting.review.filled import follows
 from quoting.review.known import TRIP
-from quoting.review.material import rates_paid
 from quoting.review.progress import WAITING_GROUP
-from quoting.values import key
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from numpy.typing import NDArray
 
-    from quoting.costing.lines import Line
     from quoting.forecast.build import Build, Stop
     from quoting.review.filled import Filled
     from quoting.values import Num, Pick
@@ -76,7 +73,7 @@ def ends(build: Build, pick: Pick, stop: Stop | None = None) -> Ends:
         else:
             end = ended[id] if stop is not None and id.startswith(f"laminate.{stop.part}.") else model
             now, told_of = begun[0][id], begun[build.line_rounds(id)][id]
-            recorded = one.quantity > one.spoiled or _is_lump(one) or _was_bought(build, one)
+            recorded = one.quantity > one.spoiled or is_lump(one) or _was_bought(build, one)
             missing = now - told_of if recorded else now
             rest = missing + np.maximum(end - now, 0.0) * _as_logged(one, told_of)
         closed = build.progress.closed(one.line)
@@ -96,7 +93,7 @@ def ends(build: Build, pick: Pick, stop: Stop | None = None) -> Ends:
     return Ends(
         had=had,
         to_go=to_go,
-        amounts=_amounts(build, at_end, still, there, trip_beyond(build.brief, pick)),
+        amounts=amounts_at_end(build, at_end, still, there, trip_beyond(build.brief, pick)),
         **_days(build, spans, to_go),
     )
 
@@ -109,7 +106,7 @@ def _rest(build: Build, one: Filled, model: Num) -> Num:
         return 0.0 if one.logged or behind else model
     if line.trade in ("outwork", "carriage", WAITING_GROUP) or line.id == TRIP:
         return 0.0 if one.logged else model
-    if build.progress.closed(line) or (behind and one.logged) or _is_lump(one):
+    if build.progress.closed(line) or (behind and one.logged) or is_lump(one):
         return 0.0
     return np.maximum(model - (one.quantity - one.spoiled), 0.0)
 
@@ -124,11 +121,6 @@ def _as_logged(one: Filled, told_of: Num) -> float:
 def _was_bought(build: Build, one: Filled) -> bool:
     """True for material behind the piece of which only the purchase is known: it took what was bought."""
     return taken(one, build.progress.behind(one.line)) > one.quantity
-
-
-def _is_lump(one: Filled) -> bool:
-    """True for material that was paid for without a count: it is bought."""
-    return one.line.trade in MATERIAL_GROUPS and one.lump
 
 
 def taken(one: Filled, behind: bool) -> float:
@@ -153,47 +145,12 @@ def _take_stage_hours(to_go: dict[str, Num], unrecorded: dict[str, Num], build: 
         to_go.update({id: to_go[id] * share for id in mine})
 
 
-def _amounts(
-    build: Build, whole: Mapping[str, Num], still: Mapping[str, Num], there: Mapping[str, Line], beyond: Num
-) -> dict[str, Num]:
-    """Cost of every line in the end [money]: material at what was paid for it, where that is known, else at the plan's rate;
-    of other lines what is logged stands, and what is `still` not, done or to be done, at the plan's rate.
-    """
-    paid = rates_paid(build.lines)
-    amounts: dict[str, Num] = {}
-    for one in build.lines:
-        line = one.line
-        if follows(line):
-            continue
-        rate = there[line.id].rate if line.id in there else line.rate
-        if line.trade in MATERIAL_GROUPS and not _is_lump(one):
-            free = line.supplied == "client"
-            amounts[line.id] = 0.0 if free else whole[line.id] * paid.get(key(line.item), rate)
-        else:
-            amounts[line.id] = float(one.amount) + still[line.id] * rate
-        if line.id == TRIP and not one.logged:
-            amounts[line.id] = amounts[line.id] + beyond
-    hours: Num = sum((whole[one.line.id] for one in build.lines if _is_hours(one)), start=np.float64(0))
-    materials: Num = sum(
-        (amounts[one.line.id] for one in build.lines if one.line.trade in MATERIAL_GROUPS),
-        start=np.float64(0),
-    )
-    for one in build.lines:
-        if rule := follows(one.line):
-            amounts[one.line.id] = (hours if rule == "hours" else materials) * one.line.rate
-    return amounts
-
-
-def _is_hours(one: Filled) -> bool:
-    return one.line.trade in ("labour", "setback") and one.line.measure == "h"
-
-
 def _days(build: Build, spans: Spans, to_go: Mapping[str, Num]) -> dict[str, Num]:
     """Days still to go [d], as the model fills them: labour left at the hours of a week, rounds left with their cures."""
     week = build.brief.shop.shop.week.hours
     hours: dict[bool, Num] = {True: 0.0, False: 0.0}
     for one in build.lines:
-        if _is_hours(one):
+        if is_hours(one):
             last = one.line.stage == FINISHING
             hours[last] = hours[last] + to_go[one.line.id]
     ahead = [one.line for one in build.lines if not build.progress.passed(one.line)]

@@ -8,18 +8,15 @@ import numpy as np
 
 from quoting.forecast.buying import to_buy
 from quoting.forecast.choices import choices, margin_left
+from quoting.forecast.drivers import drivers
 from quoting.forecast.earned import earned
 from quoting.forecast.ends import ends, spread_out
-from quoting.forecast.learnt import learnt
+from quoting.forecast.held import held_now
 from quoting.forecast.panels import panels
-from quoting.forecast.progress import done_so_far
-from quoting.forecast.setbacks import with_setbacks
 from quoting.measures import unit
-from quoting.pick import draws, known, likely, listening, one_at_a_time
 from quoting.review.contract import contract_of
 from quoting.review.known import task_of
 from quoting.risk.quantiles import chance, quantiles
-from quoting.risk.shares import first_order
 from quoting.values import LITRE_M3
 
 if TYPE_CHECKING:
@@ -27,28 +24,19 @@ if TYPE_CHECKING:
     from datetime import date
     from decimal import Decimal
 
-    from numpy.typing import NDArray
-
     from quoting.forecast.build import Build
     from quoting.forecast.buying import ToBuy
     from quoting.forecast.choices import Choice
+    from quoting.forecast.drivers import Driver
     from quoting.forecast.earned import Earned
     from quoting.forecast.ends import Ends
-    from quoting.forecast.learnt import Learnt, Lesson
+    from quoting.forecast.learnt import Lesson
     from quoting.forecast.panels import Panel
     from quoting.forecast.progress import Done
     from quoting.pricing.record import PricedLine
     from quoting.review.contract import Contract
     from quoting.risk.quantiles import Chance, Quantile
-    from quoting.values import Num, Pick, Uncertain
-
-
-class Driver(NamedTuple):
-    """An input that is still unsure, its range in the files, and its share of what is unsure of the cost in the end."""
-
-    name: str
-    words: str
-    share: float
+    from quoting.values import Num
 
 
 class ToGo(NamedTuple):
@@ -94,30 +82,7 @@ class Standing(NamedTuple):
 
 
 LEAST_LESSON = 0.02
-LEAST_DRIVER = 0.005
 LEAST_HOURS = 0.05
-
-
-class Held(NamedTuple):
-    """Draws of a build as it is held now: the pick that reads them, the inputs it was asked for, what was learnt."""
-
-    pick: Pick
-    heard: dict[str, Uncertain]
-    streams: dict[str, NDArray[np.float64]]
-    learnt: Learnt
-    done: Done
-
-
-def held_now(build: Build, seed: int, count: int) -> Held:
-    """What is held of every input now: what the entries taught, and the files for all else."""
-    taught = learnt(build, seed, count)
-    middle = known({name: taught.after.middle(name) for name in taught.after.names}, likely)
-    done = done_so_far(build, middle)
-    heard: dict[str, Uncertain] = {}
-    streams: dict[str, NDArray[np.float64]] = {}
-    pick = with_setbacks(build, known(taught.streams, draws(seed, count, streams)), done.hours)
-    streams.update(taught.streams)
-    return Held(listening(pick, heard), heard, streams, taught, done)
 
 
 def standing(build: Build, day: date, seed: int, count: int) -> Standing:
@@ -147,7 +112,7 @@ def standing(build: Build, day: date, seed: int, count: int) -> Standing:
         tasks=_tasks(build, end, count),
         panels=there,
         lessons=now.learnt.lessons(build, LEAST_LESSON),
-        drivers=_drivers(build, now, cost),
+        drivers=drivers(build, now, cost),
         earned=_earned(build, now.done, planned, spent, day),
         choices=tuple(choices(build, there, now.pick, contract, count)),
         buying=tuple(to_buy(build, end, there, day, count)),
@@ -182,23 +147,6 @@ def _tasks(build: Build, end: Ends, count: int) -> tuple[TaskToGo, ...]:
     middles = {name: float(np.median(spread_out(hours, count))) for name, hours in sums.items()}
     found = [TaskToGo(name, hours) for name, hours in middles.items() if hours >= LEAST_HOURS]
     return tuple(sorted(found, key=lambda one: -one.hours))
-
-
-def _drivers(build: Build, now: Held, cost: NDArray[np.float64]) -> tuple[Driver, ...]:
-    """Inputs by their share of the variance of the cost (first-order Sobol index); what was learnt together shares it."""
-    moving = _still_moving(build, list(now.heard.values()))
-    found = [
-        Driver(name, build.brief.written(name), first_order(now.streams[name], cost))
-        for name in now.heard
-        if name in now.streams and name in moving and len(now.streams[name]) == len(cost)
-    ]
-    return tuple(sorted((one for one in found if one.share >= LEAST_DRIVER), key=lambda one: -one.share))
-
-
-def _still_moving(build: Build, inputs: list[Uncertain]) -> set[str]:
-    """Inputs that what is still to come rests on: one run moves each by itself."""
-    moved = spread_out(ends(build, one_at_a_time(inputs)).cost, 2 * len(inputs))
-    return {one.name for i, one in enumerate(inputs) if moved[2 * i] != moved[2 * i + 1]}
 
 
 def _earned(build: Build, done: Done, planned: float, spent: float, day: date) -> Earned | None:

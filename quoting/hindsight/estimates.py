@@ -1,36 +1,27 @@
-"""What one finished piece says of the shop's standards: for each the value at which the model gives what was logged.
-
-A difference of a line is put down to the one input of the shop that can move it most; all others are taken as they stand.
-"""
+"""What one finished piece says of the shop's standards: for each the value at which the model gives what was logged."""
 
 from __future__ import annotations
 
-from collections import defaultdict
 from dataclasses import replace
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from quoting.costing.lines import MATERIAL_GROUPS
-from quoting.forecast.build import quantities, so_far, whole
-from quoting.forecast.ends import taken
 from quoting.hindsight.fit import FEWEST, learning_curve
-from quoting.inputs.dimension_at import shops_own
-from quoting.pick import known, likely, listening, one_at_a_time
+from quoting.hindsight.groups import LEARNING, PACE, expected, groups_of, recorded
+from quoting.pick import likely
 from quoting.takeoff.numbers import first
 from quoting.takeoff.plies import ply_thickness
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping, Sequence
+    from collections.abc import Iterator, Mapping
 
     from quoting.forecast.build import Build
-    from quoting.review.filled import Filled
-    from quoting.values import Num, Pick, Uncertain
+    from quoting.hindsight.groups import Group
+    from quoting.values import Num
 
-PACE, LEARNING, WASTE = "pace.factor", "laminate.learning", "timber.waste"
 LEAST_RATE = 0.5  # a learning rate of a few rounds that seems steeper, or above 1, is noise
 WORST_RATE_ERROR = 0.15  # standard error of a learning rate, of which the usual ones span 0.75 to 1: beyond it it tells nothing
-LEAST_SWING = 1e-9
 STEPS = 4  # secant steps: lines are straight in nearly every input
 FARTHEST = 20.0  # times the standard, either way: beyond it a log is no evidence of a standard
 
@@ -42,29 +33,20 @@ class Estimate(NamedTuple):
     value: float
 
 
-class Group(NamedTuple):
-    """Lines whose difference is put down to one input, and the name that it is learnt under."""
-
-    given: Uncertain
-    name: str
-    lines: tuple[str, ...]
-    taken: float
-
-
 def estimates(build: Build, given: Mapping[str, float]) -> list[Estimate]:
     """All that a piece tells of the shop's standards. `given` are standards that were learnt before, by name."""
     measured = own_plies(build)
     known_here = {**given, **{name: value for name, _, value in measured}}
     plies = [Estimate(f"ply.{item}.thickness", value) for _, item, value in measured]
-    return [*plies, *_learning(build), *_solved(build, _groups(build, known_here), known_here)]
+    return [*plies, *_learning(build), *_solved(build, groups_of(build, known_here), known_here)]
 
 
 def pace_of(build: Build, given: Mapping[str, float]) -> float | None:
     """Hours that a piece took against those of the standards `given`, over the tasks that were logged; None where none were."""
     measured = {name: value for name, _, value in own_plies(build)}
-    expected = _expected(build, {**given, **measured, PACE: 1.0})
-    mine = [one for one in _recorded(build) if one.line.trade == "labour" and one.line.id in expected]
-    hours = sum(float(expected[one.line.id]) for one in mine)
+    standard = expected(build, {**given, **measured, PACE: 1.0})
+    mine = [one for one in recorded(build) if one.line.trade == "labour" and one.line.id in standard]
+    hours = sum(float(standard[one.line.id]) for one in mine)
     return sum(one.quantity for one in mine) / hours if hours else None
 
 
@@ -93,93 +75,6 @@ def _learning(build: Build) -> Iterator[Estimate]:
             curve = learning_curve([n for n, _ in single], [time for _, time in single])
             if curve.rate_error <= WORST_RATE_ERROR:
                 yield Estimate(LEARNING, min(max(curve.rate, LEAST_RATE), 1.0))
-
-
-def _recorded(build: Build) -> list[Filled]:
-    """Lines behind the piece of which the ledger tells how much they took."""
-    return [
-        one
-        for one in build.lines
-        if one.line.trade in ("labour", *MATERIAL_GROUPS)
-        and one.logged
-        and (build.progress.behind(one.line) or one.line.id in build.by_round)
-        and (one.line.id in build.by_round or not _of_rounds(build, one))
-        and _took(one) > 0
-    ]
-
-
-def _of_rounds(build: Build, one: Filled) -> bool:
-    """True for a line of a laminate whose rounds nobody logged one by one: what it took tells of rounds as much as of standards."""
-    return (
-        one.line.id.startswith("laminate.")
-        and ".flatten-" not in one.line.id
-        and bool(build.brief.job.laminate)
-    )
-
-
-def _took(one: Filled) -> float:
-    """What a line took; of timber what was bought for the piece, where no use was logged."""
-    return taken(one, behind=True) if one.line.trade == "hardwood" else one.quantity
-
-
-def _expected(build: Build, values: Mapping[str, Num]) -> dict[str, Num]:
-    """Quantity of every line at values of inputs: of those that grow by rounds for the rounds pressed."""
-    return _quantities(build, known(values, likely))
-
-
-def _quantities(build: Build, pick: Pick) -> dict[str, Num]:
-    found = quantities(whole(build, pick))
-    begun = {
-        back: quantities(so_far(build, pick, back)) for back in set(map(build.line_rounds, build.by_round))
-    }
-    return found | {id: begun[build.line_rounds(id)][id] for id in build.by_round}
-
-
-def _groups(build: Build, given: Mapping[str, float]) -> list[Group]:
-    heard: dict[str, Uncertain] = {}
-    _quantities(build, listening(known(given, likely), heard))
-    inputs = [one for name, one in heard.items() if name != PACE and not one.coin]
-    moved = _moved(build, inputs, given)
-    found: dict[tuple[str, str], list[Filled]] = defaultdict(list)
-    by_name = {one.name: one for one in inputs}
-    for one in _recorded(build):
-        strongest = _strongest(one, moved, inputs)
-        if strongest and shops_own(build.brief, strongest) and strongest != LEARNING:
-            found[strongest, _learnt_as(build, strongest, one)].append(one)
-    return [
-        Group(
-            by_name[source],
-            name,
-            tuple(one.line.id for one in lines),
-            sum(_took(one) - one.spoiled for one in lines),
-        )
-        for (source, name), lines in found.items()
-    ]
-
-
-def _moved(build: Build, inputs: list[Uncertain], given: Mapping[str, float]) -> dict[str, Num]:
-    found = _quantities(build, known(given, one_at_a_time(inputs)))
-    return {
-        id: np.broadcast_to(np.asarray(value, dtype=np.float64), (2 * len(inputs),))
-        for id, value in found.items()
-    }
-
-
-def _strongest(one: Filled, moved: Mapping[str, Num], inputs: Sequence[Uncertain]) -> str:
-    """The input that moves a line most from its low to its high; "" where none does."""
-    if one.line.id not in moved:
-        return ""
-    ends = np.asarray(moved[one.line.id])
-    swings = np.abs(ends[1::2] - ends[0::2])
-    return inputs[int(np.argmax(swings))].name if len(swings) and float(np.max(swings)) > LEAST_SWING else ""
-
-
-def _learnt_as(build: Build, name: str, one: Filled) -> str:
-    """The name a standard is learnt under: waste belongs to the species."""
-    if name != WASTE:
-        return name
-    part = next((p for p in build.brief.job.hardwood if one.line.id == f"hardwood.{p.id}.timber"), None)
-    return name if part is None else f"species.{part.species}.waste"
 
 
 def _solved(build: Build, groups: list[Group], given: Mapping[str, float]) -> Iterator[Estimate]:
@@ -213,7 +108,7 @@ def _gives(build: Build, groups: list[Group], at: np.ndarray, given: Mapping[str
             same[i] = at[i]
             moved = same
         values[group.given.name] = moved
-    found = _expected(build, values)
+    found = expected(build, values)
     size = len(groups)
     return np.array(
         [

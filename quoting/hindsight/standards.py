@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from quoting.hindsight.estimates import LEARNING, PACE, estimates, pace_of
+from quoting.hindsight.estimates import estimates, pace_of
+from quoting.hindsight.groups import LEARNING, PACE
 from quoting.hindsight.pooled import FEWEST, pooled
 from quoting.inputs.dimension_at import as_written, dimension_of_standard, standard_of
 from quoting.values import key

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, cast
 
 import numpy as np
@@ -12,9 +12,6 @@ if TYPE_CHECKING:
     from quoting.inputs.selling import Channel
     from quoting.inputs.shop import Shop
     from quoting.values import Num, Pick
-
-
-FAR_M = 1e6  # a distance so long that its cost tells the slope without loss of digits
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,9 +48,8 @@ class Trip:
         d = (room - D(0)) / D', as D is linear. Below zero where even loading costs more; infinite where
         driving costs nothing.
         """
-        fixed = self.cost(0.0)
-        each, left = (self.cost(FAR_M) - fixed) / FAR_M, room - fixed
-        with np.errstate(divide="ignore", invalid="ignore"):
+        each, left = replace(self, load_h=0.0, stairs_cost=0.0).cost(1.0), room - self.cost(0.0)
+        with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
             free = np.where(np.greater_equal(left, 0), np.inf, -1.0)
             return cast("Num", np.where(each > 0, np.divide(left, each), free))
 

@@ -8,7 +8,7 @@ from decimal import Decimal
 from itertools import pairwise
 
 import pytest
-from hypothesis import assume, given
+from hypothesis import assume, example, given
 from hypothesis import strategies as st
 
 from quoting.errors import Problems
@@ -136,11 +136,14 @@ def test_surcharges_never_fall_and_the_needed_one_holds_the_margin(
 
 
 @given(trips, st.floats(-100, 5000))
+@example(Trip(0.0, 1, 0.0, 8.0, 0.0, 10 * MILE, 6.5e-13), 9.0)  # driving that costs next to nothing
+@example(Trip(0.0, 1, 0.0, 8.0, 0.0, 10 * MILE, 5e-324), 9.0)
 def test_the_reach_of_a_trip_inverts_its_cost(trip: Trip, room: float) -> None:
     """D(d*) is the room; nothing where loading alone costs more, everywhere where driving costs nothing."""
     found = float(trip.reach_m(room))
     if math.isinf(found):
-        assert trip.cost(1.0) == trip.cost(0.0) <= room
+        assert trip.cost(1e9 * MILE) == pytest.approx(trip.cost(0.0))
+        assert trip.cost(0.0) <= room
     elif found < 0:
         assert room < trip.cost(0.0)
     else:
