@@ -1,0 +1,27 @@
+"""How long a plan is bettered. Counted in what is looked at, so that a plan is the same on every machine and every day."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, NamedTuple
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+
+def never() -> bool:
+    """Nobody waits."""
+    return False
+
+
+class Limit(NamedTuple):
+    """Free regions that a search looks at, orders it tries in vain, branches of a choice among patterns; `halted` is asked
+    now and then, and ends the plan at the best so far: a clock, or someone who has waited long enough.
+    """
+
+    regions: int = 22_000_000
+    in_vain: int = 12_000
+    branches: int = 20
+    halted: Callable[[], bool] = never
+
+
+USUAL = Limit()

@@ -1,0 +1,207 @@
+"""Pieces put one after another into the corners of free regions, each parted from the rest by two cuts right through."""
+
+from __future__ import annotations
+
+from math import inf
+from typing import TYPE_CHECKING, NamedTuple
+
+from quoting.cutting.rectangles import leaves
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from quoting.cutting.pattern import Offer
+    from quoting.cutting.rectangles import Node, Piece, Staves
+
+    Way = tuple[int, int, bool]  # length and width as a piece lies, and whether it is turned
+    Size = tuple[int, int]
+
+SHORT_SIDE, AREA, LONG_SIDE = "short side", "area", "long side"
+FITS = (SHORT_SIDE, AREA, LONG_SIDE)
+"""A piece fits best where least is left: on the side that fits closest, of the area, on the side that fits less."""
+
+LARGER, SHORTER, ACROSS, RIP = "larger", "shorter", "across", "rip"
+SPLITS = (LARGER, SHORTER, ACROSS, RIP)
+"""Which of the two cuts comes first: the one that leaves the larger rest whole, the one that leaves the shorter, or always one."""
+
+
+PUT = 40
+"""What it takes to put a piece, in regions looked at."""
+
+
+class Rule(NamedTuple):
+    """How pieces are put: one of `FITS`, one of `SPLITS`."""
+
+    fit: str
+    split: str
+
+
+class Stock(NamedTuple):
+    """A kind of stock: what one costs and how many there are, and the ways to saw it clear, each with its clear regions."""
+
+    offer: Offer
+    clearings: tuple[Node, ...]
+
+    def rooms(self, way: int) -> list[Size]:
+        """Length and width of the regions that are clear, in the order of the cuts."""
+        return [(one.region.length, one.region.width) for one in leaves(self.clearings[way]) if one.clear]
+
+
+class Step(NamedTuple):
+    """A piece in the corner of a free region, as it lies; its two cuts begin across the grain, or along it."""
+
+    region: int
+    piece: int
+    length: int
+    width: int
+    turned: bool
+    across: bool
+
+
+class Laid(NamedTuple):
+    """One stock that was opened: its kind, the way it was sawn clear, and the steps that filled it."""
+
+    stock: int
+    way: int
+    steps: list[Step]
+
+
+class Bench:
+    """Stock that is opened as pieces ask for it. Lengths and widths carry their kerf."""
+
+    def __init__(
+        self, stocks: Sequence[Stock], rooms: Sequence[Sequence[Sequence[Size]]], rule: Rule, least: Size
+    ) -> None:
+        self.rooms, self.rule, self.least = rooms, rule, least
+        self.there = [stock.offer.most for stock in stocks]
+        self.laid: list[Laid] = []
+        self.free: list[
+            tuple[int, int, int, int]
+        ] = []  # length, width, index of the stock that is laid, of its region
+        self.regions: list[int] = []  # how many each stock that is laid has had
+
+    def opened(self, piece: Piece, preferred: Sequence[tuple[int, int]]) -> bool:
+        """Take the first stock of those preferred, kind and way, that has room for a piece; False where none has."""
+        least = piece.staves.least if piece.staves else piece.width
+        for stock, way in preferred:
+            if self.there[stock] != 0 and any(
+                _fits(room, piece.length, least, piece.turns) for room in self.rooms[stock][way]
+            ):
+                if (most := self.there[stock]) is not None:
+                    self.there[stock] = most - 1
+                rooms = self.rooms[stock][way]
+                self.free += [(*room, len(self.laid), i) for i, room in enumerate(rooms)]
+                self.laid.append(Laid(stock, way, []))
+                self.regions.append(len(rooms))
+                return True
+        return False
+
+    def put(self, at: int, piece: int, lies: Way) -> None:
+        """Put a piece into the corner of a free region; what is left of it is free."""
+        length, width, laid, region = self.free.pop(at)
+        of_length, of_width, turned = lies
+        across = _across_first(length, width, of_length, of_width, self.rule.split)
+        self.laid[laid].steps.append(Step(region, piece, of_length, of_width, turned, across))
+        right, above = length - of_length, width - of_width
+        rests = ((right, width), (of_length, above)) if across else ((length, above), (right, of_width))
+        for rest in rests:
+            if rest[0] >= self.least[0] and rest[1] >= self.least[1]:
+                self.free.append((*rest, laid, self.regions[laid]))
+            self.regions[laid] += 1
+
+
+def placed(
+    order: Sequence[int], pieces: Sequence[Piece], stocks: Sequence[Stock], rooms: Sequence[Sequence[Sequence[Size]]],
+    preferred: Sequence[tuple[int, int]], rule: Rule,
+) -> tuple[list[Laid] | None, int]:  # fmt: skip
+    """Stocks filled with pieces in an order, each where it fits best among those open; None where the stock is not enough. And
+    how many regions were looked at.
+
+    `order` holds kinds of pieces, once for each piece; `rooms` the clear regions of every stock by way. A stock is opened
+    where no open one has room.
+    """
+    bench = Bench(stocks, rooms, rule, least_sides(pieces))
+    ways = [piece.ways() for piece in pieces]
+    looked = 0
+    for i in order:
+        staves = pieces[i].staves
+        left = pieces[i].width
+        while left > 0:
+            looked += len(bench.free) + PUT
+            if staves is None:
+                at, lies = _best_fit(bench.free, ways[i], rule.fit)
+            else:
+                at, lies = _best_stave(bench.free, pieces[i].length, left, staves, rule.fit)
+            if at >= 0:
+                bench.put(at, i, lies)
+                left = 0 if staves is None else left - (lies[1] - staves.loss)
+            elif not bench.opened(pieces[i], preferred):
+                return None, looked
+    return bench.laid, looked
+
+
+def least_sides(pieces: Sequence[Piece]) -> Size:
+    """Length and width below which a region has room for no piece."""
+    ways = [way for piece in pieces for way in piece.ways()]
+    widths = [piece.staves.least for piece in pieces if piece.staves]
+    return min(way[0] for way in ways), min([*(way[1] for way in ways), *widths])
+
+
+def _best_fit(free: Sequence[tuple[int, int, int, int]], ways: Sequence[Way], fit: str) -> tuple[int, Way]:
+    """The free region that a piece fits best, and how it lies there; -1 where none has room. A search spends its time here."""
+    best, at, lies = inf, -1, ways[0]
+    for way in ways:
+        of_length, of_width, _ = way
+        for j, (length, width, _, _) in enumerate(free):
+            if of_length <= length and of_width <= width:
+                left = _left(fit, length, width, length - of_length, width - of_width)
+                if left < best:
+                    best, at, lies = left, j, way
+    return at, lies
+
+
+def _best_stave(
+    free: Sequence[tuple[int, int, int, int]], length: int, wanted: int, staves: Staves, fit: str
+) -> tuple[int, Way]:
+    """The free region that gives the best stave of a panel, as wide as there is use for, and that stave."""
+    best, at, lies = inf, -1, (length, 0, False)
+    for j, (long, wide, _, _) in enumerate(free):
+        stave = stave_width(wide, wanted, staves)
+        if length <= long and stave:
+            left = _left(fit, long, wide, long - length, wide - stave)
+            if left < best:
+                best, at, lies = left, j, (length, stave, False)
+    return at, lies
+
+
+def stave_width(room: int, wanted: int, staves: Staves) -> int:
+    """The widest stave that a room gives, narrower where the last stave would be too narrow without; 0 where none is wide enough.
+
+    A panel of the narrowest staves may come out wider than is wanted.
+    """
+    if room < staves.least:
+        return 0
+    width = max(min(room, staves.most, wanted + staves.loss), staves.least)
+    short, narrowest = wanted - (width - staves.loss), staves.least - staves.loss
+    return max(width - (narrowest - short), staves.least) if 0 < short < narrowest else width
+
+
+def _left(fit: str, length: int, width: int, right: int, above: int) -> int:
+    """What is left of a region, by which pieces are fitted."""
+    if fit == AREA:
+        return length * width
+    return right if (fit == SHORT_SIDE) == (right < above) else above
+
+
+def _fits(room: Size, length: int, width: int, turns: bool) -> bool:
+    return (length <= room[0] and width <= room[1]) or (turns and width <= room[0] and length <= room[1])
+
+
+def _across_first(length: int, width: int, of_length: int, of_width: int, split: str) -> bool:
+    """Which of the two cuts comes first: it decides what remains whole."""
+    right, above = length - of_length, width - of_width
+    if split == SHORTER:
+        return right > above
+    if split == LARGER:
+        return max(right * width, of_length * above) >= max(length * above, right * of_width)
+    return split == ACROSS

@@ -1,0 +1,127 @@
+"""Rectangles to be sawn from rectangles: pieces, and the cuts that part them."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, NamedTuple
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+
+class Staves(NamedTuple):
+    """What a panel is glued up from: the narrowest and widest stave, and the width that each loses to its joint [ticks]."""
+
+    least: int
+    most: int
+    loss: int
+
+
+class Piece(NamedTuple):
+    """A blank: length along the grain, width across it [ticks], and how many. One that `turns` may lie either way.
+
+    With `staves` it is a panel: its width is made of staves of any widths, which lose a joint each.
+    """
+
+    length: int
+    width: int
+    number: int
+    turns: bool = False
+    staves: Staves | None = None
+
+    def ways(self) -> tuple[tuple[int, int, bool], ...]:
+        """Length and width as it lies, and whether it is turned."""
+        straight = (self.length, self.width, False)
+        return (
+            (straight, (self.width, self.length, True))
+            if self.turns and self.length != self.width
+            else (straight,)
+        )
+
+    def with_kerf(self, kerf: int) -> Piece:
+        """The piece, or each of its staves, with the kerf of its cuts along and across."""
+        if self.staves is None:
+            return self._replace(length=self.length + kerf, width=self.width + kerf)
+        least, most, loss = self.staves
+        return self._replace(length=self.length + kerf, staves=Staves(least + kerf, most + kerf, loss + kerf))
+
+    @property
+    def area(self) -> int:
+        """The least area of stock that it takes."""
+        if self.staves is None:
+            return self.length * self.width
+        fewest = -(-self.width // (self.staves.most - self.staves.loss))
+        return self.length * (self.width + fewest * self.staves.loss)
+
+
+class Region(NamedTuple):
+    """A rectangle of stock, from its corner [ticks]."""
+
+    x: int
+    y: int
+    length: int
+    width: int
+
+
+class Cut(NamedTuple):
+    """A saw cut right through a region: across the grain at a length, or along it (a rip) at a width; then the two sides."""
+
+    across: bool
+    at: int
+    first: Node
+    second: Node
+
+
+class Node(NamedTuple):
+    """A region and what becomes of it: cut, a piece (its kind), an offcut, or waste where it is not clear."""
+
+    region: Region
+    cut: Cut | None = None
+    piece: int | None = None
+    turned: bool = False
+    clear: bool = True
+
+
+def parted(region: Region, across: bool, at: int, first: Node, second: Node) -> Node:
+    """A region cut in two; the first side alone where nothing is beyond the cut."""
+    return (
+        first
+        if at >= (region.length if across else region.width)
+        else Node(region, Cut(across, at, first, second))
+    )
+
+
+def walk(node: Node) -> Iterator[Node]:
+    """A region and all that is cut from it, in the order of the cuts."""
+    yield node
+    if node.cut is not None:
+        yield from walk(node.cut.first)
+        yield from walk(node.cut.second)
+
+
+def leaves(node: Node) -> Iterator[Node]:
+    """Regions that are cut no further."""
+    return (one for one in walk(node) if one.cut is None)
+
+
+def fill_of(node: Node, kinds: int) -> tuple[int, ...]:
+    """Pieces of every kind."""
+    found = [0] * kinds
+    for one in leaves(node):
+        if one.piece is not None:
+            found[one.piece] += 1
+    return tuple(found)
+
+
+def with_only(node: Node, fill: tuple[int, ...]) -> Node:
+    """The same cuts with no more pieces of a kind than are wanted: the last ones stay offcuts."""
+    left = list(fill)
+
+    def kept(one: Node) -> Node:
+        if one.cut is not None:
+            return one._replace(cut=one.cut._replace(first=kept(one.cut.first), second=kept(one.cut.second)))
+        if one.piece is None:
+            return one
+        left[one.piece] -= 1
+        return one if left[one.piece] >= 0 else Node(one.region)
+
+    return kept(node)

@@ -1,0 +1,120 @@
+"""Sheets and boards cut into rectangles by cuts right through: least price, with a bound."""
+
+from __future__ import annotations
+
+from collections import Counter
+from typing import TYPE_CHECKING, NamedTuple
+
+from quoting.cutting.best_cut import Table, cuts_of, points, table, worth_of
+from quoting.cutting.bounds import area_bound
+from quoting.cutting.columns import Made
+from quoting.cutting.drawing import drawn
+from quoting.cutting.limit import USUAL
+from quoting.cutting.pattern import Pattern, Use
+from quoting.cutting.rectangles import fill_of, with_only
+from quoting.cutting.search import Search
+from quoting.cutting.whole import packed
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    import numpy as np
+    from numpy.typing import NDArray
+
+    from quoting.cutting.limit import Limit
+    from quoting.cutting.placing import Stock
+    from quoting.cutting.rectangles import Node, Piece
+
+MOST_POINTS = 200
+"""Points a side of a table of best worths: one of that size is filled in a tenth of a second."""
+
+
+class Sawn(NamedTuple):
+    """Stock of one kind cut in one way, and how many of it. Regions carry the kerf of their cuts."""
+
+    stock: int
+    times: int
+    cuts: Node
+
+
+class SheetPlan(NamedTuple):
+    """Stock to cut; its price, and a price that no plan is below [minor units of money]."""
+
+    sawn: tuple[Sawn, ...]
+    price: int
+    bound: int
+
+
+def sheet_plan(pieces: Sequence[Piece], stocks: Sequence[Stock], limit: Limit = USUAL) -> SheetPlan | None:
+    """The plan of least price that is found; None where the stock is not enough. Pieces and stock carry their kerf.
+
+    A search by placing pieces one after another; where it ends above the bound and the cuts that can pay are few enough to
+    be weighed all, patterns that the linear programme asks for are chosen among with those of the search.
+    """
+    bound = area_bound(pieces, stocks)
+    search = Search(pieces, stocks)
+    found = search.run(limit, bound)
+    if found is None:
+        return None
+    tables = tables_of(pieces, stocks)
+    if found.price > bound and tables is not None and not limit.halted():
+        met = [tables.took(laid.stock, drawn(laid, stocks[laid.stock])) for laid in search.met.values()]
+        start = [tables.took(laid.stock, drawn(laid, stocks[laid.stock])) for laid in found.laid]
+        offers = [stock.offer for stock in stocks]
+        uses = tuple(Use(pattern, times) for pattern, times in Counter(start).items())
+        best = packed([piece.number for piece in pieces], offers, tables, uses, limit, met)
+        assert best is not None  # it never loses its start
+        sawn = tuple(
+            Sawn(
+                use.pattern.stock, use.times, with_only(tables.layouts[use.pattern.layout], use.pattern.fill)
+            )
+            for use in best.uses
+        )
+        return SheetPlan(sawn, best.price, max(best.bound, min(bound, best.price)))
+    cuts = Counter((laid.stock, drawn(laid, stocks[laid.stock])) for laid in found.laid)
+    sawn = tuple(Sawn(stock, times, node) for (stock, node), times in cuts.items())
+    return SheetPlan(sawn, found.price, min(bound, found.price))
+
+
+class Tables:
+    """Best patterns of stock by tables of best worths. `layouts` has the cuts of every pattern, by its index."""
+
+    def __init__(
+        self,
+        pieces: Sequence[Piece],
+        stocks: Sequence[Stock],
+        lengths: NDArray[np.int64],
+        widths: NDArray[np.int64],
+    ) -> None:
+        self.pieces, self.lengths, self.widths = pieces, lengths, widths
+        self.rooms = [(stock.clearings[0].region.length, stock.clearings[0].region.width) for stock in stocks]
+        self.layouts: list[Node] = []
+        self._at = b""
+        self._best: Table | None = None  # one table holds the best worths of all rooms
+
+    def took(self, stock: int, cuts: Node) -> Pattern:
+        """The pattern of a stock that is cut so."""
+        self.layouts.append(cuts)
+        return Pattern(stock, fill_of(cuts, len(self.pieces)), len(self.layouts) - 1)
+
+    def __call__(self, stock: int, worths: NDArray[np.float64], wanted: Sequence[int]) -> Made:  # noqa: ARG002
+        """The best pattern at worths of the pieces, each as often as it fits."""
+        if self._best is None or self._at != worths.tobytes():
+            self._at = worths.tobytes()
+            self._best = table(self.pieces, worths, self.lengths, self.widths)
+        pattern = self.took(stock, cuts_of(self._best, self.pieces, self.rooms[stock]))
+        return Made(pattern, worth_of(self._best, self.rooms[stock]))
+
+
+def tables_of(pieces: Sequence[Piece], stocks: Sequence[Stock]) -> Tables | None:
+    """Tables, where all that there is to cut can be weighed: no panels, no zones, and not too many cuts that can pay."""
+    if any(piece.staves for piece in pieces) or any(stock.clearings[0].cut for stock in stocks):
+        return None
+    ways = [way for piece in pieces for way in piece.ways()]
+    lengths = points(
+        [way[0] for way in ways], max(stock.clearings[0].region.length for stock in stocks), MOST_POINTS
+    )
+    widths = points(
+        [way[1] for way in ways], max(stock.clearings[0].region.width for stock in stocks), MOST_POINTS
+    )
+    return None if lengths is None or widths is None else Tables(pieces, stocks, lengths, widths)
