@@ -54,6 +54,13 @@ LITRE_M3 = 0.001
 """Exact by definition (NIST SP 811)."""
 
 
+def rough_text(thickness_m: float) -> str:
+    """A rough thickness as makers write it: quarters where it is a whole number of them."""
+    quarters = thickness_m / (INCH_M / 4)
+    whole = round(quarters)
+    return f"{whole}/4" if abs(quarters - whole) < 1e-6 else f"{thickness_m * 1000:g} mm"
+
+
 def certain(value: float, name: str = "") -> Uncertain:
     """An input without a range."""
     return Uncertain(value, value, value, name)

@@ -2,6 +2,7 @@
 
 from quoting.cli import (
     care_commands,
+    cut_command,
     deciding_commands,
     ledger_commands,
     log_command,
@@ -13,6 +14,7 @@ from quoting.cli.app import app
 __all__ = [
     "app",
     "care_commands",
+    "cut_command",
     "deciding_commands",
     "ledger_commands",
     "log_command",

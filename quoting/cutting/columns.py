@@ -12,6 +12,7 @@ from quoting.cutting.master import Master
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from quoting.cutting.limit import Limit
     from quoting.cutting.master import Duals
     from quoting.cutting.pattern import Offer, Pattern
 
@@ -43,8 +44,10 @@ class Grown(NamedTuple):
     used: np.ndarray
 
 
-def grown(wanted: Sequence[int], offers: Sequence[Offer], make: Maker, start: Sequence[Pattern]) -> Grown:
-    """Patterns by column generation, beginning with those of `start`."""
+def grown(
+    wanted: Sequence[int], offers: Sequence[Offer], make: Maker, start: Sequence[Pattern], limit: Limit
+) -> Grown:
+    """Patterns by column generation, beginning with those of `start`. Where it is halted, the bound holds all the same."""
     dear = float(sum(wanted) * max(offer.price for offer in offers) + 1)
     master = Master(wanted, offers, dear)
     for pattern in start:
@@ -59,7 +62,7 @@ def grown(wanted: Sequence[int], offers: Sequence[Offer], make: Maker, start: Se
             for one, offer, waived in zip(made, offers, duals.stocks, strict=True)
             if _worth(one.pattern, duals) > offer.price - waived + TOO_LITTLE * max(offer.price, 1)
         ]
-        if not sum(master.add(pattern) for pattern in fresh):
+        if not sum(master.add(pattern) for pattern in fresh) or limit.halted():
             break
     return Grown(master, rounded_bound(bound, offers), used)
 

@@ -29,7 +29,9 @@ def drawn(laid: Laid, stock: Stock) -> Node:
         else:
             first, strip = Region(x, above, length, width - step.width), Region(x, y, length, step.width)
             second = Region(right, y, length - step.length, step.width)
-        piece = Node(Region(x, y, step.length, step.width), piece=step.piece, turned=step.turned)
+        piece = Node(
+            Region(x, y, step.length, step.width), piece=step.piece, turned=step.turned, panel=step.panel
+        )
         kept = parted(
             strip, not step.across, _at(step, not step.across), piece, filled(second, rests[id] + 1)
         )

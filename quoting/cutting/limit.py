@@ -14,14 +14,20 @@ def never() -> bool:
 
 
 class Limit(NamedTuple):
-    """Free regions that a search looks at, orders it tries in vain, branches of a choice among patterns; `halted` is asked
-    now and then, and ends the plan at the best so far: a clock, or someone who has waited long enough.
+    """Free regions that a search looks at, orders it tries in vain, at most and for each piece, branches of a choice among patterns;
+    `halted` is asked now and then, and ends the plan at the best so far: a clock, or someone who has waited long enough.
     """
 
     regions: int = 22_000_000
     in_vain: int = 12_000
+    in_vain_each: int = 600
     branches: int = 20
     halted: Callable[[], bool] = never
 
 
 USUAL = Limit()
+
+
+def usual(plans: int) -> Limit:  # noqa: ARG001
+    """The limit of the next of so many plans that are still to be made: the same for each."""
+    return USUAL

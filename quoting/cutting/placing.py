@@ -48,7 +48,7 @@ class Stock(NamedTuple):
 
 
 class Step(NamedTuple):
-    """A piece in the corner of a free region, as it lies; its two cuts begin across the grain, or along it."""
+    """A piece in the corner of a free region, as it lies; its two cuts begin across the grain, or along it. A stave names its panel."""
 
     region: int
     piece: int
@@ -56,6 +56,7 @@ class Step(NamedTuple):
     width: int
     turned: bool
     across: bool
+    panel: int
 
 
 class Laid(NamedTuple):
@@ -82,11 +83,8 @@ class Bench:
 
     def opened(self, piece: Piece, preferred: Sequence[tuple[int, int]]) -> bool:
         """Take the first stock of those preferred, kind and way, that has room for a piece; False where none has."""
-        least = piece.staves.least if piece.staves else piece.width
         for stock, way in preferred:
-            if self.there[stock] != 0 and any(
-                _fits(room, piece.length, least, piece.turns) for room in self.rooms[stock][way]
-            ):
+            if self.there[stock] != 0 and any(has_room(room, piece) for room in self.rooms[stock][way]):
                 if (most := self.there[stock]) is not None:
                     self.there[stock] = most - 1
                 rooms = self.rooms[stock][way]
@@ -96,22 +94,36 @@ class Bench:
                 return True
         return False
 
-    def put(self, at: int, piece: int, lies: Way) -> None:
+    def put(self, at: int, piece: int, lies: Way, panel: int) -> None:
         """Put a piece into the corner of a free region; what is left of it is free."""
         length, width, laid, region = self.free.pop(at)
         of_length, of_width, turned = lies
         across = _across_first(length, width, of_length, of_width, self.rule.split)
-        self.laid[laid].steps.append(Step(region, piece, of_length, of_width, turned, across))
-        right, above = length - of_length, width - of_width
-        rests = ((right, width), (of_length, above)) if across else ((length, above), (right, of_width))
-        for rest in rests:
-            if rest[0] >= self.least[0] and rest[1] >= self.least[1]:
-                self.free.append((*rest, laid, self.regions[laid]))
-            self.regions[laid] += 1
+        self.laid[laid].steps.append(Step(region, piece, of_length, of_width, turned, across, panel))
+        right, above, next_one = length - of_length, width - of_width, self.regions[laid]
+        self.regions[laid] += 2
+        least_length, least_width = self.least
+        if right >= least_length and (wide := width if across else of_width) >= least_width:
+            self.free.append((right, wide, laid, next_one if across else next_one + 1))
+        if above >= least_width and (long := of_length if across else length) >= least_length:
+            self.free.append((long, above, laid, next_one + 1 if across else next_one))
+
+
+class Kinds(NamedTuple):
+    """Pieces of every kind, the ways they may lie, and the sides below which a region has room for none."""
+
+    pieces: Sequence[Piece]
+    ways: Sequence[tuple[Way, ...]]
+    least: Size
+
+
+def kinds_of(pieces: Sequence[Piece]) -> Kinds:
+    """What placing asks of pieces again and again."""
+    return Kinds(pieces, [piece.ways() for piece in pieces], least_sides(pieces))
 
 
 def placed(
-    order: Sequence[int], pieces: Sequence[Piece], stocks: Sequence[Stock], rooms: Sequence[Sequence[Sequence[Size]]],
+    order: Sequence[int], kinds: Kinds, stocks: Sequence[Stock], rooms: Sequence[Sequence[Sequence[Size]]],
     preferred: Sequence[tuple[int, int]], rule: Rule,
 ) -> tuple[list[Laid] | None, int]:  # fmt: skip
     """Stocks filled with pieces in an order, each where it fits best among those open; None where the stock is not enough. And
@@ -120,21 +132,30 @@ def placed(
     `order` holds kinds of pieces, once for each piece; `rooms` the clear regions of every stock by way. A stock is opened
     where no open one has room.
     """
-    bench = Bench(stocks, rooms, rule, least_sides(pieces))
-    ways = [piece.ways() for piece in pieces]
+    pieces, ways, least = kinds
+    bench = Bench(stocks, rooms, rule, least)
+    free, fit = bench.free, rule.fit
     looked = 0
+    panels = dict.fromkeys((i for i, piece in enumerate(pieces) if piece.staves), 0)
     for i in order:
-        staves = pieces[i].staves
-        left = pieces[i].width
-        while left > 0:
-            looked += len(bench.free) + PUT
-            if staves is None:
-                at, lies = _best_fit(bench.free, ways[i], rule.fit)
-            else:
-                at, lies = _best_stave(bench.free, pieces[i].length, left, staves, rule.fit)
+        if i not in panels:
+            looked += len(free) + PUT
+            at, lies = _best_fit(free, ways[i], fit)
+            if at < 0:
+                if not bench.opened(pieces[i], preferred):
+                    return None, looked
+                looked += len(free) + PUT
+                at, lies = _best_fit(free, ways[i], fit)
+            bench.put(at, i, lies, 0)
+            continue
+        panels[i] += 1
+        staves, left = pieces[i].staves, pieces[i].width
+        while left > 0 and staves is not None:
+            looked += len(free) + PUT
+            at, lies = _best_stave(free, pieces[i].length, left, staves, fit)
             if at >= 0:
-                bench.put(at, i, lies)
-                left = 0 if staves is None else left - (lies[1] - staves.loss)
+                bench.put(at, i, lies, panels[i])
+                left -= lies[1] - staves.loss
             elif not bench.opened(pieces[i], preferred):
                 return None, looked
     return bench.laid, looked
@@ -150,11 +171,18 @@ def least_sides(pieces: Sequence[Piece]) -> Size:
 def _best_fit(free: Sequence[tuple[int, int, int, int]], ways: Sequence[Way], fit: str) -> tuple[int, Way]:
     """The free region that a piece fits best, and how it lies there; -1 where none has room. A search spends its time here."""
     best, at, lies = inf, -1, ways[0]
+    by_area, by_short = fit == AREA, fit == SHORT_SIDE
     for way in ways:
         of_length, of_width, _ = way
         for j, (length, width, _, _) in enumerate(free):
             if of_length <= length and of_width <= width:
-                left = _left(fit, length, width, length - of_length, width - of_width)
+                # as `_left`, which takes too long to call
+                if by_area:
+                    left = length * width
+                else:
+                    left, above = length - of_length, width - of_width
+                    if (left > above) == by_short:
+                        left = above
                 if left < best:
                     best, at, lies = left, j, way
     return at, lies
@@ -193,8 +221,12 @@ def _left(fit: str, length: int, width: int, right: int, above: int) -> int:
     return right if (fit == SHORT_SIDE) == (right < above) else above
 
 
-def _fits(room: Size, length: int, width: int, turns: bool) -> bool:
-    return (length <= room[0] and width <= room[1]) or (turns and width <= room[0] and length <= room[1])
+def has_room(room: Size, piece: Piece) -> bool:
+    """True where a piece, or the narrowest stave of it, fits."""
+    length, width = piece.length, piece.staves.least if piece.staves else piece.width
+    if length <= room[0] and width <= room[1]:
+        return True
+    return piece.turns and width <= room[0] and length <= room[1]
 
 
 def _across_first(length: int, width: int, of_length: int, of_width: int, split: str) -> bool:

@@ -72,13 +72,17 @@ class Cut(NamedTuple):
 
 
 class Node(NamedTuple):
-    """A region and what becomes of it: cut, a piece (its kind), an offcut, or waste where it is not clear."""
+    """A region and what becomes of it: cut, a piece (its kind), an offcut, or waste where it is not clear.
+
+    A stave names its panel: the first of its kind is 1.
+    """
 
     region: Region
     cut: Cut | None = None
     piece: int | None = None
     turned: bool = False
     clear: bool = True
+    panel: int = 0
 
 
 def parted(region: Region, across: bool, at: int, first: Node, second: Node) -> Node:
@@ -110,6 +114,16 @@ def fill_of(node: Node, kinds: int) -> tuple[int, ...]:
         if one.piece is not None:
             found[one.piece] += 1
     return tuple(found)
+
+
+def without_idle_cuts(node: Node) -> Node:
+    """The same without cuts that only part one offcut from another."""
+    if node.cut is None:
+        return node
+    if all(one.piece is None and one.clear for one in leaves(node)):
+        return Node(node.region)
+    first, second = without_idle_cuts(node.cut.first), without_idle_cuts(node.cut.second)
+    return node._replace(cut=node.cut._replace(first=first, second=second))
 
 
 def with_only(node: Node, fill: tuple[int, ...]) -> Node:

@@ -6,7 +6,7 @@ from itertools import product
 from random import Random
 from typing import TYPE_CHECKING, NamedTuple
 
-from quoting.cutting.placing import FITS, SPLITS, Rule, placed
+from quoting.cutting.placing import FITS, SPLITS, Rule, has_room, kinds_of, placed
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
@@ -28,6 +28,9 @@ EMPTIEST_FIRST, OTHER_RULE, OTHER_STOCK = 0.3, 0.2, 0.3
 """How often a move begins with the pieces of the emptiest stock, takes another rule, and another stock first."""
 
 
+Judged = tuple[int, int, int]
+
+
 class Way(NamedTuple):
     """An order of pieces, stock by preference (its kind, and the way it is sawn clear), and a rule."""
 
@@ -37,10 +40,15 @@ class Way(NamedTuple):
 
 
 class Found(NamedTuple):
-    """Stock filled with all the pieces, and what it costs [minor units of money]."""
+    """Stock filled with all the pieces, and what it costs [minor units of money]; then what else is judged, less being better: at
+    one price fewer staves are.
+    """
 
     laid: list[Laid]
     price: int
+    free: int
+    pieces: int
+    uneven: int
 
 
 class Search:
@@ -50,36 +58,47 @@ class Search:
         self.pieces, self.stocks = pieces, stocks
         self.met: dict[tuple[int, tuple[int, ...]], Laid] = {}
         self.best: Found | None = None
+        self._laid: list[Laid] = []
+        self._kinds = kinds_of(pieces)
         self._rooms = [[stock.rooms(way) for way in range(len(stock.clearings))] for stock in stocks]
         self._chance = Random(SEED)
-        self._judged: tuple[int, int] = (0, 0)
+        self._judged: Judged = (0, 0, 0)
         self._way: Way | None = None
 
     def run(self, limit: Limit, bound: int) -> Found | None:
         """The best way within a limit, or at the bound; None where the stock was never enough."""
         looked, in_vain, price = 0, 0, None
-        for way in self._ways():
+        patience = min(limit.in_vain, limit.in_vain_each * sum(piece.number for piece in self.pieces))
+        starts = sum(1 for _ in self._starts()) if any(not stock.offer.price for stock in self.stocks) else 0
+        for number, way in enumerate(self._ways(), start=1):
             looked += self._tried(way)
             in_vain += 1
             if self.best is not None and self.best.price != price:
                 price, in_vain = self.best.price, 0
-            done = price is not None and price <= bound
-            if done or looked > limit.regions or in_vain > limit.in_vain or limit.halted():
+            done = price is not None and price <= bound and number >= starts
+            spent = looked > limit.regions or in_vain > patience
+            if done or spent or (self.best is not None and limit.halted()):
                 break
         return self.best
 
     def _ways(self) -> Iterator[Way]:
         yield from self._starts()
         while self._way is not None and self.best is not None:
-            yield self._moved(self._way, self.best.laid)
+            yield self._moved(self._way, self._laid)
 
     def _tried(self, way: Way) -> int:
-        laid, looked = placed(way.order, self.pieces, self.stocks, self._rooms, way.preferred, way.rule)
-        if laid is not None and (self.best is None or self._judge(laid) <= self._judged):
-            self._judged, self._way = self._judge(laid), way
-            self.best = Found(laid, self._judged[0])
+        laid, looked = placed(way.order, self._kinds, self.stocks, self._rooms, way.preferred, way.rule)
+        if laid is None:
+            return looked
+        judged = self._judge(laid)
+        if self.best is None or judged <= self._judged:
+            self._judged, self._way, self._laid = judged, way, laid
             for one in laid:
                 self.met.setdefault((one.stock, self.fill(one)), one)
+        price, free, uneven = judged
+        found = Found(laid, price, free, sum(len(one.steps) for one in laid), uneven)
+        if self.best is None or found[1:] <= self.best[1:]:
+            self.best = found
         return looked
 
     def fill(self, laid: Laid) -> tuple[int, ...]:
@@ -89,20 +108,37 @@ class Search:
             found[step.piece] += 1
         return tuple(found)
 
-    def _judge(self, laid: Sequence[Laid]) -> tuple[int, int]:
-        """Price; and at the same price, stock filled unevenly is better: the emptiest may be saved next."""
+    def _judge(self, laid: Sequence[Laid]) -> Judged:
+        """Price; at the same price, more in stock that costs nothing is better, and then stock filled unevenly: the emptiest may
+        be saved next.
+        """
         price = sum(self.stocks[one.stock].offer.price for one in laid)
-        return price, -sum(_filled(one) ** 2 for one in laid)
+        free = sum(_filled(one) for one in laid if not self.stocks[one.stock].offer.price)
+        return price, -free, -sum(_filled(one) ** 2 for one in laid)
 
     def _starts(self) -> Iterator[Way]:
         """Orders that have proved their worth, with every rule."""
         sizes = [stock.clearings[0].region.length * stock.clearings[0].region.width for stock in self.stocks]
         ways = [(s, way) for s, stock in enumerate(self.stocks) for way in range(len(stock.clearings))]
-        by_price = tuple(sorted(ways, key=lambda one: self.stocks[one[0]].offer.price / sizes[one[0]]))
-        large = tuple(sorted(ways, key=lambda one: -sizes[one[0]]))
-        for preferred, sort, rule in product(dict.fromkeys((by_price, large)), SORTS, RULES):
-            kinds = sorted(range(len(self.pieces)), key=lambda i: sort(self.pieces[i]))
+        price = [stock.offer.price for stock in self.stocks]
+        by_area = tuple(sorted(ways, key=lambda one: price[one[0]] / sizes[one[0]]))
+        large = tuple(sorted(ways, key=lambda one: (price[one[0]] > 0, -sizes[one[0]])))
+        cheap = tuple(sorted(ways, key=lambda one: price[one[0]]))
+        free = self._fit_what_is_free()
+        for preferred, sort, rule in product(dict.fromkeys((by_area, large, cheap)), SORTS, RULES):
+            kinds = sorted(range(len(self.pieces)), key=lambda i: (i not in free, sort(self.pieces[i])))
             yield Way(tuple(i for i in kinds for _ in range(self.pieces[i].number)), preferred, rule)
+
+    def _fit_what_is_free(self) -> set[int]:
+        """Kinds of pieces that stock which costs nothing has room for: placed first, they come from it."""
+        rooms = [
+            room
+            for stock, ways in zip(self.stocks, self._rooms, strict=True)
+            if not stock.offer.price
+            for way in ways
+            for room in way
+        ]
+        return {i for i, piece in enumerate(self.pieces) if any(has_room(room, piece) for room in rooms)}
 
     def _moved(self, way: Way, laid: Sequence[Laid]) -> Way:
         """The same with a few pieces elsewhere in the order, now and then by another rule or from another stock first."""

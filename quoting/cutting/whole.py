@@ -30,7 +30,7 @@ def packed(
     bound, its patterns are fixed a few at a time, and new ones are made for what is left. With `every`, `more` has all
     patterns that matter, and the choice among them proves itself.
     """
-    relaxed = grown(wanted, offers, make, [*(use.pattern for use in start or ()), *more])
+    relaxed = grown(wanted, offers, make, [*(use.pattern for use in start or ()), *more], limit)
     bound, best = relaxed.bound, start
     for found, proved in _ways(wanted, offers, make, relaxed, limit):
         if found is not None:
@@ -52,12 +52,12 @@ def _ways(
 ) -> Iterator[tuple[tuple[Use, ...] | None, float]]:
     """Plans, each with a price that no choice among the patterns at hand is below."""
     yield relaxed.master.whole(limit.branches)
-    yield dived(wanted, offers, make, relaxed), 0.0
+    yield dived(wanted, offers, make, relaxed, limit), 0.0
     yield relaxed.master.whole(limit.branches)
 
 
 def dived(
-    wanted: Sequence[int], offers: Sequence[Offer], make: Maker, relaxed: Grown
+    wanted: Sequence[int], offers: Sequence[Offer], make: Maker, relaxed: Grown, limit: Limit
 ) -> tuple[Use, ...] | None:
     """Whole stocks fixed a few at a time, with new patterns made for the pieces that are left; None where stock runs out."""
     uses: list[Use] = []
@@ -75,7 +75,7 @@ def dived(
         left = [max(many - had, 0) for many, had in zip(wanted, given(tuple(uses), len(wanted)), strict=True)]
         if any(left):
             start = {one._replace(fill=tuple(map(min, one.fill, left))) for one in now.master.patterns}
-            now = grown(left, there, make, sorted(one for one in start if any(one.fill)))
+            now = grown(left, there, make, sorted(one for one in start if any(one.fill)), limit)
     return tuple(uses)
 
 

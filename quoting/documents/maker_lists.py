@@ -55,7 +55,13 @@ def _named(cut: Cut, priced: Priced, text: MakerText) -> str:
 def _sized(cut: Cut, priced: Priced, text: MakerText) -> str:
     said = [text.sizes(cut.finished_m)]
     if cut.rough_m:
-        staves = f" of {cut.staves} staves" if cut.staves > 1 else ""
+        staves = (
+            f" of {cut.staves} staves"
+            if cut.staves > 1
+            else ""
+            if cut.staves
+            else " of the staves of the cut plan"
+        )
         layers = f", {cut.layers} layers" if cut.layers > 1 else ""
         said.append(f"from {text.rough(cut.rough_m)}{staves}{layers}")
     return ", ".join(one for one in (*said, _made_of(cut, priced, text)) if one)

@@ -14,6 +14,7 @@ from quoting.documents.seal import seal
 from quoting.documents.sheet_book import Book
 from quoting.documents.sheet_buying import place_buying, write_buying
 from quoting.documents.sheet_contents import Contents, contents_of, write_trade
+from quoting.documents.sheet_cuts import CUTS, write_cuts
 from quoting.documents.sheet_lines import write_lines
 from quoting.documents.sheet_paper import set_up, widths
 from quoting.documents.sheet_payments import write_sharing
@@ -48,10 +49,13 @@ def workbook_bytes(
     contents = contents_of(book)
     workbook = Workbook()
     workbook.remove(workbook.worksheets[0])
-    names = [*contents.sheets, *([RISK] if sure is not None else []), *([SELLING] if channels else [])]
+    cuts = [CUTS] if priced.plans else []
+    names = [*contents.sheets, *cuts, *([RISK] if sure is not None else []), *([SELLING] if channels else [])]
     pages = {name: Page(workbook.create_sheet(name), priced.digits) for name in names}
     for name, cell in _write(pages, book, contents).items():
         workbook.defined_names[name] = DefinedName(name, attr_text=cell)
+    if cuts:
+        write_cuts(pages[CUTS], priced)
     if sure is not None:
         write_risk(pages[RISK], priced, sure)
     if channels:

@@ -14,10 +14,12 @@ from quoting.inputs.shop import Shop
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
+    from quoting.cutting.record import CutPlan
     from quoting.errors import Problem
     from quoting.inputs.job import Job
     from quoting.inputs.prices import Price
     from quoting.inputs.sources import Source
+    from quoting.inputs.stock import StockRow
     from quoting.inputs.tables import Tables
 
 
@@ -29,7 +31,10 @@ SHOP_SECTIONS = frozenset(field.name for field in fields(Shop))
 
 @dataclass(frozen=True, slots=True)
 class Brief:
-    """Everything a price rests on, checked, with every input named."""
+    """Everything a price rests on, checked, with every input named.
+
+    `sources`: job file, shop file, price book, then the tallies that the job names. `plans` are the cut plans of its `stock`.
+    """
 
     job: Job
     shop: Shop
@@ -38,10 +43,12 @@ class Brief:
     folder: Path
     sources: tuple[Source, ...]
     changed: frozenset[str] = frozenset()
+    stock: tuple[StockRow, ...] = ()
+    plans: tuple[CutPlan, ...] = ()
 
     def written(self, name: str) -> str:
         """The text of an input as it stands in the job file, the shop file, or among the starter values."""
-        job, shop, _ = self.sources
+        job, shop = self.sources[:2]
         words = name.split(".")
         for raw in (job.raw, with_defaults(shop.raw)):
             if len(path := path_of(words, raw)) == len(words):

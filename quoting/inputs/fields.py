@@ -121,6 +121,15 @@ def _coordinates(value: object) -> tuple[float, float]:
     return float(value[0]), float(value[1])
 
 
+def _outline(value: object) -> tuple[tuple[float, float], ...]:
+    wanted = 'write at least three corners in turn, such as [["0 in", "0 in"], ["20 in", "0 in"], ["12 in", "9 in"]]'
+    if not isinstance(value, list) or len(value) < 3:
+        raise Reading(f"found {shown(value)}", wanted)
+    if any(not isinstance(corner, list) or len(corner) != 2 for corner in value):
+        raise Reading("found a corner that is no pair of measures", wanted)
+    return tuple((measures.measure(x, "length"), measures.measure(y, "length")) for x, y in value)
+
+
 class Quantity(NamedTuple):
     """An amount of a bought thing: the canonical range, and the unit it was written in."""
 
@@ -194,6 +203,7 @@ PriceCut = Annotated[Discount, PlainValidator(_discount)]
 Day = Annotated[date, PlainValidator(_day)]
 Days = Annotated[float, PlainValidator(_days)]
 Coordinates = Annotated[tuple[float, float], PlainValidator(_coordinates)]
+Outline = Annotated[tuple[tuple[float, float], ...], PlainValidator(_outline)]
 Bought = Annotated[Quantity, PlainValidator(_quantity)]
 Rough = Annotated[float, PlainValidator(measures.rough)]
 Ratio = Annotated[tuple[float, float], PlainValidator(measures.ratio)]

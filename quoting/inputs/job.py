@@ -27,6 +27,7 @@ from quoting.inputs.part import Part
 from quoting.inputs.resin_trades import Casting, Coating, Laminate
 from quoting.inputs.selling import Stage
 from quoting.inputs.shop import Cause
+from quoting.inputs.stock import BarLength, Board, JobCut, SheetSize
 from quoting.inputs.trades import Buy, Finish, Glass, Hardwood, Machine, Metal, Outwork, Setback, Sheet, Work
 
 TRADES: dict[str, type[Part]] = {
@@ -155,6 +156,10 @@ class Job:
     delivery: Delivery | None = None
     cause: dict[Word, Cause] = field(default_factory=dict)
     option: tuple[Option, ...] = ()
+    cut: JobCut = field(default_factory=JobCut)
+    board: tuple[Board, ...] = ()
+    sheet_size: tuple[SheetSize, ...] = ()
+    bar_length: tuple[BarLength, ...] = ()
     hardwood: tuple[Hardwood, ...] = ()
     sheet: tuple[Sheet, ...] = ()
     laminate: tuple[Laminate, ...] = ()

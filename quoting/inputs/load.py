@@ -14,6 +14,7 @@ from quoting.inputs.brief import SOURCE, Brief, placed
 from quoting.inputs.job import Job, Piece
 from quoting.inputs.job_rules import job_rules
 from quoting.inputs.naming import with_ids, with_names
+from quoting.inputs.outline import with_outlines
 from quoting.inputs.places import with_distance
 from quoting.inputs.prices import Price, read_prices
 from quoting.inputs.rules import PACE, shop_rules
@@ -21,6 +22,7 @@ from quoting.inputs.shipped import with_defaults
 from quoting.inputs.shop import Shop
 from quoting.inputs.sources import Source, collected, fingerprint, read_text, read_toml
 from quoting.inputs.tables import tables, with_own_species
+from quoting.inputs.tally import all_stock
 from quoting.inputs.validate import validated
 from quoting.values import Uncertain, key
 
@@ -89,7 +91,9 @@ def read(
     if job is not None:
         job, twice = with_ids(job)
         found += [*twice, *(job_rules(job, the_shop) if the_shop else [])]
-        job = with_distance(job, the_shop)
+        job, shapeless = with_outlines(with_distance(job, the_shop))
+        stock, tallies, unread = all_stock(job, job_path.resolve().parent)
+        found += [*shapeless, *unread]
     problems += placed(found, sources, changed)
     if job is None or the_shop is None:
         return None, problems
@@ -97,7 +101,7 @@ def read(
     named = (with_names(job, "", causes), with_names(the_shop, "", causes))
     densities = {name: own.density for name, own in the_shop.species.items() if own.density is not None}
     known = with_own_species(tables(), densities)
-    return Brief(*named, book, known, folder, sources, changed), problems
+    return Brief(*named, book, known, folder, (*sources, *tallies), changed, stock), problems
 
 
 def _causes(job: Job, shop: Shop) -> dict[str, Uncertain]:

@@ -49,9 +49,18 @@ def shop_rules(shop: Shop) -> list[Problem]:
         *_machines(shop),
         *_resins(shop),
         *_laminates(shop),
+        *_staves(shop),
         *_standards(shop),
         *_pricing(shop),
     ]
+
+
+def _staves(shop: Shop) -> Iterator[Problem]:
+    timber = shop.timber
+    if timber.stave_least <= timber.joint_loss:
+        yield Problem("timber.stave_least", "found no more than a joint loses", "write a wider stave")
+    if timber.stave_most < timber.stave_least:
+        yield Problem("timber.stave_most", "found less than stave_least", "write the widest stave of a panel")
 
 
 def _laminates(shop: Shop) -> Iterator[Problem]:

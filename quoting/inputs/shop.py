@@ -39,6 +39,7 @@ from quoting.inputs.standards import (
     Tariff,
     Timber,
 )
+from quoting.inputs.stock import CutDefaults
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -216,3 +217,4 @@ class Shop:
     risk: Risk
     logged: Logged = field(default_factory=Logged)
     ply: dict[Word, OwnPly] = field(default_factory=dict)
+    cut: CutDefaults = field(default_factory=CutDefaults)

@@ -51,6 +51,10 @@ class Timber:
     waste: ShareRange
     waste_matched: ShareRange
     moisture: Share
+    kerf: Length = 0.0
+    end_trim: Length = 0.0
+    stave_least: Length = 0.0
+    stave_most: Length = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -150,6 +154,7 @@ class SheetDefaults:
 
     __pydantic_config__: ClassVar = STRICT
     kerf: Length
+    trim: Length = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import csv
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from functools import cache
 from importlib.resources import files
@@ -13,6 +13,8 @@ from quoting.values import INCH_M, key
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
+
+    from quoting.inputs.yields import Yield
 
 
 class Species(NamedTuple):
@@ -48,12 +50,13 @@ class Pane(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Tables:
-    """All reference tables, by the name a maker writes."""
+    """All reference tables, by the name a maker writes; and what a cut plan found for parts, by their path."""
 
     species: Mapping[str, Species]
     fibres: Mapping[str, Fibre]
     metals: Mapping[str, MetalData]
     panes: tuple[Pane, ...]
+    yields: Mapping[str, tuple[Yield, ...]] = field(default_factory=dict)
 
 
 def _rows(table: str) -> list[dict[str, str]]:

@@ -26,6 +26,7 @@ from quoting.inputs.fields import (
     MetalSection,
     MoneyRange,
     Number,
+    Outline,
     Rough,
     ShareRange,
     Supplied,
@@ -50,6 +51,7 @@ class Hardwood(Part):
     waste: ShareRange | None = None
     yield_: Annotated[ShareRange | None, Field(alias="yield")] = None
     shape_area: Area | None = None
+    outline: Outline | None = None
     figure: Literal["plain", "matched"] = "plain"
     joints: CountOrNone = 0
     joinery: Word = "joint"
@@ -70,6 +72,8 @@ class Sheet(Part):
     grain: Flag = False
     charge: Literal["whole", "area"] = "whole"
     mass_per_area: ArealMass | None = None
+    shape_area: Area | None = None
+    outline: Outline | None = None
     supplied: Supplied = "bought"
 
 

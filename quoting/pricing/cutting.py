@@ -25,7 +25,7 @@ class Cut(NamedTuple):
     """A part: `path` begins the ids of its lines; sides in m, none where a part has none.
 
     No `pieces` where lines say how much there is. `rough_m` is one blank: of timber before planing, of a laminate before trimming. It is glued up from
-    `staves` in width, and from `layers` of it in thickness.
+    `staves` in width (0: a cut plan says how many), and from `layers` of it in thickness.
     """
 
     path: str
@@ -54,7 +54,8 @@ def _cut(taken: Taken, brief: Brief) -> Cut:
     if taken.trade == "hardwood":
         size = blank(part, brief.shop.timber)
         rough = (float(size.length_m), float(size.width_m), float(size.thickness_m))
-        return plain._replace(rough_m=rough, staves=int(size.staves), layers=part.layers)
+        planned = part.glued_up and plain.path in brief.tables.yields
+        return plain._replace(rough_m=rough, staves=0 if planned else int(size.staves), layers=part.layers)
     if taken.trade == "laminate":
         trim = 2 * brief.shop.laminate.trim
         return plain._replace(rough_m=(part.length + trim, part.width + trim))

@@ -95,6 +95,7 @@ def priced(
         bench=tuple(laminate_cards(brief)),
         pours=tuple(pour_cards(brief)),
         calendar=calendar(run, brief, to_buy),
+        plans=brief.plans,
     )
 
 

@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from datetime import date
     from decimal import Decimal
 
+    from quoting.cutting.record import CutPlan
     from quoting.inputs.job import Job
     from quoting.inputs.shop import Shop
     from quoting.pricing.bench import LaminateCard
@@ -118,6 +119,7 @@ class Priced:
     bench: tuple[LaminateCard, ...] = ()
     pours: tuple[PourCard, ...] = ()
     calendar: tuple[Step, ...] = ()
+    plans: tuple[CutPlan, ...] = ()
     number: str = ""
     replaces: str = ""
 

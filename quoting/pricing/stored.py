@@ -7,7 +7,8 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
 from quoting import measures, values
-from quoting.inputs import fields, job, part, resin_trades, selling, shop, standards, trades
+from quoting.cutting import record as cut_plan
+from quoting.inputs import fields, job, part, resin_trades, selling, shop, standards, stock, trades
 from quoting.pricing import bench, calendar, chain, cutting, mixing, pouring, record, stages
 
 if TYPE_CHECKING:
@@ -15,7 +16,8 @@ if TYPE_CHECKING:
     from types import ModuleType
 
 _MODULES: tuple[ModuleType, ...] = (
-    values, measures, fields, part, trades, resin_trades, selling, standards, shop, job,
+    values, measures, fields, part, trades, resin_trades, selling, standards, shop, stock, job,
+    cut_plan,
     stages, chain, cutting, mixing, pouring, bench, calendar, record,
 )  # fmt: skip
 

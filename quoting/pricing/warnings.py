@@ -9,14 +9,17 @@ from quoting.measures import shown
 from quoting.money import exact
 from quoting.pricing.record import Warned
 from quoting.pricing.words import in_short, said
+from quoting.sawing.plan import unused_rows
 from quoting.takeoff import handling, trades
 from quoting.takeoff.delivery import beyond_furthest, road_m
+from quoting.values import rough_text
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping
 
     from quoting.costing.model import Cost
     from quoting.inputs.brief import Brief
+    from quoting.inputs.stock import StockRow
     from quoting.pricing.chain import Chain, Rules
     from quoting.pricing.record import Buying
     from quoting.pricing.stages import Payment
@@ -27,17 +30,25 @@ BELOW_FLOOR, BEYOND_FURTHEST, STALE_PRICE = "below_floor", "beyond_furthest", "s
 def part_warnings(brief: Brief, run: Cost, digits: int) -> Iterator[Warned]:
     """Warnings of the trades, with the money where material is left over."""
     system = brief.shop.shop.units
-    amounts = {line.id: float(line.amount) for line in run.lines}
     for doubt in trades.doubts(brief.job, brief.shop, brief.tables):
         words = in_short(said(doubt.words, system))
         if doubt.code == "scrap":
             left = doubt.words.numbers["left"]
-            timber = amounts.get(doubt.field.replace(".shape_area", ".timber"), 0.0)
-            money = timber * left if isinstance(left, float) else 0.0
-            words += f": {exact(money, digits)} {brief.shop.shop.currency} of timber"
+            money = stock_cost(doubt.field.rpartition(".")[0], run) * (
+                left if isinstance(left, float) else 0.0
+            )
+            words += f": {exact(money, digits)} {brief.shop.shop.currency} of stock; it is the rectangle that is cut"
         yield Warned(doubt.code, doubt.field, words)
     for doubt in handling.doubts(float(run.needed.mass_kg), brief.shop):
         yield Warned(doubt.code, doubt.field, in_short(said(doubt.words, system)))
+
+
+def stock_cost(path: str, run: Cost) -> float:
+    """What the stock of a part costs [money]."""
+    trade = path.partition(".")[0]
+    return sum(
+        float(line.amount) for line in run.lines if line.group == trade and line.id.startswith(f"{path}.")
+    )
 
 
 def price_warnings(
@@ -65,9 +76,17 @@ def price_warnings(
             )
     if brief.shop.tax.registered and not brief.shop.tax.rate:
         yield Warned("tax_rate", "tax.rate", "registered = true, and the rate is 0 %: no tax is charged")
+    for row in unused_rows(brief):
+        yield Warned(
+            "unused_stock", row.path, f"no part is cut from {row.name}{_rough(row)}: the row is not used"
+        )
     if next(trades.parts(brief.job), None) is None:
         yield Warned("no_parts", "piece", "the job holds no part: only standing work is priced")
     yield from _deposit(brief, payments, buying, currency)
+
+
+def _rough(row: StockRow) -> str:
+    return f" {rough_text(row.rough_m)}" if row.rough_m else ""
 
 
 def _deposit(brief: Brief, payments: list[Payment], buying: list[Buying], currency: str) -> Iterator[Warned]:

@@ -16,13 +16,14 @@ from quoting.runs.as_quoted import as_quoted
 from quoting.runs.pricing import read_brief
 
 if TYPE_CHECKING:
+    from quoting.inputs.brief import Brief
     from quoting.ledger.store import Connection
     from quoting.pricing.record import Priced
     from quoting.review.piece import Piece
 
 
-def changed_plan(book: Connection, folder: Path, piece: Piece, job: Path) -> Priced:
-    """The changed job, priced for the day of the quote at its shop and prices; with the option that was chosen."""
+def changed_plan(book: Connection, folder: Path, piece: Piece, job: Path) -> tuple[Priced, Brief]:
+    """The changed job, priced for the day of the quote at its shop and prices; with the option that was chosen. And its brief."""
     kept = files.kept(book, "quote_file", piece.quote.id, files.SOURCE)
     with tempfile.TemporaryDirectory() as made:
         then = as_quoted(Path(made), kept, folder)
@@ -41,4 +42,4 @@ def changed_plan(book: Connection, folder: Path, piece: Piece, job: Path) -> Pri
     day = piece.quote.face.day
     brief = replace(brief, job=replace(brief.job, quote=replace(brief.job.quote, date=day)))
     plan = priced(brief, day, words, starter_values(brief.sources[1].raw))
-    return replace(plan, number=str(piece.number))
+    return replace(plan, number=str(piece.number)), brief

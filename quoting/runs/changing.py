@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.errors import Problem, Problems, Reading
 from quoting.inputs.fields import text as clean_text
-from quoting.inputs.sources import read_text
 from quoting.ledger import entries, files, quotes
 from quoting.ledger.changes import Change, add_change
 from quoting.ledger.files import Kept
@@ -20,7 +19,7 @@ from quoting.review.contract import Contract, contract_of
 from quoting.review.intake_values import day_of
 from quoting.review.piece import piece_of
 from quoting.runs.changed_plan import changed_plan
-from quoting.runs.freezing import results
+from quoting.runs.freezing import job_sources, results
 from quoting.runs.issuing import ISSUED_FOLDER, write_issued
 from quoting.runs.shops import WAITING, warn_if_synced
 
@@ -28,6 +27,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable
     from pathlib import Path
 
+    from quoting.inputs.brief import Brief
     from quoting.ledger.store import Connection
     from quoting.pricing.change import ChangePrice
     from quoting.pricing.record import Priced
@@ -39,6 +39,7 @@ class Changed(NamedTuple):
 
     piece: Piece
     plan: Priced
+    brief: Brief
     asked: ChangePrice
     agreed: ChangePrice
     contract: Contract
@@ -91,8 +92,8 @@ def change(folder: Path, name: str, asked: Asked, tell: Callable[[str], None]) -
         )
         paper = _paper(book, found, asked, entry.day)
         papers = [Kept(files.DOCUMENT, name, data) for name, data in paper.items()]
-        job = Kept(files.SOURCE, f"jobs/{asked.job.name}", read_text(asked.job).encode())
-        add_change(book, entry, row, (job, *papers, *results(found.plan, {})))
+        job = job_sources(found.brief, asked.job)
+        add_change(book, entry, row, (*job, *papers, *results(found.plan, {})))
         found = found._replace(contract=contract_of(piece_of(book, quotes.asked(book, name))))
     target = asked.out if asked.out is not None else folder / ISSUED_FOLDER
     return found._replace(written=_write(target, found, paper))
@@ -101,7 +102,7 @@ def change(folder: Path, name: str, asked: Asked, tell: Callable[[str], None]) -
 def _reckoned(book: Connection, folder: Path, name: str, asked: Asked) -> Changed:
     piece = piece_of(book, quotes.asked(book, name))
     _refuse_state(piece, asked)
-    plan = changed_plan(book, folder, piece, asked.job)
+    plan, brief = changed_plan(book, folder, piece, asked.job)
     least = exact(trusted(piece.sold.shop.pricing.least_change), plan.digits)
     by_rules = change_price(piece.plan, plan, least)
     agreed = by_rules
@@ -112,7 +113,7 @@ def _reckoned(book: Connection, folder: Path, name: str, asked: Asked) -> Change
     now = contract_of(piece)
     then = Contract(now.net + agreed.net, now.tax + agreed.tax, now.fees + agreed.fees, now.firm)
     position = 1 + sum(1 for entry in piece.entries if entry.kind == "change")
-    return Changed(piece, plan, by_rules, agreed, then, position, [])
+    return Changed(piece, plan, brief, by_rules, agreed, then, position, [])
 
 
 def _paper(book: Connection, found: Changed, asked: Asked, day: date) -> dict[str, bytes]:

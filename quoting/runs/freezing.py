@@ -13,12 +13,19 @@ from quoting.ledger.quotes import Face
 from quoting.review.piece import result_name
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Mapping
     from pathlib import Path
 
     from quoting.inputs.brief import Brief
     from quoting.pricing.record import Priced
     from quoting.runs.pricing import Checked
+
+
+JOBS, TALLIES = "jobs/", "tallies/"
+"""How the names of kept job files and tallies begin."""
+
+FILES = 3
+"""Job file, shop file, price book: sources of a brief beyond them are tallies."""
 
 
 def face_of(result: Priced) -> Face:
@@ -53,12 +60,29 @@ def results(result: Priced, options: dict[str, Priced]) -> Iterator[Kept]:
         yield Kept(RESULT, result_name(name), frozen(option))
 
 
+def job_sources(brief: Brief, job: Path) -> Iterator[Kept]:
+    """The job file, and the tallies that it names, as they were read."""
+    yield Kept(SOURCE, f"{JOBS}{job.name}", brief.sources[0].text.encode())
+    for tally in brief.sources[FILES:]:
+        yield Kept(SOURCE, f"{TALLIES}{tally.name}", tally.text.encode())
+
+
+def put_job(kept: Mapping[str, bytes], into: Path) -> Path:
+    """Write a job file as it was kept, and its tallies beside it."""
+    for name, data in kept.items():
+        if name.startswith(TALLIES):
+            into.joinpath(name.removeprefix(TALLIES)).write_bytes(data)
+    path = into / "job.toml"
+    path.write_bytes(next(data for name, data in kept.items() if name.startswith(JOBS)))
+    return path
+
+
 def sources(checked: Checked, job: Path) -> Iterator[Kept]:
     """Job, shop and prices as they were read, the words and pictures of the quote, and the starter values in force."""
     brief: Brief = checked.brief
-    names = (f"jobs/{job.name}", *(source.name for source in brief.sources[1:]))
-    for name, source in zip(names, brief.sources, strict=True):
-        yield Kept(SOURCE, name, source.text.encode())
+    yield from job_sources(brief, job)
+    for source in brief.sources[1:FILES]:
+        yield Kept(SOURCE, source.name, source.text.encode())
     own = brief.folder / WORDING
     if own.is_file():
         yield Kept(SOURCE, WORDING, own.read_bytes())

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from quoting.errors import Problems
 from quoting.ledger import files
 from quoting.runs.as_quoted import as_quoted
+from quoting.runs.freezing import put_job
 from quoting.runs.pricing import read_brief
 
 if TYPE_CHECKING:
@@ -20,16 +21,13 @@ if TYPE_CHECKING:
 def brief_of(book: Connection, piece: Piece, folder: Path) -> Brief:
     """The brief of the plan in force, with the option that was chosen. Raises Problems where it cannot be read any more."""
     kept = files.kept(book, "quote_file", piece.quote.id, files.SOURCE)
-    job = next(data for name, data in kept.items() if name.startswith("jobs/"))
+    job = kept
     if piece.changes:
-        changed = files.kept(book, "change_file", piece.changes[-1].entry.id, files.SOURCE)
-        job = next(data for name, data in changed.items() if name.startswith("jobs/"))
+        job = files.kept(book, "change_file", piece.changes[-1].entry.id, files.SOURCE)
     entry = piece.standing.entry
     with tempfile.TemporaryDirectory() as made:
         then = as_quoted(Path(made), kept, folder)
-        path = then / "job.toml"
-        path.write_bytes(job)
-        brief, problems = read_brief(path, then, (), entry.item if entry is not None else "")
+        brief, problems = read_brief(put_job(job, then), then, (), entry.item if entry is not None else "")
     if brief is None or problems:
         raise Problems(problems)
     return brief

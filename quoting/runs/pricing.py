@@ -9,6 +9,7 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
+from quoting.cutting.limit import usual
 from quoting.errors import Problem, Problems, Reading
 from quoting.inputs.load import PRICE_FILE, SHOP_FILE, load_shop, read
 from quoting.inputs.picture import picture_bytes
@@ -17,11 +18,13 @@ from quoting.inputs.wording import wording
 from quoting.pricing.price import priced, shown_rates, unsure
 from quoting.pricing.problems import problems_of
 from quoting.pricing.record import Variant, Warned
+from quoting.sawing.plan import with_plans
 from quoting.written import write_all
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
 
+    from quoting.cutting.limit import Limit
     from quoting.inputs.brief import Brief
     from quoting.pricing.record import Priced, RateShown
 
@@ -75,10 +78,17 @@ def check(job: Path, shop: Path | None, settings: Sequence[str] = ()) -> Checked
 
 
 def read_brief(
-    job: Path, shop: Path | None, settings: Sequence[str], option: str = ""
+    job: Path,
+    shop: Path | None,
+    settings: Sequence[str],
+    option: str = "",
+    limits: Callable[[int], Limit] = usual,
 ) -> tuple[Brief | None, list[Problem]]:
     """A brief and all its problems; what can be reckoned is checked even where something else is wrong."""
     brief, problems = read(job, shop, settings, option)
+    if brief is not None:
+        brief, unplanned = with_plans(brief, limits)
+        problems += brief.placed(unplanned)
     unsound = any(problem.file == SHOP_FILE or problem.field.endswith("channel") for problem in problems)
     if brief is not None and not unsound:
         book_read = not any(problem.file == PRICE_FILE for problem in problems)

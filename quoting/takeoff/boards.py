@@ -6,24 +6,15 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
+from quoting.inputs.yields import Yield
 from quoting.takeoff.numbers import TOLERANCE, first, whole_down, whole_up
-from quoting.values import INCH_M, SQUARE_FOOT_M2, Basis, basis, key
+from quoting.values import INCH_M, SQUARE_FOOT_M2, basis, key, rough_text
 
 if TYPE_CHECKING:
     from quoting.inputs.shop import Shop
     from quoting.inputs.standards import Timber
     from quoting.inputs.trades import Hardwood
     from quoting.values import Num, Pick, Uncertain
-
-
-class Yield(NamedTuple):
-    """What must be bought for one of what is needed, and how that is known.
-
-    A waste, a yield, or (later) a cut plan: take-off is told only the factor.
-    """
-
-    factor: Num
-    words: Basis
 
 
 class Blank(NamedTuple):
@@ -50,16 +41,9 @@ def chosen_rough_m(part: Hardwood, timber: Timber) -> float | None:
     return min((size for size in timber.sizes if size >= needed * (1 - TOLERANCE)), default=None)
 
 
-def rough_name(thickness_m: float) -> str:
-    """A rough thickness as the price book names it: quarters where it is a whole number of them."""
-    quarters = thickness_m / (INCH_M / 4)
-    whole = round(quarters)
-    return f"{whole}/4" if abs(quarters - whole) < 1e-6 else f"{thickness_m * 1000:g} mm"
-
-
 def item_name(part: Hardwood, timber: Timber) -> str:
     """The price-book item of a part: species and rough thickness."""
-    return f"{part.species} {rough_name(chosen_rough_m(part, timber) or 0.0)}"
+    return f"{part.species} {rough_text(chosen_rough_m(part, timber) or 0.0)}"
 
 
 def stave_count(*, rough_width_m: Num, stave_m: Num, joint_loss_m: Num) -> Num:
@@ -102,16 +86,16 @@ def tallied_m3(*, volume_m3: Num, thickness_m: float) -> Num:
 
 
 def yield_of(part: Hardwood, shop: Shop, pick: Pick) -> Yield:
-    """What is bought for one of what is needed: 1 + waste, or 1 / yield. The waste is the part's own, that of
-    its species, else that of the shop.
+    """What is bought for one of what is needed where no cut plan says it: 1 + waste, or 1 / yield. The waste is the part's own,
+    that of its species, else that of the shop.
     """
     if part.yield_ is not None:
         share = pick(part.yield_)
-        return Yield(1 / share, basis("/ yield {share:share}", share=share))
+        return Yield({"volume": 1 / share}, basis("/ yield {share:share}", share=share))
     timber = shop.timber
     usual = timber.waste_matched if part.figure == "matched" else first(own_waste(part, shop), timber.waste)
     waste = pick(first(part.waste, usual))
-    return Yield(1 + waste, basis("x (1 + waste {waste:share})", waste=waste))
+    return Yield({"volume": 1 + waste}, basis("x (1 + waste {waste:share})", waste=waste))
 
 
 def own_waste(part: Hardwood, shop: Shop) -> Uncertain | None:

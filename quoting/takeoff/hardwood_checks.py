@@ -8,6 +8,7 @@ from quoting.errors import Problem, nearest
 from quoting.takeoff.boards import chosen_rough_m, needed_rough_m
 from quoting.takeoff.numbers import TOLERANCE
 from quoting.takeoff.record import Doubt
+from quoting.takeoff.shapes import larger_shape, scrap
 from quoting.values import INCH_M, basis, key
 
 if TYPE_CHECKING:
@@ -41,15 +42,12 @@ def problems(part: Hardwood, shop: Shop, tables: Tables) -> Iterator[Problem]:
             f"found a part that needs stock of {needed * 1000:.4g} mm ({needed / INCH_M:.4g} in), thicker than any size of [timber]",
             "write layers = 2, or another rough",
         )
-    if part.shape_area is not None and part.shape_area > part.length * part.width * (1 + TOLERANCE):
-        yield Problem(
-            f"{path}.shape_area", "found more than length x width", "write the area of the finished outline"
-        )
+    yield from larger_shape(path, part)
     if part.joints and part.joinery not in shop.standard:
         yield Problem(f"{path}.joinery", f'found "{part.joinery}"', nearest(part.joinery, shop.standard))
 
 
-def doubts(part: Hardwood, shop: Shop) -> Iterator[Doubt]:
+def doubts(part: Hardwood, shop: Shop, tables: Tables) -> Iterator[Doubt]:
     """What the maker should look at again."""
     path = f"hardwood.{part.id}"
     rough = chosen_rough_m(part, shop.timber) or 0.0
@@ -67,15 +65,9 @@ def doubts(part: Hardwood, shop: Shop) -> Iterator[Doubt]:
                 finished=part.thickness / part.layers,
             ),
         )
-    if part.shape_area is not None:
-        left = 1 - part.shape_area / (part.length * part.width)
-        if left > shop.warnings.scrap_share:
-            yield Doubt(
-                "scrap",
-                f"{path}.shape_area",
-                basis(
-                    "the shape leaves {left:share} of its blank (limit {limit:share})",
-                    left=left,
-                    limit=shop.warnings.scrap_share,
-                ),
-            )
+    yield from scrap(path, part, shop)
+    if f"hardwood.{part.id}" in tables.yields:
+        for field, own in (("waste", part.waste), ("yield", part.yield_)):
+            if own is not None:
+                words = "the cut plan says what is cut: this is not used"
+                yield Doubt("planned", f"{path}.{field}", basis(words))

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from quoting.errors import Problem, nearest, one_wanted
 from quoting.takeoff.numbers import whole_down, whole_up
+from quoting.takeoff.planned import stock_needs
 from quoting.takeoff.record import Need, TakeOff
 from quoting.values import basis, key
 
@@ -31,10 +33,39 @@ def mass_per_length_kg_m(part: Metal, density_kg_m3: float) -> float:
 
 
 def take_off(part: Metal, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:  # noqa: ARG001
-    """Stock to buy, by whole bars or by the cut length, and mass."""
-    kerf = shop.metal.kerf if part.kerf is None else part.kerf
-    stock = shop.metal.stock_length if part.stock_length is None else part.stock_length
+    """Stock to buy, by the cut plan, else by whole bars or by the cut length; and mass."""
     each = mass_per_length_kg_m(part, tables.metals[key(part.metal)].density_kg_m3)
+    need = Need(
+        id=f"metal.{part.id}.stock",
+        trade="metal",
+        part=part.part,
+        kind="material",
+        item=part.item,
+        amounts={},
+        basis=basis(""),
+        stage=part.stage or "bench",
+        named_by=f"metal.{part.id}.item",
+        supplied=part.supplied,
+    )
+    net_m = part.quantity * part.length
+    planned = tables.yields.get(f"metal.{part.id}", ())
+    if planned:
+        words = "{quantity:number} x {length:length}, {each:mass_per_length}"
+        need = replace(need, basis=basis(words, quantity=part.quantity, length=part.length, each=each))
+        needs = stock_needs(need, net_m, net_m, "length", planned)
+    else:
+        needs = (_of_own_stock(need, part, shop, each),)
+    return TakeOff(
+        needs=needs,
+        drivers={"part": part.quantity},
+        facts={"metal_kg": net_m * each},
+        mass_kg=net_m * each,
+    )
+
+
+def _of_own_stock(need: Need, part: Metal, shop: Shop, each: float) -> Need:
+    """Bars of the length that the part names, by itself."""
+    kerf, stock = kerf_of(part, shop), stock_of(part, shop)
     length: Num = part.quantity * (part.length + kerf)
     words = "{quantity:number} x ({length:length} + kerf {kerf:length})"
     amounts: dict[str, Num] = {}
@@ -51,27 +82,22 @@ def take_off(part: Metal, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:  #
         length = bars * stock
         words = "{quantity:number} pieces of {length:length}, {fit:number} a bar of {stock:length}: {bars:number} bars"
         numbers |= {"fit": fit, "stock": stock, "bars": bars}
-    net_kg = part.quantity * part.length * each
-    return TakeOff(
-        needs=(
-            Need(
-                id=f"metal.{part.id}.stock",
-                trade="metal",
-                part=part.part,
-                kind="material",
-                item=part.item,
-                amounts={**amounts, "length": length, "mass": length * each},
-                basis=basis(words + ", {each:mass_per_length}", **numbers),
-                stage=part.stage or "bench",
-                named_by=f"metal.{part.id}.item",
-                supplied=part.supplied,
-                kept=part.quantity * part.length / length,
-            ),
-        ),
-        drivers={"part": part.quantity},
-        facts={"metal_kg": net_kg},
-        mass_kg=net_kg,
+    return replace(
+        need,
+        amounts={**amounts, "length": length, "mass": length * each},
+        basis=basis(words + ", {each:mass_per_length}", **numbers),
+        kept=part.quantity * part.length / length,
     )
+
+
+def kerf_of(part: Metal, shop: Shop) -> float:
+    """What a cut takes [m]: the part's own, else the shop's."""
+    return shop.metal.kerf if part.kerf is None else part.kerf
+
+
+def stock_of(part: Metal, shop: Shop) -> float:
+    """The length of a bar [m]: the part's own, else the shop's."""
+    return shop.metal.stock_length if part.stock_length is None else part.stock_length
 
 
 def problems(part: Metal, shop: Shop, tables: Tables) -> Iterator[Problem]:
@@ -87,8 +113,7 @@ def problems(part: Metal, shop: Shop, tables: Tables) -> Iterator[Problem]:
         given = int(part.section is not None) + int(part.mass_per_length is not None)
         words = f"{one_wanted(given)} of section and mass_per_length"
         yield Problem(f"{path}.section", words, "write one of them")
-    stock = shop.metal.stock_length if part.stock_length is None else part.stock_length
-    if not 0 < part.length <= stock:
+    if not 0 < part.length <= stock_of(part, shop) and path not in tables.yields:
         yield Problem(
             f"{path}.length", "found a piece of 0, or longer than its stock", "write a longer stock_length"
         )

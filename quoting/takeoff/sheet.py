@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
+
+import numpy as np
 
 from quoting.errors import Problem
 from quoting.takeoff.numbers import whole_down, whole_up
+from quoting.takeoff.planned import stock_needs
 from quoting.takeoff.record import Doubt, Need, TakeOff
+from quoting.takeoff.shapes import larger_shape, scrap
 from quoting.values import basis
 
 if TYPE_CHECKING:
@@ -39,8 +44,37 @@ def best_pieces(part: Sheet, kerf_m: float) -> float:
 
 
 def take_off(part: Sheet, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:  # noqa: ARG001
-    """Sheets of a part, whole or by area."""
-    kerf = shop.sheet.kerf if part.kerf is None else part.kerf
+    """Sheets of a part: by the cut plan, else whole or by area of the sheet that it names."""
+    need = Need(
+        id=f"sheet.{part.id}.sheet",
+        trade="sheet",
+        part=part.part,
+        kind="material",
+        item=part.item,
+        amounts={},
+        basis=basis(""),
+        stage=part.stage or "bench",
+        named_by=f"sheet.{part.id}.item",
+        supplied=part.supplied,
+    )
+    shape_m2 = (part.shape_area or part.length * part.width) * part.quantity
+    planned = tables.yields.get(f"sheet.{part.id}", ())
+    if planned:
+        words = "{quantity:number} x {length:length} x {width:length}"
+        need = replace(need, basis=basis(words, quantity=part.quantity, length=part.length, width=part.width))
+        needs = stock_needs(need, part.quantity * part.length * part.width, shape_m2, "area", planned)
+    else:
+        needs = (_of_own_sheets(need, part, shape_m2, kerf_of(part, shop)),)
+    return TakeOff(
+        needs=needs,
+        drivers={"part": part.quantity, "m2": 2 * part.length * part.width * part.quantity},
+        facts={"sheets": sum((one.amounts["count"] for one in needs), start=np.float64(0))},
+        mass_kg=shape_m2 * (part.mass_per_area or 0.0),
+    )
+
+
+def _of_own_sheets(need: Need, part: Sheet, shape_m2: float, kerf: float) -> Need:
+    """Sheets of the size that the part names, by itself."""
     sheet_m2 = part.sheet_length * part.sheet_width
     pieces = best_pieces(part, kerf)
     sheets: Num = part.quantity * (part.length + kerf) * (part.width + kerf) / sheet_m2
@@ -48,48 +82,40 @@ def take_off(part: Sheet, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:  #
     if part.charge == "whole":
         sheets = whole_up(part.quantity / pieces)
         words = "{quantity:number} parts of {length:length} x {width:length}, {pieces:number} a sheet of {sheet_length:length} x {sheet_width:length} with {kerf:length} kerf"
-    return TakeOff(
-        needs=(
-            Need(
-                id=f"sheet.{part.id}.sheet",
-                trade="sheet",
-                part=part.part,
-                kind="material",
-                item=part.item,
-                amounts={"count": sheets, "area": sheets * sheet_m2},
-                basis=basis(
-                    words,
-                    quantity=part.quantity,
-                    length=part.length,
-                    width=part.width,
-                    kerf=kerf,
-                    sheet=sheet_m2,
-                    pieces=pieces,
-                    sheet_length=part.sheet_length,
-                    sheet_width=part.sheet_width,
-                ),
-                stage=part.stage or "bench",
-                named_by=f"sheet.{part.id}.item",
-                supplied=part.supplied,
-                kept=part.quantity * part.length * part.width / (sheets * sheet_m2),
-            ),
+    return replace(
+        need,
+        amounts={"count": sheets, "area": sheets * sheet_m2},
+        basis=basis(
+            words,
+            quantity=part.quantity,
+            length=part.length,
+            width=part.width,
+            kerf=kerf,
+            sheet=sheet_m2,
+            pieces=pieces,
+            sheet_length=part.sheet_length,
+            sheet_width=part.sheet_width,
         ),
-        drivers={"part": part.quantity, "m2": 2 * part.length * part.width * part.quantity},
-        facts={"sheets": sheets},
-        mass_kg=part.length * part.width * part.quantity * (part.mass_per_area or 0.0),
+        kept=shape_m2 / (sheets * sheet_m2),
     )
 
 
-def problems(part: Sheet, shop: Shop, tables: Tables) -> Iterator[Problem]:  # noqa: ARG001
-    """A part must have a size and come out of its sheet."""
-    kerf = shop.sheet.kerf if part.kerf is None else part.kerf
-    if best_pieces(part, kerf) < 1:
+def kerf_of(part: Sheet, shop: Shop) -> float:
+    """What a cut takes [m]: the part's own, else the shop's."""
+    return shop.sheet.kerf if part.kerf is None else part.kerf
+
+
+def problems(part: Sheet, shop: Shop, tables: Tables) -> Iterator[Problem]:
+    """A part must come out of its sheet, or of one of the cut plan; a shape out of its blank."""
+    if f"sheet.{part.id}" not in tables.yields and best_pieces(part, kerf_of(part, shop)) < 1:
         words = "found a part larger than its sheet" + (" along the grain" if part.grain else "")
         yield Problem(f"sheet.{part.id}.length", words, "write a larger sheet or a smaller part")
+    yield from larger_shape(f"sheet.{part.id}", part)
 
 
-def doubts(part: Sheet) -> Iterator[Doubt]:
-    """A sheet of unknown mass makes the whole piece look lighter than it is."""
+def doubts(part: Sheet, shop: Shop) -> Iterator[Doubt]:
+    """A sheet of unknown mass makes the whole piece look lighter than it is; a shape throws some of its blank away."""
+    yield from scrap(f"sheet.{part.id}", part, shop)
     if part.mass_per_area is None:
         words = "no mass_per_area is given: {part} counts nothing in the mass of the piece"
         yield Doubt("mass", f"sheet.{part.id}.mass_per_area", basis(words, part=part.part))

@@ -46,6 +46,10 @@ def main() -> None:
         subprocess.run(review, cwd=f"{made}/story", check=True)
         page(folder / "2026-001 review.pdf", HERE / "review", number=2)
         trimmed(HERE / "review.png")
+        cupboard = SAMPLE.with_name("boot_cupboard.toml")
+        subprocess.run([sys.executable, "-m", "quoting", "cut", str(cupboard), "--out", made], check=True)
+        page(folder / f"{cupboard.stem} cut plan.pdf", HERE / "cut_plan", number=2)
+        trimmed(HERE / "cut_plan.png", kept=0.8)
 
 
 def small(picture: Path, target: Path) -> None:
@@ -54,13 +58,14 @@ def small(picture: Path, target: Path) -> None:
         full.resize((int(WIDTH), round(full.height * int(WIDTH) / full.width))).save(target, optimize=True)
 
 
-def trimmed(picture: Path) -> None:
-    """Take the empty foot off a page."""
-    with Image.open(picture) as full:
+def trimmed(picture: Path, kept: float = 1.0) -> None:
+    """Take the empty foot off a page, of which the upper share is kept."""
+    with Image.open(picture) as whole:
+        full = whole.crop((0, 0, whole.width, round(whole.height * kept)))
         grey = full.convert("L").point(lambda value: 255 if value < 250 else 0)
         foot = (grey.getbbox() or (0, 0, *full.size))[3]
-        kept = full.crop((0, 0, full.width, min(foot + 12, full.height)))
-    kept.save(picture, optimize=True)
+        shown = full.crop((0, 0, full.width, min(foot + 12, full.height)))
+    shown.save(picture, optimize=True)
 
 
 def page(pdf: Path, target: Path, number: int = 1) -> None:

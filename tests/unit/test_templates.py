@@ -175,6 +175,8 @@ def test_every_commented_line_of_the_job_file_is_right(
     job = shop / "jobs" / "first-bench.toml"
     job.write_text(taken_up(template("job.toml")), "utf-8")
     Image.new("RGB", (3, 2)).save(shop / "jobs" / "bench.jpg")
+    for tally in ("yard.csv", "rack.csv"):
+        (shop / "jobs" / tally).write_text("# format = 1\nspecies,stock,length,width,count,price\n", "utf-8")
     run(["check", str(job)])
     told = capsys.readouterr().err.splitlines()
     assert [

@@ -1,0 +1,102 @@
+"""The record of a cut plan: which stock is cut, where each piece lies on it, and in which order the saw goes. Lengths in m, from
+the corner of the stock as it is bought.
+"""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+
+class SawnPiece(NamedTuple):
+    """A blank on its stock, without kerf. `path` is its part; a stave names its panel, the first of a part is 1."""
+
+    path: str
+    part: str
+    x_m: float
+    y_m: float
+    length_m: float
+    width_m: float
+    turned: bool = False
+    panel: int = 0
+
+
+class Offcut(NamedTuple):
+    """What is left of a stock; worth something where it is large enough to be kept."""
+
+    x_m: float
+    y_m: float
+    length_m: float
+    width_m: float
+    kept: bool
+    worth: float
+
+
+class SawStep(NamedTuple):
+    """One cut right through what an earlier cut left: across the grain at a length, or along it (a rip) at a width.
+
+    `of` is the number of that earlier cut, 0 for the stock; `length_m` and `width_m` are of what is cut. `gives` are the pieces that are
+    to size after it, by their places among those of the stock.
+    """
+
+    of: int
+    across: bool
+    at_m: float
+    length_m: float
+    width_m: float
+    gives: tuple[int, ...]
+
+
+class SawnStock(NamedTuple):
+    """Stock of one kind that is cut in one way, `number` of them. `price` is what one costs whole, `used` the share that is charged.
+
+    `end_m` and `edge_m` are sawn off its ends and its edges before anything else; `zones` (x, y, length, width) go into no piece.
+    """
+
+    where: str
+    supplied: str
+    number: int
+    length_m: float
+    width_m: float
+    price: float
+    used: float
+    end_m: float
+    edge_m: float
+    steps: tuple[SawStep, ...]
+    pieces: tuple[SawnPiece, ...]
+    offcuts: tuple[Offcut, ...]
+    zones: tuple[tuple[float, float, float, float], ...] = ()
+
+
+class CutPlan(NamedTuple):
+    """The plan of all parts that are cut from one item; `kind` is board, sheet or bar.
+
+    `needed` and `taken` are the blanks and the stock that is cut [m2, or m of bars]. `bought` is what is paid for stock, and no plan
+    pays less than `bound`; `charged` is what of it, and of the rack, this job bears.
+    """
+
+    trade: str
+    item: str
+    kind: str
+    kerf_m: float
+    stocks: tuple[SawnStock, ...]
+    needed: float
+    taken: float
+    bought: float
+    charged: float
+    bound: float
+    ended_early: bool = False
+
+    @property
+    def gap(self) -> float:
+        """How much more is paid for stock than the bound, at most [share of the bound]."""
+        return self.bought / self.bound - 1 if self.bound else 0.0
+
+    @property
+    def waste(self) -> float:
+        """What of the stock that is cut is in no blank [share]."""
+        return 1 - self.needed / self.taken
+
+    @property
+    def kept(self) -> float:
+        """What the offcuts that are kept are worth [money]."""
+        return sum(one.number * left.worth for one in self.stocks for left in one.offcuts)

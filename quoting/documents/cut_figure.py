@@ -1,0 +1,155 @@
+"""The figure of a stock that is cut: to scale, every blank with its part and size, offcuts hatched."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, NamedTuple
+
+from quoting.documents.figure import Box, Figure, Stroke, Words, padded
+from quoting.documents.fonts import REGULAR, glyphs, width
+from quoting.documents.quote_text import Ink
+from quoting.sawing.words import number_words, piece_words, size_words, stock_words
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from quoting.cutting.record import CutPlan, SawnPiece, SawnStock
+
+    Mark = Box | Stroke | Words
+
+POINTS_PER_M = 72 / 0.0254
+SCALES = (1, 2, 4, 5, 8, 10, 12, 15, 16, 20, 25, 30, 32, 40, 50, 64, 75, 100, 150, 200, 500)
+BAR_POINTS, HATCH, EDGE, HEAD, DIMENSION = 20.0, 6.0, 8.0, 16.0, 12.0
+INK, QUIET, WASTE, BLANK, DEFECT = "#1c1c1c", "#595959", "#d0d0d0", "#f4f1ea", "#b4532a"
+SVG_WIDTH = 900.0
+KEY = "Tinted: blanks, with their numbers. Hatched: offcuts that are kept. Grey: waste and trim. Crossed: defects."
+
+
+class Drawn(NamedTuple):
+    """How a stock is drawn: points a metre, and the units of the shop."""
+
+    per_m: float
+    system: str
+    ink: Ink
+
+
+def scale_of(stocks: Sequence[SawnStock], room: float, high: float) -> int:
+    """The largest usual scale, 1 to so many, at which stocks fit a room [pt]."""
+    length = max(stock.length_m for stock in stocks) * POINTS_PER_M
+    wide = max(stock.width_m for stock in stocks) * POINTS_PER_M
+    return next((one for one in SCALES if length / one <= room and wide / one <= high), SCALES[-1])
+
+
+def stock_figure(
+    plan: CutPlan, stock: SawnStock, system: str, room: float, high: float
+) -> tuple[Figure, int]:
+    """One stock as large as it fits, and its scale."""
+    scale = scale_of([stock], room - 2 * EDGE, high - DIMENSION - 2 * EDGE)
+    ink = Ink(glyphs())
+    marks = list(_stock(stock, Drawn(POINTS_PER_M / scale, system, ink), 0.0, 0.0))
+    return _figure(plan.item, marks, stock.length_m * POINTS_PER_M / scale, _height(stock, scale), ink), scale
+
+
+def all_stocks(plans: Sequence[CutPlan], system: str, title: str) -> Figure:
+    """All stock of all plans below one another, at one scale: for the wall."""
+    ink = Ink(glyphs())
+    scale = scale_of([stock for plan in plans for stock in plan.stocks], SVG_WIDTH, SVG_WIDTH / 2)
+    at = 0.0
+    marks: list[Mark] = []
+    for plan in plans:
+        for stock in plan.stocks:
+            number = f"{number_words(stock.number, plan)} of {plan.item}, {stock_words(stock, system)}"
+            marks.append(Words(0.0, at + 10, ink("item", number), 9.5, INK, bold=True))
+            marks += _stock(stock, Drawn(POINTS_PER_M / scale, system, ink), 0.0, at + HEAD)
+            at += HEAD + _height(stock, scale) + 8
+            for line in _key(stock, system, ink):
+                marks.append(Words(0.0, at + 6, line, 7.5, QUIET))
+                at += 10
+            at += 8
+    marks.append(Words(0.0, at + 8, f"1 : {scale}. {KEY}", 8.0, QUIET))
+    return _figure(title, marks, SVG_WIDTH, at + 12, ink)
+
+
+def _key(stock: SawnStock, system: str, ink: Ink) -> list[str]:
+    """Every blank with its number, in lines as wide as the drawing: small ones have no room for their names."""
+    lines = [""]
+    for number, piece in enumerate(stock.pieces, start=1):
+        words = _labels(number, piece, Drawn(1.0, system, ink))[0] + (
+            "; " if number < len(stock.pieces) else ""
+        )
+        if width(lines[-1] + words, REGULAR, 7.5) > SVG_WIDTH:
+            lines.append("")
+        lines[-1] += words
+    return lines
+
+
+def _figure(title: str, marks: Sequence[Mark], wide: float, high: float, ink: Ink) -> Figure:
+    words = "Rectangles to scale: blanks with their parts and sizes on the stock that they are cut from."
+    return padded(Figure(wide, high, ink("title", f"Cut plan of {title}"), words, marks), EDGE)
+
+
+def _height(stock: SawnStock, scale: float) -> float:
+    return (stock.width_m * POINTS_PER_M / scale or BAR_POINTS) + DIMENSION
+
+
+def _stock(stock: SawnStock, drawn: Drawn, x: float, y: float) -> Iterator[Mark]:
+    """The stock with its corner at a point. Widths are counted from its lower edge, as a maker stands before it."""
+    long, wide = stock.length_m * drawn.per_m, stock.width_m * drawn.per_m or BAR_POINTS
+
+    def box(x_m: float, y_m: float, length_m: float, width_m: float) -> Box:
+        high = width_m * drawn.per_m or BAR_POINTS
+        top = y + wide - y_m * drawn.per_m - high
+        return Box(x + x_m * drawn.per_m, top, length_m * drawn.per_m, high, BLANK)
+
+    yield Box(x, y, long, wide, WASTE)
+    for left in stock.offcuts:
+        if left.kept:
+            one = box(left.x_m, left.y_m, left.length_m, left.width_m)._replace(colour="#ffffff")
+            yield one
+            yield from _hatched(one)
+            yield _outline(one)
+            yield from _labelled(one, [size_words(left.length_m, left.width_m, drawn.system)])
+    for number, piece in enumerate(stock.pieces, start=1):
+        one = box(piece.x_m, piece.y_m, piece.length_m, piece.width_m)
+        yield one
+        yield _outline(one)
+        yield from _labelled(one, _labels(number, piece, drawn))
+    for zone in stock.zones:
+        one = box(*zone)
+        yield _outline(one, DEFECT)
+        yield Stroke(((one.x, one.y), (one.x + one.width, one.y + one.height)), DEFECT)
+        yield Stroke(((one.x, one.y + one.height), (one.x + one.width, one.y)), DEFECT)
+    yield _outline(Box(x, y, long, wide, INK))
+    size = size_words(stock.length_m, stock.width_m, drawn.system)
+    yield Words(x + long / 2, y + wide + 9, size, 7.5, QUIET, "middle")
+
+
+def _labels(number: int, piece: SawnPiece, drawn: Drawn) -> list[str]:
+    """What a blank is called, the longest first: it is used where it fits."""
+    name = drawn.ink("part", f"{number} {piece_words(piece)}")
+    size = size_words(piece.length_m, piece.width_m, drawn.system)
+    return [f"{name}, {size}", f"{number} {size}", str(number)]
+
+
+def _labelled(box: Box, labels: Sequence[str]) -> Iterator[Words]:
+    size = min(8.0, box.height * 0.8)
+    for label in labels:
+        if size >= 4.5 and width(label, REGULAR, size) + 4 <= box.width:
+            middle = box.y + box.height / 2 + size * 0.35
+            yield Words(box.x + box.width / 2, middle, label, size, INK, "middle")
+            return
+
+
+def _outline(box: Box, colour: str = INK) -> Stroke:
+    right, below = box.x + box.width, box.y + box.height
+    corners = ((box.x, box.y), (right, box.y), (right, below), (box.x, below), (box.x, box.y))
+    return Stroke(corners, colour, 0.6)
+
+
+def _hatched(box: Box) -> Iterator[Stroke]:
+    """Lines from lower left to upper right, a hatch apart, within a box."""
+    steps = int((box.width + box.height) / HATCH)
+    for i in range(1, steps + 1):
+        along = i * HATCH
+        start = (box.x + min(along, box.width), box.y + max(along - box.width, 0.0))
+        end = (box.x + max(along - box.height, 0.0), box.y + min(along, box.height))
+        yield Stroke((start, end), "#a8a8a8", 0.4)

@@ -1,0 +1,82 @@
+"""Rows of the tables that a maker keeps as CSV: a line is a row, and a fault of one is no fault of another."""
+
+from __future__ import annotations
+
+import csv
+from typing import TYPE_CHECKING, NamedTuple, TypeVar
+
+from quoting.errors import Problem, Reading
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
+
+T = TypeVar("T")
+
+
+class Row(NamedTuple):
+    """The cells of a line by column, and the number of the line."""
+
+    cells: dict[str, str]
+    line: int
+
+
+def rows(text: str, columns: Sequence[str]) -> tuple[list[Row], list[Problem]]:
+    """Rows of a table that begins with its format and its header, and what is wrong with it (without file names)."""
+    lines = text.lstrip("\ufeff").splitlines()
+    if not lines or lines[0].replace(" ", "").rstrip(",") != "#format=1":
+        return [], [Problem("format", "found no format", "write # format = 1 in the first line", line=1)]
+    header = [cell.strip() for cell in (_cells(lines[1]) or [])] if len(lines) > 1 else []
+    if header != list(columns):
+        if any(";" in cell for cell in header):
+            return [], [Problem("header", "found semicolons", "write commas between columns", line=2)]
+        return [], [Problem("header", f"found {','.join(header)}", f"write {','.join(columns)}", line=2)]
+    found: list[Row] = []
+    problems: list[Problem] = []
+    for line, words in enumerate(lines[2:], start=3):
+        if words.strip(" ,") and not words.lstrip().startswith("#"):
+            row = _row(words, line, columns)
+            if isinstance(row, Row):
+                found.append(row)
+            else:
+                problems.append(row)
+    return found, problems
+
+
+class Cells:
+    """Reads the cells of a row; `problems` grows by those that cannot be read."""
+
+    def __init__(self, row: Row, name: str) -> None:
+        self.row, self.name = row, name
+        self.problems: list[Problem] = []
+
+    def read(self, column: str, reader: Callable[[str], T]) -> T | None:
+        """The cell of a column; None, and a problem noted, where it cannot be read."""
+        try:
+            return reader(self.row.cells[column])
+        except Reading as reading:
+            field = f"{self.name or 'row'}.{column}"
+            self.problems.append(Problem(field, reading.found, reading.write, line=self.row.line))
+            return None
+
+
+def _row(words: str, line: int, columns: Sequence[str]) -> Row | Problem:
+    cells = _cells(words)
+    if cells is None:
+        return Problem(
+            "row", f"found a quote left open in {words[:40]}", "write quotes in pairs, or none", line=line
+        )
+    if len(cells) > len(columns):
+        wanted = f"write {len(columns)}, text with commas in quotes"
+        return Problem(cells[0] or "row", f"found {len(cells)} columns", wanted, line=line)
+    cells += [""] * (len(columns) - len(cells))
+    return Row(dict(zip(columns, (cell.strip() for cell in cells), strict=True)), line)
+
+
+def _cells(text_line: str) -> list[str] | None:
+    """The cells of one line; None where a quote is left open. A row is a line: an open quote must not
+    swallow the rows below it.
+    """
+    try:
+        return next(csv.reader([text_line], strict=True))
+    except csv.Error:
+        return None

@@ -1,0 +1,84 @@
+"""Shaped parts: the area of an outline, and what no outline can be."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from itertools import combinations
+from typing import TYPE_CHECKING, Any
+
+from quoting.errors import Problem
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from quoting.inputs.job import Job
+
+    Point = tuple[float, float]
+
+SHAPED = ("hardwood", "sheet")
+NOISE = 1e-9
+
+
+def area_m2(corners: Sequence[Point]) -> float:
+    """Area within corners given in turn [m2]: half the sum of x1 y2 - x2 y1 (Meister 1769, "the surveyor's formula")."""
+    return abs(sum(x1 * y2 - x2 * y1 for (x1, y1), (x2, y2) in _sides(corners))) / 2
+
+
+def crosses_itself(corners: Sequence[Point]) -> bool:
+    """True where two sides that are no neighbours meet."""
+    sides = list(_sides(corners))
+    last = len(sides) - 1
+    return any(
+        _meet(*sides[i], *sides[j])
+        for i, j in combinations(range(len(sides)), 2)
+        if j - i > 1 and not (i == 0 and j == last)
+    )
+
+
+def with_outlines(job: Job) -> tuple[Job, list[Problem]]:
+    """The job with the area of every outline as the area of its shape, and outlines that are none."""
+    problems: list[Problem] = []
+    changed: dict[str, Any] = {}
+    for trade in SHAPED:
+        parts = []
+        for part in getattr(job, trade):
+            if part.outline is not None:
+                problems += _faults(f"{trade}.{part.id}", part)
+                part = replace(part, shape_area=area_m2(part.outline))
+            parts.append(part)
+        changed[trade] = tuple(parts)
+    return replace(job, **changed), problems
+
+
+def _faults(path: str, part: Any) -> Iterator[Problem]:
+    xs, ys = zip(*part.outline, strict=True)
+    long, wide = max(xs) - min(xs), max(ys) - min(ys)
+    if part.shape_area is not None:
+        yield Problem(f"{path}.outline", "found an outline and shape_area", "write one of them")
+    if long > part.length * (1 + NOISE) or wide > part.width * (1 + NOISE):
+        words = f"found {long * 1000:.4g} x {wide * 1000:.4g} mm, more than length x width"
+        yield Problem(f"{path}.outline", words, "write the length and width of the rectangle around it")
+    if crosses_itself(part.outline) or area_m2(part.outline) == 0:
+        yield Problem(f"{path}.outline", "found an outline that crosses itself", "write its corners in turn")
+
+
+def _sides(corners: Sequence[Point]) -> Iterator[tuple[Point, Point]]:
+    return zip(corners, [*corners[1:], corners[0]], strict=True)
+
+
+def _meet(a: Point, b: Point, c: Point, d: Point) -> bool:
+    """True where the lines a-b and c-d have a point in common, ends included."""
+    turns = _turn(a, b, c), _turn(a, b, d), _turn(c, d, a), _turn(c, d, b)
+    if turns[0] * turns[1] < 0 and turns[2] * turns[3] < 0:
+        return True
+    ends = ((a, b, c), (a, b, d), (c, d, a), (c, d, b))
+    return any(turn == 0 and _within(*end) for turn, end in zip(turns, ends, strict=True))
+
+
+def _turn(a: Point, b: Point, c: Point) -> float:
+    return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
+
+
+def _within(a: Point, b: Point, c: Point) -> bool:
+    """True where c, on the line of a and b, lies between them."""
+    return min(a[0], b[0]) <= c[0] <= max(a[0], b[0]) and min(a[1], b[1]) <= c[1] <= max(a[1], b[1])

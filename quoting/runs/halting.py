@@ -1,0 +1,49 @@
+"""A search that can be ended: by a clock, or by a key; the best so far is kept."""
+
+from __future__ import annotations
+
+import signal
+from contextlib import contextmanager
+from time import monotonic
+from typing import TYPE_CHECKING, Any
+
+from quoting.cutting.limit import USUAL, Limit
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+
+FOREVER = 10**18
+
+
+class Halt:
+    """Ends searches. `interrupted` where it was a key that did so."""
+
+    def __init__(self, seconds: float | None) -> None:
+        self._until = None if seconds is None else monotonic() + seconds
+        self.interrupted = False
+
+    def limit(self, plans: int) -> Limit:
+        """The limit of the next of so many plans: its share of the time that is left, all of it; or the usual one."""
+        if self._until is None:
+            return USUAL._replace(halted=lambda: self.interrupted)
+        now = monotonic()
+        until = now + (self._until - now) / plans
+        return Limit(FOREVER, FOREVER, FOREVER, halted=lambda: self.interrupted or monotonic() > until)
+
+    def pressed(self, *_: Any) -> None:
+        """The key was pressed: who presses twice will not wait for a plan."""
+        if self.interrupted:
+            raise KeyboardInterrupt
+        self.interrupted = True
+
+
+@contextmanager
+def halting(seconds: float | None) -> Iterator[Halt]:
+    """While it lasts, the first Ctrl-C asks the search to end; the second one ends the command."""
+    halt = Halt(seconds)
+    before = signal.signal(signal.SIGINT, halt.pressed)
+    try:
+        yield halt
+    finally:
+        signal.signal(signal.SIGINT, before)

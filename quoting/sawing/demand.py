@@ -1,0 +1,129 @@
+"""What is cut of each item: the blanks of all parts that are bought."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from typing import TYPE_CHECKING, NamedTuple
+
+from quoting.takeoff import metal, sheet
+from quoting.takeoff.boards import blank, charged_thickness_m, chosen_rough_m, item_name, net_m3
+from quoting.takeoff.copies import several
+from quoting.values import key
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from quoting.inputs.brief import Brief
+    from quoting.inputs.stock import Kind
+    from quoting.inputs.trades import Hardwood, Metal, Sheet
+
+
+class Blanks(NamedTuple):
+    """Blanks of one part. `net` is all of them as take-off counts them [m3 of timber, m2 of sheets, m of bars]; a `panel` is
+    glued up in width.
+    """
+
+    path: str
+    part: str
+    length_m: float
+    width_m: float
+    number: int
+    net: float
+    turns: bool = False
+    panel: bool = False
+
+
+class Item(NamedTuple):
+    """An item that parts are cut from, as its stock is named: kind, species or item, rough thickness (none but of boards) [m]."""
+
+    kind: Kind
+    name: str
+    rough_m: float
+
+
+class Group(NamedTuple):
+    """Parts that are cut from one item. `sizes` are those of the sheets or bars that they name; a bar weighs `mass_kg_m`.
+
+    `as_used` where each of them asks to be charged by its area, or its length.
+    """
+
+    trade: str
+    item: str
+    stock: Item
+    kerf_m: float
+    blanks: tuple[Blanks, ...]
+    sizes: tuple[tuple[float, float], ...] = ()
+    as_used: bool = False
+    mass_kg_m: float = 0.0
+
+
+def groups(brief: Brief) -> list[Group]:
+    """Parts by the item that they are cut from; a part that is given, or cannot be reckoned, is in none."""
+    found: dict[tuple[str, Item], list[Group]] = defaultdict(list)
+    for one in _each(brief):
+        stock = one.stock._replace(name=key(one.stock.name), rough_m=round(one.stock.rough_m, 6))
+        found[one.trade, stock].append(one)
+    return [
+        those[0]._replace(
+            kerf_m=max(one.kerf_m for one in those),
+            blanks=tuple(one.blanks[0] for one in those),
+            sizes=tuple(dict.fromkeys(size for one in those for size in one.sizes)),
+            as_used=all(one.as_used for one in those),
+        )
+        for those in found.values()
+    ]
+
+
+def _each(brief: Brief) -> Iterator[Group]:
+    """A group of every part by itself."""
+    job, copies = brief.job, brief.job.piece.quantity
+    for wood in job.hardwood:
+        part, _ = several("hardwood", wood, copies)
+        if _sound(part, part.width, part.thickness) and chosen_rough_m(part, brief.shop.timber):
+            yield _of_boards(part, brief)
+    for given in job.sheet:
+        part, _ = several("sheet", given, copies)
+        if _sound(part, part.width, part.sheet_length, part.sheet_width):
+            yield _of_sheets(part, brief)
+    for given_bar in job.metal:
+        part, _ = several("metal", given_bar, copies)
+        if _sound(part) and key(part.metal) in brief.tables.metals:
+            yield _of_bars(part, brief)
+
+
+def _sound(part: Hardwood | Sheet | Metal, *sides: float) -> bool:
+    return part.supplied == "bought" and all(side > 0 for side in (part.length, *sides))
+
+
+def _of_boards(part: Hardwood, brief: Brief) -> Group:
+    timber = brief.shop.timber
+    size = blank(part, timber)
+    width = part.width + timber.width_allowance  # a plan chooses its own staves
+    charged_m = charged_thickness_m(rough_m=size.thickness_m, timber=timber)
+    net = float(net_m3(length_m=size.length_m, width_m=size.width_m, thickness_m=charged_m))
+    path, number = f"hardwood.{part.id}", part.quantity * part.layers
+    blanks = Blanks(path, part.part, size.length_m, width, number, net * number, panel=part.glued_up)
+    stock = Item("board", part.species, size.thickness_m)
+    return Group("hardwood", item_name(part, timber), stock, timber.kerf, (blanks,))
+
+
+def _of_sheets(part: Sheet, brief: Brief) -> Group:
+    net = part.quantity * part.length * part.width
+    blanks = Blanks(
+        f"sheet.{part.id}", part.part, part.length, part.width, part.quantity, net, turns=not part.grain
+    )
+    return Group(
+        "sheet", part.item, Item("sheet", part.item, 0.0), sheet.kerf_of(part, brief.shop), (blanks,),
+        ((part.sheet_length, part.sheet_width),), part.charge == "area",
+    )  # fmt: skip
+
+
+def _of_bars(part: Metal, brief: Brief) -> Group:
+    blanks = Blanks(
+        f"metal.{part.id}", part.part, part.length, 0.0, part.quantity, part.quantity * part.length
+    )
+    each = metal.mass_per_length_kg_m(part, brief.tables.metals[key(part.metal)].density_kg_m3)
+    return Group(
+        "metal", part.item, Item("bar", part.item, 0.0), metal.kerf_of(part, brief.shop), (blanks,),
+        ((metal.stock_of(part, brief.shop), 0.0),), part.charge == "cut", each,
+    )  # fmt: skip

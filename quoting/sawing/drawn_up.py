@@ -1,0 +1,88 @@
+"""From the planner's ticks to the record of a plan: pieces, cuts in their order, and what is left."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from quoting.cutting.record import Offcut, SawnPiece, SawnStock, SawStep
+from quoting.cutting.rectangles import leaves, without_idle_cuts
+from quoting.cutting.ticks import metres, ticks
+from quoting.sawing.charge import used_share
+from quoting.sawing.layout import trim_of, zones_of
+from quoting.sawing.supply import area
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from quoting.cutting.rectangles import Node, Region
+    from quoting.inputs.shop import Shop
+    from quoting.sawing.demand import Group
+    from quoting.sawing.layout import Laid
+    from quoting.sawing.supply import Supply
+
+
+def sawn_stock(laid: Laid, one: Supply, group: Group, shop: Shop) -> SawnStock:
+    """The record of a stock that is cut."""
+    end, edge = trim_of(one, shop)
+    kerf = ticks(group.kerf_m)
+    cuts = without_idle_cuts(laid.cuts)
+    bar = group.stock.kind == "bar"
+    pieces = []
+    for node in leaves(cuts):
+        if node.piece is not None:
+            x, y, length, width = _inside(node.region, kerf, end, edge, bar)
+            blanks = group.blanks[node.piece]
+            pieces.append(SawnPiece(blanks.path, blanks.part, x, y, length, width, node.turned, node.panel))
+    left = tuple(_offcuts(cuts, kerf, (end, edge), group, shop, _worth(one, shop)))
+    kept = sum(part.length_m * (part.width_m or 1.0) for part in left if part.kept)
+    return SawnStock(
+        one.row.where, one.row.supplied, laid.number, one.row.length_m, one.row.width_m, one.price,
+        used_share(one, kept, group, shop), end, edge, tuple(_steps(cuts, kerf, bar)), tuple(pieces), left, zones_of(one),
+    )  # fmt: skip
+
+
+def _inside(
+    region: Region, kerf: int, end_m: float, edge_m: float, bar: bool
+) -> tuple[float, float, float, float]:
+    """Corner and size of a region without the kerf that ends it [m]; a bar has no width."""
+    length, width = metres(region.length - kerf), 0.0 if bar else metres(region.width - kerf)
+    return metres(region.x) + end_m, 0.0 if bar else metres(region.y) + edge_m, length, width
+
+
+def _offcuts(
+    cuts: Node, kerf: int, trim: tuple[float, float], group: Group, shop: Shop, worth_m2: float
+) -> Iterator[Offcut]:
+    """What is left; kept where it is as large as the shop keeps. A sheet may lie either way."""
+    rule, kind = shop.cut, group.stock.kind
+    for node in leaves(cuts):
+        x, y, length, width = _inside(node.region, kerf, *trim, kind == "bar")
+        if node.piece is not None or not node.clear or length <= 0 or (width <= 0 and kind != "bar"):
+            continue
+        long, wide = (max(length, width), min(length, width)) if kind == "sheet" else (length, width)
+        kept = long >= rule.offcut_length and (kind == "bar" or wide >= rule.offcut_width)
+        yield Offcut(x, y, length, width, kept, length * (width or 1.0) * worth_m2 if kept else 0.0)
+
+
+def _steps(cuts: Node, kerf: int, bar: bool) -> Iterator[SawStep]:
+    """Every cut in the order it is made; what lies to the left of a cut, or below it, is cut up first."""
+    places = {node.region: i for i, node in enumerate(one for one in leaves(cuts) if one.piece is not None)}
+    count = 0
+    waiting = [(cuts, 0)]
+    while waiting:
+        node, of = waiting.pop()
+        if node.cut is None:
+            continue
+        count += 1
+        sides = (node.cut.first, node.cut.second)
+        gives = tuple(places[one.region] for one in sides if one.piece is not None)
+        _, _, length, width = _inside(node.region, kerf, 0.0, 0.0, bar)
+        yield SawStep(of, node.cut.across, metres(node.cut.at - kerf), length, width, gives)
+        waiting += [(node.cut.second, count), (node.cut.first, count)]
+
+
+def _worth(one: Supply, shop: Shop) -> float:
+    """What an offcut is worth [money per m2, or per m of a bar]: the shop's share of what as much of the stock costs; stock of the
+    rack was an offcut itself.
+    """
+    share = 1.0 if one.kind == "rack" else shop.cut.offcut_worth
+    return share * one.price / area(one.row)

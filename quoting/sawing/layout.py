@@ -1,0 +1,148 @@
+"""Plans in ticks: what is asked of the planner, and what it found, as a record in metres."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from typing import TYPE_CHECKING, NamedTuple
+
+from quoting.cutting.bars import Bars, bar_plan
+from quoting.cutting.clearing import clearings
+from quoting.cutting.pattern import Offer
+from quoting.cutting.placing import Stock
+from quoting.cutting.rectangles import Cut, Node, Piece, Region, Staves
+from quoting.cutting.sheets import sheet_plan
+from quoting.cutting.ticks import ticks
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from quoting.cutting.limit import Limit
+    from quoting.cutting.sheets import SheetPlan
+    from quoting.inputs.shop import Shop
+    from quoting.sawing.demand import Blanks, Group
+    from quoting.sawing.supply import Supply
+
+CENTS = 100
+"""Steps in which the planner counts money."""
+
+
+class Laid(NamedTuple):
+    """Stock of one kind cut in one way, `number` of them; regions carry the kerf of the cut that ends them [ticks]."""
+
+    stock: int
+    number: int
+    cuts: Node
+
+
+class Layout(NamedTuple):
+    """A plan; its price, and one that no plan is below, in the planner's steps of money."""
+
+    laid: tuple[Laid, ...]
+    price: int
+    bound: int
+
+
+class Trim(NamedTuple):
+    """What is sawn off each end and each edge before anything else [m]."""
+
+    end_m: float
+    edge_m: float
+
+
+def trim_of(one: Supply, shop: Shop) -> Trim:
+    """The ends of boards and the edges of sheets that are bought; what lies on the rack was trimmed when it was new."""
+    if one.kind == "rack" or one.row.kind == "bar":
+        return Trim(0.0, 0.0)
+    return (
+        Trim(shop.timber.end_trim, 0.0) if one.row.kind == "board" else Trim(shop.sheet.trim, shop.sheet.trim)
+    )
+
+
+def counted(one: Supply) -> int:
+    """The price of one as the planner counts it: stock of the rack counts nothing, and so is used first."""
+    return 0 if one.kind == "rack" else max(round(one.price * CENTS), 1)
+
+
+def layout(group: Group, stock: Sequence[Supply], shop: Shop, limit: Limit) -> Layout | None:
+    """The plan of a group; None where the stock is not enough."""
+    kerf = ticks(group.kerf_m)
+    offers = tuple(Offer(counted(one), one.row.number) for one in stock)
+    if group.stock.kind == "bar":
+        lengths = tuple(ticks(one.row.length_m) for one in stock)
+        wanted = tuple((ticks(one.length_m), one.number) for one in group.blanks)
+        return _of_bars(lengths, offers, wanted, kerf, limit)
+    stocks = tuple(stock_of(one, offer, shop, kerf) for one, offer in zip(stock, offers, strict=True))
+    found = _of_sheets(tuple(piece_of(one, shop).with_kerf(kerf) for one in group.blanks), stocks, limit)
+    if found is None:
+        return None
+    return Layout(tuple(Laid(*one) for one in found.sawn), found.price, found.bound)
+
+
+def piece_of(blanks: Blanks, shop: Shop) -> Piece:
+    """Blanks as the planner knows them, without kerf."""
+    timber = shop.timber
+    staves = None
+    if blanks.panel:
+        staves = Staves(ticks(timber.stave_least), ticks(timber.stave_most), ticks(timber.joint_loss))
+    return Piece(ticks(blanks.length_m), ticks(blanks.width_m), blanks.number, blanks.turns, staves)
+
+
+def stock_of(one: Supply, offer: Offer, shop: Shop, kerf: int) -> Stock:
+    """Stock as the planner knows it: trimmed, and what must not be in a part as zones."""
+    end, edge = map(ticks, trim_of(one, shop))
+    length, width = ticks(one.row.length_m) - 2 * end, ticks(one.row.width_m) - 2 * edge
+    zones = [
+        Region(x - end, y - edge, long, wide)
+        for x, y, long, wide in (map(ticks, zone) for zone in zones_of(one))
+    ]
+    return Stock(offer, clearings(max(length, 1), max(width, 1), zones, kerf))
+
+
+def zones_of(one: Supply) -> tuple[tuple[float, float, float, float], ...]:
+    """What must not be in a part: x, y, length and width [m]. One without a length or width reaches to the other end or edge."""
+    row = one.row
+    return tuple(
+        (
+            defect.from_end,
+            defect.from_edge,
+            row.length_m - defect.from_end if defect.length is None else defect.length,
+            row.width_m - defect.from_edge if defect.width is None else defect.width,
+        )
+        for defect in row.defects
+    )
+
+
+@lru_cache(maxsize=64)
+def _of_sheets(pieces: tuple[Piece, ...], stocks: tuple[Stock, ...], limit: Limit) -> SheetPlan | None:
+    """The same question is asked by every option of a job, and is answered once."""
+    return sheet_plan(pieces, stocks, limit)
+
+
+@lru_cache(maxsize=64)
+def _of_bars(
+    lengths: tuple[int, ...], offers: tuple[Offer, ...], wanted: tuple[tuple[int, int], ...], kerf: int, limit: Limit
+) -> Layout | None:  # fmt: skip
+    sizes, numbers = tuple(size for size, _ in wanted), tuple(number for _, number in wanted)
+    found = bar_plan(Bars(lengths, offers, sizes, numbers, kerf), limit)
+    if found is None:
+        return None
+    laid = []
+    for use in found.uses:
+        kinds = [i for i, many in enumerate(use.pattern.fill) for _ in range(many)]
+        long = Region(0, 0, lengths[use.pattern.stock] + kerf, kerf + 1)
+        sizes_here = sorted(((sizes[i], i) for i in kinds), reverse=True)
+        laid.append(Laid(use.pattern.stock, use.times, _sawn_off(long, sizes_here, kerf)))
+    return Layout(tuple(laid), found.price, found.bound)
+
+
+def _sawn_off(bar: Region, sizes: Sequence[tuple[int, int]], kerf: int) -> Node:
+    """A bar from which pieces are sawn one after another, the longest first."""
+    if not sizes:
+        return Node(bar)
+    (size, kind), *more = sizes
+    at = size + kerf
+    piece = Node(bar._replace(length=min(at, bar.length)), piece=kind)
+    if at >= bar.length:
+        return piece
+    rest = bar._replace(x=bar.x + at, length=bar.length - at)
+    return Node(bar, Cut(True, at, piece, _sawn_off(rest, more, kerf)))

@@ -1,0 +1,237 @@
+"""Cut plans of whole jobs: nothing is missing, all of it can be sawn, and what is charged is what the plan says."""
+
+from __future__ import annotations
+
+from itertools import count
+from typing import TYPE_CHECKING
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from sawing.plans import brief_of, faults, shop_of
+
+from quoting.costing.model import cost
+from quoting.pick import draws, likely
+from quoting.sawing.plan import unused_rows
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from quoting.inputs.brief import Brief
+
+SEAT = """
+[[hardwood]]
+part = "seat"
+species = "red oak"
+length = "38 in"
+width = "5 5/8 in"
+thickness = "3/4 in"
+quantity = 3
+"""  # 40 x 6 in blanks of 4/4 with the allowances of the starter shop
+
+
+def board(length: str, width: str, **more: object) -> str:
+    rows = "".join(f"{name} = {value}\n" for name, value in more.items())
+    return f'[[board]]\nspecies = "red oak"\nstock = "4/4"\nlength = "{length}"\nwidth = "{width}"\n{rows}'
+
+
+@pytest.fixture
+def jobs(tmp_path: Path) -> Path:
+    return shop_of(tmp_path)
+
+
+def read(jobs: Path, text: str, *settings: str) -> Brief:
+    brief, problems = brief_of(jobs, text, *settings)
+    assert problems == []
+    assert brief is not None
+    return brief
+
+
+sizes = st.integers(4, 60)
+
+
+@st.composite
+def random_job(draw: st.DrawFn) -> tuple[str, list[str]]:
+    """Parts and boards of one species and thickness, sheets of one item, bars of another, some of each on the rack."""
+    number = count(1)
+    text, paths = "", []
+    for _ in range(draw(st.integers(1, 4))):
+        name = f"w{next(number)}"
+        glued = draw(st.booleans())
+        text += (
+            f'[[hardwood]]\npart = "{name}"\nspecies = "red oak"\nlength = "{draw(sizes)} in"\n'
+            f'width = "{draw(st.integers(2, 20 if glued else 6))} in"\nthickness = "3/4 in"\nrough = "4/4"\n'
+            f"quantity = {draw(st.integers(1, 3))}\nglued_up = {str(glued).lower()}\n"
+        )
+        paths.append(f"hardwood.{name}")
+    for _ in range(draw(st.integers(0, 3))):
+        name = f"s{next(number)}"
+        text += (
+            f'[[sheet]]\npart = "{name}"\nitem = "ply"\nlength = "{draw(st.integers(50, 1200))} mm"\nwidth = "{draw(st.integers(50, 600))} mm"\n'
+            f'quantity = {draw(st.integers(1, 5))}\nsheet_length = "2440 mm"\nsheet_width = "1220 mm"\ngrain = {draw(st.sampled_from(("true", "false")))}\n'
+        )
+        paths.append(f"sheet.{name}")
+    text += '[[sheet_size]]\nitem = "ply"\nlength = "1500 mm"\nwidth = "1500 mm"\nprice = 50\n'
+    for _ in range(draw(st.integers(1, 3))):
+        wide, more = draw(st.integers(7, 12)), {}
+        if draw(st.booleans()):
+            more["defects"] = (
+                f'[{{ from_end = "{draw(st.integers(0, 90))} in", length = "{draw(st.integers(1, 9))} in", width = "3 in" }}]'
+            )
+        if draw(st.booleans()):
+            more |= {"supplied": '"rack"', "count": 1}
+        elif draw(st.booleans()):
+            more["price"] = draw(st.integers(5, 60))
+        text += board(f"{draw(st.integers(64, 140))} in", f"{wide} in", **more)
+    return text + board("150 in", "12 in"), paths
+
+
+@given(random_job())
+def test_every_plan_of_a_random_job_can_be_sawn(
+    tmp_path_factory: pytest.TempPathFactory, job: tuple[str, list[str]]
+) -> None:
+    """By a checker that knows nothing of the planner: it follows the printed cuts."""
+    text, paths = job
+    jobs = shop_of(tmp_path_factory.mktemp("shop"))
+    with (jobs.parent / "prices.csv").open("a") as book:
+        book.write("ply,sheet,80,,,,,\n")
+    brief = read(jobs, text)
+    assert [fault for plan in brief.plans for fault in faults(plan)] == []
+    assert {one.path for plan in brief.plans for stock in plan.stocks for one in stock.pieces} == set(paths)
+    timber = brief.shop.timber
+    for trade in ("hardwood", "sheet"):
+        for part in getattr(brief.job, trade):
+            mine = [
+                one
+                for plan in brief.plans
+                for stock in plan.stocks
+                for _ in range(stock.number)
+                for one in stock.pieces
+                if one.path == f"{trade}.{part.id}"
+            ]
+            if trade == "hardwood" and part.glued_up:
+                for panel in range(1, part.quantity + 1):
+                    wide = sum(one.width_m - timber.joint_loss for one in mine if one.panel == panel)
+                    assert wide >= part.width + timber.width_allowance - 1e-9
+            else:
+                assert len(mine) == part.quantity
+    _charged_as_planned(brief)
+
+
+def _charged_as_planned(brief: Brief) -> None:
+    """Lines of the planned parts add up to what the plans charge."""
+    run = cost(brief, likely)
+    for plan in brief.plans:
+        amounts = [
+            float(line.amount) for line in run.lines if line.group == plan.trade and line.item == plan.item
+        ]
+        assert sum(amounts) == pytest.approx(plan.charged, rel=1e-9)
+        assert plan.bound <= plan.bought * (1 + 1e-12)
+
+
+def test_whole_boards_are_bought_by_the_board_foot(jobs: Path) -> None:
+    """Two boards of 8 ft x 6 in x 1 in are 8 board feet (width in x length ft x thickness in / 12; common practice, no source)."""
+    brief = read(jobs, SEAT + board("8 ft", "6 in"))
+    [line] = [line for line in cost(brief, likely).lines if line.group == "hardwood"]
+    assert line.unit == "bd ft"
+    assert float(line.quantity) == pytest.approx(8.0)
+    assert "by the cut plan" in line.basis.words
+    [plan] = brief.plans
+    assert plan.waste == pytest.approx(1 - 3 * 40 * 6 / (2 * 96 * 6))
+
+
+def test_a_draw_uses_the_yield_of_the_plan(jobs: Path) -> None:
+    """Where a plan stands in for the waste, the timber of a part is the same in every draw."""
+    waste = read(jobs, SEAT)
+    planned = read(jobs, SEAT + board("8 ft", "6 in"))
+    of = next(line for line in cost(waste, draws(1, 50)).lines if line.group == "hardwood").quantity
+    assert len(set(of)) > 40  # type: ignore[arg-type]
+    [line] = [line for line in cost(planned, draws(1, 50)).lines if line.group == "hardwood"]
+    assert float(line.quantity) == pytest.approx(8.0)
+
+
+def test_surface_measure_tallies_every_board(jobs: Path) -> None:
+    """8 ft x 5 in has 3 1/3 square feet: a yard that tallies whole ones charges 3 a board, not 7 for two (common practice, no source)."""
+    part = SEAT.replace("5 5/8", "4 5/8")
+    brief = read(jobs, part + board("8 ft", "5 in"), "timber.tally=surface measure")
+    [line] = [line for line in cost(brief, likely).lines if line.group == "hardwood"]
+    assert float(line.quantity) == pytest.approx(6.0)
+
+
+def test_the_cheaper_board_is_bought(jobs: Path) -> None:
+    """One wide board at a price of its own against two by the foot."""
+    brief = read(jobs, SEAT + board("8 ft", "6 in") + board("84 in", "12 1/8 in", price=20))
+    [plan] = brief.plans
+    assert [(stock.where, stock.number) for stock in plan.stocks] == [("board.2", 1)]
+    assert plan.bought == plan.charged == 20
+    [line] = [line for line in cost(brief, likely).lines if line.group == "hardwood"]
+    assert line.id == "hardwood.seat.yard"
+    assert float(line.amount) == pytest.approx(20)
+
+
+def test_the_rack_is_used_first_and_charged_as_far_as_it_is_used(jobs: Path) -> None:
+    """A board of 60 in from the rack gives one blank; 19 7/8 in of it is kept and goes back."""
+    rack = board("60 in", "6 in", supplied='"rack"', price=10)
+    brief = read(jobs, SEAT + board("83 in", "6 in") + rack)
+    [plan] = brief.plans
+    from_rack = next(stock for stock in plan.stocks if stock.supplied == "rack")
+    assert from_rack.used == pytest.approx((1 - 19.875 / 60) * 1.15)
+    assert sum(stock.number for stock in plan.stocks if stock.supplied == "bought") == 1
+    lines = {line.id: line for line in cost(brief, likely).lines if line.group == "hardwood"}
+    assert float(lines["hardwood.seat.rack"].amount) == pytest.approx(10 * from_rack.used)
+    assert lines["hardwood.seat.rack"].supplied == "rack"
+
+
+def test_charged_as_used_leaves_out_what_is_kept(jobs: Path) -> None:
+    """`charge = "used"`: a board of 122 in less 80 1/8 in cut leaves 39 7/8 in, trims sawn off before."""
+    two = SEAT.replace("quantity = 3", "quantity = 2")
+    whole = read(jobs, two + board("122 in", "6 in", price=30))
+    used = read(jobs, two + board("122 in", "6 in", price=30), "cut.charge=used", "cut.shelf_waste=0 %")
+    assert whole.plans[0].charged == 30
+    assert used.plans[0].charged == pytest.approx(30 * (1 - 39.75 / 122))
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        (SEAT + board("39 in", "6 in"), "larger than any stock of red oak 4/4"),
+        (SEAT + board("8 ft", "6 in", count=1), "does not hold all of its parts"),
+        (SEAT + board("0 in", "6 in"), "found 0"),
+        (SEAT + board("-8 ft", "6 in"), "found"),
+        ('[cut]\ntally = "gone.csv"\n' + SEAT, "no such file"),
+        ('[cut]\ntally = "../shop.toml"\n' + SEAT, "outside the folder"),
+    ],
+)  # fmt: skip
+def test_what_cannot_be_cut_is_told(jobs: Path, text: str, words: str) -> None:
+    """One problem each, with the file and its line."""
+    _, problems = brief_of(jobs, text)
+    assert [words in problem.found for problem in problems] == [True]
+    assert problems[0].file == "job.toml"
+    assert problems[0].line > 0
+
+
+def test_a_size_without_a_price_is_told(jobs: Path) -> None:
+    """Sheets that are sold by the piece have no price in another size."""
+    with (jobs.parent / "prices.csv").open("a") as book:
+        book.write("ply,sheet,80,,,,,\n")
+    part = '[[sheet]]\npart = "back"\nitem = "ply"\nlength = "20 in"\nwidth = "20 in"\nsheet_length = "96 in"\nsheet_width = "48 in"\n'
+    size = '[[sheet_size]]\nitem = "ply"\nlength = "60 in"\nwidth = "60 in"\n'
+    _, problems = brief_of(jobs, part + size)
+    assert [problem.field for problem in problems] == ["sheet_size.1.price"]
+    assert "priced by the piece" in problems[0].found
+    assert read(jobs, part + size + "price = 55\n").plans[0].bought == 55
+
+
+def test_saws_that_take_nothing_are_planned_too(jobs: Path) -> None:
+    """Zero kerf: two blanks of 40 in fill a board of 82 in whose ends lose an inch each."""
+    brief = read(
+        jobs, SEAT.replace("quantity = 3", "quantity = 2") + board("82 in", "6 in"), "timber.kerf=0 in"
+    )
+    assert sum(stock.number for stock in brief.plans[0].stocks) == 1
+    assert faults(brief.plans[0]) == []
+
+
+def test_a_row_that_no_part_is_cut_from_is_told(jobs: Path) -> None:
+    """A slip of the pen in a species would leave its parts to a waste, unseen."""
+    brief = read(jobs, SEAT + board("8 ft", "6 in") + board("8 ft", "6 in").replace("red oak", "red oack"))
+    assert [row.path for row in unused_rows(brief)] == ["board.2"]
