@@ -8,7 +8,10 @@ from typing import NamedTuple
 
 
 class SawnPiece(NamedTuple):
-    """A blank on its stock, without kerf. `path` is its part; a stave names its panel, the first of a part is 1."""
+    """A blank on its stock, without kerf. `path` is its part; a stave names its panel, the first of a part is 1.
+
+    `two` where it holds two shapes of the part, interlocked.
+    """
 
     path: str
     part: str
@@ -18,6 +21,7 @@ class SawnPiece(NamedTuple):
     width_m: float
     turned: bool = False
     panel: int = 0
+    two: bool = False
 
 
 class Offcut(NamedTuple):

@@ -24,6 +24,30 @@ def area_m2(corners: Sequence[Point]) -> float:
     return abs(sum(x1 * y2 - x2 * y1 for (x1, y1), (x2, y2) in _sides(corners))) / 2
 
 
+def interlocked_m(corners: Sequence[Point], gap_m: float) -> float:
+    """Width of a blank that holds two such shapes, one turned end for end, with a gap between them [m].
+
+    With upper edge f(x) and length l it is the largest f(x) + f(l - x), and the gap: the turned one lies above the first with its
+    own edge downwards. Between the corners both are straight, so that the largest stands at a corner of either (plane geometry).
+    """
+    left, low = min(x for x, _ in corners), min(y for _, y in corners)
+    moved = [(x - left, y - low) for x, y in corners]
+    length = max(x for x, _ in moved)
+    at = {x for x, _ in moved} | {length - x for x, _ in moved}
+    return max(_upper(moved, x) + _upper(moved, length - x) for x in at) + gap_m
+
+
+def _upper(corners: Sequence[Point], x: float) -> float:
+    """The upper edge of a shape at a length: the highest point of all its sides there."""
+    found = 0.0
+    for (x1, y1), (x2, y2) in _sides(corners):
+        if min(x1, x2) - NOISE <= x <= max(x1, x2) + NOISE:
+            part = (x - x1) / (x2 - x1) if abs(x2 - x1) > NOISE else 0.0
+            high = max(y1, y2) if abs(x2 - x1) <= NOISE else y1 + (y2 - y1) * part
+            found = max(found, high)
+    return found
+
+
 def crosses_itself(corners: Sequence[Point]) -> bool:
     """True where two sides that are no neighbours meet."""
     sides = list(_sides(corners))

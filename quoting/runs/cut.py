@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.costing.model import cost
 from quoting.errors import Problem, Problems
+from quoting.inputs.outline import interlocked_m
 from quoting.inputs.stock import StockRow
 from quoting.inputs.tally import tally_text
 from quoting.pick import likely
@@ -89,8 +90,16 @@ def _shapes(brief: Brief) -> Iterator[Shape]:
         for part in getattr(brief.job, trade):
             path = f"{trade}.{part.id}"
             if part.shape_area is not None and path in brief.tables.yields:
-                left = 1 - part.shape_area / (part.length * part.width)
+                two = _in_pairs(brief, path)
+                blank = part.length * (interlocked_m(part.outline, 0.0) / 2 if two else part.width)
+                left = 1 - part.shape_area / blank
                 yield Shape(part.part, left, left * stock_cost(path, run))
+
+
+def _in_pairs(brief: Brief, path: str) -> bool:
+    return any(
+        one.path == path and one.two for plan in brief.plans for stock in plan.stocks for one in stock.pieces
+    )
 
 
 def rack_after(brief: Brief) -> Iterator[StockRow]:

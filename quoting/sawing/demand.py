@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from typing import TYPE_CHECKING, NamedTuple
 
+from quoting.inputs.outline import interlocked_m
 from quoting.takeoff import metal, sheet
 from quoting.takeoff.boards import blank, charged_thickness_m, chosen_rough_m, item_name, net_m3
 from quoting.takeoff.copies import several
@@ -20,7 +21,8 @@ if TYPE_CHECKING:
 
 class Blanks(NamedTuple):
     """Blanks of one part. `net` is all of them as take-off counts them [m3 of timber, m2 of sheets, m of bars]; a `panel` is
-    glued up in width.
+    glued up in width. `two_m` is the width of a blank that holds two of the shape, interlocked, where that saves some; `two` where it is
+    such a blank.
     """
 
     path: str
@@ -31,6 +33,8 @@ class Blanks(NamedTuple):
     net: float
     turns: bool = False
     panel: bool = False
+    two_m: float = 0.0
+    two: bool = False
 
 
 class Item(NamedTuple):
@@ -102,7 +106,10 @@ def _of_boards(part: Hardwood, brief: Brief) -> Group:
     charged_m = charged_thickness_m(rough_m=size.thickness_m, timber=timber)
     net = float(net_m3(length_m=size.length_m, width_m=size.width_m, thickness_m=charged_m))
     path, number = f"hardwood.{part.id}", part.quantity * part.layers
-    blanks = Blanks(path, part.part, size.length_m, width, number, net * number, panel=part.glued_up)
+    blanks = Blanks(
+        path, part.part, size.length_m, width, number, net * number, panel=part.glued_up,
+        two_m=_two(part, timber.kerf, width - part.width),
+    )  # fmt: skip
     stock = Item("board", part.species, size.thickness_m)
     return Group("hardwood", item_name(part, timber), stock, timber.kerf, (blanks,))
 
@@ -110,12 +117,35 @@ def _of_boards(part: Hardwood, brief: Brief) -> Group:
 def _of_sheets(part: Sheet, brief: Brief) -> Group:
     net = part.quantity * part.length * part.width
     blanks = Blanks(
-        f"sheet.{part.id}", part.part, part.length, part.width, part.quantity, net, turns=not part.grain
-    )
+        f"sheet.{part.id}", part.part, part.length, part.width, part.quantity, net, turns=not part.grain,
+        two_m=_two(part, sheet.kerf_of(part, brief.shop), 0.0),
+    )  # fmt: skip
     return Group(
         "sheet", part.item, Item("sheet", part.item, 0.0), sheet.kerf_of(part, brief.shop), (blanks,),
         ((part.sheet_length, part.sheet_width),), part.charge == "area",
     )  # fmt: skip
+
+
+def _two(part: Hardwood | Sheet, kerf_m: float, allowance_m: float) -> float:
+    """Width of a blank for two shapes of a part [m]; 0 where two blanks are no wider."""
+    if part.outline is None:
+        return 0.0
+    width = interlocked_m(part.outline, kerf_m) + allowance_m
+    return width if width < 2 * (part.width + allowance_m) + kerf_m else 0.0
+
+
+def in_pairs(group: Group) -> Group | None:
+    """The group with two shapes to a blank wherever that saves some; None where it never does."""
+    if not any(one.two_m and one.number > 1 for one in group.blanks):
+        return None
+    found: list[Blanks] = []
+    for one in group.blanks:
+        pairs, left = divmod(one.number, 2) if one.two_m else (0, one.number)
+        if pairs:
+            found.append(one._replace(width_m=one.two_m, number=pairs, two=True))
+        if left:
+            found.append(one._replace(number=left, net=0.0 if pairs else one.net))
+    return group._replace(blanks=tuple(found))
 
 
 def _of_bars(part: Metal, brief: Brief) -> Group:

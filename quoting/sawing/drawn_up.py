@@ -32,7 +32,9 @@ def sawn_stock(laid: Laid, one: Supply, group: Group, shop: Shop) -> SawnStock:
         if node.piece is not None:
             x, y, length, width = _inside(node.region, kerf, end, edge, bar)
             blanks = group.blanks[node.piece]
-            pieces.append(SawnPiece(blanks.path, blanks.part, x, y, length, width, node.turned, node.panel))
+            pieces.append(
+                SawnPiece(blanks.path, blanks.part, x, y, length, width, node.turned, node.panel, blanks.two)
+            )
     left = tuple(_offcuts(cuts, kerf, (end, edge), group, shop, _worth(one, shop)))
     kept = sum(part.length_m * (part.width_m or 1.0) for part in left if part.kept)
     return SawnStock(

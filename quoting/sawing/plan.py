@@ -13,7 +13,7 @@ from quoting.cutting.ticks import ticks
 from quoting.errors import Problem
 from quoting.measures import shown
 from quoting.sawing.charge import yields_of
-from quoting.sawing.demand import groups
+from quoting.sawing.demand import groups, in_pairs
 from quoting.sawing.drawn_up import sawn_stock
 from quoting.sawing.layout import CENTS, layout, piece_of, stock_of
 from quoting.sawing.supply import area, has_no_size, matches, supplies
@@ -52,7 +52,7 @@ def with_plans(brief: Brief, limits: Callable[[int], Limit] = usual) -> tuple[Br
         rest = group._replace(blanks=tuple(one for one in group.blanks if one.path not in gone))
         if not rest.blanks:
             continue
-        found = layout(rest, stock, brief.shop, limit)
+        rest, found = _cheaper(rest, stock, brief, limit)
         if found is None:
             problems.append(_not_enough(rest, brief))
             continue
@@ -63,6 +63,23 @@ def with_plans(brief: Brief, limits: Callable[[int], Limit] = usual) -> tuple[Br
         yields |= dict(yields_of(rest, cut))
     tables = replace(brief.tables, yields=yields)
     return replace(brief, tables=tables, plans=tuple(plans)), problems
+
+
+def _cheaper(
+    group: Group, stock: Sequence[Supply], brief: Brief, limit: Limit
+) -> tuple[Group, Layout | None]:
+    """The plan with a blank for every shape, or with shapes in pairs where that costs less."""
+    found = layout(group, stock, brief.shop, limit)
+    paired = in_pairs(group)
+    other = layout(paired, stock, brief.shop, limit) if paired is not None else None
+    if paired is None or other is None:
+        return group, found
+    if found is None:
+        return paired, other
+    bound = min(found.bound, other.bound)
+    if other.price < found.price:
+        return paired, other._replace(bound=bound)
+    return group, found._replace(bound=bound)
 
 
 def unused_rows(brief: Brief) -> list[StockRow]:

@@ -32,7 +32,9 @@ def number_words(number: int, plan: CutPlan) -> str:
 
 def piece_words(piece: SawnPiece) -> str:
     """The part that a blank is for; a stave says of which panel."""
-    return f"{piece.part}, stave of panel {piece.panel}" if piece.panel else piece.part
+    if piece.panel:
+        return f"{piece.part}, stave of panel {piece.panel}"
+    return f"two of {piece.part}, interlocked" if piece.two else piece.part
 
 
 def stock_words(stock: SawnStock, system: str) -> str:

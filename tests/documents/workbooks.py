@@ -14,9 +14,9 @@ import openpyxl
 import pytest
 
 from quoting.documents.workbook import workbook_bytes
-from quoting.inputs.load import load
 from quoting.live.plan import live_plan
 from quoting.pricing.price import priced
+from quoting.runs.pricing import read_brief
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
@@ -193,7 +193,9 @@ class Case(NamedTuple):
 
 
 def case_of(path: Path, settings: Sequence[str] = ()) -> Case:
-    brief = load(path, settings=settings)
+    brief, problems = read_brief(path, None, settings)
+    assert brief is not None, problems
+    assert problems == []
     return Case(priced(brief, DAY, WORDING, {}), live_plan(brief))
 
 
