@@ -14,7 +14,7 @@ import pdfplumber
 import pytest
 from end_to_end.command import COMMAND, ROOT, contents, edited, environment, parsed, price_of, quoting_run
 from end_to_end.test_deciding import KEYS
-from end_to_end.test_golden import compared
+from end_to_end.test_golden import CUT, compared
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -32,7 +32,7 @@ def test_the_plan_in_words_is_as_it_was(cupboard: Path) -> None:
     before = contents(cupboard.parent)
     done = quoting_run("cut", cupboard)
     assert (done.returncode, done.stderr) == (0, "")
-    compared("boot_cupboard.cut.txt", done.stdout)
+    compared(CUT, done.stdout)
     assert contents(cupboard.parent) == before
 
 
