@@ -16,6 +16,8 @@ if TYPE_CHECKING:
     from quoting.cutting.rectangles import Piece
 
 SEED = 1
+MOST_LEADS = 6
+"""Kinds of stock, the cheapest for their area, that are each tried before the others."""
 RULES = [Rule(fit, split) for fit, split in product(FITS, SPLITS)]
 SORTS: tuple[Callable[[Piece], tuple[int, ...]], ...] = (
     lambda piece: (-piece.area,),
@@ -39,6 +41,14 @@ class Way(NamedTuple):
     rule: Rule
 
 
+class At(NamedTuple):
+    """Where a search stands, and goes on from."""
+
+    judged: Judged
+    way: Way
+    laid: list[Laid]
+
+
 class Found(NamedTuple):
     """Stock filled with all the pieces, and what it costs [minor units of money]; then what else is judged, less being better: at
     one price fewer staves are.
@@ -58,46 +68,53 @@ class Search:
         self.pieces, self.stocks = pieces, stocks
         self.met: dict[tuple[int, tuple[int, ...]], Laid] = {}
         self.best: Found | None = None
-        self._laid: list[Laid] = []
         self._kinds = kinds_of(pieces)
         self._rooms = [[stock.rooms(way) for way in range(len(stock.clearings))] for stock in stocks]
         self._chance = Random(SEED)
-        self._judged: Judged = (0, 0, 0)
-        self._way: Way | None = None
+        self._at: At | None = None
 
     def run(self, limit: Limit, bound: int) -> Found | None:
         """The best way within a limit, or at the bound; None where the stock was never enough."""
-        looked, in_vain, price = 0, 0, None
+        looked = 0
         patience = min(limit.in_vain, limit.in_vain_each * sum(piece.number for piece in self.pieces))
         starts = sum(1 for _ in self._starts()) if any(not stock.offer.price for stock in self.stocks) else 0
-        for number, way in enumerate(self._ways(), start=1):
+        for number, way in enumerate(self._ways(patience), start=1):
             looked += self._tried(way)
-            in_vain += 1
-            if self.best is not None and self.best.price != price:
-                price, in_vain = self.best.price, 0
-            done = price is not None and price <= bound and number >= starts
-            spent = looked > limit.regions or in_vain > patience
-            if done or spent or (self.best is not None and limit.halted()):
+            done = self.best is not None and self.best.price <= bound and number >= starts
+            if done or looked > limit.regions or (self.best is not None and limit.halted()):
                 break
         return self.best
 
-    def _ways(self) -> Iterator[Way]:
-        yield from self._starts()
-        while self._way is not None and self.best is not None:
-            yield self._moved(self._way, self._laid)
+    def _ways(self, patience: int) -> Iterator[Way]:
+        """First the starts; then on from the best of those that open each kind of stock first, the best of them before the others."""
+        leads: dict[int, At] = {}
+        for way in self._starts():
+            self._at = None
+            yield way
+            lead = next((s for s, _ in way.preferred if self.stocks[s].offer.price), -1)
+            if self._at is not None and (lead not in leads or self._at.judged < leads[lead].judged):
+                leads[lead] = self._at
+        for at in sorted(leads.values(), key=lambda one: one.judged):
+            self._at, in_vain = at, 0
+            while in_vain <= (patience if len(leads) == 1 else patience // 2):
+                price = self._at.judged[0]
+                yield self._moved(self._at.way, self._at.laid)
+                in_vain = in_vain + 1 if self._at.judged[0] == price else 0
 
     def _tried(self, way: Way) -> int:
         laid, looked = placed(way.order, self._kinds, self.stocks, self._rooms, way.preferred, way.rule)
         if laid is None:
             return looked
         judged = self._judge(laid)
-        if self.best is None or judged <= self._judged:
-            self._judged, self._way, self._laid = judged, way, laid
+        if self._at is None or judged <= self._at.judged:
+            self._at = At(judged, way, laid)
+        best = self.best
+        if best is None or judged <= (best.price, best.free, best.uneven):
             for one in laid:
                 self.met.setdefault((one.stock, self.fill(one)), one)
         price, free, uneven = judged
         found = Found(laid, price, free, sum(len(one.steps) for one in laid), uneven)
-        if self.best is None or found[1:] <= self.best[1:]:
+        if best is None or found[1:] <= best[1:]:
             self.best = found
         return looked
 
@@ -124,8 +141,14 @@ class Search:
         by_area = tuple(sorted(ways, key=lambda one: price[one[0]] / sizes[one[0]]))
         large = tuple(sorted(ways, key=lambda one: (price[one[0]] > 0, -sizes[one[0]])))
         cheap = tuple(sorted(ways, key=lambda one: price[one[0]]))
+        leads = [
+            tuple(sorted(ways, key=lambda one: (price[one[0]] > 0, one[0] != lead, by_area.index(one))))
+            for lead in dict.fromkeys(stock for stock, _ in by_area if price[stock])
+        ]
         free = self._fit_what_is_free()
-        for preferred, sort, rule in product(dict.fromkeys((by_area, large, cheap)), SORTS, RULES):
+        for preferred, sort, rule in product(
+            dict.fromkeys((by_area, large, cheap, *leads[:MOST_LEADS])), SORTS, RULES
+        ):
             kinds = sorted(range(len(self.pieces)), key=lambda i: (i not in free, sort(self.pieces[i])))
             yield Way(tuple(i for i in kinds for _ in range(self.pieces[i].number)), preferred, rule)
 
