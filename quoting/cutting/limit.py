@@ -21,7 +21,7 @@ class Limit(NamedTuple):
     regions: int = 22_000_000
     in_vain: int = 12_000
     in_vain_each: int = 600
-    branches: int = 20
+    branches: int = 10
     halted: Callable[[], bool] = never
 
 

@@ -15,6 +15,8 @@ if TYPE_CHECKING:
     from quoting.cutting.pattern import Offer, Pattern
 
 FOREVER = highspy.kHighsInf
+IN_VAIN = ("rins", "rens", "root_reduced_cost")
+"""Heuristics of the solver that took half its time, and bettered no published instance: the search brings good patterns of its own."""
 
 
 class Duals(NamedTuple):
@@ -40,6 +42,8 @@ class Master:
         self._solver = highspy.Highs()  # type: ignore[no-untyped-call]
         self._solver.setOptionValue("output_flag", False)
         self._solver.setOptionValue("threads", 1)
+        for name in IN_VAIN:
+            self._solver.setOptionValue(f"mip_heuristic_run_{name}", False)
         for many in wanted:
             self._solver.addRow(float(many), FOREVER, 0, _ints([]), _floats([]))
         for offer in offers:

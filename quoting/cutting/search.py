@@ -16,6 +16,8 @@ if TYPE_CHECKING:
     from quoting.cutting.rectangles import Piece
 
 SEED = 1
+MANY, LEAST_SHARE = 45, 0.4
+"""Pieces from which on a search looks at fewer regions, for the choice among patterns takes longer; and at which share at least."""
 MOST_LEADS = 6
 """Kinds of stock, the cheapest for their area, that are each tried before the others."""
 RULES = [Rule(fit, split) for fit, split in product(FITS, SPLITS)]
@@ -76,12 +78,14 @@ class Search:
     def run(self, limit: Limit, bound: int) -> Found | None:
         """The best way within a limit, or at the bound; None where the stock was never enough."""
         looked = 0
-        patience = min(limit.in_vain, limit.in_vain_each * sum(piece.number for piece in self.pieces))
+        many = sum(piece.number for piece in self.pieces)
+        patience = min(limit.in_vain, limit.in_vain_each * many)
+        regions = limit.regions * max(min(MANY / many, 1.0), LEAST_SHARE)
         starts = sum(1 for _ in self._starts()) if any(not stock.offer.price for stock in self.stocks) else 0
         for number, way in enumerate(self._ways(patience), start=1):
             looked += self._tried(way)
             done = self.best is not None and self.best.price <= bound and number >= starts
-            if done or looked > limit.regions or (self.best is not None and limit.halted()):
+            if done or looked > regions or (self.best is not None and limit.halted()):
                 break
         return self.best
 
