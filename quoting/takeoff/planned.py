@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
 
 def stock_needs(
-    need: Need, net: Num, finished: Num, measure: str, yields: Sequence[Yield]
+    need: Need, net: float, finished: float, measure: str, yields: Sequence[Yield]
 ) -> tuple[Need, ...]:
     """A need of every kind of stock for `net` of a part, of which `finished` is in the piece; both in the measure of `measure`.
 

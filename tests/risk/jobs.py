@@ -13,7 +13,11 @@ from quoting.inputs.shipped import shipped, with_defaults
 
 SAMPLES = Path(str(shipped("sample_jobs")))
 HOME = SAMPLES / "tern_hollow"
-JOBS = {path.stem: path for path in sorted(SAMPLES.glob("*/jobs/*.toml"))}
+JOBS = {
+    path.stem: path
+    for path in sorted(SAMPLES.glob("*/jobs/*.toml"))
+    if "tally" not in path.read_text("utf-8")
+}
 
 
 def brief_of(folder: Path, name: str, change: Any = None, shop_change: Any = None) -> Any:
