@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import tomllib
+from copy import deepcopy
 from functools import cache
 from importlib.resources import files
 from pathlib import Path
@@ -37,7 +38,7 @@ def _defaults() -> dict[str, Any]:
 
 def with_defaults(shop: dict[str, Any]) -> dict[str, Any]:
     """A shop file with everything it leaves out filled from the starter shop."""
-    defaults = dict(_defaults())
+    defaults = deepcopy(_defaults())  # whoever changes the tables it gets changes no other shop
     for family in NAMED_FAMILIES:
         own = shop.get(family)
         kept = own if isinstance(own, dict) else {}

@@ -12,15 +12,13 @@ from quoting.values import Basis
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from numpy.typing import NDArray
-
     from quoting.inputs.yields import Yield
     from quoting.takeoff.record import Need
     from quoting.values import Num
 
 
 def stock_needs(
-    need: Need, net: float | NDArray[np.float64], finished: float, measure: str, yields: Sequence[Yield]
+    need: Need, net: Num, finished: float, measure: str, yields: Sequence[Yield]
 ) -> tuple[Need, ...]:
     """A need of every kind of stock for `net` of a part, of which `finished` is in the piece; both in the measure of `measure`.
 

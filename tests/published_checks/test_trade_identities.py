@@ -6,6 +6,7 @@ import importlib
 import inspect
 import math
 import pkgutil
+import shutil
 import tempfile
 from dataclasses import fields, is_dataclass, replace
 from functools import cache
@@ -34,7 +35,7 @@ if TYPE_CHECKING:
     from quoting.inputs.load import Brief
 
 SAMPLES = Path(__file__).resolve().parents[2] / "sample_jobs"
-JOBS = sorted(path for path in SAMPLES.glob("*/jobs/*.toml") if "tally" not in path.read_text("utf-8"))
+JOBS = sorted(SAMPLES.glob("*/jobs/*.toml"))
 
 CHECKS = settings(deadline=None, database=None, derandomize=True)  # the same cases in every run
 
@@ -57,8 +58,8 @@ def equations() -> dict[str, Callable[..., Any]]:
     return found
 
 
-# These take a part or a whole lay-up beside their numbers: the model as a whole is held below.
-RECORDS = ("LayUp", "Laminate", "Part", "Standard", "Shop", "Casting | Coating")
+# These take a part, a need or a whole lay-up beside their numbers: the model as a whole is held below.
+RECORDS = ("LayUp", "Laminate", "Need", "Part", "Standard", "Shop", "Casting | Coating")
 
 BAGGING = Bagging(
     margin=0.0762, beyond=0.0508, pleat_height=0.0762, pleats=4, peel_border=0.0254, breather_border=0.0508,
@@ -212,6 +213,8 @@ price = 3
 @pytest.mark.parametrize("path", JOBS, ids=lambda path: path.stem)
 def test_a_new_part_moves_no_other_draw(path, tmp_path):
     """Lines of every other part keep their draws bit by bit."""
+    for beside in path.parent.glob("*.csv"):  # tallies of boards
+        shutil.copy(beside, tmp_path)
     more = tmp_path / path.name
     more.write_text(path.read_text(encoding="utf-8") + NEW_PART, encoding="utf-8")
     before = cost(brief(path), draws(3, 200))

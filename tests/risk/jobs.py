@@ -13,11 +13,7 @@ from quoting.inputs.shipped import shipped, with_defaults
 
 SAMPLES = Path(str(shipped("sample_jobs")))
 HOME = SAMPLES / "tern_hollow"
-JOBS = {
-    path.stem: path
-    for path in sorted(SAMPLES.glob("*/jobs/*.toml"))
-    if "tally" not in path.read_text("utf-8")
-}
+JOBS = {path.stem: path for path in sorted(SAMPLES.glob("*/jobs/*.toml"))}
 
 
 def brief_of(folder: Path, name: str, change: Any = None, shop_change: Any = None) -> Any:
@@ -31,6 +27,8 @@ def brief_of(folder: Path, name: str, change: Any = None, shop_change: Any = Non
     (folder / "job.toml").write_text(tomlkit.dumps(job), encoding="utf-8")
     (folder / "shop.toml").write_text(tomlkit.dumps(shop), encoding="utf-8")
     (folder / "prices.csv").write_bytes((source.parents[1] / "prices.csv").read_bytes())
+    for beside in source.parent.glob("*.csv"):  # tallies of boards
+        (folder / beside.name).write_bytes(beside.read_bytes())
     return load(folder / "job.toml")
 
 
