@@ -55,6 +55,29 @@ def risk(
 
 
 @app.command()
+def pictures(
+    job: Job,
+    out: Annotated[
+        Path,
+        typer.Option("--out", metavar="FOLDER", help="Where to write, as SVG, PNG and pages of a PDF."),
+    ],
+    shop: ShopFolder = None,
+    setting: Settings = None,
+    overwrite: Overwrite = False,
+) -> None:
+    """Draw every picture of a job.
+
+    What it costs, how the price comes about, how sure it is, how far it goes, how it is built, cut, and when.
+    """
+    from quoting.runs.pictures import pictures as recipe
+
+    written = recipe(job, shop, setting or (), out, overwrite, progress)
+    progress("")
+    for path in written:
+        typer.echo(f"wrote {path}")
+
+
+@app.command()
 def reach(
     job: Annotated[
         Optional[Path],  # noqa: UP045

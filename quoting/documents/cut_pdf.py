@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING
 
 from reportlab.platypus import PageBreak, Spacer, Table
 
-from quoting.documents.cut_figure import KEY, stock_figure
-from quoting.documents.figure_writers import drawing
 from quoting.documents.fonts import glyphs
 from quoting.documents.page import Running, Sheet, build, sheet
+from quoting.documents.pictures.cut import KEY, stock_figure
+from quoting.documents.pictures.writers import drawing
 from quoting.documents.quote_pdf import dated
 from quoting.documents.quote_text import Ink
 from quoting.sawing.words import (

@@ -37,11 +37,11 @@ def calendar(priced: Priced, text: MakerText, on: Paper) -> Iterator[Flowable]:
             first, start = last, end
         days = f"{start}" if start == end else f"{start}\u2013{end}"
         until = "" if first == last else text.day(last)
-        rows.append([_named(steps, text), text.day(first), until, days])
+        rows.append([named(steps, text), text.day(first), until, days])
     yield table(rows, [min(on.column - FROM - TO - DAYS, WIDEST), FROM, TO, DAYS])
 
 
-def _named(steps: Sequence[Step], text: MakerText) -> str:
+def named(steps: Sequence[Step], text: MakerText) -> str:
     """What a row is called: a part with its rounds and cure, or the stage with its hours."""
     one, hours = steps[0], text.measure(steps[0].hours, "time")
     name = text.ink("item" if one.kind == "lead" else "part", one.what)

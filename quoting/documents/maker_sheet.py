@@ -12,7 +12,6 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from reportlab.platypus import FrameBreak, Spacer
 
-from quoting.documents.figure_writers import drawing
 from quoting.documents.fonts import glyphs
 from quoting.documents.maker_cards import cards
 from quoting.documents.maker_days import calendar, cautions
@@ -20,9 +19,10 @@ from quoting.documents.maker_lists import buying, take_off
 from quoting.documents.maker_page import Paper, back, build, words
 from quoting.documents.maker_text import MakerText
 from quoting.documents.page import sheet
+from quoting.documents.pictures.risk import risk_picture
+from quoting.documents.pictures.writers import drawing
 from quoting.documents.quote_pdf import dated
 from quoting.documents.quote_text import Ink
-from quoting.documents.risk_figure import risk_figure
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -75,7 +75,7 @@ def maker_sheet_bytes(priced: Priced, sure: Outlook | None = None) -> tuple[byte
         out = BytesIO()
         on = Paper(plain.size, plain.accent, title, layout.zoom, layout.columns)
         story = _story(layout.order, priced, text, on)
-        story += back([drawing(risk_figure(priced, sure), on.width)]) if sure is not None else []
+        story += back([drawing(risk_picture(priced, sure), on.width)]) if sure is not None else []
         heading = f"Maker's sheet: {title}"
         count = build(out, list(_head(priced, text)), story, on, pages + behind, heading)
         return count - behind, out.getvalue()

@@ -10,8 +10,8 @@ from openpyxl import Workbook
 from openpyxl.drawing.image import Image
 
 from quoting.documents.cells import Page, clean, rounded
-from quoting.documents.figure_writers import png_bytes
-from quoting.documents.review_figures import bridge_figure, hours_figure, rounds_figure
+from quoting.documents.pictures.review import bridge_picture, hours_picture, rounds_were_picture
+from quoting.documents.pictures.writers import png_bytes
 from quoting.documents.review_view import money_rows, named, told
 from quoting.documents.seal import seal
 from quoting.documents.sheet_looks import SHARE, money_format, rate_format
@@ -159,8 +159,8 @@ def _review(page: Page, name: str, of: Build, found: Statement, last: int) -> No
 def _pictures(page: Page, of: Build, found: Statement) -> None:
     """The charts, one below the other beside the figures."""
     plan, row = of.piece.plan, 4
-    figures = [bridge_figure(plan, found), hours_figure(plan, found.tasks)]
-    figures += [rounds_figure(plan, part, rounds) for part, rounds in found.rounds.items()]
+    figures = [bridge_picture(plan, found), hours_picture(plan, found.tasks)]
+    figures += [rounds_were_picture(plan, part, rounds) for part, rounds in found.rounds.items()]
     for figure in figures:
         image = Image(io.BytesIO(png_bytes(figure)))
         image.width, image.height = PICTURE_WIDTH, round(PICTURE_WIDTH * image.height / image.width)

@@ -8,14 +8,14 @@ from typing import TYPE_CHECKING, Any
 from reportlab.lib.enums import TA_RIGHT
 from reportlab.platypus import Spacer
 
-from quoting.documents.figure_writers import drawing
 from quoting.documents.fonts import glyphs
 from quoting.documents.maker_blocks import table
 from quoting.documents.maker_page import Paper, build, heading, words
 from quoting.documents.page import sheet
+from quoting.documents.pictures.review import bridge_picture, hours_picture, rounds_were_picture
+from quoting.documents.pictures.writers import drawing
 from quoting.documents.quote_pdf import dated
 from quoting.documents.quote_text import Ink, QuoteText
-from quoting.documents.review_figures import bridge_figure, hours_figure, rounds_figure
 from quoting.documents.review_view import bridge_rows, differences, judged, money_rows, told
 
 if TYPE_CHECKING:
@@ -63,9 +63,9 @@ def _story(title: str, of: Build, found: Statement, text: QuoteText, on: Paper) 
     yield from _rows([(one, text.money(amount), False) for one, amount in money_rows(found)], on)
     yield heading("In pictures", on)
     for figure in (
-        bridge_figure(of.piece.plan, found),
-        hours_figure(of.piece.plan, found.tasks),
-        *(rounds_figure(of.piece.plan, part, rounds) for part, rounds in found.rounds.items()),
+        bridge_picture(of.piece.plan, found),
+        hours_picture(of.piece.plan, found.tasks),
+        *(rounds_were_picture(of.piece.plan, part, rounds) for part, rounds in found.rounds.items()),
     ):
         yield drawing(figure, on.width)
         yield Spacer(1, 6)

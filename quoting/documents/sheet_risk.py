@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 
 from openpyxl.drawing.image import Image
 
-from quoting.documents.figure_writers import png_bytes
-from quoting.documents.risk_figure import risk_figure
+from quoting.documents.pictures.risk import risk_picture
+from quoting.documents.pictures.writers import png_bytes
 
 if TYPE_CHECKING:
     from quoting.documents.cells import Page
@@ -64,6 +64,6 @@ def write_risk(page: Page, priced: Priced, sure: Outlook) -> None:
         page.number(f"C{row}", round(driver.at_high), "#,##0", "grey")
         page.number(f"D{row}", max(driver.share, 0.0), SHARE, "grey")
         page.text(f"E{row}", driver.words)
-    image = Image(BytesIO(png_bytes(risk_figure(priced, sure))))
+    image = Image(BytesIO(png_bytes(risk_picture(priced, sure))))
     image.width, image.height = PICTURE_WIDTH, round(PICTURE_WIDTH * image.height / image.width)
     page.sheet.add_image(image, PICTURE_AT)

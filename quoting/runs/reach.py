@@ -86,8 +86,8 @@ def reach(
         checked = check(job, shop, settings)
         priced = priced_alone(checked)
         brief, title = checked.brief, priced.job.piece.title
-        found = _of_job(brief, priced, amounts.get("price"))
-        own = _own_distance(brief)
+        found = of_job(brief, priced, amounts.get("price"))
+        own = own_distance(brief)
         broken, collected = priced.policies_broken, priced.carried_m is None
     else:
         brief = load_shop(shop_folder_here(shop))
@@ -105,21 +105,21 @@ def reach(
     )
     if out is None:
         return result
-    name = job.stem if job is not None else "price"
-    return result._replace(
-        written=write_all(
-            out, _pictures(result, name), str(job.resolve() if job is not None else "price"), asked.overwrite
-        )
-    )
+    from quoting.documents.pictures.reach import reach_picture
+    from quoting.documents.pictures.writers import files_of
+
+    name, origin = (job.stem, str(job.resolve())) if job is not None else ("price", "price")
+    files = files_of(f"{name} reach", reach_picture(found, brief.shop, title, asked_m))
+    return result._replace(written=write_all(out, files, origin, asked.overwrite))
 
 
-def _own_distance(brief: Brief) -> float | None:
+def own_distance(brief: Brief) -> float | None:
     """The distance by road of the job's client, however far; None where the piece is collected or nobody is named."""
     delivery = brief.job.delivery
     return None if delivery is None or delivery.collect else road_m(delivery, brief.shop.delivery.circuity)
 
 
-def _of_job(brief: Brief, priced: Priced, price: Decimal | None) -> Reach:
+def of_job(brief: Brief, priced: Priced, price: Decimal | None) -> Reach:
     """The job's costs without their trips: with its reserve, as planned, and what 8 in 10 builds stay below."""
     shop, waiting = brief.shop, waiting_share(brief)
     carried = float(priced.cost["delivery_carried"]) * (1 + waiting)
@@ -190,13 +190,3 @@ def _distance(shop: Shop, asked: Asked) -> tuple[Place | None, float | None, flo
         raise Problems([Problem("shop.place", "found no place of the shop to start from", wanted)])
     straight = straight_m(shop.shop.place, (place.latitude, place.longitude))
     return place, straight, straight * shop.delivery.circuity
-
-
-def _pictures(found: Found, name: str) -> dict[str, bytes]:
-    """The picture as SVG and as PNG, by file name."""
-    from quoting.documents.figure import svg_bytes
-    from quoting.documents.figure_writers import png_bytes
-    from quoting.documents.reach_figure import reach_figure
-
-    figure = reach_figure(found.reach, found.shop, found.title, found.asked_m)
-    return {f"{name} reach.svg": svg_bytes(figure), f"{name} reach.png": png_bytes(figure)}

@@ -45,15 +45,9 @@ def risk(
     found = outlook_of(checked.brief, priced, draws, seed)
     written = []
     if out is not None:
-        written = write_all(out, pictures_of(priced, found, job.stem), str(job.resolve()), overwrite)
+        from quoting.documents.pictures.risk import risk_picture
+        from quoting.documents.pictures.writers import files_of
+
+        files = files_of(f"{job.stem} risk", risk_picture(priced, found))
+        written = write_all(out, files, str(job.resolve()), overwrite)
     return Risk(priced, found, written)
-
-
-def pictures_of(priced: Priced, found: Outlook, name: str) -> dict[str, bytes]:
-    """The picture of an outlook as SVG and as PNG, by file name."""
-    from quoting.documents.figure import svg_bytes
-    from quoting.documents.figure_writers import png_bytes
-    from quoting.documents.risk_figure import risk_figure
-
-    figure = risk_figure(priced, found)
-    return {f"{name} risk.svg": svg_bytes(figure), f"{name} risk.png": png_bytes(figure)}

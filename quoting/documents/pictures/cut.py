@@ -1,11 +1,12 @@
-"""The figure of a stock that is cut: to scale, every blank with its part and size, offcuts hatched."""
+"""The picture of a stock that is cut: to scale, every blank with its part and size, offcuts hatched."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING, NamedTuple
 
-from quoting.documents.figure import Box, Figure, Stroke, Words, padded
 from quoting.documents.fonts import REGULAR, glyphs, width
+from quoting.documents.pictures.looks import AGAINST, EDGE, INK, LABEL, PAPER, QUIET
+from quoting.documents.pictures.marks import Box, Figure, Stroke, Words, hatched, outlined, padded
 from quoting.documents.quote_text import Ink
 from quoting.sawing.words import number_words, piece_words, size_words, stock_words
 
@@ -13,13 +14,12 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from quoting.cutting.record import CutPlan, SawnPiece, SawnStock
-
-    Mark = Box | Stroke | Words
+    from quoting.documents.pictures.marks import Mark
 
 POINTS_PER_M = 72 / 0.0254
 SCALES = (1, 2, 4, 5, 8, 10, 12, 15, 16, 20, 25, 30, 32, 40, 50, 64, 75, 100, 150, 200, 500)
-BAR_POINTS, HATCH, EDGE, HEAD, DIMENSION = 20.0, 6.0, 8.0, 16.0, 12.0
-INK, QUIET, WASTE, BLANK, DEFECT = "#1c1c1c", "#595959", "#d0d0d0", "#f4f1ea", "#b4532a"
+BAR_POINTS, HEAD, DIMENSION = 20.0, 16.0, 12.0
+WASTE, BLANK, HATCHED = "#c4c4c4", "#f2f5f7", "#a8a8a8"
 SVG_WIDTH = 900.0
 KEY = "Tinted: blanks, with their numbers. Hatched: offcuts that are kept. Grey: waste and trim. Crossed: defects."
 
@@ -62,7 +62,7 @@ def all_stocks(plans: Sequence[CutPlan], system: str, title: str) -> Figure:
             marks += _stock(stock, Drawn(POINTS_PER_M / scale, system, ink), 0.0, at + HEAD)
             at += HEAD + _height(stock, scale) + 8
             for line in _key(stock, system, ink):
-                marks.append(Words(0.0, at + 6, line, 7.5, QUIET))
+                marks.append(Words(0.0, at + 6, line, LABEL, QUIET))
                 at += 10
             at += 8
     marks.append(Words(0.0, at + 8, f"1 : {scale}. {KEY}", 8.0, QUIET))
@@ -76,7 +76,7 @@ def _key(stock: SawnStock, system: str, ink: Ink) -> list[str]:
         words = _labels(number, piece, Drawn(1.0, system, ink))[0] + (
             "; " if number < len(stock.pieces) else ""
         )
-        if width(lines[-1] + words, REGULAR, 7.5) > SVG_WIDTH:
+        if width(lines[-1] + words, REGULAR, LABEL) > SVG_WIDTH:
             lines.append("")
         lines[-1] += words
     return lines
@@ -103,24 +103,24 @@ def _stock(stock: SawnStock, drawn: Drawn, x: float, y: float) -> Iterator[Mark]
     yield Box(x, y, long, wide, WASTE)
     for left in stock.offcuts:
         if left.kept:
-            one = box(left.x_m, left.y_m, left.length_m, left.width_m)._replace(colour="#ffffff")
+            one = box(left.x_m, left.y_m, left.length_m, left.width_m)._replace(colour=PAPER)
             yield one
-            yield from _hatched(one)
-            yield _outline(one)
+            yield from hatched(one, HATCHED)
+            yield outlined(one, INK)
             yield from _labelled(one, [size_words(left.length_m, left.width_m, drawn.system)])
     for number, piece in enumerate(stock.pieces, start=1):
         one = box(piece.x_m, piece.y_m, piece.length_m, piece.width_m)
         yield one
-        yield _outline(one)
+        yield outlined(one, INK)
         yield from _labelled(one, _labels(number, piece, drawn))
     for zone in stock.zones:
         one = box(*zone)
-        yield _outline(one, DEFECT)
-        yield Stroke(((one.x, one.y), (one.x + one.width, one.y + one.height)), DEFECT)
-        yield Stroke(((one.x, one.y + one.height), (one.x + one.width, one.y)), DEFECT)
-    yield _outline(Box(x, y, long, wide, INK))
+        yield outlined(one, AGAINST)
+        yield Stroke(((one.x, one.y), (one.x + one.width, one.y + one.height)), AGAINST, 1.2)
+        yield Stroke(((one.x, one.y + one.height), (one.x + one.width, one.y)), AGAINST, 1.2)
+    yield outlined(Box(x, y, long, wide, INK), INK)
     size = size_words(stock.length_m, stock.width_m, drawn.system)
-    yield Words(x + long / 2, y + wide + 9, size, 7.5, QUIET, "middle")
+    yield Words(x + long / 2, y + wide + 9, size, LABEL, QUIET, "middle")
 
 
 def _labels(number: int, piece: SawnPiece, drawn: Drawn) -> list[str]:
@@ -137,19 +137,3 @@ def _labelled(box: Box, labels: Sequence[str]) -> Iterator[Words]:
             middle = box.y + box.height / 2 + size * 0.35
             yield Words(box.x + box.width / 2, middle, label, size, INK, "middle")
             return
-
-
-def _outline(box: Box, colour: str = INK) -> Stroke:
-    right, below = box.x + box.width, box.y + box.height
-    corners = ((box.x, box.y), (right, box.y), (right, below), (box.x, below), (box.x, box.y))
-    return Stroke(corners, colour, 0.6)
-
-
-def _hatched(box: Box) -> Iterator[Stroke]:
-    """Lines from lower left to upper right, a hatch apart, within a box."""
-    steps = int((box.width + box.height) / HATCH)
-    for i in range(1, steps + 1):
-        along = i * HATCH
-        start = (box.x + min(along, box.width), box.y + max(along - box.width, 0.0))
-        end = (box.x + max(along - box.height, 0.0), box.y + min(along, box.height))
-        yield Stroke((start, end), "#a8a8a8", 0.4)

@@ -1,12 +1,23 @@
-"""The figure of a reach: what the trip and its surcharge cost by distance, and what margin is left."""
+"""The picture of a reach: what the trip and its surcharge cost by distance, and what margin is left."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from quoting.documents.figure import Figure, Stroke, Words, padded, ticks
 from quoting.documents.fonts import glyphs
-from quoting.documents.page import readable
+from quoting.documents.pictures.looks import (
+    AGAINST,
+    EDGE,
+    HAIR,
+    INK,
+    LABEL,
+    QUIET,
+    SOLID,
+    WIDTH,
+    accent_of,
+    title,
+)
+from quoting.documents.pictures.marks import Figure, Stroke, Words, apart, padded, ticks
 from quoting.documents.quote_text import Ink
 from quoting.measures import shown, unit_shown
 from quoting.money import whole
@@ -14,21 +25,17 @@ from quoting.money import whole
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
 
-    from quoting.documents.figure import Box
+    from quoting.documents.pictures.marks import Mark
     from quoting.inputs.shop import Shop
     from quoting.pricing.reach import Reach
 
-    Mark = Box | Stroke | Words
-
-WIDTH, PANEL, GAP, LEFT, RIGHT, EDGE = 480.0, 130.0, 46.0, 56.0, 96.0, 8.0
+PANEL, GAP, LEFT, RIGHT, LINE = 130.0, 46.0, 56.0, 96.0, 9.0
 POINTS = 120
 LEAST = -0.2  # margins below leave the panel by its lower edge
-QUIET, PALE, DEAR, LINE, GREY = "#595959", "#d5d5d5", "#b4532a", "#1c1c1c", "#8a8a8a"
 
 
-def reach_figure(reach: Reach, shop: Shop, title: str, asked_m: float | None) -> Figure:
+def reach_picture(reach: Reach, shop: Shop, piece: str, asked_m: float | None) -> Figure:
     """Above, money by distance: the trip and the surcharge; below, the margin free and with it, floor and margin asked."""
-    accent = str(readable(shop.shop.accent).hexval()).replace("0x", "#")
     furthest = max(reach.furthest_m, asked_m or 0.0) or 1.0
     rows = [reach.row(furthest * i / POINTS) for i in range(POINTS + 1)]
     at = [row.distance for row in rows]
@@ -40,27 +47,27 @@ def reach_figure(reach: Reach, shop: Shop, title: str, asked_m: float | None) ->
         return f"{value:.0%}"
 
     top = _panel(
-        14, "What a delivery costs", at, money, shop,
-        [("the trip", [row.trip for row in rows], LINE), ("surcharge", [row.surcharge for row in rows], accent)], 0.0, asked_m,
+        14, "What a delivery costs, by distance by road", at, money, shop,
+        [("the trip", [row.trip for row in rows], INK), ("surcharge", [row.surcharge for row in rows], SOLID)], 0.0, asked_m,
     )  # fmt: skip
     margins = [max(row.free_margin, LEAST) for row in rows]
     flat = [float(reach.rules.floor)] * len(rows), [float(reach.rules.margin)] * len(rows)
     below = _panel(
-        14 + PANEL + GAP, "What is left of the price", at, share, shop,
+        14 + PANEL + GAP, "What is left of the price, by distance by road", at, share, shop,
         [
-            ("delivered free", margins, DEAR), ("with surcharge", [max(row.margin, LEAST) for row in rows], accent),
-            ("floor", flat[0], GREY), ("margin asked", flat[1], GREY),
+            ("delivered free", margins, AGAINST), ("with surcharge", [max(row.margin, LEAST) for row in rows], SOLID),
+            ("floor", flat[0], QUIET), ("margin asked", flat[1], QUIET),
         ], min(0.0, *margins), asked_m,
     )  # fmt: skip
     words = (
         "Cost of the trip and surcharge by distance by road, and the margin that is left with and without it."
     )
-    name = Ink(glyphs())("title", f"How far {title} can be delivered")
+    name = Ink(glyphs())("title", f"How far {piece} can be delivered")
     return padded(Figure(WIDTH, 2 * PANEL + GAP + 44, name, words, [*top, *below]), EDGE)
 
 
 def _panel(
-    top: float, title: str, at: Sequence[float], said: Callable[[float], str], shop: Shop,
+    top: float, said: str, at: Sequence[float], figures: Callable[[float], str], shop: Shop,
     lines: Sequence[tuple[str, Sequence[float], str]], least: float, asked_m: float | None,
 ) -> Iterator[Mark]:  # fmt: skip
     """Lines over distance, each named at its end; names stand apart."""
@@ -73,24 +80,21 @@ def _panel(
     def y(value: float) -> float:
         return bottom - (PANEL - 16) * (value - least) / room
 
-    yield Words(0, top, title, 9.5, LINE, bold=True)
+    yield title(said, accent_of(shop.shop), top)
     for value in ticks(least, most):
-        yield Stroke(((LEFT, y(value)), (right, y(value))), PALE, 0.5)
-        yield Words(LEFT - 6, y(value) + 2.5, said(value), 7.5, QUIET, "end")
+        yield Stroke(((LEFT, y(value)), (right, y(value))), HAIR, 0.5)
+        yield Words(LEFT - 6, y(value) + 2.5, figures(value), LABEL, QUIET, "end")
     _, metres = unit_shown(at[-1], "distance", shop.shop.units)
     if asked_m is not None:
         yield Stroke(((x(asked_m), top + 8), (x(asked_m), bottom)), QUIET, 0.5)
     for distance in ticks(0.0, at[-1] / metres):
         distance *= metres
         unit = shown(distance, "distance", shop.shop.units) if distance else "0"
-        yield Words(x(distance), bottom + 12, unit, 7.5, QUIET, "middle")
-    for _, values, colour in sorted(lines, key=lambda one: one[2] != GREY):
+        yield Words(x(distance), bottom + 12, unit, LABEL, QUIET, "middle")
+    for _, values, colour in sorted(lines, key=lambda one: one[2] != QUIET):
         points = tuple((x(d), y(v)) for d, v in zip(at, values, strict=True))
-        yield Stroke(points, colour, 0.7 if colour == GREY else 1.3)
-    taken: list[float] = []
-    for name, values, colour in sorted(lines, key=lambda one: -one[1][-1]):
-        line = y(values[-1]) + 2.5
-        while any(abs(line - other) < 9 for other in taken):
-            line += 1.0
-        taken.append(line)
-        yield Words(right + 6, line, name, 7.5, colour)
+        yield Stroke(points, colour, 0.7 if colour == QUIET else 1.3)
+    ends = sorted(lines, key=lambda one: -one[1][-1])
+    heights = apart([y(values[-1]) + 2.5 for _, values, _ in ends], LINE, top)
+    for (name, _, colour), height in zip(ends, heights, strict=True):
+        yield Words(right + 6, height, name, LABEL, INK if colour == AGAINST else colour)

@@ -3,20 +3,27 @@
 from __future__ import annotations
 
 import io
+import math
 from typing import TYPE_CHECKING, Any
 
 from PIL import Image, ImageDraw, ImageFont
 from reportlab.graphics.shapes import Drawing, PolyLine, Rect, String
 from reportlab.lib.colors import HexColor
 
-from quoting.documents.figure import Box, Stroke, Words
 from quoting.documents.fonts import BOLD, REGULAR, face_bytes, glyphs
+from quoting.documents.pictures.marks import Box, Stroke
+from quoting.documents.pictures.svg import svg_bytes
 
 if TYPE_CHECKING:
-    from quoting.documents.figure import Figure
+    from quoting.documents.pictures.marks import Figure, Mark, Words
 
 DOTS = 3  # pixels a point: 216 to the inch
 ANCHORS = {"start": "ls", "middle": "ms", "end": "rs"}
+
+
+def files_of(name: str, figure: Figure) -> dict[str, bytes]:
+    """A figure as the files of one name: SVG, which every browser shows, and PNG."""
+    return {f"{name}.svg": svg_bytes(figure), f"{name}.png": png_bytes(figure)}
 
 
 def png_bytes(figure: Figure) -> bytes:
@@ -45,10 +52,12 @@ def _face(words: Words) -> ImageFont.FreeTypeFont:
     return ImageFont.truetype(data, words.size * DOTS, layout_engine=ImageFont.Layout.BASIC)
 
 
-def drawing(figure: Figure, room: float) -> Drawing:
-    """The figure as a flowable of a PDF page no wider than `room` [pt], in vectors, its text in the faces of the quote."""
+def drawing(figure: Figure, room: float, high: float = math.inf) -> Drawing:
+    """The figure as a flowable of a PDF page no wider than `room` and no higher than `high` [pt], in vectors, its text
+    in the faces of the quote.
+    """
     glyphs()
-    scale = min(room / figure.width, 1.0)
+    scale = min(room / figure.width, high / figure.height, 1.0)
     made = Drawing(figure.width * scale, figure.height * scale)
     made.scale(scale, scale)
     for mark in figure.marks:
@@ -56,7 +65,7 @@ def drawing(figure: Figure, room: float) -> Drawing:
     return made
 
 
-def _shape(mark: Box | Stroke | Words, height: float) -> Any:
+def _shape(mark: Mark, height: float) -> Any:
     """A mark as reportlab draws it, from the bottom up."""
     paint: dict[str, Any]
     colour = HexColor(mark.colour)

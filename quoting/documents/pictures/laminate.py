@@ -1,0 +1,137 @@
+"""Pictures of a laminate: a section through what is built up, and the clock of its rounds."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from quoting.documents.fonts import REGULAR, cut, glyphs, width
+from quoting.documents.maker_cards import laid
+from quoting.documents.maker_text import MakerText
+from quoting.documents.pictures.looks import (
+    AGAINST,
+    EDGE,
+    FIRST,
+    INK,
+    LABEL,
+    PAPER,
+    PLANNED,
+    QUIET,
+    SOLID,
+    WIDTH,
+    accent_of,
+    title,
+)
+from quoting.documents.pictures.marks import Box, Figure, Stroke, Words, apart, hatched, outlined, padded
+from quoting.documents.pictures.rows import Row, Span, bars, height, line_at, scale_of
+from quoting.documents.quote_text import Ink
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator, Sequence
+
+    from quoting.documents.pictures.marks import Mark
+    from quoting.pricing.bench import LaminateCard, RoundCard
+    from quoting.pricing.record import Priced
+
+LEFT, PANEL, LINE = 52.0, 150.0, 10.0
+"""Of the scale, of the section through the panel, and between two lines of words [pt]."""
+
+HIGH = 130.0  # of the section, where its rounds need no more for their words [pt]
+TINTS = (PLANNED, "#6b8cae", "#eef1f4", SOLID)
+"""Of the plies of a laminate by their item."""
+
+
+def section_picture(card: LaminateCard, priced: Priced) -> Figure:
+    """The panel from the table up: rounds with their blocks of plies, what flattening takes, the height wanted."""
+    text = MakerText(priced, Ink(glyphs()))
+    said = cut(f"How {text.ink('part', card.part)} is built up, thickness enlarged", REGULAR, 9.0, WIDTH)
+    most = max(one.height_m for one in card.rounds)
+    high = max(HIGH, LINE * 2 * len(card.rounds))
+    foot = FIRST + high
+
+    def y(height_m: float) -> float:
+        return foot - high * height_m / most
+
+    marks: list[Mark] = [title(said, accent_of(priced.shop.shop))]
+    items = list(dict.fromkeys(item for one in card.rounds for item, _ in one.plies))
+    starts = [0.0, *(one.flat_m for one in card.rounds)]
+    for one, start in zip(card.rounds, starts, strict=False):
+        marks += _plies(one, y(start), y(one.height_m), items)
+        if one.removed_m:
+            taken = Box(LEFT, y(one.height_m), PANEL, y(one.flat_m) - y(one.height_m), PAPER)
+            marks += [taken, *hatched(taken, AGAINST), outlined(taken, AGAINST)]
+    for one, start in zip(card.rounds, starts, strict=False):
+        low, top = sorted((start, one.flat_m))
+        marks.append(outlined(Box(LEFT, y(top), PANEL, y(low) - y(top), INK), INK, 0.8))
+    end = card.rounds[-1].flat_m
+    for i, line in enumerate((text.height(end), "finished")):
+        marks.append(Words(LEFT - 5, y(end) + 3 + i * LINE, line, LABEL, INK, "end", bold=not i))
+    marks += _told(card.rounds, starts, y, text)
+    marks += _key(items, foot + 14, text)
+    words = "; ".join(_round_words(one, text) for one in card.rounds)
+    return padded(Figure(WIDTH, foot + 20, said, words, marks), EDGE)
+
+
+def _plies(one: RoundCard, below: float, above: float, items: Sequence[str]) -> Iterator[Mark]:
+    """The blocks of a round from the lowest up; plies of one item have one tint."""
+    count = sum(plies for _, plies in one.plies) or 1
+    at = below
+    for item, plies in one.plies:
+        high = (below - above) * plies / count
+        yield Box(LEFT, at - high, PANEL, high, TINTS[items.index(item) % len(TINTS)])
+        at -= high
+
+
+def _told(
+    rounds: Sequence[RoundCard], starts: Sequence[float], y: Callable[[float], float], text: MakerText
+) -> Iterator[Mark]:
+    """Beside every round, from the top down, what is laid and the height of it; those of thin ones stand apart."""
+    down = [(one, start) for one, start in zip(rounds, starts, strict=False)][::-1]
+    middles = apart([(y(start) + y(one.flat_m)) / 2 for one, start in down], 2 * LINE, FIRST + 4)
+    right = LEFT + PANEL
+    for (one, start), middle in zip(down, middles, strict=True):
+        yield Stroke(((right, (y(start) + y(one.flat_m)) / 2), (right + 12, middle)), QUIET, 0.4)
+        for i, line in enumerate(_round_words(one, text).split("\n")):
+            yield Words(
+                right + 15, middle + i * LINE - 1, cut(line, REGULAR, LABEL, WIDTH - right - 15), LABEL, INK
+            )
+
+
+def _round_words(one: RoundCard, text: MakerText) -> str:
+    taken = f"; {text.height(one.removed_m)} flattened off" if one.removed_m else ""
+    return f"Round {one.number}: {laid(one.plies, text)}\nto {text.height(one.height_m)} cured{taken}"
+
+
+def _key(items: Sequence[str], y: float, text: MakerText) -> Iterator[Mark]:
+    """A square of each tint beside its item, and what the hatch is."""
+    x = 0.0
+    for i, item in enumerate(items[: len(TINTS)]):
+        name = cut(text.ink("item", item), REGULAR, LABEL, 120.0)
+        square = Box(x, y - 6, 7, 7, TINTS[i])
+        yield from (square, outlined(square, INK, 0.4), Words(x + 10, y, name, LABEL, QUIET))
+        x += 20 + width(name, REGULAR, LABEL)
+    yield Words(WIDTH, y, "hatched: what flattening takes", LABEL, QUIET, "end")
+
+
+def rounds_picture(card: LaminateCard, priced: Priced) -> Figure:
+    """A bar a round: from the first mix to the closed bag, over the time that the resin works."""
+    text = MakerText(priced, Ink(glyphs()))
+    said = f"Rounds of {text.ink('part', card.part)}: from the first mix to the closed bag"
+    rows = [
+        Row(
+            f"round {one.number}",
+            (
+                Span(0.0, card.working_h, PLANNED),
+                Span(0.0, one.clock_h, SOLID if one.clock_h <= card.latest_h else AGAINST, 0.5),
+            ),
+            f"{text.minutes(one.clock_h)} of {text.minutes(card.working_h)}",
+        )
+        for one in card.rounds
+    ]
+    on, foot = scale_of(rows, 0.0), FIRST + height(rows)
+    marks: list[Mark] = [title(said, accent_of(priced.shop.shop)), *bars(rows, on, FIRST)]
+    marks.append(line_at(card.latest_h, on, FIRST - 3, foot))
+    latest = f"latest: {text.minutes(card.latest_h)}"
+    marks.append(Words(on.x(card.latest_h), foot + 8, latest, LABEL, INK, "middle"))
+    marks.append(Words(0.0, foot + 8, "pale: while the resin works", LABEL, QUIET))
+    words = "; ".join(f"{row.name}: {row.said}" for row in rows)
+    return padded(Figure(WIDTH, foot + 12, said, words, marks), EDGE)

@@ -1,0 +1,98 @@
+"""A figure as marks on a plane. Lengths in points, y downwards from the top left corner."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING, NamedTuple
+
+from quoting.values import round_step
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+HATCH = 6.0  # between lines of a hatch [pt]
+
+
+class Box(NamedTuple):
+    """A filled rectangle; colours are "#rrggbb"."""
+
+    x: float
+    y: float
+    width: float
+    height: float
+    colour: str
+
+
+class Stroke(NamedTuple):
+    """A line through points."""
+
+    points: tuple[tuple[float, float], ...]
+    colour: str
+    width: float = 0.7
+
+
+class Words(NamedTuple):
+    """A line of text on its baseline. `anchor` is what of it stands at x: start, middle or end."""
+
+    x: float
+    y: float
+    text: str
+    size: float = 8.0
+    colour: str = "#1c1c1c"
+    anchor: str = "start"
+    bold: bool = False
+
+
+Mark = Box | Stroke | Words
+
+
+class Figure(NamedTuple):
+    """A figure: what it shows in words, for those who cannot see it, and its marks in the order they are drawn."""
+
+    width: float
+    height: float
+    title: str
+    words: str
+    marks: Sequence[Mark]
+
+
+def ticks(low: float, high: float, parts: int = 5) -> list[float]:
+    """Round numbers from `low` to `high`, for an axis."""
+    step = round_step(high - low, parts)
+    first = math.ceil(low / step - 1e-9)
+    return [i * step for i in range(first, math.floor(high / step + 1e-9) + 1)]
+
+
+def padded(figure: Figure, by: float) -> Figure:
+    """The figure with room all around it."""
+    marks: list[Mark] = []
+    for mark in figure.marks:
+        if isinstance(mark, Stroke):
+            marks.append(mark._replace(points=tuple((x + by, y + by) for x, y in mark.points)))
+        else:
+            marks.append(mark._replace(x=mark.x + by, y=mark.y + by))
+    return figure._replace(width=figure.width + 2 * by, height=figure.height + 2 * by, marks=marks)
+
+
+def outlined(box: Box, colour: str, width: float = 0.6) -> Stroke:
+    """The edge of a box."""
+    right, below = box.x + box.width, box.y + box.height
+    corners = ((box.x, box.y), (right, box.y), (right, below), (box.x, below), (box.x, box.y))
+    return Stroke(corners, colour, width)
+
+
+def hatched(box: Box, colour: str) -> Iterator[Stroke]:
+    """Lines from lower left to upper right, a hatch apart, within a box."""
+    for i in range(1, int((box.width + box.height) / HATCH) + 1):
+        along = i * HATCH
+        start = (box.x + min(along, box.width), box.y + max(along - box.width, 0.0))
+        end = (box.x + max(along - box.height, 0.0), box.y + min(along, box.height))
+        yield Stroke((start, end), colour, 0.4)
+
+
+def apart(wanted: Sequence[float], least: float, top: float) -> list[float]:
+    """Heights as near to those wanted as they can be, in their order from the top, a least distance apart."""
+    found: list[float] = []
+    for height in wanted:
+        found.append(max(height, found[-1] + least if found else top))
+    return found

@@ -1,0 +1,105 @@
+"""The picture of an outlook: how the cost spreads, and what moves it most."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from quoting.documents.fonts import REGULAR, glyphs, width
+from quoting.documents.pictures.looks import (
+    AGAINST,
+    EDGE,
+    INK,
+    LABEL,
+    QUIET,
+    SOLID,
+    WIDTH,
+    accent_of,
+    title,
+)
+from quoting.documents.pictures.marks import Box, Figure, Stroke, Words, padded
+from quoting.documents.pictures.rows import Row, Span, bars, height, line_at, scale_of
+from quoting.documents.quote_text import Ink, QuoteText
+from quoting.documents.sheet_names import said_path
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from quoting.documents.pictures.marks import Mark
+    from quoting.pricing.outlook import Driver, Outlook
+    from quoting.pricing.record import Priced
+
+SPREAD_HEIGHT, TOP = 96.0, 34.0
+MOST_BARS = 12
+KEY = "Dark: what lowers the cost; light: what raises it. At the right, the share of all that is unsure."
+
+
+def risk_picture(priced: Priced, outlook: Outlook) -> Figure:
+    """Spread of the cost with the plan, 8 in 10 builds and what the price leaves for it; below, a bar an input."""
+    text = QuoteText(priced, Ink(glyphs()))
+    accent = accent_of(priced.shop.shop)
+    marks: list[Mark] = [
+        title("What the piece may cost; light: more than the price leaves for it", accent),
+        *_spread(priced, outlook, text),
+    ]
+    top = TOP + SPREAD_HEIGHT + 62
+    marks.append(title("What moves the cost most, from the low to the high of each", accent, top))
+    shown = sorted((*outlook.drivers, *outlook.setbacks), key=lambda one: -one.swing)[:MOST_BARS]
+    tornado, foot = _tornado(shown, outlook, text, top + 12)
+    eight = text.about(outlook.cost[2].value)
+    words = f"8 in 10 builds cost less than {eight}; the plan is met in {outlook.met.share:.0%} of builds."
+    name = f"How sure the price of {text.ink('title', priced.job.piece.title)} is"
+    return padded(Figure(WIDTH, foot, name, words, [*marks, *tornado]), EDGE)
+
+
+def _spread(priced: Priced, outlook: Outlook, text: QuoteText) -> Iterator[Mark]:
+    """Bars of the histogram, and a line each for what matters on it."""
+    edges, counts = outlook.histogram
+    sale = priced.chain
+    limit = float(sale.net - sale.fee_total)
+    named = [
+        ("plan", outlook.plan), ("half cost less", outlook.cost[1].value), ("8 in 10 cost less", outlook.cost[2].value),
+        ("the price leaves for it", limit),
+    ]  # fmt: skip
+    low, high = min(edges[0], *(at for _, at in named)), max(edges[-1], *(at for _, at in named))
+    room = (high - low) or 1.0
+    bottom, most = TOP + SPREAD_HEIGHT, max(counts) or 1
+
+    def x(value: float) -> float:
+        return 4 + (WIDTH - 8) * (value - low) / room
+
+    for left, right, count in zip(edges, edges[1:], counts, strict=False):
+        high_pt = SPREAD_HEIGHT * count / most
+        colour = AGAINST if left >= limit else SOLID
+        yield Box(x(left), bottom - high_pt, max(x(right) - x(left) - 0.5, 0.3), high_pt, colour)
+    yield Stroke(((0, bottom), (WIDTH, bottom)), QUIET)
+    ends = [0.0, 0.0, 0.0, 0.0]
+    for name, at in sorted(named, key=lambda one: one[1]):
+        label = f"{name} {text.about(at)}"
+        half = width(label, REGULAR, LABEL) / 2
+        centre = min(max(x(at), half), WIDTH - half)
+        row = next((i for i, end in enumerate(ends) if centre - half > end + 6), len(ends) - 1)
+        ends[row] = centre + half
+        yield Stroke(((x(at), TOP - 12), (x(at), bottom + 4 + 10 * row)), INK, 0.8)
+        yield Words(centre, bottom + 12 + 10 * row, label, LABEL, INK, "middle")
+
+
+def _tornado(shown: list[Driver], outlook: Outlook, text: QuoteText, top: float) -> tuple[list[Mark], float]:
+    """A bar an input from the cost at its low to the cost at its high, with its share of the variance; where they end."""
+    if not shown:
+        return [Words(0, top + 10, "Every input is certain: nothing moves the cost.", LABEL, QUIET)], top + 14
+    rows = []
+    for one in shown:
+        cheap, dear = sorted((one.at_low, one.at_high))
+        spans = (Span(cheap, outlook.plan, SOLID), Span(outlook.plan, dear, AGAINST))
+        rows.append(Row(text.ink("input", said(one)), spans, f"{max(one.share, 0.0):.0%}"))
+    on, foot = scale_of(rows, outlook.plan), top + height(rows) + 2
+    marks = [*bars(rows, on, top), line_at(outlook.plan, on, top - 4, foot)]
+    for at, anchor in ((on.low, "start"), (on.high, "end")):
+        marks.append(Words(on.x(at), foot + 9, text.about(at), LABEL, QUIET, anchor))
+    marks.append(Words(0.0, foot + 20, KEY, LABEL, QUIET))
+    return marks, foot + 24
+
+
+def said(one: Driver) -> str:
+    """An input as makers read it: its path in words and its range."""
+    return f"{said_path(one.name).replace('-', ' ')} {one.words}"

@@ -1,0 +1,70 @@
+"""Every picture of a job: as SVG and PNG, and all of them on pages."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from quoting.errors import Problems
+from quoting.pricing.outlook import outlook_of
+from quoting.runs.pricing import check, priced_alone
+from quoting.runs.reach import of_job, own_distance
+from quoting.written import write_all
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator, Sequence
+    from pathlib import Path
+
+    from quoting.documents.pictures.marks import Figure
+    from quoting.pricing.record import Priced
+    from quoting.runs.pricing import Checked
+
+
+def pictures(
+    job: Path,
+    shop: Path | None,
+    settings: Sequence[str],
+    out: Path,
+    overwrite: bool,
+    step: Callable[[str], None],
+) -> list[Path]:
+    """Draw what a job costs, how its price comes about, how sure it is, how far it goes, how it is built and when."""
+    from quoting.documents.pictures.pages import pages_bytes
+    from quoting.documents.pictures.writers import files_of
+
+    step("pricing")
+    checked = check(job, shop, settings)
+    priced = priced_alone(checked)
+    step("drawing")
+    drawn = dict(figures(checked, priced))
+    files = {f"{job.stem} pictures.pdf": pages_bytes(list(drawn.values()), priced)}
+    for name, figure in drawn.items():
+        files |= files_of(f"{job.stem} {name}", figure)
+    return write_all(out, files, str(job.resolve()), overwrite)
+
+
+def figures(checked: Checked, priced: Priced) -> Iterator[tuple[str, Figure]]:
+    """Each figure under the name of its files; what a job has nothing of is left out."""
+    from quoting.documents.pictures.cost import cost_picture, price_picture
+    from quoting.documents.pictures.cut import all_stocks
+    from quoting.documents.pictures.days import days_picture
+    from quoting.documents.pictures.laminate import rounds_picture, section_picture
+    from quoting.documents.pictures.reach import reach_picture
+    from quoting.documents.pictures.risk import risk_picture
+
+    brief, piece, house = checked.brief, priced.job.piece, priced.shop.shop
+    yield "cost", cost_picture(priced)
+    yield "price", price_picture(priced)
+    try:
+        yield "risk", risk_picture(priced, outlook_of(brief, priced))
+        yield (
+            "reach",
+            reach_picture(of_job(brief, priced, None), brief.shop, piece.title, own_distance(brief)),
+        )
+    except Problems:  # draws that fall beyond a bound: what rests on none is drawn all the same
+        pass
+    for number, card in enumerate(priced.bench, start=1):
+        yield f"laminate {number} section", section_picture(card, priced)
+        yield f"laminate {number} rounds", rounds_picture(card, priced)
+    if priced.plans:
+        yield "cut plan", all_stocks(priced.plans, house.units, piece.title)
+    yield "days", days_picture(priced)
