@@ -67,7 +67,7 @@ def _complain(words: str) -> int:
 
 def _interrupted() -> int:
     progress("")
-    print("interrupted; nothing half-written is left", file=sys.stderr)
+    print("interrupted; what is written is whole", file=sys.stderr)
     return Exit.INTERRUPTED
 
 

@@ -24,7 +24,7 @@ def cut_json(found: CutOut) -> str:
             "job": found.brief.job.piece.code or found.brief.job.piece.title,
             "currency": house.currency,
             "plans": [_plan(plan, digits) for plan in found.plans],
-            "not_planned": list(found.unplanned),
+            "not_planned": [item.name for item in found.unplanned],
             "not_used": [row.path for row in found.unused],
             "shapes": [
                 {"part": one.part, "cut_away": one.left, "amount": exact(one.money, digits)}

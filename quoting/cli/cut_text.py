@@ -8,19 +8,24 @@ from quoting.cli.terminal import bold, dim, whole_row, wrapped
 from quoting.errors import one_line
 from quoting.money import exact, minor_digits, printed
 from quoting.sawing.words import (
+    CUT_CAUTION,
     measure_words,
     number_words,
+    numbered,
     offcut_words,
+    panel_words,
     piece_words,
+    rule_words,
+    shopping,
     size_words,
     step_words,
     stock_words,
 )
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Sequence
 
-    from quoting.cutting.record import CutPlan, SawnStock
+    from quoting.cutting.record import CutPlan, Offcut, SawnPiece, SawnStock
     from quoting.runs.cut import CutOut
 
 MANY = 40
@@ -47,16 +52,13 @@ def _head(plan: CutPlan, found: CutOut) -> str:
     number = number_words(sum(stock.number for stock in plan.stocks), plan)
     rows = [bold(one_line(f"{plan.item}: {number}"))]
     needed, taken = (measure_words(value, plan, system) for value in (plan.needed, plan.taken))
-    kerf = measure_words(plan.kerf_m, plan._replace(kind="bar"), system)
-    rows.append(
-        wrapped(f"{needed} of blanks from {taken}: {plan.waste:.0%} is waste or left over; {kerf} kerf", "  ")
-    )
-    rows.append(wrapped(f"stock bought for {_money(found, plan.bought)}; {_proof(plan, found)}", "  "))
+    kerf = rule_words(plan.kerf_m, system)
+    words = f"{needed} of blanks (rough sizes) from {taken}: {plan.waste:.0%} is waste or left over; the saw takes {kerf}"
+    rows.append(wrapped(words, "  "))
+    if plan.bought:
+        rows.append(wrapped(f"stock bought for {_money(found, plan.bought)}; {_proof(plan, found)}", "  "))
     if abs(plan.charged - plan.bought) >= 0.005:
-        words = f"this job is charged {_money(found, plan.charged)}: the rack as far as it is used"
-        words += (
-            "" if found.brief.shop.cut.charge == "whole" else ", and boards without the offcuts that are kept"
-        )
+        words = f"this job is charged {_money(found, plan.charged)}: {' and '.join(_charged(plan))}"
         rows.append(wrapped(words, "  "))
     if plan.kept:
         rows.append(wrapped(f"offcuts that are kept are worth {_money(found, plan.kept)}", "  "))
@@ -66,44 +68,44 @@ def _head(plan: CutPlan, found: CutOut) -> str:
 def _proof(plan: CutPlan, found: CutOut) -> str:
     if plan.bought <= plan.bound:
         return "no plan costs less"
-    early = ", and the search was ended early" if plan.ended_early else ""
-    return f"no plan costs less than {_money(found, plan.bound)} (gap {plan.gap:.1%}){early}"
+    early = "; the search was ended early" if plan.ended_early else ""
+    if not plan.bound:
+        return f"how much less another could cost is not known{early}"
+    bound = f"no plan can cost less than {_money(found, plan.bound)}"
+    return f"{bound}, so a better one would save {1 - plan.bound / plan.bought:.1%} at most{early}"
+
+
+def _charged(plan: CutPlan) -> Iterator[str]:
+    """Why a job is charged something else than what is bought for it."""
+    if any(stock.supplied == "bought" and stock.used < 1 for stock in plan.stocks):
+        yield "what is bought without the offcuts that are kept"
+    if any(stock.supplied == "rack" for stock in plan.stocks):
+        yield "what lies on the rack as far as it is used, with the shop's waste on it"
 
 
 def _shopping(plan: CutPlan, found: CutOut) -> Iterator[str]:
     """What to buy, and what to take from the rack."""
-    system = found.brief.shop.shop.units
     for title, supplied in (("  To buy", "bought"), ("  From the rack", "rack")):
-        number: dict[tuple[str, float], int] = {}
-        for stock in plan.stocks:
-            if stock.supplied == supplied:
-                size = f"{size_words(stock.length_m, stock.width_m, system)} ({stock.where})"
-                number[size, stock.price] = number.get((size, stock.price), 0) + stock.number
         rows = [
-            whole_row(
-                one_line(f"    {many} x {size}"),
-                f"{_money(found, price)} each = {_money(found, many * price)}",
-            )
-            for (size, price), many in number.items()
+            whole_row(one_line(f"    {number_words(many, plan)} {size}"), _money(found, many * price))
+            for size, (many, price) in shopping(plan, supplied, found.brief.shop.shop.units).items()
         ]
         if rows:
             yield "\n".join([title, *rows])
 
 
 def _stocks(plan: CutPlan, found: CutOut) -> Iterator[str]:
-    """Every stock that is cut another way."""
+    """Every stock that is cut another way; then the panels that are glued up from their staves."""
     system = found.brief.shop.shop.units
-    at = 1
-    for stock in plan.stocks:
-        last = at + stock.number - 1
-        which = f"{at}" if stock.number == 1 else f"{at} to {last}"
-        name = number_words(stock.number, plan).partition(" ")[2].capitalize()
-        rows = [one_line(f"  {name} {which}: {stock_words(stock, system)}")]
+    for name, stock in numbered(plan):
+        rows = [one_line(f"  {name}: {stock_words(stock, system)}")]
         rows += _cuts(stock, system)
         left = offcut_words(stock, system)
         rows += [wrapped(f"kept: {', '.join(left)}", "     ")] if left else []
         yield "\n".join(rows)
-        at = last + 1
+    panels = [wrapped(one_line(words), "    ") for words in panel_words(plan, system)]
+    if panels:
+        yield "\n".join(["  To glue up", *panels])
 
 
 def _cuts(stock: SawnStock, system: str) -> list[str]:
@@ -112,34 +114,29 @@ def _cuts(stock: SawnStock, system: str) -> list[str]:
         for piece in stock.pieces:
             name = f"{piece_words(piece)} {size_words(piece.length_m, piece.width_m, system)}"
             many[name] = many.get(name, 0) + 1
-        rows = [f"{number} x {name}" for name, number in many.items()]
+        rows = [f"{number} of {name}" for name, number in many.items()]
         rows.append(f"{len(stock.steps)} cuts: write the drawing with --out FOLDER")
         return [wrapped(one_line(row), "     ") for row in rows]
-    steps = list(step_words(stock, system))
-    first = len(stock.steps) - len(steps) + 1  # a trim is no numbered cut: others are counted from one
-    rows = []
-    for number, words in enumerate(steps, start=first):
-        rows.append(wrapped(one_line(f"{number or '-'} {words}"), "     "))
+    rows = [wrapped(one_line(f"{mark} {words}"), "     ") for mark, words in step_words(stock, system)]
     return rows or ["     as it is: " + ", ".join(piece_words(piece) for piece in stock.pieces)]
 
 
 def _spares(plan: CutPlan) -> Iterator[str]:
     """Which blanks an offcut could replace: what to think of before buying one more."""
     offcuts = [left for stock in plan.stocks for left in stock.offcuts]
-    largest: dict[str, tuple[float, float]] = {}
-    for stock in plan.stocks:
-        for piece in stock.pieces:
-            long, wide = largest.get(piece.part, (0.0, 0.0))
-            largest[piece.part] = (max(long, piece.length_m), max(wide, piece.width_m))
-    spare = [
-        part
-        for part, (long, wide) in largest.items()
-        if any(left.length_m >= long and left.width_m >= wide for left in offcuts)
-    ]
-    none = [part for part in largest if part not in spare]
+    blanks = [piece for stock in plan.stocks for piece in stock.pieces]
+    parts = dict.fromkeys(piece.part for piece in blanks)
+    none = dict.fromkeys(piece.part for piece in blanks if not _replaced(piece, offcuts))
+    spare = [part for part in parts if part not in none]
     said = [f"an offcut would do for {', '.join(spare)}"] if spare else []
     said += [f"nothing that is left would do for {', '.join(none)}: buy one more to be sure"] if none else []
     yield wrapped(one_line(f"Should a blank be spoilt: {'; '.join(said)}."), "  ")
+
+
+def _replaced(piece: SawnPiece, offcuts: Sequence[Offcut]) -> bool:
+    return any(
+        left.length_m >= length and left.width_m >= width for left in offcuts for length, width in piece.ways
+    )
 
 
 def _shapes(found: CutOut) -> Iterator[str]:
@@ -154,12 +151,19 @@ def _shapes(found: CutOut) -> Iterator[str]:
 
 def _notes(found: CutOut) -> Iterator[str]:
     for item in found.unplanned:
-        words = f"Not planned: {item}. No stock of it is listed: its price rests on a waste, or on sheets and bars for each part by itself."
-        yield dim(wrapped(one_line(words), ""))
-    for row in found.unused:
-        yield dim(wrapped(one_line(f"No part is cut from {row.path} ({row.name})."), ""))
-    if any(plan.ended_early for plan in found.plans):
-        yield wrapped(
-            "The search was ended early: this is the best plan so far. Prices rest on the plan of the usual search.",
-            "",
+        why = (
+            "what lies on the rack does not hold all of its parts, and none to buy is listed"
+            if item.rows
+            else "no stock of it is listed"
         )
+        words = (
+            f"Not planned, and so not in the lists above: {item.name}. For {why}: its price rests on a waste."
+        )
+        yield wrapped(one_line(f"{words} Write a [[board]] that can be bought, or a tally of the yard."), "")
+    for row in found.unused:
+        yield wrapped(one_line(f"No part is cut from {row.path} ({row.name})."), "")
+    if found.interrupted or any(plan.ended_early for plan in found.plans):
+        yield "The search was ended early: this is the best plan so far."
+    if found.interrupted or found.timed:
+        yield wrapped("Prices rest on the plan of the usual search, without --seconds.", "")
+    yield dim(wrapped(CUT_CAUTION, ""))

@@ -45,8 +45,7 @@ def area_bound(pieces: Sequence[Piece], stocks: Sequence[Stock]) -> int:
         shares = np.array([holds[j] / needed for j in columns], dtype=np.float64)
         solver.addRow(1.0, highspy.kHighsInf, len(columns), columns, shares)
     solver.run()
-    bound = float(solver.getInfo().mip_dual_bound)
-    return rounded_bound(bound, offers) if np.isfinite(bound) and bound > 0 else 0
+    return rounded_bound(float(solver.getInfo().mip_dual_bound), offers)
 
 
 def _classes(pieces: Sequence[Piece], stocks: Sequence[Stock]) -> Iterator[tuple[int, list[int]]]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import ceil, gcd
+from math import ceil, gcd, isfinite
 from typing import TYPE_CHECKING, NamedTuple, Protocol
 
 import numpy as np
@@ -90,6 +90,8 @@ def _bound(duals: Duals, wanted: Sequence[int], offers: Sequence[Offer], made: S
 
 
 def rounded_bound(bound: float, offers: Sequence[Offer]) -> int:
-    """Up to the next price that stocks can add up to: a multiple of what divides them all."""
+    """Up to the next price that stocks can add up to: a multiple of what divides them all. 0 of no bound at all."""
+    if not isfinite(bound) or bound <= 0:
+        return 0
     step = gcd(*(offer.price for offer in offers)) or 1
     return ceil(bound / step - 1e-6) * step

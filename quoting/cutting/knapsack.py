@@ -10,6 +10,8 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
 TOO_LITTLE = 1e-12
+LOOKED_EACH = 20
+"""Branches that are looked at for each fill that is wanted at most."""
 
 
 def best_fill(
@@ -40,10 +42,17 @@ def best_fill(
 def every_fill(
     sizes: Sequence[int], counts: Sequence[int], capacity: int, most: int
 ) -> list[tuple[int, ...]]:
-    """All fills of a bar to which no piece can be added; none at all where they are more than `most`."""
+    """All fills of a bar to which no piece can be added; none at all where they are more than `most`, or too much would have to be
+    looked at to find them.
+    """
     found: list[tuple[int, ...]] = []
+    looked = 0
 
     def filled(i: int, fill: tuple[int, ...], left: int) -> bool:
+        nonlocal looked
+        looked += 1
+        if looked > most * LOOKED_EACH:
+            return False
         if i == len(sizes):
             full = all(
                 have == count or size > left for have, count, size in zip(fill, counts, sizes, strict=True)

@@ -15,7 +15,8 @@ def never() -> bool:
 
 class Limit(NamedTuple):
     """Free regions that a search looks at, orders it tries in vain, at most and for each piece, branches of a choice among patterns;
-    `halted` is asked now and then, and ends the plan at the best so far: a clock, or someone who has waited long enough.
+    `halted` is asked now and then, and ends the plan at the best so far: a clock, or someone who has waited long enough. `again` is
+    asked after a plan that may not be the best: whether there is time for a larger search.
     """
 
     regions: int = 22_000_000
@@ -23,6 +24,16 @@ class Limit(NamedTuple):
     in_vain_each: int = 600
     branches: int = 10
     halted: Callable[[], bool] = never
+    again: Callable[[], bool] = never
+
+    def times(self, many: int) -> Limit:
+        """So many times the effort."""
+        return self._replace(
+            regions=self.regions * many,
+            in_vain=self.in_vain * many,
+            in_vain_each=self.in_vain_each * many,
+            branches=self.branches * many,
+        )
 
 
 USUAL = Limit()

@@ -10,7 +10,7 @@ from typing import NamedTuple
 class SawnPiece(NamedTuple):
     """A blank on its stock, without kerf. `path` is its part; a stave names its panel, the first of a part is 1.
 
-    `two` where it holds two shapes of the part, interlocked.
+    `two` where it holds two shapes of the part, interlocked; `turned` where it lies across the stock, as one that `turns` may.
     """
 
     path: str
@@ -22,6 +22,13 @@ class SawnPiece(NamedTuple):
     turned: bool = False
     panel: int = 0
     two: bool = False
+    turns: bool = False
+
+    @property
+    def ways(self) -> tuple[tuple[float, float], ...]:
+        """Length and width along the grain of the stock, in every way it may lie [m]."""
+        one = (self.length_m, self.width_m)
+        return (one, one[::-1]) if self.turns else (one,)
 
 
 class Offcut(NamedTuple):
@@ -92,8 +99,8 @@ class CutPlan(NamedTuple):
 
     @property
     def gap(self) -> float:
-        """How much more is paid for stock than the bound, at most [share of the bound]."""
-        return self.bought / self.bound - 1 if self.bound else 0.0
+        """How much less than this plan another can pay, at most [share of what is bought]."""
+        return 1 - self.bound / self.bought if self.bought else 0.0
 
     @property
     def waste(self) -> float:

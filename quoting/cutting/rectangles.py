@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, NamedTuple
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Callable, Iterator
 
 
 class Staves(NamedTuple):
@@ -116,13 +116,16 @@ def fill_of(node: Node, kinds: int) -> tuple[int, ...]:
     return tuple(found)
 
 
-def without_idle_cuts(node: Node) -> Node:
-    """The same without cuts that only part one offcut from another."""
+def without_idle_cuts(node: Node, kept: Callable[[Region], bool]) -> Node:
+    """The same without cuts that only part one offcut from another, or waste from an offcut that is not kept."""
     if node.cut is None:
         return node
-    if all(one.piece is None and one.clear for one in leaves(node)):
-        return Node(node.region)
-    first, second = without_idle_cuts(node.cut.first), without_idle_cuts(node.cut.second)
+    ends = list(leaves(node))
+    if all(one.piece is None for one in ends):
+        clear = all(one.clear for one in ends)
+        if clear or not any(one.clear and kept(one.region) for one in ends):
+            return Node(node.region, clear=clear)
+    first, second = (without_idle_cuts(side, kept) for side in (node.cut.first, node.cut.second))
     return node._replace(cut=node.cut._replace(first=first, second=second))
 
 

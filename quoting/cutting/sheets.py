@@ -108,7 +108,8 @@ class Tables:
 
 def tables_of(pieces: Sequence[Piece], stocks: Sequence[Stock]) -> Tables | None:
     """Tables, where all that there is to cut can be weighed: no panels, no zones, and not too many cuts that can pay."""
-    if any(piece.staves for piece in pieces) or any(stock.clearings[0].cut for stock in stocks):
+    clear = all(stock.clearings[0].clear and stock.clearings[0].cut is None for stock in stocks)
+    if not clear or any(piece.staves for piece in pieces):
         return None
     ways = [way for piece in pieces for way in piece.ways()]
     lengths = points(

@@ -9,21 +9,25 @@ from reportlab.platypus import PageBreak, Spacer, Table
 
 from quoting.documents.fonts import glyphs
 from quoting.documents.page import Running, Sheet, build, sheet
-from quoting.documents.pictures.cut import KEY, stock_figure
+from quoting.documents.pictures.cut import key_words, stock_figure
 from quoting.documents.pictures.writers import drawing
 from quoting.documents.quote_pdf import dated
 from quoting.documents.quote_text import Ink
+from quoting.sawing.plan import unplanned
 from quoting.sawing.words import (
+    CUT_CAUTION,
+    blank_words,
     number_words,
+    numbered,
     offcut_words,
-    piece_words,
-    size_words,
+    panel_words,
+    shopping,
     step_words,
     stock_words,
 )
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterator, Sequence
     from datetime import date
     from typing import Any
 
@@ -33,11 +37,6 @@ if TYPE_CHECKING:
 HIGHEST = 250.0
 """Of a drawing [pt]: a sheet and its cuts share a page."""
 
-CAUTION = (
-    "Mark every blank before the first cut, face and grain. Usual cautions of saws and of dust; the machine's manual, local codes and"
-    " licensed practice decide."
-)
-
 
 def cut_pdf_bytes(brief: Brief, plans: Sequence[CutPlan], day: date) -> bytes:
     """The pages, dated a day. The same plan gives the same bytes."""
@@ -45,11 +44,10 @@ def cut_pdf_bytes(brief: Brief, plans: Sequence[CutPlan], day: date) -> bytes:
     upright = sheet(house.paper, house.accent)
     on = Sheet(upright.size[::-1], upright.accent)
     ink = Ink(glyphs())
-    story: list[Any] = []
-    stocks = [(plan, stock) for plan in plans for stock in plan.stocks]
-    for number, (plan, stock) in enumerate(stocks):
-        story += [PageBreak()] if number else []
-        story += _page(plan, stock, house.units, on, ink)
+    story: list[Any] = list(_summary(brief, plans, day, on, ink))
+    for plan in plans:
+        for name, stock in numbered(plan):
+            story += [PageBreak(), *_page(name, plan, stock, house.units, on, ink)]
     title = ink("title", f"Cut plan: {piece.title}")
     about = {"title": title, "author": ink("shop", house.name), "creator": "quoting"}
     out = BytesIO()
@@ -58,29 +56,51 @@ def cut_pdf_bytes(brief: Brief, plans: Sequence[CutPlan], day: date) -> bytes:
     return out.getvalue()
 
 
-def _page(plan: CutPlan, stock: SawnStock, system: str, on: Sheet, ink: Ink) -> list[Any]:
+def _summary(brief: Brief, plans: Sequence[CutPlan], day: date, on: Sheet, ink: Ink) -> Iterator[Any]:
+    """What to buy, what to take from the rack, what to glue up and what to keep: the first page goes to the yard."""
+    piece, system = brief.job.piece, brief.shop.shop.units
+    yield on.words(
+        ink("title", " ".join(one for one in ("Cut plan:", piece.code, piece.title) if one)), 13, bold=True
+    )
+    yield on.words(f"{day.isoformat()}", 9)
+    for title, supplied in (("To buy", "bought"), ("From the rack", "rack")):
+        yield from _list(title, [
+            f"{number_words(many, plan)} of {plan.item}, {size}"
+            for plan in plans for size, (many, _) in shopping(plan, supplied, system).items()
+        ], on, ink)  # fmt: skip
+    yield from _list("To glue up", [words for plan in plans for words in panel_words(plan, system)], on, ink)
+    yield from _list("To keep", [
+        f"{plan.item}: {words}"
+        for plan in plans for _, stock in numbered(plan) for words in offcut_words(stock, system) for _ in range(stock.number)
+    ], on, ink)  # fmt: skip
+    for item in unplanned(brief):
+        yield on.words(ink("item", f"Not planned, and so not in these lists: {item.name}."), 10)
+    yield Spacer(1, 8)
+    yield on.words(CUT_CAUTION, 8)
+
+
+def _list(title: str, lines: Sequence[str], on: Sheet, ink: Ink) -> Iterator[Any]:
+    if lines:
+        yield Spacer(1, 8)
+        yield on.words(title, 11, bold=True, keepWithNext=1)
+        for line in lines:
+            yield on.words(ink("item", line), 10)
+
+
+def _page(name: str, plan: CutPlan, stock: SawnStock, system: str, on: Sheet, ink: Ink) -> list[Any]:
     figure, scale = stock_figure(plan, stock, system, on.width, HIGHEST)
-    head = f"{number_words(stock.number, plan)} of {plan.item}, {stock_words(stock, system)}"
-    blanks = [
-        f"{i} {piece_words(piece)}: {size_words(piece.length_m, piece.width_m, system)}"
-        for i, piece in enumerate(stock.pieces, start=1)
-    ]
-    steps = [
-        f"{i}. {words}"
-        for i, words in enumerate(step_words(stock, system), start=0 if stock.end_m or stock.edge_m else 1)
-    ]
+    head = f"{name}: {plan.item}, {stock_words(stock, system)}"
+    steps = [f"{mark} {words}" for mark, words in step_words(stock, system)]
     offcuts = offcut_words(stock, system)
     kept = [on.words(f"Kept: {', '.join(offcuts)}", 10)] if offcuts else []
     return [
         on.words(ink("item", head), 13, bold=True),
         Spacer(1, 6),
         drawing(figure, on.width),
-        on.words(f"1 : {scale}. {KEY}", 8),
+        on.words(f"1 : {scale}. {key_words(stock)}", 8),
         *kept,
         Spacer(1, 8),
-        _columns([("Cuts, in this order", steps), ("Blanks", blanks)], on, ink),
-        Spacer(1, 8),
-        on.words(CAUTION, 8),
+        _columns([("Cuts, in this order", steps), ("Blanks", blank_words(stock, system))], on, ink),
     ]
 
 

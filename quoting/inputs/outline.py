@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from itertools import combinations
+from math import hypot, sqrt
 from typing import TYPE_CHECKING, Any
 
 from quoting.errors import Problem
@@ -25,16 +26,27 @@ def area_m2(corners: Sequence[Point]) -> float:
 
 
 def interlocked_m(corners: Sequence[Point], gap_m: float) -> float:
-    """Width of a blank that holds two such shapes, one turned end for end, with a gap between them [m].
+    """Width of a blank that holds two such shapes, one turned end for end, nowhere nearer to one another than a gap [m].
 
-    With upper edge f(x) and length l it is the largest f(x) + f(l - x), and the gap: the turned one lies above the first with its
-    own edge downwards. Between the corners both are straight, so that the largest stands at a corner of either (plane geometry).
+    With upper edge f(x), length l and gap g it is the largest f(x) + f(l - x - t) + root(g^2 - t^2) with t from -g to g: the turned
+    one lies above the first with its own edge downwards, and points that are t apart along the grain are root(g^2 - t^2) apart
+    across it. Between corners all edges are straight, so that it stands where one of them is a corner; there t is such that both
+    are, or that the edge is met squarely, t = g a / root(1 + a^2) at a slope a, or an end (plane geometry).
     """
     left, low = min(x for x, _ in corners), min(y for _, y in corners)
     moved = [(x - left, y - low) for x, y in corners]
-    length = max(x for x, _ in moved)
-    at = {x for x, _ in moved} | {length - x for x, _ in moved}
-    return max(_upper(moved, x) + _upper(moved, length - x) for x in at) + gap_m
+    ends = {x for x, _ in moved}
+    length = max(ends)
+    slopes = {(y2 - y1) / (x2 - x1) for (x1, y1), (x2, y2) in _sides(moved) if abs(x2 - x1) > NOISE}
+    square = {gap_m * a / hypot(1.0, a) for a in slopes}
+    shifts = {0.0, gap_m, -gap_m} | square | {-t for t in square}
+    shifts |= {t for x1 in ends for x2 in ends if abs(t := length - x1 - x2) <= gap_m}
+    return max(
+        _upper(moved, x) + _upper(moved, length - x - t) + sqrt(max(gap_m**2 - t**2, 0.0))
+        for t in shifts
+        for x in ends | {length - t - end for end in ends}
+        if -NOISE <= x <= length + NOISE and -NOISE <= length - x - t <= length + NOISE
+    )
 
 
 def _upper(corners: Sequence[Point], x: float) -> float:
@@ -67,11 +79,17 @@ def with_outlines(job: Job) -> tuple[Job, list[Problem]]:
         parts = []
         for part in getattr(job, trade):
             if part.outline is not None:
+                part = replace(part, outline=_open(part.outline))
                 problems += _faults(f"{trade}.{part.id}", part)
                 part = replace(part, shape_area=area_m2(part.outline))
             parts.append(part)
         changed[trade] = tuple(parts)
     return replace(job, **changed), problems
+
+
+def _open(corners: tuple[Point, ...]) -> tuple[Point, ...]:
+    """The corners without the first one said again at the end."""
+    return corners[:-1] if len(corners) > 1 and corners[0] == corners[-1] else corners
 
 
 def _faults(path: str, part: Any) -> Iterator[Problem]:

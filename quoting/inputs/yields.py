@@ -17,10 +17,14 @@ class Yield(NamedTuple):
     """Stock of one kind for one of what is needed, in every dimension that it may be priced in, and how that is known.
 
     Take-off is told no more: whether it was a waste or a cut plan makes no difference to it. `price` is money for one of what is
-    needed, where stock has a price of its own.
+    needed, where stock has a price of its own; it comes from `supplier` within `lead_days`. `ordered` is what must be bought for one of
+    what is charged: more than one where a job is charged a part of its boards.
     """
 
     amounts: Mapping[str, Num]
     words: Basis
     kind: Kind = ""
     price: float | None = None
+    ordered: float = 1.0
+    supplier: str = ""
+    lead_days: float = 0.0

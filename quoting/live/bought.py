@@ -5,9 +5,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from quoting.costing.lines import own_quantity
+from quoting.costing.orders import bought_needs
 from quoting.costing.shelf import shelves
 from quoting.live.number import value_of
-from quoting.pricing.buying import at_own_price, bought_needs
+from quoting.pricing.buying import at_own_price
 from quoting.values import key
 
 if TYPE_CHECKING:
@@ -40,7 +41,7 @@ class Bought(NamedTuple):
 
 def bought_live(run: Cost, brief: Brief) -> Iterator[Bought]:
     """The lines of the buying list in the order of `pricing.buying`, carriage that may yet fall due included."""
-    needs = bought_needs(run)
+    needs = bought_needs(run.needed.needs)
     for shelf in shelves(needs, brief).values():
         if value_of(shelf.needed) > 0:
             single = len(shelf.table.packs) == 1 and shelf.table.loose is None

@@ -6,6 +6,7 @@ from collections import defaultdict
 from typing import TYPE_CHECKING
 
 from quoting.costing.lines import own_quantity
+from quoting.costing.orders import bought_needs
 from quoting.costing.shelf import Shelf, shelves
 from quoting.money import exact
 from quoting.pricing.record import Buying
@@ -21,21 +22,12 @@ if TYPE_CHECKING:
 
 def buying(run: Cost, brief: Brief, day: date, digits: int) -> list[Buying]:
     """Everything that is bought for a job, item by item; whole packs where the price book has packs."""
-    bought = bought_needs(run)
+    bought = bought_needs(run.needed.needs)
     on_shelf = shelves(bought, brief)
     from_book = [
         _from_book(shelf, brief, day, digits) for shelf in on_shelf.values() if float(shelf.needed) > 0
     ]
     return [*from_book, *_as_ordered(bought, digits), *_carriage(run, digits)]
-
-
-def bought_needs(run: Cost) -> list[Need]:
-    """Needs that something is bought for."""
-    return [
-        need
-        for need in run.needed.needs
-        if need.kind in ("material", "outside") and need.supplied == "bought"
-    ]
 
 
 def _from_book(shelf: Shelf, brief: Brief, day: date, digits: int) -> Buying:

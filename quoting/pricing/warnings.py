@@ -9,9 +9,11 @@ from quoting.measures import shown
 from quoting.money import exact
 from quoting.pricing.record import Warned
 from quoting.pricing.words import in_short, said
-from quoting.sawing.plan import unused_rows
+from quoting.sawing.plan import unplanned, unused_rows
+from quoting.sawing.shapes import shapes
 from quoting.takeoff import handling, trades
 from quoting.takeoff.delivery import beyond_furthest, road_m
+from quoting.takeoff.shapes import left_over
 from quoting.values import rough_text
 
 if TYPE_CHECKING:
@@ -30,7 +32,8 @@ BELOW_FLOOR, BEYOND_FURTHEST, STALE_PRICE = "below_floor", "beyond_furthest", "s
 def part_warnings(brief: Brief, run: Cost, digits: int) -> Iterator[Warned]:
     """Warnings of the trades, with the money where material is left over."""
     system = brief.shop.shop.units
-    for doubt in trades.doubts(brief.job, brief.shop, brief.tables):
+    planned = (doubt for shape in shapes(brief) for doubt in left_over(shape.path, shape.left, brief.shop))
+    for doubt in (*trades.doubts(brief.job, brief.shop, brief.tables), *planned):
         words = in_short(said(doubt.words, system))
         if doubt.code == "scrap":
             left = doubt.words.numbers["left"]
@@ -80,6 +83,13 @@ def price_warnings(
         yield Warned(
             "unused_stock", row.path, f"no part is cut from {row.name}{_rough(row)}: the row is not used"
         )
+    for item in unplanned(brief):
+        if item.rows:
+            yield Warned(
+                "rack_short",
+                item.rows[0].path or "cut.rack",
+                f"what lies on the rack does not hold all parts of {item.name}, and none to buy is listed: its price rests on a waste",
+            )
     if next(trades.parts(brief.job), None) is None:
         yield Warned("no_parts", "piece", "the job holds no part: only standing work is priced")
     yield from _deposit(brief, payments, buying, currency)

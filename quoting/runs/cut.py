@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.costing.model import cost
 from quoting.errors import Problem, Problems
-from quoting.inputs.outline import interlocked_m
 from quoting.inputs.stock import StockRow
 from quoting.inputs.tally import tally_text
 from quoting.pick import likely
@@ -15,7 +14,8 @@ from quoting.pricing.warnings import stock_cost
 from quoting.runs.halting import halting
 from quoting.runs.pricing import read_brief
 from quoting.sawing.demand import groups
-from quoting.sawing.plan import unused_rows
+from quoting.sawing.plan import unplanned, unused_rows
+from quoting.sawing.shapes import shapes
 from quoting.written import write_all
 
 if TYPE_CHECKING:
@@ -24,6 +24,7 @@ if TYPE_CHECKING:
 
     from quoting.cutting.record import CutPlan
     from quoting.inputs.brief import Brief
+    from quoting.sawing.plan import Unplanned
 
 
 class Asked(NamedTuple):
@@ -34,7 +35,7 @@ class Asked(NamedTuple):
     overwrite: bool
 
 
-class Shape(NamedTuple):
+class ShapeCost(NamedTuple):
     """A shaped part: the share of its blanks that is thrown away, and what that cost [money]."""
 
     part: str
@@ -43,15 +44,18 @@ class Shape(NamedTuple):
 
 
 class CutOut(NamedTuple):
-    """The cut plans of a job. `unplanned` are items without listed stock; `rack` is what lies there afterwards."""
+    """The cut plans of a job. `unplanned` are items without a plan; `rack` is what lies there afterwards. `timed` where the search was
+    another than that of prices.
+    """
 
     brief: Brief
     plans: tuple[CutPlan, ...]
-    unplanned: tuple[str, ...]
+    unplanned: tuple[Unplanned, ...]
     unused: tuple[StockRow, ...]
-    shapes: tuple[Shape, ...]
+    shapes: tuple[ShapeCost, ...]
     rack: tuple[StockRow, ...]
     interrupted: bool
+    timed: bool
     written: list[Path]
 
 
@@ -67,15 +71,15 @@ def cut(job: Path, shop: Path | None, settings: Sequence[str], asked: Asked) -> 
         words = "found no stock to cut the parts from"
         wanted = "write [[board]], [[sheet_size]] or [[bar_length]], or [cut] with tally = a CSV file beside the job"
         raise Problems([Problem("", words, wanted, job.name)])
-    planned = {plan.item for plan in brief.plans}
     found = CutOut(
         brief=brief,
         plans=brief.plans,
-        unplanned=tuple(group.item for group in groups(brief) if group.item not in planned),
+        unplanned=tuple(unplanned(brief)),
         unused=tuple(unused_rows(brief)),
         shapes=tuple(_shapes(brief)),
         rack=tuple(rack_after(brief)),
         interrupted=halt.interrupted,
+        timed=asked.seconds is not None,
         written=[],
     )
     if asked.out is None:
@@ -84,33 +88,23 @@ def cut(job: Path, shop: Path | None, settings: Sequence[str], asked: Asked) -> 
     return found._replace(written=write_all(asked.out, files, str(job.resolve()), asked.overwrite))
 
 
-def _shapes(brief: Brief) -> Iterator[Shape]:
+def _shapes(brief: Brief) -> Iterator[ShapeCost]:
     run = cost(brief, likely)
-    for trade in ("hardwood", "sheet"):
-        for part in getattr(brief.job, trade):
-            path = f"{trade}.{part.id}"
-            if part.shape_area is not None and path in brief.tables.yields:
-                two = _in_pairs(brief, path)
-                blank = part.length * (interlocked_m(part.outline, 0.0) / 2 if two else part.width)
-                left = 1 - part.shape_area / blank
-                yield Shape(part.part, left, left * stock_cost(path, run))
-
-
-def _in_pairs(brief: Brief, path: str) -> bool:
-    return any(
-        one.path == path and one.two for plan in brief.plans for stock in plan.stocks for one in stock.pieces
-    )
+    for shape in shapes(brief):
+        yield ShapeCost(shape.part, shape.left, shape.left * stock_cost(shape.path, run))
 
 
 def rack_after(brief: Brief) -> Iterator[StockRow]:
-    """What lies on the rack when the job is cut: what was there and is not used, and the offcuts that are kept."""
+    """What lies on the rack when the job is cut: what was there and is not used, and the offcuts that are kept. A board with defects is
+    left out: a tally has no column for them.
+    """
     used: dict[str, int] = {}
     for plan in brief.plans:
         for stock in plan.stocks:
             used[stock.where] = used.get(stock.where, 0) + stock.number
     for row in brief.stock:
         left = (row.number or 0) - used.get(row.where, 0)
-        if row.supplied == "rack" and left > 0:
+        if row.supplied == "rack" and left > 0 and not row.defects:
             yield row._replace(number=left)
     of = {group.item: group.stock for group in groups(brief)}
     for plan in brief.plans:
@@ -124,12 +118,14 @@ def _papers(found: CutOut, name: str) -> dict[str, bytes]:
     """The drawing as PDF and SVG, and the rack as the next job reads it, by file name."""
     from quoting.documents.cut_pdf import cut_pdf_bytes
     from quoting.documents.pictures.cut import all_stocks
+    from quoting.documents.pictures.looks import accent_of
     from quoting.documents.pictures.svg import svg_bytes
 
     brief, system = found.brief, found.brief.shop.shop.units
-    day = brief.job.quote.date or date.today()
+    piece, day = brief.job.piece, brief.job.quote.date or date.today()
+    title = f"{piece.code} {piece.title}".strip()
     return {
         f"{name} cut plan.pdf": cut_pdf_bytes(brief, found.plans, day),
-        f"{name} cut plan.svg": svg_bytes(all_stocks(found.plans, system, brief.job.piece.title)),
+        f"{name} cut plan.svg": svg_bytes(all_stocks(found.plans, system, title, accent_of(brief.shop.shop))),
         f"{name} rack.csv": tally_text(found.rack, system).encode(),
     }

@@ -7,13 +7,12 @@ from contextlib import contextmanager
 from time import monotonic
 from typing import TYPE_CHECKING, Any
 
-from quoting.cutting.limit import USUAL, Limit
+from quoting.cutting.limit import USUAL
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-
-FOREVER = 10**18
+    from quoting.cutting.limit import Limit
 
 
 class Halt:
@@ -24,12 +23,18 @@ class Halt:
         self.interrupted = False
 
     def limit(self, plans: int) -> Limit:
-        """The limit of the next of so many plans: its share of the time that is left, all of it; or the usual one."""
+        """The limit of the next of so many plans: the usual one; with a clock, larger and larger searches after it, within the plan's
+        share of the time that is left.
+        """
         if self._until is None:
             return USUAL._replace(halted=lambda: self.interrupted)
         now = monotonic()
         until = now + (self._until - now) / plans
-        return Limit(FOREVER, FOREVER, FOREVER, halted=lambda: self.interrupted or monotonic() > until)
+
+        def over() -> bool:
+            return self.interrupted or monotonic() > until
+
+        return USUAL._replace(halted=over, again=lambda: not over())
 
     def pressed(self, *_: Any) -> None:
         """The key was pressed: who presses twice will not wait for a plan."""

@@ -48,6 +48,7 @@ def figures(checked: Checked, priced: Priced) -> Iterator[tuple[str, Figure]]:
     from quoting.documents.pictures.cut import all_stocks
     from quoting.documents.pictures.days import days_picture
     from quoting.documents.pictures.laminate import rounds_picture, section_picture
+    from quoting.documents.pictures.looks import accent_of
     from quoting.documents.pictures.reach import reach_picture
     from quoting.documents.pictures.risk import risk_picture
 
@@ -66,5 +67,5 @@ def figures(checked: Checked, priced: Priced) -> Iterator[tuple[str, Figure]]:
         yield f"laminate {number} section", section_picture(card, priced)
         yield f"laminate {number} rounds", rounds_picture(card, priced)
     if priced.plans:
-        yield "cut plan", all_stocks(priced.plans, house.units, piece.title)
+        yield "cut plan", all_stocks(priced.plans, house.units, piece.title, accent_of(house))
     yield "days", days_picture(priced)

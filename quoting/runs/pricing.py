@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.cutting.limit import usual
 from quoting.errors import Problem, Problems, Reading
+from quoting.inputs.brief import SOURCE
 from quoting.inputs.load import PRICE_FILE, SHOP_FILE, load_shop, read
 from quoting.inputs.picture import picture_bytes
 from quoting.inputs.shipped import shipped, starter_values
@@ -86,11 +87,12 @@ def read_brief(
 ) -> tuple[Brief | None, list[Problem]]:
     """A brief and all its problems; what can be reckoned is checked even where something else is wrong."""
     brief, problems = read(job, shop, settings, option)
-    if brief is not None:
+    unsound = any(
+        problem.file in (SHOP_FILE, SOURCE) or problem.field.endswith("channel") for problem in problems
+    )
+    if brief is not None and not unsound:
         brief, unplanned = with_plans(brief, limits)
         problems += brief.placed(unplanned)
-    unsound = any(problem.file == SHOP_FILE or problem.field.endswith("channel") for problem in problems)
-    if brief is not None and not unsound:
         book_read = not any(problem.file == PRICE_FILE for problem in problems)
         problems += [problem for problem in problems_of(brief, book_read) if problem not in problems]
     return brief, problems

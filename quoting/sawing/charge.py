@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from quoting.cutting.record import SawnStock
+    from quoting.inputs.prices import Price
     from quoting.inputs.shop import Shop
     from quoting.inputs.yields import Kind
     from quoting.sawing.demand import Group
@@ -39,21 +40,29 @@ def used_share(one: Supply, kept_m2: float, group: Group, shop: Shop) -> float:
 
 
 def yields_of(
-    group: Group, cut: Sequence[tuple[Supply, SawnStock]]
+    group: Group, cut: Sequence[tuple[Supply, SawnStock]], rows: Sequence[Price]
 ) -> Iterator[tuple[str, tuple[Yield, ...]]]:
-    """What every part takes of each kind of stock, by its path: all parts of a group share alike."""
+    """What every part takes of each kind of stock, by its path: all parts of a group share alike. `rows` of the price book say who
+    sells the item.
+    """
     net = sum(one.net for one in group.blanks)
     kinds = dict.fromkeys(one.kind for one, _ in cut)
-    found = tuple(_yield(kind, net, [one for one in cut if one[0].kind == kind]) for kind in kinds)
+    found = tuple(_yield(kind, net, [one for one in cut if one[0].kind == kind], rows) for kind in kinds)
     for blanks in group.blanks:
         yield blanks.path, found
 
 
-def _yield(kind: Kind, net: float, cut: Sequence[tuple[Supply, SawnStock]]) -> Yield:
+def _yield(kind: Kind, net: float, cut: Sequence[tuple[Supply, SawnStock]], rows: Sequence[Price]) -> Yield:
     measures = cut[0][0].amounts
     amounts = {
         name: sum(one.amounts[name] * sawn.number * sawn.used for one, sawn in cut) / net for name in measures
     }
-    factor = amounts[next(name for name in MEASURES if name in measures)]
+    measure = next(name for name in MEASURES if name in measures)
+    factor = amounts[measure]
+    whole = sum(one.amounts[measure] * sawn.number for one, sawn in cut) / net
     money = sum(one.price * sawn.number * sawn.used for one, sawn in cut) / net
-    return Yield(amounts, basis(WORDS[kind], factor=factor), kind, money if kind else None)
+    ordered = whole / factor if factor and kind != "rack" else 1.0
+    found = Yield(amounts, basis(WORDS[kind], factor=factor), kind, money if kind else None, ordered)
+    if kind != "yard" or not rows:
+        return found
+    return found._replace(supplier=rows[0].supplier, lead_days=max(row.lead_days for row in rows))

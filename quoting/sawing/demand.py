@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from itertools import islice, product
+from math import prod
 from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.inputs.outline import interlocked_m
@@ -12,11 +14,15 @@ from quoting.takeoff.copies import several
 from quoting.values import key
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Sequence
 
     from quoting.inputs.brief import Brief
     from quoting.inputs.stock import Kind
     from quoting.inputs.trades import Hardwood, Metal, Sheet
+
+
+MOST_PAIRINGS, SHARES = 9, 4
+"""Ways of putting shapes in pairs that are planned; where there are more, so many steps from none to all, and all of one part."""
 
 
 class Blanks(NamedTuple):
@@ -48,7 +54,7 @@ class Item(NamedTuple):
 class Group(NamedTuple):
     """Parts that are cut from one item. `sizes` are those of the sheets or bars that they name; a bar weighs `mass_kg_m`.
 
-    `as_used` where each of them asks to be charged by its area, or its length.
+    `as_used` where each of them asks to be charged by its area, or its length. `weights` are those of all bars of the group.
     """
 
     trade: str
@@ -59,6 +65,7 @@ class Group(NamedTuple):
     sizes: tuple[tuple[float, float], ...] = ()
     as_used: bool = False
     mass_kg_m: float = 0.0
+    weights: frozenset[float] = frozenset()
 
 
 def groups(brief: Brief) -> list[Group]:
@@ -73,6 +80,7 @@ def groups(brief: Brief) -> list[Group]:
             blanks=tuple(one.blanks[0] for one in those),
             sizes=tuple(dict.fromkeys(size for one in those for size in one.sizes)),
             as_used=all(one.as_used for one in those),
+            weights=frozenset(round(one.mass_kg_m, 6) for one in those),
         )
         for those in found.values()
     ]
@@ -91,7 +99,7 @@ def _each(brief: Brief) -> Iterator[Group]:
             yield _of_sheets(part, brief)
     for given_bar in job.metal:
         part, _ = several("metal", given_bar, copies)
-        if _sound(part) and key(part.metal) in brief.tables.metals:
+        if _sound(part, metal.stock_of(part, brief.shop)) and key(part.metal) in brief.tables.metals:
             yield _of_bars(part, brief)
 
 
@@ -108,7 +116,7 @@ def _of_boards(part: Hardwood, brief: Brief) -> Group:
     path, number = f"hardwood.{part.id}", part.quantity * part.layers
     blanks = Blanks(
         path, part.part, size.length_m, width, number, net * number, panel=part.glued_up,
-        two_m=_two(part, timber.kerf, width - part.width),
+        two_m=0.0 if part.glued_up else _two(part, timber.kerf, width - part.width),
     )  # fmt: skip
     stock = Item("board", part.species, size.thickness_m)
     return Group("hardwood", item_name(part, timber), stock, timber.kerf, (blanks,))
@@ -130,22 +138,45 @@ def _two(part: Hardwood | Sheet, kerf_m: float, allowance_m: float) -> float:
     """Width of a blank for two shapes of a part [m]; 0 where two blanks are no wider."""
     if part.outline is None:
         return 0.0
-    width = interlocked_m(part.outline, kerf_m) + allowance_m
+    width = interlocked_m(part.outline, kerf_m + allowance_m) + allowance_m
     return width if width < 2 * (part.width + allowance_m) + kerf_m else 0.0
 
 
-def in_pairs(group: Group) -> Group | None:
-    """The group with two shapes to a blank wherever that saves some; None where it never does."""
-    if not any(one.two_m and one.number > 1 for one in group.blanks):
-        return None
+def pairings(group: Group) -> tuple[list[Group], bool]:
+    """The group with none of its shapes in pairs, then with more and more of them: two to a blank. True beside it where these
+    are all the ways that there are.
+    """
+    most = [one.number // 2 if one.two_m else 0 for one in group.blanks]
+    every = prod(many + 1 for many in most) <= MOST_PAIRINGS
+    counts = product(*(range(many + 1) for many in most)) if every else _evenly(most)
+    return [_paired(group, pairs) for pairs in counts], every
+
+
+def _evenly(most: Sequence[int]) -> Iterator[tuple[int, ...]]:
+    """Shares of the pairs that are possible, the same of every part; then all that are possible of one part alone."""
+    shares = (tuple(many * i // SHARES for many in most) for i in range(SHARES + 1))
+    alone = (tuple(many if i == j else 0 for i, many in enumerate(most)) for j in range(len(most)))
+    return islice(dict.fromkeys((*shares, *alone)), MOST_PAIRINGS)
+
+
+def _paired(group: Group, pairs: Sequence[int]) -> Group:
+    """Blanks for pairs, and for what is left of each part alone."""
     found: list[Blanks] = []
-    for one in group.blanks:
-        pairs, left = divmod(one.number, 2) if one.two_m else (0, one.number)
-        if pairs:
-            found.append(one._replace(width_m=one.two_m, number=pairs, two=True))
-        if left:
-            found.append(one._replace(number=left, net=0.0 if pairs else one.net))
+    for one, many in zip(group.blanks, pairs, strict=True):
+        if many:
+            found.append(one._replace(width_m=one.two_m, number=many, two=True))
+        if left := one.number - 2 * many:
+            found.append(one._replace(number=left, net=0.0 if many else one.net))
     return group._replace(blanks=tuple(found))
+
+
+def halves(group: Group) -> Group:
+    """A blank of half a pair for every shape that may lie in one: no way of pairing takes less."""
+    return group._replace(
+        blanks=tuple(
+            one._replace(width_m=(one.two_m - group.kerf_m) / 2) if one.two_m else one for one in group.blanks
+        )
+    )
 
 
 def _of_bars(part: Metal, brief: Brief) -> Group:

@@ -25,15 +25,28 @@ def sawn_stock(laid: Laid, one: Supply, group: Group, shop: Shop) -> SawnStock:
     """The record of a stock that is cut."""
     end, edge = trim_of(one, shop)
     kerf = ticks(group.kerf_m)
-    cuts = without_idle_cuts(laid.cuts)
     bar = group.stock.kind == "bar"
+    cuts = without_idle_cuts(
+        laid.cuts, lambda region: _is_kept(*_inside(region, kerf, end, edge, bar)[2:], group, shop)
+    )
     pieces = []
     for node in leaves(cuts):
         if node.piece is not None:
             x, y, length, width = _inside(node.region, kerf, end, edge, bar)
             blanks = group.blanks[node.piece]
             pieces.append(
-                SawnPiece(blanks.path, blanks.part, x, y, length, width, node.turned, node.panel, blanks.two)
+                SawnPiece(
+                    blanks.path,
+                    blanks.part,
+                    x,
+                    y,
+                    length,
+                    width,
+                    node.turned,
+                    node.panel,
+                    blanks.two,
+                    blanks.turns,
+                )
             )
     left = tuple(_offcuts(cuts, kerf, (end, edge), group, shop, _worth(one, shop)))
     kept = sum(part.length_m * (part.width_m or 1.0) for part in left if part.kept)
@@ -54,15 +67,26 @@ def _inside(
 def _offcuts(
     cuts: Node, kerf: int, trim: tuple[float, float], group: Group, shop: Shop, worth_m2: float
 ) -> Iterator[Offcut]:
-    """What is left; kept where it is as large as the shop keeps. A sheet may lie either way."""
-    rule, kind = shop.cut, group.stock.kind
+    """What is left, and whether it is kept."""
     for node in leaves(cuts):
-        x, y, length, width = _inside(node.region, kerf, *trim, kind == "bar")
-        if node.piece is not None or not node.clear or length <= 0 or (width <= 0 and kind != "bar"):
+        x, y, length, width = _inside(node.region, kerf, *trim, group.stock.kind == "bar")
+        if (
+            node.piece is not None
+            or not node.clear
+            or length <= 0
+            or (width <= 0 and group.stock.kind != "bar")
+        ):
             continue
-        long, wide = (max(length, width), min(length, width)) if kind == "sheet" else (length, width)
-        kept = long >= rule.offcut_length and (kind == "bar" or wide >= rule.offcut_width)
+        kept = _is_kept(length, width, group, shop)
         yield Offcut(x, y, length, width, kept, length * (width or 1.0) * worth_m2 if kept else 0.0)
+
+
+def _is_kept(length_m: float, width_m: float, group: Group, shop: Shop) -> bool:
+    """True of an offcut as large as the shop keeps. A sheet may lie either way."""
+    rule, kind = shop.cut, group.stock.kind
+    if kind == "sheet":
+        length_m, width_m = max(length_m, width_m), min(length_m, width_m)
+    return length_m >= rule.offcut_length and (kind == "bar" or width_m >= rule.offcut_width)
 
 
 def _steps(cuts: Node, kerf: int, bar: bool) -> Iterator[SawStep]:

@@ -6,7 +6,9 @@ from functools import lru_cache
 from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.cutting.bars import Bars, bar_plan
+from quoting.cutting.bounds import area_bound
 from quoting.cutting.clearing import clearings
+from quoting.cutting.limit import never
 from quoting.cutting.pattern import Offer
 from quoting.cutting.placing import Stock
 from quoting.cutting.rectangles import Cut, Node, Piece, Region, Staves
@@ -70,12 +72,21 @@ def layout(group: Group, stock: Sequence[Supply], shop: Shop, limit: Limit) -> L
     if group.stock.kind == "bar":
         lengths = tuple(ticks(one.row.length_m) for one in stock)
         wanted = tuple((ticks(one.length_m), one.number) for one in group.blanks)
-        return _of_bars(lengths, offers, wanted, kerf, limit)
+        bars = _kept_bars if limit.halted is never else _of_bars
+        return bars(lengths, offers, wanted, kerf, limit)
     stocks = tuple(stock_of(one, offer, shop, kerf) for one, offer in zip(stock, offers, strict=True))
-    found = _of_sheets(tuple(piece_of(one, shop).with_kerf(kerf) for one in group.blanks), stocks, limit)
+    sheets = _kept_sheets if limit.halted is never else sheet_plan
+    found = sheets(tuple(piece_of(one, shop).with_kerf(kerf) for one in group.blanks), stocks, limit)
     if found is None:
         return None
     return Layout(tuple(Laid(*one) for one in found.sawn), found.price, found.bound)
+
+
+def least_price(group: Group, stock: Sequence[Supply], shop: Shop) -> int:
+    """A price that no plan of boards or sheets is below, by area, in the planner's steps of money."""
+    kerf = ticks(group.kerf_m)
+    stocks = [stock_of(one, Offer(counted(one), one.row.number), shop, kerf) for one in stock]
+    return area_bound([piece_of(one, shop).with_kerf(kerf) for one in group.blanks], stocks)
 
 
 def piece_of(blanks: Blanks, shop: Shop) -> Piece:
@@ -113,12 +124,22 @@ def zones_of(one: Supply) -> tuple[tuple[float, float, float, float], ...]:
 
 
 @lru_cache(maxsize=64)
-def _of_sheets(pieces: tuple[Piece, ...], stocks: tuple[Stock, ...], limit: Limit) -> SheetPlan | None:
+def _kept_sheets(pieces: tuple[Piece, ...], stocks: tuple[Stock, ...], limit: Limit) -> SheetPlan | None:
     """The same question is asked by every option of a job, and is answered once."""
     return sheet_plan(pieces, stocks, limit)
 
 
 @lru_cache(maxsize=64)
+def _kept_bars(
+    lengths: tuple[int, ...],
+    offers: tuple[Offer, ...],
+    wanted: tuple[tuple[int, int], ...],
+    kerf: int,
+    limit: Limit,
+) -> Layout | None:
+    return _of_bars(lengths, offers, wanted, kerf, limit)
+
+
 def _of_bars(
     lengths: tuple[int, ...], offers: tuple[Offer, ...], wanted: tuple[tuple[int, int], ...], kerf: int, limit: Limit
 ) -> Layout | None:  # fmt: skip

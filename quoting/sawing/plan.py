@@ -3,34 +3,40 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.cutting.limit import usual
-from quoting.cutting.pattern import Offer
-from quoting.cutting.placing import has_room
 from quoting.cutting.record import CutPlan
-from quoting.cutting.ticks import ticks
-from quoting.errors import Problem
-from quoting.measures import shown
 from quoting.sawing.charge import yields_of
-from quoting.sawing.demand import groups, in_pairs
+from quoting.sawing.demand import groups, halves, pairings
 from quoting.sawing.drawn_up import sawn_stock
-from quoting.sawing.layout import CENTS, layout, piece_of, stock_of
+from quoting.sawing.faults import fits, not_enough, off_the_board, too_large, unknown_species, weights
+from quoting.sawing.layout import CENTS, layout, least_price
 from quoting.sawing.supply import area, has_no_size, matches, supplies
+from quoting.values import key
 
-STOCK_FIELDS = {"board": "board", "sheet": "sheet_size", "bar": "bar_length"}
+GROWTH = 3
+"""How many times larger a search is than the one before it, where there is time."""
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
 
     from quoting.cutting.limit import Limit
     from quoting.cutting.record import SawnStock
+    from quoting.errors import Problem
     from quoting.inputs.brief import Brief
     from quoting.inputs.stock import StockRow
     from quoting.inputs.yields import Yield
-    from quoting.sawing.demand import Blanks, Group
+    from quoting.sawing.demand import Group
     from quoting.sawing.layout import Layout
     from quoting.sawing.supply import Supply
+
+
+class Unplanned(NamedTuple):
+    """An item that has no plan; `rows` are stock of the rack that is listed and does not hold all of its parts."""
+
+    name: str
+    rows: tuple[StockRow, ...]
 
 
 def with_plans(brief: Brief, limits: Callable[[int], Limit] = usual) -> tuple[Brief, list[Problem]]:
@@ -40,46 +46,78 @@ def with_plans(brief: Brief, limits: Callable[[int], Limit] = usual) -> tuple[Br
     """
     if not brief.stock or any(has_no_size(row) for row in brief.stock):
         return brief, []
-    problems: list[Problem] = []
+    problems = [*unknown_species(brief), *off_the_board(brief)]
     plans: list[CutPlan] = []
     yields: dict[str, tuple[Yield, ...]] = {}
     asked = [(group, stock) for group in groups(brief) if (stock := supplies(group, brief, problems))]
     for number, (group, stock) in enumerate(asked):
         limit = limits(len(asked) - number)
-        large = list(_too_large(group, stock, brief))
-        problems += large
-        gone = {problem.field.rpartition(".")[0] for problem in large}
-        rest = group._replace(blanks=tuple(one for one in group.blanks if one.path not in gone))
+        large = {
+            one.path: too_large(one, group, brief)
+            for one in group.blanks
+            if not fits(one, group, stock, brief)
+        }
+        rest = group._replace(blanks=tuple(one for one in group.blanks if one.path not in large))
+        rack_only = all(one.kind == "rack" for one in stock)
+        if rack_only and large:
+            continue
+        problems += [*large.values(), *weights(group)]
         if not rest.blanks:
             continue
-        rest, found = _cheaper(rest, stock, brief, limit)
+        rest, found, early = _within(rest, stock, brief, limit)
         if found is None:
-            problems.append(_not_enough(rest, brief))
+            problems += [] if rack_only else [not_enough(rest, brief)]
             continue
         cut = [
             (stock[laid.stock], sawn_stock(laid, stock[laid.stock], rest, brief.shop)) for laid in found.laid
         ]
-        plans.append(_record(rest, cut, found, limit))
-        yields |= dict(yields_of(rest, cut))
+        plans.append(_record(rest, cut, found, early))
+        yields |= dict(yields_of(rest, cut, brief.book.get(key(rest.item), ())))
     tables = replace(brief.tables, yields=yields)
     return replace(brief, tables=tables, plans=tuple(plans)), problems
 
 
-def _cheaper(
+def unplanned(brief: Brief) -> Iterator[Unplanned]:
+    """Items of a job with stock that have no plan, and of which some lies on the rack."""
+    planned = {plan.item for plan in brief.plans}
+    for group in groups(brief) if brief.stock else ():
+        if group.item not in planned:
+            yield Unplanned(group.item, tuple(row for row in brief.stock if matches(row, group)))
+
+
+def _within(
+    group: Group, stock: Sequence[Supply], brief: Brief, limit: Limit
+) -> tuple[Group, Layout | None, bool]:
+    """The best plan within a limit, with larger and larger searches while there is time; True where not even the first was ended."""
+    way, found = _cheapest(group, stock, brief, limit)
+    early = limit.halted()
+    while found is not None and found.price > found.bound and limit.again():
+        limit = limit.times(GROWTH)
+        other_way, other = _cheapest(group, stock, brief, limit)
+        if other is not None:
+            bound = max(found.bound, other.bound)
+            if other.price < found.price:
+                way, found = other_way, other
+            found = found._replace(bound=min(bound, found.price))
+    return way, found, early
+
+
+def _cheapest(
     group: Group, stock: Sequence[Supply], brief: Brief, limit: Limit
 ) -> tuple[Group, Layout | None]:
-    """The plan with a blank for every shape, or with shapes in pairs where that costs less."""
-    found = layout(group, stock, brief.shop, limit)
-    paired = in_pairs(group)
-    other = layout(paired, stock, brief.shop, limit) if paired is not None else None
-    if paired is None or other is None:
-        return group, found
-    if found is None:
-        return paired, other
-    bound = min(found.bound, other.bound)
-    if other.price < found.price:
-        return paired, other._replace(bound=bound)
-    return group, found._replace(bound=bound)
+    """The cheapest plan among ways of putting shapes in pairs; at one price, that with the fewest pairs. None where none is found.
+
+    Its bound holds for every way there is.
+    """
+    ways, every = pairings(group)
+    effort = limit._replace(regions=limit.regions // len(ways), in_vain=limit.in_vain // len(ways))
+    plans = [(way, layout(way, stock, brief.shop, effort)) for way in ways]
+    found = [(way, plan) for way, plan in plans if plan is not None]
+    if not found:
+        return group, None
+    way, best = min(found, key=lambda one: one[1].price)
+    bound = min(plan.bound for _, plan in found) if every else least_price(halves(group), stock, brief.shop)
+    return way, best._replace(bound=min(bound, best.price))
 
 
 def unused_rows(brief: Brief) -> list[StockRow]:
@@ -92,7 +130,7 @@ def _record(
     group: Group,
     cut: Sequence[tuple[Supply, SawnStock]],
     found: Layout,
-    limit: Limit,
+    early: bool,
 ) -> CutPlan:
     bought = sum(one.price * sawn.number for one, sawn in cut if one.kind != "rack")
     return CutPlan(
@@ -108,37 +146,5 @@ def _record(
         bought=bought,
         charged=sum(one.price * sawn.number * sawn.used for one, sawn in cut),
         bound=bought if found.price <= found.bound else min(found.bound / CENTS, bought),
-        ended_early=limit.halted(),
+        ended_early=early,
     )
-
-
-def _too_large(group: Group, stock: Sequence[Supply], brief: Brief) -> Iterator[Problem]:
-    """Blanks that no stock has room for."""
-    for blanks in group.blanks:
-        if any(_has_room(one, blanks, group, brief) for one in stock):
-            continue
-        system = brief.shop.shop.units
-        length, width = shown(blanks.length_m, "length", system), shown(blanks.width_m, "length", system)
-        size = length if group.stock.kind == "bar" else f"{length} x {width}"
-        wanted = "write stock that is larger"
-        if group.trade == "hardwood" and not blanks.panel:
-            wanted += ", or glued_up = true for a panel of staves"
-        words = f"found a blank of {size}, larger than any stock of {group.item} that is listed"
-        yield Problem(f"{blanks.path}.length", words, wanted)
-
-
-def _has_room(one: Supply, blanks: Blanks, group: Group, brief: Brief) -> bool:
-    if group.stock.kind == "bar":
-        return ticks(blanks.length_m) <= ticks(one.row.length_m)
-    kerf = ticks(group.kerf_m)
-    piece = piece_of(blanks, brief.shop).with_kerf(kerf)
-    stock = stock_of(one, Offer(1, None), brief.shop, kerf)
-    return any(has_room(room, piece) for way in range(len(stock.clearings)) for room in stock.rooms(way))
-
-
-def _not_enough(group: Group, brief: Brief) -> Problem:
-    field = STOCK_FIELDS[group.stock.kind]
-    if not getattr(brief.job, field):
-        field = "cut.tally"
-    words = f"found stock of {group.item} that does not hold all of its parts"
-    return Problem(field, words, "write more of it, or one without a count: as many as are needed")

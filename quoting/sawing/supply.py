@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.costing.rates import purchase_factor
+from quoting.cutting.ticks import ticks
 from quoting.errors import Problem
 from quoting.inputs.stock import StockRow
 from quoting.takeoff.boards import charged_thickness_m, tallied_m3
@@ -37,12 +38,14 @@ class _Book(NamedTuple):
 
 
 def supplies(group: Group, brief: Brief, problems: list[Problem]) -> list[Supply]:
-    """Stock of an item; none where none is listed, and nothing is planned. `problems` grows by stock that has no price."""
+    """Stock of an item: what is listed, and the sizes that its parts name; none where there is neither, and nothing is planned.
+    `problems` grows by stock that has no price.
+    """
     listed = [row for row in brief.stock if matches(row, group)]
-    if not listed or (group.trade == "hardwood" and all(row.supplied == "rack" for row in listed)):
+    if not listed and not group.sizes:
         return []
     own = [StockRow(group.stock.kind, group.item, 0.0, *size) for size in group.sizes]
-    sizes = {(row.length_m, row.width_m) for row in own}
+    sizes = {_size(*size) for size in group.sizes}
     book = _book(group, brief)
     found = []
     for row in (*listed, *own):
@@ -53,13 +56,18 @@ def supplies(group: Group, brief: Brief, problems: list[Problem]) -> list[Supply
             found.append(Supply(row, "yard", amounts, row.price))
         elif book is None:  # said where its needs are priced; the plan takes the least of it
             found.append(Supply(row, "", amounts, area(row)))
-        elif book.dimension != "count" or (row.length_m, row.width_m) in sizes:
+        elif book.dimension != "count" or _size(row.length_m, row.width_m) in sizes:
             found.append(Supply(row, "", amounts, book.rate * amounts.get(book.dimension, 0.0)))
         else:
             words = f'found none, and "{group.item}" is priced by the piece in prices.csv'
             problem = Problem(f"{row.path}.price".lstrip("."), words, "write the price of one")
             problems.append(problem.at(row.file, row.line) if row.file else problem)
     return found
+
+
+def _size(length_m: float, width_m: float) -> tuple[int, ...]:
+    """A size whichever way it is written: what is sold by the piece costs the same."""
+    return tuple(sorted((ticks(length_m), ticks(width_m))))
 
 
 def matches(row: StockRow, group: Group) -> bool:

@@ -5,19 +5,30 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from quoting.measures import shown
+from quoting.values import INCH_M
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from quoting.cutting.record import CutPlan, SawnPiece, SawnStock, SawStep
 
+CUT_CAUTION = (
+    "Mark every blank before the first cut. Saw clear of defects and metal; what is too short or too narrow to be led safely is cut by"
+    " another way than a bench saw. Usual cautions of saws and of dust; the machine's manual, local codes and licensed practice decide."
+)
 NAMES = {"board": ("board", "boards"), "sheet": ("sheet", "sheets"), "bar": ("bar", "bars")}
+
+
+def rule_words(size_m: float, system: str) -> str:
+    """A size as a rule shows it: to the next 1/32 in, or tenth of a millimetre."""
+    step = INCH_M / 32 if system == "inch" else 0.0001
+    return shown(round(size_m / step) * step, "length", system)
 
 
 def size_words(length_m: float, width_m: float, system: str) -> str:
     """Length x width; of a bar its length."""
-    length = shown(length_m, "length", system)
-    return f"{length} x {shown(width_m, 'length', system)}" if width_m else length
+    length = rule_words(length_m, system)
+    return f"{length} x {rule_words(width_m, system)}" if width_m else length
 
 
 def measure_words(value: float, plan: CutPlan, system: str) -> str:
@@ -40,27 +51,77 @@ def piece_words(piece: SawnPiece) -> str:
 def stock_words(stock: SawnStock, system: str) -> str:
     """A stock: its size and where it is written."""
     rack = ", from the rack" if stock.supplied == "rack" else ""
-    return f"{size_words(stock.length_m, stock.width_m, system)}{rack} ({stock.where})"
+    return f"{size_words(stock.length_m, stock.width_m, system)}{rack} ({where_words(stock)})"
 
 
-def step_words(stock: SawnStock, system: str) -> Iterator[str]:
-    """Every cut in its order: what is cut, how, where, and which blanks are to size then."""
+def where_words(stock: SawnStock) -> str:
+    """Where a stock is written: a row of the job file, or a line of a tally."""
+    name, dot, number = stock.where.rpartition(".")
+    return f"row {number} of {name}" if dot and number.isdigit() else stock.where
+
+
+def numbered(plan: CutPlan) -> Iterator[tuple[str, SawnStock]]:
+    """Every stock that is cut another way, with its name: Board 1, Boards 2 to 4."""
+    at = 1
+    for stock in plan.stocks:
+        one, many = (name.capitalize() for name in NAMES[plan.kind])
+        last = at + stock.number - 1
+        yield (f"{one} {at}" if stock.number == 1 else f"{many} {at} to {last}, each"), stock
+        at = last + 1
+
+
+def step_words(stock: SawnStock, system: str) -> Iterator[tuple[str, str]]:
+    """Every cut in its order, with its number: what is cut, how, where, and which blanks are to size then. Trims have no number."""
     trims = [
-        f"{shown(size, 'length', system)} off {what}"
+        f"{rule_words(size, system)} off {what}"
         for size, what in ((stock.end_m, "each end"), (stock.edge_m, "each edge"))
         if size
     ]
     if trims:
-        yield f"trim {' and '.join(trims)}"
-    for step in stock.steps:
-        yield _step(step, stock, system)
+        yield "-", f"trim {' and '.join(trims)}"
+    for number, step in enumerate(stock.steps, start=1):
+        yield str(number), _step(step, stock, system)
 
 
 def _step(step: SawStep, stock: SawnStock, system: str) -> str:
     how = "crosscut" if step.across else "rip"
     what = f" the {size_words(step.length_m, step.width_m, system)} of cut {step.of}" if step.of else ""
-    gives = " and ".join(f"{i + 1} {piece_words(stock.pieces[i])}" for i in step.gives)
-    return f"{how}{what} at {shown(step.at_m, 'length', system)}" + (f": {gives}" if gives else "")
+    gives = " and ".join(f"no. {i + 1}, {_given(stock.pieces[i], system)}" for i in step.gives)
+    return f"{how}{what} at {rule_words(step.at_m, system)}" + (f": {gives}" if gives else "")
+
+
+def _given(piece: SawnPiece, system: str) -> str:
+    wide = f", {rule_words(piece.width_m, system)} wide" if piece.panel else ""
+    return piece_words(piece) + wide
+
+
+def blank_words(stock: SawnStock, system: str) -> list[str]:
+    """Every blank of a stock with its number and size."""
+    return [
+        f"no. {i} {piece_words(piece)}: {size_words(piece.length_m, piece.width_m, system)}"
+        for i, piece in enumerate(stock.pieces, start=1)
+    ]
+
+
+def panel_words(plan: CutPlan, system: str) -> Iterator[str]:
+    """The staves of every panel that is glued up, whichever stock they come from."""
+    staves: dict[tuple[str, int], list[float]] = {}
+    for stock in plan.stocks:
+        for piece in stock.pieces:
+            if piece.panel:
+                staves.setdefault((piece.part, piece.panel), []).extend([piece.width_m] * stock.number)
+    for (part, panel), widths in staves.items():
+        yield f"{part}, panel {panel}: {' + '.join(rule_words(one, system) for one in widths)}"
+
+
+def shopping(plan: CutPlan, supplied: str, system: str) -> dict[str, tuple[int, float]]:
+    """Stock of a plan that is bought, or taken from the rack: how many of each, and what one costs."""
+    found: dict[str, tuple[int, float]] = {}
+    for stock in plan.stocks:
+        if stock.supplied == supplied:
+            size = f"{size_words(stock.length_m, stock.width_m, system)} ({where_words(stock)})"
+            found[size] = (found.get(size, (0, 0.0))[0] + stock.number, stock.price)
+    return found
 
 
 def offcut_words(stock: SawnStock, system: str) -> list[str]:

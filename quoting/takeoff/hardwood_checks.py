@@ -65,7 +65,7 @@ def doubts(part: Hardwood, shop: Shop, tables: Tables) -> Iterator[Doubt]:
                 finished=part.thickness / part.layers,
             ),
         )
-    yield from scrap(path, part, shop)
+    yield from scrap(path, part, shop, tables)
     if f"hardwood.{part.id}" in tables.yields:
         for field, own in (("waste", part.waste), ("yield", part.yield_)):
             if own is not None:

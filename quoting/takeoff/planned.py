@@ -30,7 +30,8 @@ def stock_needs(
 
 def _need(need: Need, net: Num, one: Yield) -> Need:
     words = Basis(f"{need.basis.words} {one.words.words}", {**need.basis.numbers, **one.words.numbers})
-    need = replace(need, amounts={name: net * each for name, each in one.amounts.items()}, basis=words)
+    amounts = {name: net * each for name, each in one.amounts.items()}
+    need = replace(need, amounts=amounts, basis=words, ordered=one.ordered)
     if not one.kind:
         return need
     return replace(
@@ -39,4 +40,6 @@ def _need(need: Need, net: Num, one: Yield) -> Need:
         price=net * one.price if one.price is not None else None,
         supplied="rack" if one.kind == "rack" else need.supplied,
         source="cut plan",
+        supplier=one.supplier,
+        lead_days=one.lead_days,
     )

@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from quoting.inputs.shop import Shop
+    from quoting.inputs.tables import Tables
     from quoting.inputs.trades import Hardwood, Sheet
 
 
@@ -24,11 +25,14 @@ def larger_shape(path: str, part: Hardwood | Sheet) -> Iterator[Problem]:
         )
 
 
-def scrap(path: str, part: Hardwood | Sheet, shop: Shop) -> Iterator[Doubt]:
-    """A shape that leaves more of its rectangle than the shop likes."""
-    if part.shape_area is None:
-        return
-    left = 1 - part.shape_area / (part.length * part.width)
+def scrap(path: str, part: Hardwood | Sheet, shop: Shop, tables: Tables) -> Iterator[Doubt]:
+    """A shape that leaves more of its rectangle than the shop likes; where a cut plan has blanks for it, they are judged."""
+    if part.shape_area is not None and path not in tables.yields:
+        yield from left_over(path, 1 - part.shape_area / (part.length * part.width), shop)
+
+
+def left_over(path: str, left: float, shop: Shop) -> Iterator[Doubt]:
+    """A share of its blanks that a shape leaves, where the shop likes no more."""
     if left > shop.warnings.scrap_share:
         words = "the shape leaves {left:share} of its blank (limit {limit:share})"
         yield Doubt("scrap", f"{path}.shape_area", basis(words, left=left, limit=shop.warnings.scrap_share))

@@ -113,9 +113,9 @@ def problems(part: Sheet, shop: Shop, tables: Tables) -> Iterator[Problem]:
     yield from larger_shape(f"sheet.{part.id}", part)
 
 
-def doubts(part: Sheet, shop: Shop) -> Iterator[Doubt]:
+def doubts(part: Sheet, shop: Shop, tables: Tables) -> Iterator[Doubt]:
     """A sheet of unknown mass makes the whole piece look lighter than it is; a shape throws some of its blank away."""
-    yield from scrap(f"sheet.{part.id}", part, shop)
+    yield from scrap(f"sheet.{part.id}", part, shop, tables)
     if part.mass_per_area is None:
         words = "no mass_per_area is given: {part} counts nothing in the mass of the piece"
         yield Doubt("mass", f"sheet.{part.id}.mass_per_area", basis(words, part=part.part))

@@ -46,7 +46,7 @@ class Trade(NamedTuple):
 
 TRADES: dict[str, Trade] = {
     "hardwood": Trade(hardwood.take_off, hardwood_checks.problems, hardwood_checks.doubts),
-    "sheet": Trade(sheet.take_off, sheet.problems, lambda part, shop, _: sheet.doubts(part, shop)),
+    "sheet": Trade(sheet.take_off, sheet.problems, sheet.doubts),
     "laminate": Trade(laminate.take_off, laminate_checks.problems, laminate_checks.doubts),
     "casting": Trade(casting.take_off, casting.problems, lambda part, shop, _: casting.doubts(part, shop)),
     "coating": Trade(coating.take_off, coating.problems, lambda part, shop, _: coating.doubts(part, shop)),

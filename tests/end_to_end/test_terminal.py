@@ -359,7 +359,7 @@ def test_ctrl_c_ends_with_its_status_and_no_traceback(console: Path, samples: Pa
 
 
 def test_ctrl_c_says_that_nothing_is_half_written(console: Path) -> None:
-    assert "interrupted; nothing half-written is left" in interrupted(console, "price")[2]
+    assert "interrupted; what is written is whole" in interrupted(console, "price")[2]
 
 
 def test_ctrl_c_leaves_no_file_of_a_quote(console: Path, tmp_path: Path) -> None:

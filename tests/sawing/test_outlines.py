@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import math
 
 import pytest
 from hypothesis import given
@@ -27,9 +28,12 @@ def test_areas_of_plain_shapes() -> None:
 
 
 def test_two_of_plain_shapes() -> None:
-    """Two triangles make their rectangle, two tapers are as wide as both ends, two rectangles save nothing; each with the gap."""
+    """Two triangles make their rectangle, two tapers are as wide as both ends, two rectangles save nothing; each with the gap,
+    which a saw takes square to the edge.
+    """
     assert interlocked_m(TRIANGLE, 0.0) == pytest.approx(0.3)
-    assert interlocked_m(TAPER, 0.003) == pytest.approx(0.073)
+    assert interlocked_m(TAPER, 0.003) == pytest.approx(0.07 + 0.003 * math.hypot(1.0, 0.03 / 0.7))
+    assert interlocked_m(TRIANGLE, 0.003) == pytest.approx(0.3 + 0.003 * math.hypot(1.0, 0.3 / 0.4))
     assert interlocked_m(RECTANGLE, 0.003) == pytest.approx(0.603)
 
 
@@ -55,8 +59,22 @@ def test_two_never_overlap(tops: list[tuple[int, int]]) -> None:
 
     gaps = [width - top(100 - x) - top(x) for x in range(101)]
     assert min(gaps) >= 0.5 - 1e-9
-    corners = [x for x, _ in upper]
-    assert min(width - top(100 - x) - top(x) for x in [*corners, *(100 - x for x in corners)]) <= 0.5 + 1e-9
+    turned = [(100 - x, width - y) for x, y in upper]
+    between = min(
+        distance(point, line)
+        for points, lines in ((upper, turned), (turned, upper))
+        for point in points
+        for line in itertools.pairwise(lines)
+    )
+    assert between == pytest.approx(0.5, abs=1e-9)
+
+
+def distance(point: tuple[float, float], line: tuple[tuple[float, float], tuple[float, float]]) -> float:
+    """From a point to a line with two ends."""
+    (px, py), ((x1, y1), (x2, y2)) = point, line
+    along = ((px - x1) * (x2 - x1) + (py - y1) * (y2 - y1)) / ((x2 - x1) ** 2 + (y2 - y1) ** 2)
+    along = min(max(along, 0.0), 1.0)
+    return math.hypot(px - x1 - along * (x2 - x1), py - y1 - along * (y2 - y1))
 
 
 def test_shapes_in_pairs_are_planned_where_that_is_cheaper(tmp_path_factory: pytest.TempPathFactory) -> None:
@@ -66,7 +84,7 @@ def test_shapes_in_pairs_are_planned_where_that_is_cheaper(tmp_path_factory: pyt
         '[[hardwood]]\npart = "leg"\nspecies = "red oak"\nlength = "30 in"\nwidth = "3 in"\nthickness = "3/4 in"\nquantity = 4\n'
         'outline = [["0 in", "0 in"], ["30 in", "0 in"], ["30 in", "1 in"], ["0 in", "3 in"]]\n'
     )
-    board = '[[board]]\nspecies = "red oak"\nstock = "4/4"\nlength = "68 in"\nwidth = "4 3/4 in"\n'
+    board = '[[board]]\nspecies = "red oak"\nstock = "4/4"\nlength = "68 in"\nwidth = "5 in"\n'
     brief, problems = brief_of(jobs, leg + board)
     assert problems == []
     assert brief is not None

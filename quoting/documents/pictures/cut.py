@@ -4,11 +4,19 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, NamedTuple
 
-from quoting.documents.fonts import REGULAR, glyphs, width
+from quoting.documents.fonts import BOLD, REGULAR, cut, glyphs, width
 from quoting.documents.pictures.looks import AGAINST, EDGE, INK, LABEL, PAPER, QUIET
 from quoting.documents.pictures.marks import Box, Figure, Stroke, Words, hatched, outlined, padded
 from quoting.documents.quote_text import Ink
-from quoting.sawing.words import number_words, piece_words, size_words, stock_words
+from quoting.sawing.words import (
+    CUT_CAUTION,
+    blank_words,
+    numbered,
+    offcut_words,
+    piece_words,
+    size_words,
+    stock_words,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -19,9 +27,9 @@ if TYPE_CHECKING:
 POINTS_PER_M = 72 / 0.0254
 SCALES = (1, 2, 4, 5, 8, 10, 12, 15, 16, 20, 25, 30, 32, 40, 50, 64, 75, 100, 150, 200, 500)
 BAR_POINTS, HEAD, DIMENSION = 20.0, 16.0, 12.0
-WASTE, BLANK, HATCHED = "#c4c4c4", "#f2f5f7", "#a8a8a8"
+WASTE, BLANK, HATCHED = "#c4c4c4", "#dde6ee", "#a8a8a8"
 SVG_WIDTH = 900.0
-KEY = "Tinted: blanks, with their numbers. Hatched: offcuts that are kept. Grey: waste and trim. Crossed: defects."
+KEY = "Tinted: blanks, with their numbers. Hatched: offcuts that are kept. Grey: waste and trim."
 
 
 class Drawn(NamedTuple):
@@ -49,36 +57,44 @@ def stock_figure(
     return _figure(plan.item, marks, stock.length_m * POINTS_PER_M / scale, _height(stock, scale), ink), scale
 
 
-def all_stocks(plans: Sequence[CutPlan], system: str, title: str) -> Figure:
+def key_words(*stocks: SawnStock) -> str:
+    """What tints and hatches mean; crosses where there are any."""
+    return f"{KEY} Crossed: defects." if any(stock.zones for stock in stocks) else KEY
+
+
+def all_stocks(plans: Sequence[CutPlan], system: str, said: str, accent: str) -> Figure:
     """All stock of all plans below one another, at one scale: for the wall."""
     ink = Ink(glyphs())
-    scale = scale_of([stock for plan in plans for stock in plan.stocks], SVG_WIDTH, SVG_WIDTH / 2)
-    at = 0.0
-    marks: list[Mark] = []
+    every = [stock for plan in plans for stock in plan.stocks]
+    scale = scale_of(every, SVG_WIDTH, SVG_WIDTH / 2)
+    heading = cut(ink("title", f"Cut plan: {said}"), BOLD, 13.0, SVG_WIDTH)
+    marks: list[Mark] = [Words(0.0, 14.0, heading, 13.0, accent, bold=True)]
+    at = 30.0
     for plan in plans:
-        for stock in plan.stocks:
-            number = f"{number_words(stock.number, plan)} of {plan.item}, {stock_words(stock, system)}"
-            marks.append(Words(0.0, at + 10, ink("item", number), 9.5, INK, bold=True))
+        for name, stock in numbered(plan):
+            head = ink("item", f"{name}: {plan.item}, {stock_words(stock, system)}")
+            marks.append(Words(0.0, at + 10, cut(head, BOLD, 9.5, SVG_WIDTH), 9.5, INK, bold=True))
             marks += _stock(stock, Drawn(POINTS_PER_M / scale, system, ink), 0.0, at + HEAD)
             at += HEAD + _height(stock, scale) + 8
-            for line in _key(stock, system, ink):
+            kept = [f"Kept: {', '.join(offcut_words(stock, system))}"] if offcut_words(stock, system) else []
+            for line in _lines([*blank_words(stock, system), *kept], ink):
                 marks.append(Words(0.0, at + 6, line, LABEL, QUIET))
                 at += 10
             at += 8
-    marks.append(Words(0.0, at + 8, f"1 : {scale}. {KEY}", 8.0, QUIET))
-    return _figure(title, marks, SVG_WIDTH, at + 12, ink)
+    marks.append(Words(0.0, at + 8, f"1 : {scale}. {key_words(*every)}", 8.0, QUIET))
+    for i, line in enumerate(_lines([CUT_CAUTION], ink)):
+        marks.append(Words(0.0, at + 20 + 10 * i, line, LABEL, QUIET))
+        high = at + 24 + 10 * i
+    return _figure(said, marks, SVG_WIDTH, high, ink)
 
 
-def _key(stock: SawnStock, system: str, ink: Ink) -> list[str]:
-    """Every blank with its number, in lines as wide as the drawing: small ones have no room for their names."""
+def _lines(said: Sequence[str], ink: Ink) -> list[str]:
+    """Words in lines as wide as the drawing, each thing after the other."""
     lines = [""]
-    for number, piece in enumerate(stock.pieces, start=1):
-        words = _labels(number, piece, Drawn(1.0, system, ink))[0] + (
-            "; " if number < len(stock.pieces) else ""
-        )
-        if width(lines[-1] + words, REGULAR, LABEL) > SVG_WIDTH:
+    for word in ink("part", "; ".join(said)).split(" "):
+        if width(f"{lines[-1]} {word}", REGULAR, LABEL) > SVG_WIDTH:
             lines.append("")
-        lines[-1] += words
+        lines[-1] = f"{lines[-1]} {word}".strip()
     return lines
 
 
@@ -107,7 +123,7 @@ def _stock(stock: SawnStock, drawn: Drawn, x: float, y: float) -> Iterator[Mark]
             yield one
             yield from hatched(one, HATCHED)
             yield outlined(one, INK)
-            yield from _labelled(one, [size_words(left.length_m, left.width_m, drawn.system)])
+            yield from _labelled(one, [size_words(left.length_m, left.width_m, drawn.system)], PAPER)
     for number, piece in enumerate(stock.pieces, start=1):
         one = box(piece.x_m, piece.y_m, piece.length_m, piece.width_m)
         yield one
@@ -125,15 +141,19 @@ def _stock(stock: SawnStock, drawn: Drawn, x: float, y: float) -> Iterator[Mark]
 
 def _labels(number: int, piece: SawnPiece, drawn: Drawn) -> list[str]:
     """What a blank is called, the longest first: it is used where it fits."""
-    name = drawn.ink("part", f"{number} {piece_words(piece)}")
+    name = drawn.ink("part", f"no. {number} {piece_words(piece)}")
     size = size_words(piece.length_m, piece.width_m, drawn.system)
-    return [f"{name}, {size}", f"{number} {size}", str(number)]
+    return [f"{name}: {size}", f"no. {number}: {size}", f"no. {number}", str(number)]
 
 
-def _labelled(box: Box, labels: Sequence[str]) -> Iterator[Words]:
+def _labelled(box: Box, labels: Sequence[str], behind: str = "") -> Iterator[Mark]:
+    """The first label that fits, on a ground of its own where the box is hatched."""
     size = min(8.0, box.height * 0.8)
     for label in labels:
-        if size >= 4.5 and width(label, REGULAR, size) + 4 <= box.width:
-            middle = box.y + box.height / 2 + size * 0.35
-            yield Words(box.x + box.width / 2, middle, label, size, INK, "middle")
+        wide = width(label, REGULAR, size)
+        if size >= 4.5 and wide + 4 <= box.width:
+            middle, base = box.x + box.width / 2, box.y + box.height / 2 + size * 0.35
+            if behind:
+                yield Box(middle - wide / 2 - 2, base - size * 0.85, wide + 4, size * 1.1, behind)
+            yield Words(middle, base, label, size, INK, "middle")
             return
