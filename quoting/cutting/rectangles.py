@@ -2,10 +2,16 @@
 
 from __future__ import annotations
 
+import sys
+from contextlib import contextmanager
 from typing import TYPE_CHECKING, NamedTuple
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
+
+
+CALLS_EACH = 6
+"""Calls below one another for a piece, at most, where a tree of cuts is built or gone through."""
 
 
 class Staves(NamedTuple):
@@ -94,17 +100,38 @@ def parted(region: Region, across: bool, at: int, first: Node, second: Node) -> 
     )
 
 
+@contextmanager
+def deep(pieces: int) -> Iterator[None]:
+    """Room to go as deep into a tree of cuts as one stock may have pieces: each is a few calls below the one before it."""
+    before = sys.getrecursionlimit()
+    sys.setrecursionlimit(before + CALLS_EACH * pieces)
+    try:
+        yield
+    finally:
+        sys.setrecursionlimit(before)
+
+
 def walk(node: Node) -> Iterator[Node]:
     """A region and all that is cut from it, in the order of the cuts."""
-    yield node
-    if node.cut is not None:
-        yield from walk(node.cut.first)
-        yield from walk(node.cut.second)
+    waiting = [node]
+    while waiting:
+        one = waiting.pop()
+        yield one
+        if one.cut is not None:
+            waiting += [one.cut.second, one.cut.first]
 
 
 def leaves(node: Node) -> Iterator[Node]:
     """Regions that are cut no further."""
     return (one for one in walk(node) if one.cut is None)
+
+
+def flat(node: Node) -> tuple[object, ...]:
+    """What tells two trees of cuts apart, without their depth."""
+    return tuple(
+        (one.region, one.piece, one.turned, one.clear, one.panel, one.cut and one.cut[:2])
+        for one in walk(node)
+    )
 
 
 def fill_of(node: Node, kinds: int) -> tuple[int, ...]:

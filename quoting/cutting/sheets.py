@@ -11,7 +11,7 @@ from quoting.cutting.columns import Made
 from quoting.cutting.drawing import drawn
 from quoting.cutting.limit import USUAL
 from quoting.cutting.pattern import Pattern, Use
-from quoting.cutting.rectangles import fill_of, with_only
+from quoting.cutting.rectangles import fill_of, flat, with_only
 from quoting.cutting.search import Search
 from quoting.cutting.whole import packed
 
@@ -71,8 +71,10 @@ def sheet_plan(pieces: Sequence[Piece], stocks: Sequence[Stock], limit: Limit = 
             for use in best.uses
         )
         return SheetPlan(sawn, best.price, max(best.bound, min(bound, best.price)))
-    cuts = Counter((laid.stock, drawn(laid, stocks[laid.stock])) for laid in found.laid)
-    sawn = tuple(Sawn(stock, times, node) for (stock, node), times in cuts.items())
+    drawings = [(laid.stock, drawn(laid, stocks[laid.stock])) for laid in found.laid]
+    same = Counter((stock, flat(node)) for stock, node in drawings)
+    first = {(stock, flat(node)): node for stock, node in reversed(drawings)}
+    sawn = tuple(Sawn(one[0], times, first[one]) for one, times in same.items())
     return SheetPlan(sawn, found.price, min(bound, found.price))
 
 

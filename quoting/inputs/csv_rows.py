@@ -20,19 +20,23 @@ class Row(NamedTuple):
     line: int
 
 
-def rows(text: str, columns: Sequence[str]) -> tuple[list[Row], list[Problem]]:
-    """Rows of a table that begins with its format and its header, and what is wrong with it (without file names)."""
+def rows(text: str, columns: Sequence[str], format_asked: bool = True) -> tuple[list[Row], list[Problem]]:
+    """Rows of a table that begins with its format, unless that is not asked for, and its header; and what is wrong with it
+    (without file names).
+    """
     lines = text.lstrip("\ufeff").splitlines()
-    if not lines or lines[0].replace(" ", "").rstrip(",") != "#format=1":
+    first = 1 if lines and lines[0].replace(" ", "").rstrip(",") == "#format=1" else 0
+    if not first and (format_asked or not lines):
         return [], [Problem("format", "found no format", "write # format = 1 in the first line", line=1)]
-    header = [cell.strip() for cell in (_cells(lines[1]) or [])] if len(lines) > 1 else []
+    header = [cell.strip() for cell in (_cells(lines[first]) or [])] if len(lines) > first else []
+    at = first + 1
     if header != list(columns):
         if any(";" in cell for cell in header):
-            return [], [Problem("header", "found semicolons", "write commas between columns", line=2)]
-        return [], [Problem("header", f"found {','.join(header)}", f"write {','.join(columns)}", line=2)]
+            return [], [Problem("header", "found semicolons", "write commas between columns", line=at)]
+        return [], [Problem("header", f"found {','.join(header)}", f"write {','.join(columns)}", line=at)]
     found: list[Row] = []
     problems: list[Problem] = []
-    for line, words in enumerate(lines[2:], start=3):
+    for line, words in enumerate(lines[at:], start=at + 1):
         if words.strip(" ,") and not words.lstrip().startswith("#"):
             row = _row(words, line, columns)
             if isinstance(row, Row):

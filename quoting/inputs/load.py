@@ -71,7 +71,7 @@ def read(
     try:
         folder = shop_folder(job_path, shop)
     except Problems as error:
-        return None, [*error.problems, *_problems_of_file(job_path)]
+        return None, _problems_of_file(job_path) or error.problems
     job_source, shop_source = (collected(problems, path) for path in (job_path, folder / SHOP_FILE))
     book, book_source = _book(folder / PRICE_FILE, problems)
     if job_source is None or shop_source is None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import csv
 import io
 from math import floor
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from quoting import measures
 from quoting.errors import Problem, Problems, Reading
@@ -40,17 +40,20 @@ def all_stock(job: Job, folder: Path) -> tuple[tuple[StockRow, ...], tuple[Sourc
     stock = list(stock_rows(job))
     sources: list[Source] = []
     problems: list[Problem] = []
-    for field, path, supplied in tally_paths(job.cut, folder, problems):
+    seen: list[Path] = []
+    for named in tally_paths(job.cut, folder, problems):
+        if named.path in seen:
+            problems.append(Problem(named.field, "found the file of the other", "write each file once"))
+            continue
+        seen.append(named.path)
         try:
-            text = read_text(path)
+            text = read_text(named.path)
         except Problems as wrong:
             problems += wrong.problems
             continue
-        found, faults = read_tally(text, path.name, supplied)
-        if path.name in [source.name for source in sources]:
-            faults = [Problem(field, "found the file of the other", "write each file once")]
+        found, faults = read_tally(text, named.name, named.supplied)
         stock, problems = [*stock, *found], [*problems, *faults]
-        sources.append(Source(path.name, text, {}, fingerprint(text)))
+        sources.append(Source(named.name, text, {}, fingerprint(text)))
     problems += [
         Problem(f"{row.path}.{side}", "found 0", "write a size above zero")
         for row in stock
@@ -60,15 +63,24 @@ def all_stock(job: Job, folder: Path) -> tuple[tuple[StockRow, ...], tuple[Sourc
     return tuple(stock), tuple(sources), problems
 
 
-def tally_paths(cut: JobCut, folder: Path, problems: list[Problem]) -> list[tuple[str, Path, From]]:
-    """The field that names a tally, the file, and where its stock comes from; `problems` grows by names that lead nowhere."""
+class Named(NamedTuple):
+    """A tally: the field that names it, its name as it is written there, the file, and where its stock comes from."""
+
+    field: str
+    name: str
+    path: Path
+    supplied: From
+
+
+def tally_paths(cut: JobCut, folder: Path, problems: list[Problem]) -> list[Named]:
+    """The tallies of a job; `problems` grows by names that lead nowhere."""
     named: tuple[tuple[str, str, From], ...] = (
         ("cut.tally", cut.tally, "bought"), ("cut.rack", cut.rack, "rack"),
     )  # fmt: skip
     found = []
     for field, name, supplied in named:
         try:
-            found += [(field, file_beside(folder, name, TALLY), supplied)] if name else []
+            found += [Named(field, name, file_beside(folder, name, TALLY), supplied)] if name else []
         except Reading as reading:
             problems.append(Problem(field, reading.found, reading.write))
     return found
@@ -76,7 +88,7 @@ def tally_paths(cut: JobCut, folder: Path, problems: list[Problem]) -> list[tupl
 
 def read_tally(text: str, name: str, supplied: From) -> tuple[list[StockRow], list[Problem]]:
     """Stock of a tally of some name, and what is wrong with it."""
-    found, problems = rows(text, COLUMNS)
+    found, problems = rows(text, COLUMNS, format_asked=False)
     stock = []
     for row in found:
         one, wrong = _stock(row, name, supplied)

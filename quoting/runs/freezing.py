@@ -68,11 +68,16 @@ def job_sources(brief: Brief, job: Path) -> Iterator[Kept]:
 
 
 def put_job(kept: Mapping[str, bytes], into: Path) -> Path:
-    """Write a job file as it was kept, and its tallies beside it."""
+    """Write a job file as it was kept into a folder of its own in `into`, and its tallies where it names them."""
+    folder = into / JOBS
+    folder.mkdir(exist_ok=True)
     for name, data in kept.items():
         if name.startswith(TALLIES):
-            into.joinpath(name.removeprefix(TALLIES)).write_bytes(data)
-    path = into / "job.toml"
+            path = (folder / name.removeprefix(TALLIES)).resolve()
+            if path.is_relative_to(folder.resolve()):
+                path.parent.mkdir(parents=True, exist_ok=True)
+                path.write_bytes(data)
+    path = folder / "job.toml"
     path.write_bytes(next(data for name, data in kept.items() if name.startswith(JOBS)))
     return path
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.cutting.limit import usual
 from quoting.cutting.record import CutPlan
+from quoting.cutting.rectangles import deep
 from quoting.sawing.charge import yields_of
 from quoting.sawing.demand import groups, halves, pairings
 from quoting.sawing.drawn_up import sawn_stock
@@ -64,13 +65,15 @@ def with_plans(brief: Brief, limits: Callable[[int], Limit] = usual) -> tuple[Br
         problems += [*large.values(), *weights(group)]
         if not rest.blanks:
             continue
-        rest, found, early = _within(rest, stock, brief, limit)
+        with deep(sum(one.number for one in rest.blanks)):
+            rest, found, early = _within(rest, stock, brief, limit)
+            cut = [
+                (stock[laid.stock], sawn_stock(laid, stock[laid.stock], rest, brief.shop))
+                for laid in (found.laid if found is not None else ())
+            ]
         if found is None:
             problems += [] if rack_only else [not_enough(rest, brief)]
             continue
-        cut = [
-            (stock[laid.stock], sawn_stock(laid, stock[laid.stock], rest, brief.shop)) for laid in found.laid
-        ]
         plans.append(_record(rest, cut, found, early))
         yields |= dict(yields_of(rest, cut, brief.book.get(key(rest.item), ())))
     tables = replace(brief.tables, yields=yields)

@@ -149,6 +149,51 @@ def test_an_issued_quote_keeps_its_boards(cupboard: Path) -> None:
     assert shown.returncode == 0, shown.stderr
 
 
+def test_an_issued_quote_keeps_boards_of_any_name(cupboard: Path) -> None:
+    """A tally in a folder of its own, and one that is called like the price book, are found again as they were."""
+    shop, yard = cupboard.parents[1], cupboard.parent / "yard"
+    yard.mkdir()
+    (cupboard.parent / "yard.csv").rename(yard / "oak and ash.csv")
+    (cupboard.parent / "rack.csv").rename(cupboard.parent / "prices.csv")
+    edited(cupboard, 'tally = "yard.csv"', 'tally = "./yard/oak and ash.csv"')
+    edited(cupboard, 'rack = "rack.csv"', 'rack = "prices.csv"')
+    done = quoting_run("issue", cupboard)
+    assert done.returncode == 0, done.stderr
+    assert quoting_run("mark", "2027-001", "accepted", "--shop", shop).returncode == 0
+    standing = quoting_run("standing", "2027-001", "--shop", shop)
+    assert (standing.returncode, standing.stderr) == (0, "")
+    edited(cupboard, 'rack = "prices.csv"', 'rack = "yard/../yard/oak and ash.csv"')
+    assert "found the file of the other" in quoting_run("check", cupboard).stderr
+
+
+def test_a_tally_needs_no_line_with_its_format(cupboard: Path) -> None:
+    """As a spreadsheet writes it; what is wrong in it is told with the line that the spreadsheet shows."""
+    yard = cupboard.parent / "yard.csv"
+    rows = yard.read_text("utf-8").partition("\n")[2]
+    before = price_of(cupboard)["price"]
+    yard.write_text(rows, "utf-8")
+    assert price_of(cupboard)["price"] == before
+    yard.write_text(rows.replace("species,", "wood,"), "utf-8")
+    assert "yard.csv:1: header: found wood," in quoting_run("check", cupboard).stderr
+    yard.write_text(rows.replace("white ash", "wite ash", 1), "utf-8")
+    done = quoting_run("check", cupboard)
+    assert (
+        'yard.csv:3: wite ash.species: found "wite ash", not in the reference table; write "white ash"'
+        in done.stderr
+    )
+
+
+def test_thousands_of_pieces_of_one_stock(cupboard: Path) -> None:
+    """A tree of cuts as deep as a sheet has pieces is no fault."""
+    tile = '\n[[sheet]]\npart = "tile"\nitem = "birch plywood 6 mm"\nlength = "2 in"\nwidth = "2 in"\nquantity = 2000\nsheet_length = "48 in"\nsheet_width = "48 in"\n'
+    pin = '\n[[metal]]\npart = "pin"\nitem = "steel flat 1/4 x 2"\nmetal = "mild steel"\nsection = "1/4 x 2 in"\nlength = "1/32 in"\nkerf = "0 in"\nquantity = 2000\n'
+    cupboard.write_text(cupboard.read_text("utf-8") + tile + pin, "utf-8")
+    done = quoting_run("cut", cupboard)
+    assert done.returncode == 0, done.stderr
+    assert "of tile 2 in x 2 in" in done.stdout
+    assert " of pin 1/32 in" in done.stdout
+
+
 def test_ctrl_c_keeps_the_best_plan(cupboard: Path) -> None:
     """The search would go on for a minute; the first Ctrl-C ends it with a plan, and says that it was ended."""
     run = subprocess.Popen(
