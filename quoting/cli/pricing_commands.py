@@ -92,6 +92,32 @@ def quote(
 
 
 @app.command()
+def calendar(
+    job: Job,
+    shop: ShopFolder = None,
+    setting: Settings = None,
+    out: Annotated[
+        Optional[Path],  # noqa: UP045
+        typer.Option(
+            "--out", metavar="FOLDER", help="Write there a file that calendars take in (iCalendar)."
+        ),
+    ] = None,
+    overwrite: Overwrite = False,
+) -> None:
+    """Show the days of a build: waiting, bench, rounds and pours with their cures, coats, hand-over.
+
+    Counted from the day of the quote, as day 0.
+    """
+    from quoting.cli.calendar_text import calendar_text
+    from quoting.runs.calendar import calendar as recipe
+
+    found, written = recipe(job, shop, setting or (), out, overwrite)
+    typer.echo(calendar_text(found))
+    for path in written:
+        typer.echo(f"wrote {path}")
+
+
+@app.command()
 def rates(
     folder: Annotated[Path, typer.Argument(metavar="[FOLDER]", help="The shop folder.")] = Path(),
     as_json: Json = False,

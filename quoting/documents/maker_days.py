@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from itertools import groupby
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.documents.maker_blocks import WIDEST, table
 from quoting.documents.maker_page import heading, words
@@ -11,6 +11,7 @@ from quoting.pricing.calendar import STEPS
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
+    from datetime import date
 
     from reportlab.platypus import Flowable
 
@@ -19,26 +20,49 @@ if TYPE_CHECKING:
     from quoting.pricing.calendar import Step
     from quoting.pricing.record import Priced
 
+WAITS = ("lead", "booked")
+AWAY = (*WAITS, *STEPS.values())
+"""Kinds of steps in which nobody works, or only for a while: what is waited for, and what cures or dries."""
+
 FROM, TO, DAYS = 61.0, 61.0, 30.0  # widths of columns [pt]
 AT_THE_BENCH = ("pour_depth", "round_clock", "vacuum", "fibre_fraction", "trial", "flatten")
 """Warnings that the bench must know; those of prices stay in the workbook."""
 
 
-def calendar(priced: Priced, text: MakerText, on: Paper) -> Iterator[Flowable]:
+class StageRow(NamedTuple):
+    """A stage, or the steps of a part, with its first day and the day by which it is over. `part` is its path, or who is waited for."""
+
+    kind: str
+    part: str
+    name: str
+    first: date
+    last: date
+
+
+def stage_rows(priced: Priced, text: MakerText) -> Iterator[StageRow]:
     """One row for each stage, the steps of a part together; the last is the hand-over."""
+    for _, those in groupby(priced.calendar[1:], key=lambda one: (one.kind, one.part)):
+        steps = list(those)
+        one, last = steps[0], steps[-1].last_day(priced.day)
+        first = last if one.kind == "ready" else one.first_day(priced.day)
+        yield StageRow(one.kind, one.part, named(steps, text), first, last)
+
+
+def calendar(priced: Priced, text: MakerText, on: Paper) -> Iterator[Flowable]:
+    """The stages under a heading, with their days."""
     day = text.day(priced.day)
     yield heading(f"Calendar: order everything on day 0, {day}", on)
     rows = []
-    for _, those in groupby(priced.calendar[1:], key=lambda one: (one.kind, one.part)):
-        steps = list(those)
-        first, last = steps[0].first_day(priced.day), steps[-1].last_day(priced.day)
-        start, end = (first - priced.day).days, (last - priced.day).days
-        if steps[0].kind == "ready":
-            first, start = last, end
-        days = f"{start}" if start == end else f"{start}\u2013{end}"
-        until = "" if first == last else text.day(last)
-        rows.append([named(steps, text), text.day(first), until, days])
+    for row in stage_rows(priced, text):
+        until = "" if row.first == row.last else text.day(row.last)
+        rows.append([row.name, text.day(row.first), until, days_words(row, priced)])
     yield table(rows, [min(on.column - FROM - TO - DAYS, WIDEST), FROM, TO, DAYS])
+
+
+def days_words(row: StageRow, priced: Priced) -> str:
+    """Days after the order: 21, or 21–25."""
+    start, end = (row.first - priced.day).days, (row.last - priced.day).days
+    return f"{start}" if start == end else f"{start}–{end}"
 
 
 def named(steps: Sequence[Step], text: MakerText) -> str:
@@ -64,7 +88,7 @@ def _many(count: int, what: str) -> str:
 def cautions(priced: Priced, text: MakerText, on: Paper) -> Iterator[Flowable]:
     """The usual cautions, and what was found doubtful about the bench's own work."""
     told = [
-        words(text.ink("caution", said), "\u2013", leftIndent=8, firstLineIndent=-8)
+        words(text.ink("caution", said), "–", leftIndent=8, firstLineIndent=-8)
         for name, said in priced.cautions
         if name != "lifting"
     ]

@@ -6,7 +6,7 @@ from itertools import groupby
 from typing import TYPE_CHECKING
 
 from quoting.documents.fonts import glyphs
-from quoting.documents.maker_days import named
+from quoting.documents.maker_days import WAITS, named
 from quoting.documents.maker_text import MakerText
 from quoting.documents.pictures.looks import (
     EDGE,
@@ -32,7 +32,6 @@ if TYPE_CHECKING:
     from quoting.pricing.record import Priced
 
 HOURS_OF_DAY = 24.0
-WAITS = ("lead", "booked")
 KEY = "Dark: days of work. Pale: waiting, cure and drying."
 
 

@@ -1,0 +1,59 @@
+"""The comments of the starter files, field by field: what `explain` shows and what a job as a spreadsheet offers."""
+
+from __future__ import annotations
+
+import re
+from functools import cache
+from typing import NamedTuple
+
+from quoting.inputs.shipped import shipped
+
+HEADER = re.compile(r'#?(\[\[?)([a-z_]+(?:\.[a-z_]+|\."[^"]+")*)\]\]?\s*(?:#\s*(.*))?$')
+FIELD = re.compile(r"(#(?: e\.g\. )?)?([a-z_]+) = (.+)$")
+QUOTED = re.compile(r'"(?:[^"\\]|\\.)*"')
+
+
+class Field(NamedTuple):
+    """A field of a section: how its value is written in TOML, and what the comment says. `shown` is in force as it stands in the
+    template; `instead` stands for another field.
+    """
+
+    name: str
+    value: str
+    words: str
+    shown: bool
+    instead: bool
+
+
+class Section(NamedTuple):
+    """A section of a starter file; `many` where it may be written again and again."""
+
+    name: str
+    many: bool
+    words: str
+    fields: tuple[Field, ...]
+
+
+@cache
+def sections(file: str) -> dict[str, Section]:
+    """The sections of a starter file by name, in their order; a field once, as it stands first."""
+    found: dict[str, Section] = {}
+    name = ""
+    for line in shipped("templates").joinpath(file).read_text(encoding="utf-8").splitlines():
+        if header := HEADER.match(line):
+            name = header[2]
+            found.setdefault(name, Section(name, header[1] == "[[", header[3] or "", ()))
+        elif name and (row := FIELD.match(line)):
+            section = found[name]
+            value, words = _parted(row[3])
+            field = Field(row[2], value, words, not row[1], (row[1] or "").endswith("e.g. "))
+            if field.name not in [one.name for one in section.fields]:
+                found[name] = section._replace(fields=(*section.fields, field))
+    return found
+
+
+def _parted(text: str) -> tuple[str, str]:
+    """A value and the comment behind it: a number sign within quotes is no comment."""
+    bare = QUOTED.sub(lambda quoted: "x" * len(quoted[0]), text)
+    at = bare.find("#")
+    return (text.strip(), "") if at < 0 else (text[:at].strip(), text[at + 1 :].strip())

@@ -1,0 +1,164 @@
+"""What a term means, which units there are, and how each figure is computed: gathered from docstrings, starter files and tables."""
+
+from __future__ import annotations
+
+import csv
+import importlib
+import inspect
+import re
+import tomllib
+from functools import cache
+from importlib.resources import files
+from typing import TYPE_CHECKING, NamedTuple
+
+from quoting.errors import Problem, Problems, Reading, nearest
+from quoting.inputs.shipped import NAMED_FAMILIES
+from quoting.inputs.template import sections
+from quoting.measures import DIMENSIONS, shown
+from quoting.measures.reading import measure
+from quoting.values import key
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator
+
+    from quoting.inputs.template import Field
+
+JOB, SHOP = "job.toml", "shop.toml"
+FAMILIES = (*NAMED_FAMILIES, "standard", "pay", "channel")
+UNIT = re.compile(r"(_kg)?_(m|m2|m3|h|kg|pa)$")
+"""How the name of an equation tells its unit: in words it stands in the docstring."""
+
+
+class Page(NamedTuple):
+    """What is computed in a trade: its equations with their docstrings, fields of a job and of the shop file by section."""
+
+    name: str
+    words: str
+    equations: tuple[tuple[str, str], ...]
+    job: tuple[tuple[str, tuple[Field, ...]], ...]
+    shop: tuple[tuple[str, tuple[Field, ...]], ...]
+    terms: tuple[tuple[str, str], ...]
+
+
+class Meaning(NamedTuple):
+    """A term in words, and the page that says more; a field is shown as it is written, with the file it stands in."""
+
+    term: str
+    words: str
+    page: str = ""
+    written: str = ""
+
+
+def topics() -> tuple[list[tuple[str, str]], list[str]]:
+    """The pages with their words, and all terms."""
+    return [(name, str(page["words"])) for name, page in _pages().items()], [
+        row["term"] for row in _glossary()
+    ]
+
+
+def explain(asked: str) -> Page | list[Meaning]:
+    """The page of a trade; else what a term, a field or a unit means. Raises Problems with the nearest name where none is known."""
+    name = key(asked)
+    if name in _pages():
+        return _page(name)
+    found = [*_terms(name), *_fields(name), *_units(asked)]
+    if found:
+        return found
+    known = [*_pages(), *(row["term"] for row in _glossary()), *(field for field, _ in _every_field())]
+    raise Problems([Problem("", f'found no word "{asked}"', nearest(name, dict.fromkeys(map(key, known))))])
+
+
+@cache
+def _pages() -> dict[str, dict[str, list[str]]]:
+    text = files("quoting").joinpath("reference", "pages.toml").read_text(encoding="utf-8")
+    return tomllib.loads(text)
+
+
+@cache
+def _glossary() -> tuple[dict[str, str], ...]:
+    text = files("quoting").joinpath("reference", "glossary.csv").read_text(encoding="utf-8")
+    return tuple(csv.DictReader(text.splitlines()))
+
+
+def _page(name: str) -> Page:
+    page = _pages()[name]
+    equations = [
+        (UNIT.sub("", found.__name__).replace("_", " "), inspect.getdoc(found) or "")
+        for module in page.get("modules", ())
+        for found in equations_of(module, page.get("functions", ()))
+    ]
+    return Page(
+        name,
+        str(page["words"]),
+        tuple(equations),
+        tuple(_of_sections(JOB, page.get("job", ()))),
+        tuple(_of_sections(SHOP, page.get("shop", ()))),
+        tuple((row["term"], row["means"]) for row in _glossary() if row["page"] == name),
+    )
+
+
+def equations_of(module: str, named: list[str] | tuple[str, ...] = ()) -> list[Callable[..., object]]:
+    """The equations of a module in the order they are written: functions that take their numbers by name, or those named."""
+    there = importlib.import_module(f"quoting.{module}")
+    own = [
+        one for _, one in inspect.getmembers(there, inspect.isfunction) if one.__module__ == there.__name__
+    ]
+    wanted = [one for one in own if (one.__name__ in named if named else _takes_names(one))]
+    return sorted(wanted, key=lambda one: one.__code__.co_firstlineno)
+
+
+def _takes_names(function: Callable[..., object]) -> bool:
+    signature = inspect.signature(function)
+    kinds = signature.parameters.values()
+    return (
+        bool(kinds)
+        and all(one.kind is one.KEYWORD_ONLY for one in kinds)
+        and signature.return_annotation != "Need"
+    )
+
+
+def _of_sections(file: str, names: list[str] | tuple[str, ...]) -> Iterator[tuple[str, tuple[Field, ...]]]:
+    for name in names:
+        for section in sections(file).values():
+            if section.name == name or (name in FAMILIES and section.name.startswith(f"{name}.")):
+                yield (f"[[{section.name}]]" if section.many else f"[{section.name}]"), section.fields
+
+
+def _terms(name: str) -> Iterator[Meaning]:
+    for row in _glossary():
+        if name in (key(row["term"]), f"{key(row['term'])}s"):
+            yield Meaning(row["term"], row["means"], row["page"])
+
+
+def _every_field() -> Iterator[tuple[str, Meaning]]:
+    """Every field under its name, and under that with its section."""
+    for file, where in ((JOB, "a job"), (SHOP, "shop.toml")):
+        for section in sections(file).values():
+            for field in section.fields:
+                written = f"{field.name} = {field.value}"
+                words = f"in [{section.name}] of {where}" + (f": {field.words}" if field.words else "")
+                page = next(
+                    (name for name, page in _pages().items() if section.name in page.get(file[:-5], ())), ""
+                )
+                meaning = Meaning(f"{section.name}.{field.name}", words, page, written)
+                yield field.name, meaning
+                yield meaning.term, meaning
+
+
+def _fields(name: str) -> list[Meaning]:
+    return [
+        meaning
+        for field, meaning in _every_field()
+        if key(field) == name.replace(" ", "_") or key(field) == name
+    ]
+
+
+def _units(asked: str) -> Iterator[Meaning]:
+    """A unit, with what one of it is in metric and in inch units."""
+    for kind in DIMENSIONS.values():
+        try:
+            one = measure(f"1 {asked}", kind.name)
+        except Reading:
+            continue
+        both = " = ".join(dict.fromkeys(shown(one, kind.name, system) for system in ("metric", "inch")))
+        yield Meaning(f"1 {asked}", f"{kind.words}: {both}")

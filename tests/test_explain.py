@@ -1,0 +1,121 @@
+"""quoting explain: every trade, equation and field is there, because it is read from where it is used."""
+
+from __future__ import annotations
+
+import importlib
+import pkgutil
+
+import pytest
+from end_to_end.command import quoting_run
+
+import quoting.takeoff
+from quoting.cli.explain_text import meanings_text, page_text
+from quoting.errors import Problems
+from quoting.inputs.template import sections
+from quoting.runs.explain import Page, equations_of, explain, topics
+from quoting.takeoff.trades import TRADES
+
+PAGES, TERMS = topics()
+NAMES = [name for name, _ in PAGES]
+
+# Serve other equations, and are told in their words.
+WITHIN = {"whole_up", "whole_down", "mixes", "mixed_words", "first", "picked", "trip_cost", "tape_m"}
+
+
+def pages() -> list[Page]:
+    found = [explain(name) for name in NAMES]
+    assert all(isinstance(one, Page) for one in found)
+    return [one for one in found if isinstance(one, Page)]
+
+
+def test_every_trade_has_a_page() -> None:
+    assert set(TRADES) <= set(NAMES)
+
+
+def test_every_equation_of_the_take_off_stands_on_a_page() -> None:
+    """A new module of equations without a page fails here."""
+    shown = {words for page in pages() for _, words in page.equations}
+    for module in pkgutil.iter_modules(quoting.takeoff.__path__):
+        for one in equations_of(f"takeoff.{module.name}"):
+            words = importlib.import_module("inspect").getdoc(one)
+            assert words in shown, f"{module.name}.{one.__name__}"
+
+
+@pytest.mark.parametrize("file", ["job.toml", "shop.toml"])
+def test_every_section_of_the_starter_files_stands_on_a_page(file: str) -> None:
+    """So does every field of it, with its comment."""
+    said = {
+        (name.strip("[]"), field)
+        for page in pages()
+        for name, fields in (page.job if file == "job.toml" else page.shop)
+        for field in fields
+    }
+    for section in sections(file).values():
+        for field in section.fields:
+            assert (section.name, field) in said, f"{section.name}.{field.name}"
+
+
+def test_pages_have_equations_where_they_name_modules() -> None:
+    """A function that was renamed would leave its page silently."""
+    for name in NAMES:
+        page = explain(name)
+        assert isinstance(page, Page)
+        text = page_text(page)
+        assert page.words in " ".join(text.split())
+        assert all(words.strip() for _, words in page.equations)
+    assert {"goods price", "chain", "denominator", "listed"} <= {name for name, _ in _page("price").equations}
+    assert {"machine rate"} <= {name for name, _ in _page("machine").equations}
+    assert {"used share"} <= {name for name, _ in _page("cut").equations}
+    assert {"draws"} <= {name for name, _ in _page("risk").equations}
+
+
+def _page(name: str) -> Page:
+    found = explain(name)
+    assert isinstance(found, Page)
+    return found
+
+
+@pytest.mark.parametrize("term", TERMS)
+def test_every_term_has_a_meaning_and_a_page(term: str) -> None:
+    found = explain(term)
+    if not isinstance(found, Page):
+        assert found[0].term == term
+        assert found[0].page in NAMES
+        assert found[0].words.endswith(".")
+        assert term in meanings_text(found)
+
+
+@pytest.mark.parametrize(
+    ("asked", "words"),
+    [
+        ("timber.waste", '[timber] of shop.toml: bought on top of what is needed'),
+        ("glued up", "from staves of the shop's usual width"),
+        ("GLUED_UP", "from staves of the shop's usual width"),
+        ("waste", "What is bought on top"),
+        ("boards feet", ""),
+        ("bd ft", "2.36 L"),  # 144 in3 x 16.387064 mL exactly (the inch of 1959 is 25.4 mm)
+        ("gsm", "1 g/m2"),
+    ],
+)  # fmt: skip
+def test_words_fields_and_units(asked: str, words: str) -> None:
+    """Also as people write them; what is not known offers the nearest."""
+    if not words:
+        with pytest.raises(Problems, match="board foot"):
+            explain(asked)
+        return
+    found = explain(asked)
+    assert not isinstance(found, Page)
+    assert words in meanings_text(found).replace("\n  ", " ")
+
+
+def test_the_command_lists_and_explains() -> None:
+    """Alone it lists what can be asked for; a wrong word is told with the nearest one."""
+    done = quoting_run("explain")
+    assert done.returncode == 0
+    assert all(name in done.stdout for name in NAMES)
+    assert "board foot" in done.stdout
+    done = quoting_run("explain", "laminate")
+    assert "How it is computed" in done.stdout
+    done = quoting_run("explain", "margn")
+    assert done.returncode == 2
+    assert 'write "margin"' in done.stderr
