@@ -12,18 +12,46 @@ from quoting.cli.progress import progress
 
 
 @app.command()
-def start(folder: Annotated[Path, typer.Argument(metavar="FOLDER", help="A new folder.")]) -> None:
+def start(
+    folder: Annotated[Path, typer.Argument(metavar="FOLDER", help="A new folder; with --sheet a new file.")],
+    sheet: Annotated[
+        bool, typer.Option("--sheet", help="Write only a job, as a spreadsheet to fill in (.xlsx).")
+    ] = False,
+) -> None:
     """Make a shop folder with a first job.
 
     Every field of shop.toml and of the job is explained by a comment with its unit and default.
     """
     from quoting import runs
 
+    if sheet:
+        from quoting.runs.convert import starter_sheet
+
+        starter_sheet(folder)
+        typer.echo(
+            f"Made {folder}. Fill it in, keep it in the jobs folder of your shop; then: quoting price {folder}"
+        )
+        return
     made = runs.start(folder)
     typer.echo(f"Made {folder} with {', '.join(made)}.")
     typer.echo(
         f"Six values in {folder / 'shop.toml'} are marked LOOK; then: quoting price {folder / made[-1]}"
     )
+
+
+@app.command()
+def convert(
+    job: Job,
+    target: Annotated[Path, typer.Argument(metavar="FILE", help="A new file: .xlsx to fill in, or .toml.")],
+) -> None:
+    """Write a job as a spreadsheet to fill in, or a spreadsheet as a job file.
+
+    Nothing a job says is lost on the way; comments of your own in a job file are.
+    """
+    from quoting.runs.convert import convert as recipe
+
+    recipe(job, target)
+    typer.echo(f"wrote {target}")
 
 
 @app.command()

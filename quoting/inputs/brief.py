@@ -105,7 +105,7 @@ def placed(
         ]
         lines = lines_of(source.text, [path for _, path in mine])
         for (i, path), line in zip(mine, lines, strict=True):
-            result[i] = result[i].at(source.name, line if path else 0)
+            result[i] = source.placed(result[i], line if path else 0)
     return [
         problem.at(SOURCE, 0) if any(_same(problem.field, name) for name in changed) else problem
         for problem in result

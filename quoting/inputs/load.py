@@ -12,6 +12,7 @@ from quoting.errors import Problem, Problems, Reading, nearest
 from quoting.inputs import overrides
 from quoting.inputs.brief import SOURCE, Brief, placed
 from quoting.inputs.job import Job, Piece
+from quoting.inputs.job_book import SUFFIX, read_job_book
 from quoting.inputs.job_rules import job_rules
 from quoting.inputs.naming import with_ids, with_names
 from quoting.inputs.outline import with_outlines
@@ -63,6 +64,11 @@ def load(job_path: Path, shop: Path | None = None, settings: Sequence[str] = (),
     return brief
 
 
+def read_job(path: Path) -> Source:
+    """A job file, or a job that is filled in as a spreadsheet."""
+    return read_job_book(path) if path.suffix.lower() == SUFFIX else read_toml(path)
+
+
 def read(
     job_path: Path, shop: Path | None = None, settings: Sequence[str] = (), option: str = ""
 ) -> tuple[Brief | None, list[Problem]]:
@@ -72,7 +78,8 @@ def read(
         folder = shop_folder(job_path, shop)
     except Problems as error:
         return None, _problems_of_file(job_path) or error.problems
-    job_source, shop_source = (collected(problems, path) for path in (job_path, folder / SHOP_FILE))
+    job_source = collected(problems, job_path, read_job)
+    shop_source = collected(problems, folder / SHOP_FILE)
     book, book_source = _book(folder / PRICE_FILE, problems)
     if job_source is None or shop_source is None:
         return None, [*problems, *_shop_alone(shop_source)]

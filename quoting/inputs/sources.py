@@ -5,11 +5,14 @@ from __future__ import annotations
 import hashlib
 import re
 import tomllib
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from quoting.errors import Problem, Problems
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Mapping
 
 LARGEST_FILE = 5_000_000
 ADVICE = (
@@ -21,12 +24,22 @@ ADVICE_TWICE = "write each section and each field once; a part of its own is [[h
 
 @dataclass(frozen=True, slots=True)
 class Source:
-    """A file as it was read: its name for messages, text, raw tables and fingerprint."""
+    """A file as it was read: its name for messages, text, raw tables and fingerprint. Of a spreadsheet it is the text that says the
+    same, and `cells` are where its lines come from.
+    """
 
     name: str
     text: str
     raw: dict[str, Any]
     sha256: str
+    cells: Mapping[int, str] = field(default_factory=dict)
+
+    def placed(self, problem: Problem, line: int) -> Problem:
+        """A problem with its place: the line, or the cell that it comes from."""
+        if not self.cells:
+            return problem.at(self.name, line)
+        cell = self.cells.get(line, "")
+        return problem.at(f"{self.name}, {cell}" if cell else self.name, 0)
 
 
 def read_text(path: Path) -> str:
@@ -89,10 +102,12 @@ def _toml_problem(name: str, text: str, words: str) -> Problem:
     )
 
 
-def collected(problems: list[Problem], path: Path) -> Source | None:
+def collected(
+    problems: list[Problem], path: Path, read: Callable[[Path], Source] = read_toml
+) -> Source | None:
     """A file, or None with what is wrong added to `problems`."""
     try:
-        return read_toml(path)
+        return read(path)
     except Problems as error:
         problems += error.problems
         return None

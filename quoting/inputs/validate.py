@@ -33,7 +33,7 @@ def validated(source: Source, kind: type, raw: dict[str, Any]) -> tuple[Any, lis
         except ValidationError as error:
             found = [problem_of(one, kind, raw) for one in error.errors(include_url=False)]
         lines = lines_of(source.text, [path for path, _ in found])
-        problems += [problem.at(source.name, line) for (_, problem), line in zip(found, lines, strict=True)]
+        problems += [source.placed(problem, line) for (_, problem), line in zip(found, lines, strict=True)]
         raw = _without_parts(raw, {path[:2] for path, _ in found})
         if raw is None:
             break

@@ -62,7 +62,7 @@ def results(result: Priced, options: dict[str, Priced]) -> Iterator[Kept]:
 
 def job_sources(brief: Brief, job: Path) -> Iterator[Kept]:
     """The job file, and the tallies that it names, as they were read."""
-    yield Kept(SOURCE, f"{JOBS}{job.name}", brief.sources[0].text.encode())
+    yield Kept(SOURCE, f"{JOBS}{job.stem}.toml", brief.sources[0].text.encode())
     for tally in brief.sources[FILES:]:
         yield Kept(SOURCE, f"{TALLIES}{tally.name}", tally.text.encode())
 

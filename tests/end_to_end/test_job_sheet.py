@@ -1,0 +1,236 @@
+"""A job as a spreadsheet: filled in, priced, told where it is wrong, and turned into a job file and back without loss."""
+
+from __future__ import annotations
+
+import tomllib
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import openpyxl
+import pytest
+from documents.workbooks import recalculated
+from end_to_end.command import price_of, quoting_run
+from hypothesis import Phase, given, settings
+from hypothesis import strategies as st
+
+from quoting.documents.job_book import job_book_bytes
+from quoting.inputs.job_book import field_hint, read_job_book
+from quoting.inputs.job_text import job_text
+from quoting.inputs.shipped import shipped
+from quoting.inputs.template import sections
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+JOBS = sorted(Path(str(shipped("sample_jobs"))).glob("*/jobs/*.toml"))
+
+
+def raw_of(job: Path) -> dict[str, Any]:
+    return tomllib.loads(job.read_text("utf-8"))
+
+
+@pytest.mark.parametrize("job", JOBS, ids=lambda job: job.stem)
+def test_samples_survive_both_ways(job: Path, tmp_path: Path) -> None:
+    """From a job file to a spreadsheet and back, every value is as it was; both are priced alike."""
+    sheet, again = tmp_path / "job.xlsx", tmp_path / "again.toml"
+    assert quoting_run("convert", job, sheet).returncode == 0
+    assert quoting_run("convert", sheet, again).returncode == 0
+    assert raw_of(again) == raw_of(job)
+
+
+def test_a_spreadsheet_has_the_same_price(console: Path) -> None:
+    """To the cent, with the same lines."""
+    sheet = console.with_name("console.xlsx")
+    assert quoting_run("convert", console, sheet).returncode == 0
+    before, after = price_of(console), price_of(sheet)
+    for name in ("price", "lines", "quantities"):
+        assert after[name] == before[name]
+
+
+texts = st.text(max_size=30).filter(lambda text: not any(0xD800 <= ord(c) <= 0xDFFF for c in text))
+values = st.recursive(
+    texts
+    | st.booleans()
+    | st.integers(-(10**12), 10**12)
+    | st.floats(-1e9, 1e9).filter(lambda number: not number.is_integer())
+    | st.dates(date(1990, 1, 1), date(2090, 1, 1))
+    | st.sampled_from(['=1+1', "+1", "-1", "@a", "[x", '{x', '"x', "4/4", "1/2", "00", "TRUE", "5 %", " x "]),
+    lambda inner: st.lists(inner, max_size=3) | st.dictionaries(texts.filter(bool), inner, max_size=3),
+    max_leaves=6,
+)  # fmt: skip
+names = st.sampled_from([one.name for one in sections("job.toml")["hardwood"].fields]) | st.just("odd-field")
+
+
+@given(
+    entries=st.lists(st.dictionaries(names, values, min_size=1, max_size=5), min_size=1, max_size=3),
+    title=texts,
+)
+@settings(
+    max_examples=25, deadline=None, phases=[Phase.explicit, Phase.generate]
+)  # a workbook a try: to shrink takes minutes
+def test_nothing_is_lost_on_the_way(
+    entries: list[dict[str, Any]], title: str, tmp_path_factory: pytest.TempPathFactory
+) -> None:
+    """Whatever a job holds, text that looks like something else included, comes back from a spreadsheet and from a text."""
+    kept = [{name: one for name, one in entry.items() if not _becomes_text(name, one)} for entry in entries]
+    raw = {
+        "format": 1,
+        "piece": {"title": title},
+        "hardwood": [entry for entry in kept if entry] or [{"part": "a"}],
+        "cause": {"wild grain": {"factor": "1 .. 2 .. 3"}},
+    }
+    assert tomllib.loads(job_text(raw)) == raw
+    assert tomllib.loads(job_text(raw, explained=False)) == raw
+    path = tmp_path_factory.mktemp("sheet") / "job.xlsx"
+    path.write_bytes(job_book_bytes(raw))
+    assert read_job_book(path).raw == raw
+
+
+def _becomes_text(name: str, value: Any) -> bool:
+    """A number in a field of text is read as text from a spreadsheet, and told as wrong in a job file."""
+    number = isinstance(value, int | float) and not isinstance(value, bool)
+    return number and field_hint("hardwood", name) is str
+
+
+def test_another_program_saves_the_same_job(tmp_path: Path) -> None:
+    """Opened and saved by a spreadsheet program, the starter job is read as before; its lists to choose from are still there."""
+    sheet = tmp_path / "first.xlsx"
+    assert quoting_run("start", sheet, "--sheet").returncode == 0
+    recalculated(tmp_path / "office", {"job": sheet.read_bytes()})
+    saved = tmp_path / "office" / "made" / "0.xlsx"
+    assert read_job_book(saved).raw == read_job_book(sheet).raw
+    rules = openpyxl.load_workbook(saved)["hardwood"].data_validations.dataValidation
+    offered = [str(rule.formula1) for rule in rules]
+    assert '"plain,matched"' in offered
+    assert '"bought,rack,given,client"' in offered
+    assert any("Lists" in one for one in offered)
+
+
+@pytest.fixture
+def filled(shop: Path) -> Path:
+    sheet = shop / "jobs" / "mine.xlsx"
+    assert quoting_run("start", sheet, "--sheet").returncode == 0
+    return sheet
+
+
+def change(sheet: Path, act: Callable[[Any], None]) -> None:
+    book = openpyxl.load_workbook(sheet)
+    act(book)
+    book.save(sheet)
+
+
+def column(page: Any, name: str) -> str:
+    return next(str(cell.column_letter) for cell in page[1] if cell.value == name)
+
+
+def told(sheet: Path) -> str:
+    done = quoting_run("check", sheet)
+    assert done.returncode == 2, done.stdout
+    return done.stderr
+
+
+def test_the_starter_sheet_prices_as_it_stands(filled: Path, bench: Path) -> None:
+    """It is the starter job, in the other form."""
+    assert price_of(filled)["price"] == price_of(bench)["price"]
+
+
+def test_what_is_wrong_is_told_by_sheet_and_cell(filled: Path) -> None:
+    """All of it at once: a length without a unit, a species nobody knows, a column that is none, a missing field."""
+
+    def act(book: Any) -> None:
+        page = book["hardwood"]
+        page[f"{column(page, 'length')}3"] = 48
+        page[f"{column(page, 'species')}4"] = "red oack"
+        page[f"{column(page, 'quantity')}4"] = "four"
+        page[f"{column(page, 'thickness')}5"] = "1 in"
+        book["finish"][f"{column(book['finish'], 'product')}3"] = None
+
+    change(filled, act)
+    said = told(filled)
+    page = openpyxl.load_workbook(filled)["hardwood"]
+    assert (
+        f"mine.xlsx, sheet hardwood, cell {column(page, 'length')}3: hardwood.seat.length: found 48" in said
+    )
+    assert f"sheet hardwood, cell {column(page, 'quantity')}4: hardwood.leg.quantity" in said
+    assert "mine.xlsx, sheet hardwood, row 5: hardwood.3.part: found nothing" in said
+    assert "mine.xlsx, sheet finish, row 3: finish.oil.product: found nothing" in said
+    assert "Traceback" not in said
+
+
+@pytest.mark.parametrize(
+    ("act", "words"),
+    [
+        (lambda book: book.create_sheet("hardwoods"), 'sheet hardwoods: found a sheet that is no section of a job; write "hardwood"'),
+        (lambda book: book.remove(book["Job"]), 'found no sheet "Job"'),
+        (lambda book: book["hardwood"].__setitem__("C3", "=1+1"), "sheet hardwood, cell C3: found a formula without a value"),
+        (lambda book: book["hardwood"].__setitem__("C3", "[1, "), "sheet hardwood, cell C3: cannot be read"),
+        (lambda book: book["Job"].__setitem__("C200", "alone"), "sheet Job, cell C200: found a value without its section"),
+        (lambda book: book["hardwood"].__setitem__("AZ3", "alone"), "sheet hardwood, cell AZ3: found a value in a column without a name"),
+        (lambda book: book["hardwood"].__setitem__("A9000", "far below"), "sheet hardwood: found more than 5000 rows"),
+    ],
+)  # fmt: skip
+def test_a_sheet_that_cannot_be_read_is_told(filled: Path, act: Callable[[Any], None], words: str) -> None:
+    change(filled, act)
+    assert words in told(filled)
+
+
+def test_numbers_days_and_shares_as_spreadsheets_have_them(filled: Path) -> None:
+    """A code that is a number is text, a cell in per cent is a share, a day is a day."""
+
+    def act(book: Any) -> None:
+        rows = {(row[0].value, row[1].value): row[2] for row in book["Job"].iter_rows(min_row=2)}
+        rows["piece", "code"].value = 7
+        rows["price", "margin"].value, rows["price", "margin"].number_format = 0.305, "0.0%"
+        rows["quote", "date"].value = date(2027, 3, 1)
+        rows["price", "rush"].value = True
+
+    change(filled, act)
+    raw = read_job_book(filled).raw
+    assert raw["piece"]["code"] == "7"
+    assert raw["price"] == {"margin": "30.5 %", "rush": True}
+    assert raw["quote"]["date"] == date(2027, 3, 1)
+    assert price_of(filled)["job"] == "7"
+
+
+def test_no_spreadsheet_is_told(shop: Path) -> None:
+    """A text that is called so, and a name that is not there."""
+    (shop / "jobs" / "fake.xlsx").write_text("no zip")
+    assert "found no spreadsheet; save it as .xlsx" in told(shop / "jobs" / "fake.xlsx")
+    assert "name a file that exists" in told(shop / "jobs" / "gone.xlsx")
+
+
+def test_nothing_is_written_over(bench: Path, tmp_path: Path) -> None:
+    """Neither by convert nor by start; other endings are refused."""
+    for target, words in (
+        (bench, "which is there already"),
+        (tmp_path / "job.ods", "ends in .toml or .xlsx"),
+        (tmp_path / "none" / "job.xlsx", "found no folder"),
+    ):
+        done = quoting_run("convert", bench, target)
+        assert done.returncode == 2
+        assert words in done.stderr
+    done = quoting_run("start", tmp_path / "job.toml", "--sheet")
+    assert "ends in .xlsx" in done.stderr
+
+
+def test_a_spreadsheet_can_be_issued_and_followed(filled: Path) -> None:
+    """The ledger keeps what it said, as a job file; the sheet may change afterwards."""
+    folder = filled.parents[1]
+    done = quoting_run("issue", filled)
+    assert done.returncode in (0, 3), done.stderr
+    number = f"{date.today().year}-001"
+    assert quoting_run("mark", number, "accepted", "--shop", folder).returncode == 0
+    filled.unlink()
+    standing = quoting_run("standing", number, "--shop", folder)
+    assert standing.returncode == 0, standing.stderr
+
+
+def test_a_job_file_from_a_spreadsheet_explains_itself(filled: Path) -> None:
+    """It has the comments of the starter job, and every field that could be written, once."""
+    target = filled.with_name("mine.toml")
+    assert quoting_run("convert", filled, target).returncode == 0
+    text = target.read_text("utf-8")
+    assert "# from staves of the shop's usual width" in text
+    assert text.count("#figure = ") == 1
+    assert price_of(target)["price"] == price_of(filled)["price"]
