@@ -1,6 +1,7 @@
 """The commands: arguments, one call into `runs`, print, exit status."""
 
 from quoting.cli import (
+    ask_command,
     care_commands,
     cut_command,
     deciding_commands,
@@ -14,6 +15,7 @@ from quoting.cli.app import app
 
 __all__ = [
     "app",
+    "ask_command",
     "care_commands",
     "cut_command",
     "deciding_commands",

@@ -128,13 +128,19 @@ def _without_value(valued: Worksheet, written: Worksheet) -> Iterator[Problem]:
                 )
 
 
-def field_hint(section: str, field: str) -> Any:
-    """The type of a field of a job, by its section; None where there is none."""
+def record_of(section: str) -> Any:
+    """The record of a section of a job, or of its entries; None where there is none."""
     hint = get_type_hints(Job).get(section)
     while hint is not None and not hasattr(hint, "__dataclass_fields__"):
         inner = [one for one in get_args(hint) if one not in (type(None), Ellipsis)]
         hint = inner[0] if inner else None
-    return get_type_hints(hint).get(field) if hint is not None else None
+    return hint
+
+
+def field_hint(section: str, field: str) -> Any:
+    """The type of a field of a job, by its section; None where there is none."""
+    record = record_of(section)
+    return get_type_hints(record).get(field) if record is not None else None
 
 
 def _as_text(section: str, field: str, said: Said) -> Any:

@@ -1,0 +1,106 @@
+"""Questions of the interview: fields of a section, how each is answered, and what an answer means in a job file."""
+
+from __future__ import annotations
+
+import tomllib
+from dataclasses import MISSING, fields
+from functools import cache
+from importlib.resources import files
+from typing import TYPE_CHECKING, Any, Literal, NamedTuple, get_args, get_origin, get_type_hints
+
+from pydantic import TypeAdapter, ValidationError
+
+from quoting.errors import Reading
+from quoting.inputs.job_book import record_of
+from quoting.inputs.template import sections
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from quoting.inputs.template import Field
+
+YES_NO = ("no", "yes")
+
+
+class Question(NamedTuple):
+    """A field that is asked for: an example and the comment of the starter job; `choices` where only these will do, first the `usual`
+    one, which need not be written. `listed` names where answers come from that are offered.
+    """
+
+    section: str
+    field: str
+    example: str
+    words: str
+    needed: bool
+    choices: tuple[str, ...]
+    usual: str
+    listed: str
+
+
+@cache
+def asked() -> dict[str, dict[str, Any]]:
+    """Sections that are asked about, with what is asked."""
+    text = files("quoting").joinpath("reference", "questions.toml").read_text(encoding="utf-8")
+    return tomllib.loads(text)
+
+
+def questions(section: str) -> list[Question]:
+    """The questions of a section in their order."""
+    known = {field.name: field for field in sections("job.toml")[section].fields}
+    listed = asked()[section].get("list", {})
+    return [_question(section, known[name], listed.get(name, "")) for name in asked()[section]["fields"]]
+
+
+def _question(section: str, field: Field, listed: str) -> Question:
+    record = record_of(section)
+    own = next(one for one in fields(record) if one.name == field.name)
+    needed = own.default is MISSING and own.default_factory is MISSING
+    choices = _choices(get_type_hints(record)[field.name])
+    usual = YES_NO[bool(own.default)] if choices == YES_NO else str(own.default)
+    usual = usual if usual in choices and not needed else ""
+    choices = tuple(sorted(choices, key=lambda one: one != usual))
+    example = field.value.strip('"')
+    return Question(section, field.name, example, field.words, needed, choices, usual, listed)
+
+
+def _choices(hint: Any) -> tuple[str, ...]:
+    """The few values that a field takes; none where it takes more."""
+    if hint is bool:
+        return YES_NO
+    kinds: Sequence[Any] = (hint, *get_args(hint))
+    return next((tuple(map(str, get_args(one))) for one in kinds if get_origin(one) is Literal), ())
+
+
+def read_answer(question: Question, answer: str) -> Any:
+    """An answer as a job file holds it. Raises Reading, in words, where it cannot be meant."""
+    if set(question.choices) == set(YES_NO):
+        return answer == "yes"
+    hint = get_type_hints(record_of(question.section), include_extras=True)[question.field]
+    adapter: TypeAdapter[Any] = TypeAdapter(hint)
+    first: Reading | None = None
+    for value in (answer, *_numbers(answer)):
+        try:
+            adapter.validate_python(value)
+        except ValidationError as error:
+            reading = error.errors()[0].get("ctx", {}).get("error")
+            wrong = (
+                reading
+                if isinstance(reading, Reading)
+                else Reading(f'found "{answer}"', f"write it like {question.example}")
+            )
+            first = first or wrong
+        else:
+            return value
+    assert first is not None  # at least the text itself was tried
+    raise first
+
+
+def _numbers(answer: str) -> list[Any]:
+    """The numbers that a text may stand for."""
+    found: list[Any] = []
+    for kind in (int, float):
+        try:
+            found.append(kind(answer))
+        except ValueError:
+            continue
+    return found

@@ -1,0 +1,176 @@
+"""quoting ask: an interview gives the job file that a maker would have written, and the price so far after every part."""
+
+from __future__ import annotations
+
+import tomllib
+from dataclasses import MISSING, fields
+from datetime import date
+from typing import TYPE_CHECKING, Any
+
+import pytest
+from end_to_end.command import price_of, quoting_run
+from prompt_toolkit.application import create_app_session
+from prompt_toolkit.input import create_pipe_input
+from prompt_toolkit.output import DummyOutput
+
+from quoting.cli.ask_command import Terminal
+from quoting.errors import Problems
+from quoting.inputs.job import TRADES
+from quoting.inputs.job_book import record_of
+from quoting.inputs.questions import asked, questions
+from quoting.runs.interview import AGAIN, KEEP, LEAVE, interview
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
+    from pathlib import Path
+
+TODAY = date(2027, 3, 1)
+
+
+class Script:
+    """Answers by the field that is asked for; a list is answered one after another. Remembers what it was told."""
+
+    def __init__(self, answers: dict[str, Any]) -> None:
+        self.answers, self.said, self.refused = answers, [], []  # type: ignore[var-annotated]
+
+    def _next(self, words: str) -> str:
+        name = words.partition(" (")[0]
+        answer = self.answers.get(name, "")
+        return str(answer.pop(0) if isinstance(answer, list) else answer)
+
+    def text(self, words: str, wrong: Callable[[str], str], offered: Sequence[str]) -> str:
+        while told := wrong(answer := self._next(words)):
+            self.refused.append(told)
+        self.answers.setdefault("offered", {})[words.partition(" (")[0]] = list(offered)
+        return answer
+
+    def choice(self, words: str, options: Sequence[str]) -> str:
+        answer = self._next(words)
+        return answer if answer in options else options[0]
+
+    def say(self, words: str) -> None:
+        self.said.append(words)
+
+
+def script(**more: Any) -> Script:
+    wood = "a part of solid wood"
+    return Script(
+        {
+            "title": "Window bench", "What is it made of? Add": [wood, wood, "that is all"],
+            "part": ["seat", "leg"], "species": ["red oak", "red oak"], "length": ["", "40 in", "16 in"], "width": ["", "12 in", "1 3/4 in"],
+            "thickness": ["3/4 in", "1 3/4 in"], "quantity": ["", "1", "4"], "glued up": ["yes", "no"], "joints": ["", "2"],
+            "Do you deliver it?": "yes", "road distance": "12 mi", **more,
+        }
+    )  # fmt: skip
+
+
+def test_answers_become_a_job_file(shop: Path) -> None:
+    """What was answered is in the file, with comments; what was left empty is not; after each part the price is told."""
+    ask = script()
+    path = interview(ask, shop, shop / "jobs", TODAY)
+    assert path.name == "window-bench.toml"
+    raw = tomllib.loads(path.read_text("utf-8"))
+    assert raw == {
+        "format": 1,
+        "piece": {"title": "Window bench"},
+        "hardwood": [
+            {"part": "seat", "species": "red oak", "length": "40 in", "width": "12 in", "thickness": "3/4 in", "quantity": 1, "glued_up": True},
+            {"part": "leg", "species": "red oak", "length": "16 in", "width": "1 3/4 in", "thickness": "1 3/4 in", "quantity": 4, "joints": 2},
+        ],
+        "delivery": {"road_distance": "12 mi"},
+    }  # fmt: skip
+    assert "# from staves of the shop's usual width" in path.read_text("utf-8")
+    so_far = [said for said in ask.said if "So far: cost" in said]
+    assert len(so_far) == 3
+    assert price_of(path)["price"]["total"] in so_far[-1].replace(",", "").replace("$", "")
+    assert "red oak" in ask.answers["offered"]["species"]
+
+
+def test_a_wrong_answer_is_told_at_once(shop: Path) -> None:
+    """In the words of a job file's errors, before the next question."""
+    ask = script(length=["", "40", "40 in", "", "16 in"])
+    interview(ask, shop, shop / "jobs", TODAY)
+    assert ask.refused[0].startswith('found "40"')
+    assert "write a length" in ask.refused[0]
+    assert "this cannot stay empty" in ask.refused
+
+
+@pytest.mark.parametrize("decided", [AGAIN, KEEP, LEAVE])
+def test_a_part_without_a_price_is_decided_on(shop: Path, decided: str) -> None:
+    """A timber that the price book lacks: told with the row to write; then kept, left out, or answered again."""
+    again = decided == AGAIN
+    ask = script(
+        **{
+            "There is no price so.": decided,
+            "species": ["bubinga", *(["red oak"] if again else []), "red oak"],
+            "part": ["seat", *(["seat"] if again else []), "leg"],
+            "length": ["", "40 in", *(["40 in"] if again else []), "16 in"],
+            "width": ["", "12 in", *(["12 in"] if again else []), "1 3/4 in"],
+            "thickness": ["3/4 in", *(["3/4 in"] if again else []), "1 3/4 in"],
+            "quantity": ["", "1", *(["1"] if again else []), "4"],
+            "glued up": ["yes", *(["yes"] if again else []), "no"],
+            "joints": ["", *([""] if again else []), "2"],
+        }
+    )
+    path = interview(ask, shop, shop / "jobs", TODAY)
+    species = [part["species"] for part in tomllib.loads(path.read_text("utf-8"))["hardwood"]]
+    assert (
+        species == {AGAIN: ["red oak", "red oak"], KEEP: ["bubinga", "red oak"], LEAVE: ["red oak"]}[decided]
+    )
+    assert any("bubinga" in said for said in ask.said)
+
+
+def test_a_job_of_that_name_stays(shop: Path) -> None:
+    """Nothing is written over."""
+    interview(script(), shop, shop / "jobs", TODAY)
+    before = (shop / "jobs" / "window-bench.toml").read_bytes()
+    with pytest.raises(Problems, match="which is there already"):
+        interview(script(), shop, shop / "jobs", TODAY)
+    assert (shop / "jobs" / "window-bench.toml").read_bytes() == before
+
+
+def test_what_was_priced_is_kept_on_ctrl_c(shop: Path) -> None:
+    """Interrupted in the second part, the file holds the first, and can be priced."""
+
+    class Stopped(Script):
+        def say(self, words: str) -> None:
+            super().say(words)
+            if len(self.said) == 2:
+                raise KeyboardInterrupt
+
+    with pytest.raises(KeyboardInterrupt):
+        interview(Stopped(script().answers), shop, shop / "jobs", TODAY)
+    assert price_of(shop / "jobs" / "window-bench.toml")["quantities"]["hardwood_bd_ft"] > 0
+
+
+def test_questions_ask_for_all_that_a_part_needs() -> None:
+    """Every trade can be answered; every field that has no default is asked for."""
+    assert set(TRADES) <= set(asked())
+    for section in asked():
+        record = record_of(section)
+        needed = {
+            one.name for one in fields(record) if one.default is MISSING and one.default_factory is MISSING
+        }
+        questioned = {one.field for one in questions(section)}
+        assert needed <= questioned, section
+
+
+def test_the_terminal_asks(shop: Path) -> None:
+    """Keys as a maker presses them: text is judged, a list is walked through with arrows, known answers are offered."""
+    with create_pipe_input() as keys, create_app_session(input=keys, output=DummyOutput()):
+        keys.send_text("40\r\x7f\x7f40 in\r")
+        assert Terminal().text("length", lambda said: "" if "in" in said else "write a unit", ()) == "40 in"
+        keys.send_text("\x1b[B\r")
+        assert Terminal().choice("which", ["one", "two", "three"]) == "two"
+        keys.send_text("red oak\r")
+        assert Terminal().text("species", lambda _: "", ["red oak", "white oak"]) == "red oak"
+        keys.send_text("\x03")
+        with pytest.raises(KeyboardInterrupt):
+            Terminal().text("title", lambda _: "", ())
+
+
+def test_without_a_terminal_other_ways_are_named(shop: Path) -> None:
+    """A pipe cannot be asked."""
+    done = quoting_run("ask", "--shop", shop, stdin=-3)
+    assert done.returncode == 2
+    assert "quoting start --sheet" in done.stderr
