@@ -31,7 +31,7 @@ def _head(result: Priced) -> str:
     many = f", {piece.quantity} pieces" if piece.quantity > 1 else ""
     number = f"{result.number} " if result.number else ""
     return (
-        bold(one_line(f"{number}{piece.title}{who}{many}"))
+        bold(wrapped(one_line(f"{number}{piece.title}{who}{many}"), ""))
         + f"\npriced for {result.day.isoformat()} in {result.currency}"
     )
 
@@ -82,9 +82,10 @@ def _chain(result: Priced) -> str:
     if chain.tax:
         rows.append(row(f"  {result.shop.tax.name} {float(rules.tax) * 100:.4g} %", money(result, chain.tax)))
     rows.append(row("  TOTAL", money(result, chain.total), "1"))
-    rows.append(
-        f"  margin {chain.margin:.1%} of the price, markup {chain.markup:.1%} on cost (floor {rules.floor:.1%})"
+    left = (
+        f"margin {chain.margin:.1%} of the price, markup {chain.markup:.1%} on cost (floor {rules.floor:.1%})"
     )
+    rows.append(wrapped(left, "  "))
     return "\n".join(rows)
 
 
@@ -143,7 +144,10 @@ def _unsure(result: Priced) -> str:
         return ""
     planned = float(result.cost["planned"])
     rows = [
-        f"  {one.name} {one.words}: cost from {one.at_low - planned:+,.0f} to {one.at_high - planned:+,.0f} over its range"
+        wrapped(
+            f"{one.name} {one.words}: cost from {one.at_low - planned:+,.0f} to {one.at_high - planned:+,.0f} over its range",
+            "  ",
+        )
         for one in result.unsure[:MOST_UNSURE]
     ]
     more = len(result.unsure) - MOST_UNSURE

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from quoting.pricing.compare import Row, Version
     from quoting.runs.compare import Compared
 
-LABEL, COLUMN = 26, 18
+LABEL, COLUMN = 24, 18
 NAMES = {
     "hardwood_bd_ft": "hardwood [bd ft]", "sheets": "sheets", "laminate_plies": "plies", "laminate_sheets": "sheets of ply",
     "bag_cycles": "bagging rounds", "resin_litres": "mixed resin [L]", "bag_film_m2": "bag film",

@@ -117,7 +117,9 @@ def reach(
     from quoting.runs.reach import Asked
     from quoting.runs.reach import reach as recipe
 
+    progress("drawing")
     found = recipe(job, shop, setting or (), Asked(price, cost, to, road, carrier, overwrite), out)
+    progress("")
     typer.echo(deciding_data.reach_json(found) if as_json else reach_text.reach_text(found))
     for path in found.written:
         typer.echo(f"wrote {path}", err=as_json)
@@ -192,7 +194,9 @@ def sell(
     from quoting.runs.sell import Asked
     from quoting.runs.sell import sell as recipe
 
+    progress("pricing")
     found = recipe(piece, shop, setting or (), Asked(price, channel, out, overwrite))
+    progress("")
     typer.echo(deciding_data.sell_json(found) if as_json else sell_text.sell_text(found))
     for path in found.written:
         typer.echo(f"wrote {path}", err=as_json)

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from quoting.cli import breakdown
 from quoting.cli.pieces_text import money
-from quoting.cli.terminal import bold, row
+from quoting.cli.terminal import bold, row, wrapped
 from quoting.errors import one_line
 
 if TYPE_CHECKING:
@@ -40,13 +40,11 @@ def changed_text(found: Changed, asked: Asked) -> str:
 def issued_text(found: Issue) -> str:
     """An issued quote as it was, its history and its contract."""
     face, piece, plan = found.issued.face, found.piece, found.priced
+    said = f"{found.issued.number} {face.title}: {piece.standing.words} since {piece.standing.since}"
+    day, until = face.day.isoformat(), face.valid_until.isoformat()
     rows = [
-        bold(
-            one_line(
-                f"{found.issued.number} {face.title}: {piece.standing.words} since {piece.standing.since}"
-            )
-        ),
-        f"issued for {face.day.isoformat()}, valid until {face.valid_until.isoformat()}, by quoting {found.issued.made_with['engine']}",
+        bold(wrapped(one_line(said), "")),
+        wrapped(f"issued for {day}, valid until {until}, by quoting {found.issued.made_with['engine']}", ""),
     ]
     if len(piece.quotes) > 1:
         rows.append("revisions: " + ", ".join(str(one.number) for one in piece.quotes))

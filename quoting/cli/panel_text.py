@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from quoting.cli.amounts import about
-from quoting.cli.terminal import bold, row, wrapped
+from quoting.cli.terminal import bold, row, width, wrapped
 from quoting.errors import one_line
 from quoting.measures import shown
 
@@ -19,6 +19,10 @@ if TYPE_CHECKING:
 RARE = 0.005
 CHOICES = {None: "as planned", 0: "stop now", 1: "one round more", 2: "two rounds more"}
 MIDDLE, ENDS = 1, (0, 1, 3)  # of the quantiles P10, P50, P80, P90
+
+
+TABLE = 90
+"""Columns that the table of choices takes; where there are fewer, each is told in words."""
 
 
 def panel(found: Stands, one: Panel) -> str:
@@ -60,9 +64,10 @@ def to_decide(found: Stands) -> Iterator[str]:
                 )
             )
         ]
-        rows.append(
-            f"  {'':<32} {'thickness':>15} {'thick enough':>13} {'cost':>10} {'days':>5} {'margin':>7}"
-        )
+        if width() >= TABLE:
+            rows.append(
+                f"  {'':<32} {'thickness':>15} {'thick enough':>13} {'cost':>10} {'days':>5} {'margin':>7}"
+            )
         mine = [one for one in choices if one.part == part]
         rows += [_choice(found, one) for one in mine]
         rows.append(wrapped(_verdict(found, mine), "  "))
@@ -78,7 +83,11 @@ def _choice(found: Stands, one: Choice) -> str:
     reaches = (
         "never" if one.reaches < RARE else "always" if one.reaches > 1 - RARE else f"in {one.reaches:.0%}"
     )
-    return f"  {name:<32} {thick:>21} {reaches:>7} {about(found.piece.plan, one.cost[MIDDLE].value):>10} {one.days[MIDDLE].value:>5.0f} {margin:>7}"
+    cost, days = about(found.piece.plan, one.cost[MIDDLE].value), f"{one.days[MIDDLE].value:.0f}"
+    if width() < TABLE:
+        told = f"{name}: {thick}, thick enough {reaches}; cost {cost}, {days} days"
+        return wrapped(told + (f", margin {margin}" if margin else ""), "  ")
+    return f"  {name:<32} {thick:>21} {reaches:>7} {cost:>10} {days:>5} {margin:>7}"
 
 
 def _rounds(count: int) -> str:

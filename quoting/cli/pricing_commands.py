@@ -9,6 +9,8 @@ import typer
 
 from quoting.cli.app import Job, Json, Overwrite, Settings, ShopFolder, Strict, app, status
 from quoting.cli.progress import progress
+from quoting.cli.terminal import wrapped
+from quoting.errors import one_line
 
 
 @app.command()
@@ -62,11 +64,13 @@ def check(job: Job, shop: ShopFolder = None, setting: Settings = None) -> None:
     """
     from quoting import runs
 
+    progress("reading")
     result = runs.price(job, shop, setting or ())
+    progress("")
     words = f"{len(result.lines)} lines, {len(result.buying)} things to buy, {len(result.warnings)} warnings"
-    typer.echo(f"{job.name}: {words}; nothing wrong.")
+    typer.echo(wrapped(f"{job.name}: {words}; nothing wrong.", ""))
     for warning in result.warnings:
-        typer.echo(f"warning: {warning.field}: {warning.words}")
+        typer.echo(wrapped(one_line(f"warning: {warning.field}: {warning.words}"), ""))
 
 
 @app.command()
@@ -139,7 +143,9 @@ def calendar(
     from quoting.cli.calendar_text import calendar_text
     from quoting.runs.calendar import calendar as recipe
 
+    progress("pricing")
     found, written = recipe(job, shop, setting or (), out, overwrite)
+    progress("")
     typer.echo(calendar_text(found))
     for path in written:
         typer.echo(f"wrote {path}")

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from quoting.pricing.reach import Row as Distance
     from quoting.runs.reach import Found
 
-COLUMNS = "{:>9}{:>10}{:>10}{:>9}{:>11}{:>9}{:>11}"
+COLUMNS = "{:>8}{:>9}{:>8}{:>8}{:>10}{:>8}{:>8}"
 LEAST = -9.99  # margins below are told as less
 
 
@@ -78,7 +78,7 @@ def _ways(found: Found) -> str:
 
 def _table(found: Found) -> str:
     unit, metres = unit_of(found.shop)
-    heads = (f"{unit}, road", "straight", "trip", "if free", "surcharge", "then", "to keep")
+    heads = (f"{unit} road", "straight", "trip", "if free", "surcharge", "then", "to keep")
     also = () if found.asked_m is None else (found.asked_m,)
     told = (
         "if free: the margin where the client pays nothing for it; then: the margin with your surcharge; to keep: the"
@@ -90,7 +90,7 @@ def _table(found: Found) -> str:
 
 def _row(found: Found, one: Distance) -> str:
     _, unit = unit_of(found.shop)
-    mark = " <" if found.asked_m is not None and one.distance == found.asked_m else ""
+    mark = "<" if found.asked_m is not None and one.distance == found.asked_m else ""
     return (
         COLUMNS.format(
             f"{one.distance / unit:.4g}",

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 def sell_text(found: Found) -> str:
     """Plain figures first; then the prices asked about, then every channel."""
     title = one_line(f"What {found.priced.job.piece.title} can be sold for ({found.name}, {found.state})")
-    blocks = [bold(title), _plain(found)]
+    blocks = [bold(wrapped(title, "")), _plain(found)]
     if found.asked is not None:
         blocks.append(_outcome(found, "Sold at", found.asked))
     if found.expected:

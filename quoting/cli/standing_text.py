@@ -154,7 +154,7 @@ def _earned(found: Stands) -> Iterator[str]:
     one = found.standing.earned
     if one is None:
         return
-    rows = [bold("Earned value: the work done at the plan's cost, beside what it cost")]
+    rows = [bold(wrapped("Earned value: the work done at the plan's cost, beside what it cost", ""))]
     rows.append(
         row(
             "  earned so far, of the plan",

@@ -367,3 +367,30 @@ def test_ctrl_c_leaves_no_file_of_a_quote(console: Path, tmp_path: Path) -> None
     assert status == 130
     assert "Traceback" not in err
     assert not (tmp_path / "out").exists() or list((tmp_path / "out").iterdir()) == []
+
+
+NARROW = 60
+
+
+@pytest.mark.parametrize(
+    "command",
+    [
+        ("price", "JOB"), ("check", "JOB"), ("risk", "JOB"), ("reach", "JOB"), ("compare", "JOB"), ("sell", "JOB", "--price", "8000"),
+        ("calendar", "JOB"), ("cut", "CUPBOARD"), ("price", "CUPBOARD"), ("explain",), ("explain", "hardwood"), ("explain", "laminate"), ("rates", "SHOP"),
+    ],
+    ids=" ".join,
+)  # fmt: skip
+def test_nothing_is_wider_than_a_narrow_terminal(console: Path, command: tuple[str, ...]) -> None:
+    """Sixty columns hold every line; what has no break in it, such as a path, may stand out."""
+    paths = {"JOB": console, "CUPBOARD": console.with_name("boot_cupboard.toml"), "SHOP": console.parents[1]}
+    done = quoting_run(*(paths.get(word, word) for word in command), env=environment(COLUMNS=str(NARROW)))
+    assert done.returncode in (0, 3), done.stderr
+    wide = [line for line in done.stdout.splitlines() if len(line) > NARROW and " " in line.strip()]
+    assert wide == []
+
+
+@pytest.mark.parametrize("command", [("pieces",), ("standing", "2026-002"), ("review", "2026-001"), ("review",), ("show", "2026-001")], ids=" ".join)  # fmt: skip
+def test_the_ledger_too_fits_a_narrow_terminal(booked: Path, command: tuple[str, ...]) -> None:
+    done = quoting_run(*command, cwd=booked, env=environment(COLUMNS=str(NARROW)))
+    assert done.returncode == 0, done.stderr
+    assert [line for line in done.stdout.splitlines() if len(line) > NARROW] == []
