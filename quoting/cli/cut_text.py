@@ -8,7 +8,6 @@ from quoting.cli.terminal import bold, dim, whole_row, wrapped
 from quoting.errors import one_line
 from quoting.money import exact, minor_digits, printed
 from quoting.sawing.words import (
-    CUT_CAUTION,
     measure_words,
     number_words,
     numbered,
@@ -166,4 +165,4 @@ def _notes(found: CutOut) -> Iterator[str]:
         yield "The search was ended early: this is the best plan so far."
     if found.interrupted or found.timed:
         yield wrapped("Prices rest on the plan of the usual search, without --seconds.", "")
-    yield dim(wrapped(CUT_CAUTION, ""))
+    yield dim(wrapped(one_line(found.caution), ""))

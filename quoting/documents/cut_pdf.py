@@ -15,7 +15,6 @@ from quoting.documents.quote_pdf import dated
 from quoting.documents.quote_text import Ink
 from quoting.sawing.plan import unplanned
 from quoting.sawing.words import (
-    CUT_CAUTION,
     blank_words,
     number_words,
     numbered,
@@ -38,13 +37,13 @@ HIGHEST = 250.0
 """Of a drawing [pt]: a sheet and its cuts share a page."""
 
 
-def cut_pdf_bytes(brief: Brief, plans: Sequence[CutPlan], day: date) -> bytes:
+def cut_pdf_bytes(brief: Brief, plans: Sequence[CutPlan], day: date, caution: str) -> bytes:
     """The pages, dated a day. The same plan gives the same bytes."""
     house, piece = brief.shop.shop, brief.job.piece
     upright = sheet(house.paper, house.accent)
     on = Sheet(upright.size[::-1], upright.accent)
     ink = Ink(glyphs())
-    story: list[Any] = list(_summary(brief, plans, day, on, ink))
+    story: list[Any] = list(_summary(brief, plans, day, caution, on, ink))
     for plan in plans:
         for name, stock in numbered(plan):
             story += [PageBreak(), *_page(name, plan, stock, house.units, on, ink)]
@@ -56,7 +55,9 @@ def cut_pdf_bytes(brief: Brief, plans: Sequence[CutPlan], day: date) -> bytes:
     return out.getvalue()
 
 
-def _summary(brief: Brief, plans: Sequence[CutPlan], day: date, on: Sheet, ink: Ink) -> Iterator[Any]:
+def _summary(
+    brief: Brief, plans: Sequence[CutPlan], day: date, caution: str, on: Sheet, ink: Ink
+) -> Iterator[Any]:
     """What to buy, what to take from the rack, what to glue up and what to keep: the first page goes to the yard."""
     piece, system = brief.job.piece, brief.shop.shop.units
     yield on.words(
@@ -76,7 +77,7 @@ def _summary(brief: Brief, plans: Sequence[CutPlan], day: date, on: Sheet, ink: 
     for item in unplanned(brief):
         yield on.words(ink("item", f"Not planned, and so not in these lists: {item.name}."), 10)
     yield Spacer(1, 8)
-    yield on.words(CUT_CAUTION, 8)
+    yield on.words(ink("wording.caution.cut", caution), 8)
 
 
 def _list(title: str, lines: Sequence[str], on: Sheet, ink: Ink) -> Iterator[Any]:

@@ -20,6 +20,7 @@ from quoting.pricing.bench import laminate_cards
 from quoting.pricing.calendar import calendar
 from quoting.pricing.chain import chain, rules
 from quoting.pricing.cutting import cuts
+from quoting.pricing.heat import batches, heat_words
 from quoting.pricing.pouring import pour_cards
 from quoting.pricing.record import Priced, PricedLine, RateShown, Unsure, Warned
 from quoting.pricing.stages import payments
@@ -103,14 +104,10 @@ def _cautions(
     brief: Brief, wording: Mapping[str, Mapping[str, str]], warned: tuple[Warned, ...]
 ) -> tuple[tuple[str, str], ...]:
     """What the maker is reminded of: the usual cautions, and what the shop notes about its resins."""
-    found = [(name, wording["caution"][name]) for name in warnings.caution_keys(brief, warned)]
-    job = brief.job
-    used = [part.resin for part in job.laminate]
-    used += [part.resin for part in job.casting]
-    used += [part.resin for part in job.coating]
-    notes = ((name, brief.shop.resin[name].heat_note) for name in dict.fromkeys(used))
-    told = [(f"resin.{name}", f"{name}: {note}") for name, note in notes if note]
-    return (*found, *told)
+    words = wording["caution"]
+    found = [(name, words[name]) for name in warnings.caution_keys(brief, warned)]
+    heat = [(f"resin.{one.resin}", heat_words(one, brief, words)) for one in batches(brief)]
+    return (*found, *heat)
 
 
 def _printed_lines(run: Cost, system: str, digits: int) -> tuple[PricedLine, ...]:

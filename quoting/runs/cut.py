@@ -9,6 +9,7 @@ from quoting.costing.model import cost
 from quoting.errors import Problem, Problems
 from quoting.inputs.stock import StockRow
 from quoting.inputs.tally import tally_text
+from quoting.inputs.wording import wording
 from quoting.pick import likely
 from quoting.pricing.warnings import stock_cost
 from quoting.runs.halting import halting
@@ -56,6 +57,7 @@ class CutOut(NamedTuple):
     rack: tuple[StockRow, ...]
     interrupted: bool
     timed: bool
+    caution: str
     written: list[Path]
 
 
@@ -65,6 +67,7 @@ def cut(job: Path, shop: Path | None, settings: Sequence[str], asked: Asked) -> 
         raise Problems([Problem("--seconds", f"found {asked.seconds:g}", "write a time above zero")])
     with halting(asked.seconds) as halt:
         brief, problems = read_brief(job, shop, settings, limits=halt.limit)
+    said = wording(brief.folder, problems) if brief is not None else {}
     if brief is None or problems:
         raise Problems(problems)
     if not brief.plans:
@@ -80,6 +83,7 @@ def cut(job: Path, shop: Path | None, settings: Sequence[str], asked: Asked) -> 
         rack=tuple(rack_after(brief)),
         interrupted=halt.interrupted,
         timed=asked.seconds is not None,
+        caution=said["caution"]["cut"],
         written=[],
     )
     if asked.out is None:
@@ -125,7 +129,9 @@ def _papers(found: CutOut, name: str) -> dict[str, bytes]:
     piece, day = brief.job.piece, brief.job.quote.date or date.today()
     title = f"{piece.code} {piece.title}".strip()
     return {
-        f"{name} cut plan.pdf": cut_pdf_bytes(brief, found.plans, day),
-        f"{name} cut plan.svg": svg_bytes(all_stocks(found.plans, system, title, accent_of(brief.shop.shop))),
+        f"{name} cut plan.pdf": cut_pdf_bytes(brief, found.plans, day, found.caution),
+        f"{name} cut plan.svg": svg_bytes(
+            all_stocks(found.plans, system, title, accent_of(brief.shop.shop), found.caution)
+        ),
         f"{name} rack.csv": tally_text(found.rack, system).encode(),
     }

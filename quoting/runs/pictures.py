@@ -67,5 +67,10 @@ def figures(checked: Checked, priced: Priced) -> Iterator[tuple[str, Figure]]:
         yield f"laminate {number} section", section_picture(card, priced)
         yield f"laminate {number} rounds", rounds_picture(card, priced)
     if priced.plans:
-        yield "cut plan", all_stocks(priced.plans, house.units, piece.title, accent_of(house))
+        yield (
+            "cut plan",
+            all_stocks(
+                priced.plans, house.units, piece.title, accent_of(house), priced.wording["caution"]["cut"]
+            ),
+        )
     yield "days", days_picture(priced)

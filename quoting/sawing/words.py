@@ -12,10 +12,6 @@ if TYPE_CHECKING:
 
     from quoting.cutting.record import CutPlan, SawnPiece, SawnStock, SawStep
 
-CUT_CAUTION = (
-    "Mark every blank before the first cut. Saw clear of defects and metal; what is too short or too narrow to be led safely is cut by"
-    " another way than a bench saw. Usual cautions of saws and of dust; the machine's manual, local codes and licensed practice decide."
-)
 NAMES = {"board": ("board", "boards"), "sheet": ("sheet", "sheets"), "bar": ("bar", "bars")}
 
 

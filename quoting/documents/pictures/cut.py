@@ -9,7 +9,6 @@ from quoting.documents.pictures.looks import AGAINST, EDGE, INK, LABEL, PAPER, Q
 from quoting.documents.pictures.marks import Box, Figure, Stroke, Words, hatched, outlined, padded
 from quoting.documents.quote_text import Ink
 from quoting.sawing.words import (
-    CUT_CAUTION,
     blank_words,
     numbered,
     offcut_words,
@@ -62,7 +61,7 @@ def key_words(*stocks: SawnStock) -> str:
     return f"{KEY} Crossed: defects." if any(stock.zones for stock in stocks) else KEY
 
 
-def all_stocks(plans: Sequence[CutPlan], system: str, said: str, accent: str) -> Figure:
+def all_stocks(plans: Sequence[CutPlan], system: str, said: str, accent: str, caution: str) -> Figure:
     """All stock of all plans below one another, at one scale: for the wall."""
     ink = Ink(glyphs())
     every = [stock for plan in plans for stock in plan.stocks]
@@ -82,7 +81,7 @@ def all_stocks(plans: Sequence[CutPlan], system: str, said: str, accent: str) ->
                 at += 10
             at += 8
     marks.append(Words(0.0, at + 8, f"1 : {scale}. {key_words(*every)}", 8.0, QUIET))
-    for i, line in enumerate(_lines([CUT_CAUTION], ink)):
+    for i, line in enumerate(_lines([caution], ink)):
         marks.append(Words(0.0, at + 20 + 10 * i, line, LABEL, QUIET))
         high = at + 24 + 10 * i
     return _figure(said, marks, SVG_WIDTH, high, ink)
