@@ -40,6 +40,9 @@ def main() -> None:
         page(folder / "sheet" / f"{sheet.stem}.pdf", HERE / "workbook")
         subprocess.run([sys.executable, "-m", "quoting", "risk", str(SAMPLE), "--out", made], check=True)
         small(folder / f"{SAMPLE.stem} risk.png", HERE / "risk.png")
+        subprocess.run([sys.executable, "-m", "quoting", "pictures", str(SAMPLE), "--out", made], check=True)
+        for name, target in (("price", "price"), ("laminate 1 section", "laminate"), ("days", "days")):
+            small(folder / f"{SAMPLE.stem} {name}.png", HERE / f"{target}.png")
         ledger = HERE.parents[1] / "sample_jobs" / "make_ledger.py"
         subprocess.run([sys.executable, str(ledger), f"{made}/story"], check=True, capture_output=True)
         review = [sys.executable, "-m", "quoting", "review", "2026-001", "--out", made]
