@@ -51,7 +51,7 @@ def main() -> None:
         trimmed(HERE / "review.png")
         cupboard = SAMPLE.with_name("boot_cupboard.toml")
         subprocess.run([sys.executable, "-m", "quoting", "cut", str(cupboard), "--out", made], check=True)
-        page(folder / f"{cupboard.stem} cut plan.pdf", HERE / "cut_plan", number=2)
+        page(folder / f"{cupboard.stem} cut plan.pdf", HERE / "cut_plan", number=4)
         trimmed(HERE / "cut_plan.png", kept=0.8)
 
 
