@@ -13,6 +13,14 @@ from quoting.cli import (
 )
 from quoting.cli.app import app
 
+ORDER = (
+    "start", "ask", "convert", "check", "price", "quote", "explain", "rates", "cut", "calendar", "pictures", "risk", "reach", "compare",
+    "sell", "issue", "show", "mark", "change", "log", "daysheet", "pieces", "standing", "review", "learn", "backup",
+)  # fmt: skip
+"""As a maker meets them: a first job, decisions, the quote, the build, afterwards."""
+
+app.registered_commands.sort(key=lambda one: ORDER.index(one.name or getattr(one.callback, "__name__", "")))
+
 __all__ = [
     "app",
     "ask_command",

@@ -9,8 +9,10 @@ from typing import TYPE_CHECKING, Any, Literal, get_args, get_origin
 from openpyxl import Workbook
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.datavalidation import DataValidation
+from openpyxl.worksheet.properties import PageSetupProperties
 
 from quoting.documents.cells import NOT_IN_XML, Page, clean
+from quoting.documents.sheet_looks import FILLS
 from quoting.inputs.job_book import AS_TOML, CAUSE, FIRST_ENTRY, HEADS, LISTS, SINGLE, field_hint
 from quoting.inputs.job_text import toml_value
 from quoting.inputs.tables import tables
@@ -53,6 +55,10 @@ def job_book_bytes(raw: Mapping[str, Any]) -> bytes:
         Page(book.create_sheet(CAUSE), 2), Section(CAUSE, True, "", (name, *factor)), causes, lists
     )
     _write_lists(Page(book.create_sheet(LISTS), 2), lists)
+    for sheet in book.worksheets:
+        sheet.page_setup.orientation = "landscape"
+        sheet.page_setup.fitToHeight = 0
+        sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
     out = BytesIO()
     book.save(out)
     return out.getvalue()
@@ -127,7 +133,9 @@ def _explained(field: Field | None) -> str:
     """How a value is written, and what the comment of the starter job says."""
     if field is None:
         return ""
-    return ". ".join(words for words in (f"such as {field.value.strip(chr(34))}", field.words) if words)
+    example = field.value.strip(chr(34))
+    such = f"such as {example}" if example not in ("", "[]", "{}") else ""
+    return ". ".join(words for words in (such, field.words) if words)
 
 
 def _put(page: Page, at: str, value: Any, field: Field | None) -> None:
@@ -142,6 +150,7 @@ def _put(page: Page, at: str, value: Any, field: Field | None) -> None:
     else:
         page.text(at, value if _is_plain(value) else NOT_IN_XML.sub(_escaped, toml_value(value)))
         cell.number_format = TEXT_SHAPE
+    cell.fill = FILLS["input"]
 
 
 def _is_plain(value: Any) -> bool:

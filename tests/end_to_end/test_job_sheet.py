@@ -53,7 +53,7 @@ values = st.recursive(
     texts
     | st.booleans()
     | st.integers(-(10**12), 10**12)
-    | st.floats(-1e9, 1e9).filter(lambda number: not number.is_integer())
+    | st.floats(-1e9, 1e9).map(lambda number: float(f"{number:.12g}"))  # a spreadsheet keeps 15 digits
     | st.dates(date(1990, 1, 1), date(2090, 1, 1))
     | st.sampled_from(['=1+1', "+1", "-1", "@a", "[x", '{x', '"x', "4/4", "1/2", "00", "TRUE", "5 %", " x "]),
     lambda inner: st.lists(inner, max_size=3) | st.dictionaries(texts.filter(bool), inner, max_size=3),
@@ -67,7 +67,7 @@ names = st.sampled_from([one.name for one in sections("job.toml")["hardwood"].fi
     title=texts,
 )
 @settings(
-    max_examples=25, deadline=None, phases=[Phase.explicit, Phase.generate]
+    max_examples=25, deadline=None, derandomize=True, phases=[Phase.explicit, Phase.generate]
 )  # a workbook a try: to shrink takes minutes
 def test_nothing_is_lost_on_the_way(
     entries: list[dict[str, Any]], title: str, tmp_path_factory: pytest.TempPathFactory

@@ -19,7 +19,17 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 COMMANDS = ("start", "check", "price", "quote", "rates")
-HEAVY = {"pandas", "numpy", "pint", "openpyxl", "reportlab", "pydantic"}
+HEAVY = {
+    "pandas",
+    "numpy",
+    "pint",
+    "openpyxl",
+    "reportlab",
+    "pydantic",
+    "questionary",
+    "icalendar",
+    "highspy",
+}
 
 
 # --- help
