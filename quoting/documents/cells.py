@@ -63,7 +63,7 @@ class Page:
         cell = self.dressed(at, look)
         # A little distance from a number in the column before; the first column has none before it.
         distance = 0 if at.startswith("A") else 1
-        wraps = look in ("wrap", "head")
+        wraps = look in ("wrap", "head", "hint")
         cell.alignment = Alignment(horizontal="left", vertical="top", wrap_text=wraps, indent=distance)
         cell.value = clean(words)
         cell.data_type = "s"

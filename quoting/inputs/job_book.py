@@ -8,39 +8,43 @@ it as a job file writes them, and so does text that could be taken for one of th
 from __future__ import annotations
 
 import tomllib
-from datetime import date, datetime
-from typing import TYPE_CHECKING, Any, NamedTuple, get_args, get_type_hints
+from typing import TYPE_CHECKING, Any
 from zipfile import BadZipFile
 
 from quoting.errors import Problem, Problems, nearest
-from quoting.inputs.job import Job
+from quoting.inputs.job_cells import place, said
 from quoting.inputs.job_text import job_lines
 from quoting.inputs.sources import LARGEST_FILE, Source, fingerprint
-from quoting.inputs.template import sections
+from quoting.inputs.template import Field, explained, sections
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
     from pathlib import Path
 
-    from openpyxl.cell.cell import Cell, MergedCell
     from openpyxl.worksheet.worksheet import Worksheet
 
-    from quoting.inputs.job_text import Path as At
+    from quoting.inputs.job_cells import Said
+    from quoting.inputs.job_text import At
 
 SUFFIX = ".xlsx"
 SINGLE, LISTS, CAUSE = "Job", "Lists", "cause"
 HEADS = ("Section", "Field", "Value", "How it is written")
 FIRST_ENTRY = 3
+EXTRA = (
+    Field("name", '"wild_grain"', "by which ranges name it", False),
+    Field(
+        "flatten",
+        '[{ after = "last", removes = "0.5 .. 1 .. 2 mm", hours = "2 h" }]',
+        "what is flattened off, and when",
+        False,
+    ),
+)
+"""Columns that the starter job has no field for: the name of a cause, and the flattenings of a laminate in one cell."""
+
+UNREADABLE = (BadZipFile, KeyError, ValueError, SyntaxError, TypeError, AttributeError, IndexError, EOFError)
+"""What opening a file may end in that is no spreadsheet, or a damaged one."""
+
 MOST_ROWS, MOST_COLUMNS = 5_000, 200
-AS_TOML = ("[", "{", '"')
-"""How text begins that is read as a job file writes it."""
-
-
-class Said(NamedTuple):
-    """A value of a cell, and where it stands."""
-
-    value: Any
-    where: str
 
 
 def read_job_book(path: Path) -> Source:
@@ -64,7 +68,6 @@ def read_job_book(path: Path) -> Source:
 def _sheets(path: Path, problems: list[Problem]) -> Sequence[Any]:
     """The sheets that hold something, with formulas replaced by their values."""
     from openpyxl import load_workbook
-    from openpyxl.utils.exceptions import InvalidFileException
 
     try:
         if path.stat().st_size > LARGEST_FILE:
@@ -79,7 +82,7 @@ def _sheets(path: Path, problems: list[Problem]) -> Sequence[Any]:
         raise Problems(
             [Problem("", f"cannot be read: {error.strerror}", "name a file that exists", str(path))]
         ) from None
-    except (BadZipFile, InvalidFileException, KeyError, ValueError):
+    except UNREADABLE:
         raise Problems([Problem("", "found no spreadsheet", "save it as .xlsx", path.name)]) from None
     known = {
         name: name
@@ -93,7 +96,7 @@ def _sheets(path: Path, problems: list[Problem]) -> Sequence[Any]:
                     "",
                     "found a sheet that is no section of a job",
                     nearest(sheet.title, known),
-                    _sheet(sheet),
+                    f"sheet {sheet.title}",
                 )
             )
         elif sheet.max_row > MOST_ROWS or sheet.max_column > MOST_COLUMNS:
@@ -102,7 +105,7 @@ def _sheets(path: Path, problems: list[Problem]) -> Sequence[Any]:
                     "",
                     f"found more than {MOST_ROWS} rows or {MOST_COLUMNS} columns",
                     "delete the empty ones below and beside your entries",
-                    _sheet(sheet),
+                    f"sheet {sheet.title}",
                 )
             )
         else:
@@ -124,31 +127,8 @@ def _without_value(valued: Worksheet, written: Worksheet) -> Iterator[Problem]:
             value = valued[cell.coordinate].value if cell.data_type == "f" else ""
             if value is None or (isinstance(value, str) and value.startswith("#")):
                 yield Problem(
-                    "", "found a formula without a value", "write the value itself", _cell(valued, cell)
+                    "", "found a formula without a value", "write the value itself", place(valued, cell)
                 )
-
-
-def record_of(section: str) -> Any:
-    """The record of a section of a job, or of its entries; None where there is none."""
-    hint = get_type_hints(Job).get(section)
-    while hint is not None and not hasattr(hint, "__dataclass_fields__"):
-        inner = [one for one in get_args(hint) if one not in (type(None), Ellipsis)]
-        hint = inner[0] if inner else None
-    return hint
-
-
-def field_hint(section: str, field: str) -> Any:
-    """The type of a field of a job, by its section; None where there is none."""
-    record = record_of(section)
-    return get_type_hints(record).get(field) if record is not None else None
-
-
-def _as_text(section: str, field: str, said: Said) -> Any:
-    """A number that stands where text belongs, as text: a code of 7, a note of 2027."""
-    value = said.value
-    if isinstance(value, int | float) and not isinstance(value, bool) and field_hint(section, field) is str:
-        return f"{value:.15g}"
-    return value
 
 
 def _read_job(sheet: Worksheet, raw: dict[str, Any], cells: dict[At, str], problems: list[Problem]) -> None:
@@ -158,21 +138,28 @@ def _read_job(sheet: Worksheet, raw: dict[str, Any], cells: dict[At, str], probl
         if value.value is None:
             continue
         path = (str(section.value or "").strip(), str(name.value or "").strip())
-        if not all(path):
-            problems.append(
-                Problem(
-                    "",
-                    "found a value without its section and field",
-                    "write both beside it",
-                    _cell(sheet, value),
-                )
-            )
-            continue
-        said = _said(sheet, value, problems)
-        if said is not None:
-            raw.setdefault(path[0], {})[path[1]] = _as_text(*path, said)
-            cells[path] = said.where
-            cells.setdefault(path[:1], _cell(sheet, section))
+        wrong = _wrong_place(path, cells)
+        if wrong is not None:
+            problems.append(Problem("", *wrong, place(sheet, value)))
+        elif (told := said(sheet, value, *path, problems)) is not None:
+            raw.setdefault(path[0], {})[path[1]] = told.value
+            cells[path] = told.where
+            cells.setdefault(path[:1], place(sheet, section))
+
+
+def _wrong_place(path: tuple[str, str], cells: dict[At, str]) -> tuple[str, str] | None:
+    """Why a value cannot stand in a row of the sheet "Job", and what to write; None where it can."""
+    if not all(path):
+        return "found a value without its section and field", "write both beside it"
+    if path in cells:
+        return f"found {'.'.join(path)} a second time: it stands in {cells[path]} too", "keep one of them"
+    known = sections("job.toml").get(path[0])
+    if path[0] == "format" or (known is not None and known.many):
+        return (
+            f'found the section "{path[0]}", which does not belong here',
+            "write it in the sheet of its own",
+        )
+    return None
 
 
 def _read_section(
@@ -180,64 +167,53 @@ def _read_section(
 ) -> None:
     """A column a field, an entry a row."""
     heads = [str(cell.value or "").strip() for cell in next(sheet.iter_rows(max_row=1))]
+    problems += _wrong_heads(sheet, heads)
     for row in sheet.iter_rows(min_row=FIRST_ENTRY, max_col=len(heads)):
         entry: dict[str, Said] = {}
         for name, cell in zip(heads, row, strict=True):
             if cell.value is None:
                 continue
             if not name:
-                problems.append(
-                    Problem(
-                        "",
-                        "found a value in a column without a name",
-                        "write the field in the first row",
-                        _cell(sheet, cell),
-                    )
-                )
-            elif (said := _said(sheet, cell, problems)) is not None:
-                entry[name] = said
-        if not entry:
-            continue
-        values = {name: _as_text(sheet.title, name, said) for name, said in entry.items()}
-        if sheet.title == CAUSE:
-            at: At = (CAUSE, str(values.pop("name", "")))
-            raw.setdefault(CAUSE, {})[at[1]] = values
-        else:
-            raw.setdefault(sheet.title, []).append(values)
-            at = (sheet.title, len(raw[sheet.title]) - 1)
-        cells[at] = f"{_sheet(sheet)}, row {row[0].row}"
-        cells |= {(*at, name): said.where for name, said in entry.items()}
+                found = "found a value in a column without a name"
+                problems.append(Problem("", found, "write the field in the first row", place(sheet, cell)))
+            elif (told := said(sheet, cell, sheet.title, name, problems)) is not None:
+                entry[name] = told
+        if entry:
+            _add(sheet, entry, f"sheet {sheet.title}, row {row[0].row}", raw, cells, problems)
 
 
-def _said(sheet: Worksheet, cell: Cell | MergedCell, problems: list[Problem]) -> Said | None:
-    """What a cell holds, as a job file would hold it; None, and a problem noted, where that cannot be."""
-    value, where = cell.value, _cell(sheet, cell)
-    if isinstance(value, datetime):
-        value = value.date()
-    if isinstance(value, str):
-        value = value.strip()
-        if not value:
-            return None
-        if value.startswith(AS_TOML):
-            try:
-                value = tomllib.loads(f"value = {value}")["value"]
-            except tomllib.TOMLDecodeError as error:
-                wanted = "write it as a job file does, or in quotes where it is text"
-                problems.append(Problem("", f"cannot be read: {error}", wanted, where))
-                return None
-    elif isinstance(value, float | int) and not isinstance(value, bool) and "%" in str(cell.number_format):
-        value = f"{value * 100:.12g} %"
-    elif isinstance(value, float) and value.is_integer():
-        value = int(value)
-    elif not isinstance(value, bool | int | float | date):
-        problems.append(Problem("", f"found {value}", 'write a time as text, such as "45 min"', where))
-        return None
-    return Said(value, where)
+def _add(
+    sheet: Worksheet,
+    entry: dict[str, Said],
+    where: str,
+    raw: dict[str, Any],
+    cells: dict[At, str],
+    problems: list[Problem],
+) -> None:
+    values = {name: told.value for name, told in entry.items()}
+    if sheet.title == CAUSE:
+        at: At = (CAUSE, str(values.pop("name", "")))
+        if at in cells:
+            problems.append(
+                Problem("", f'found the cause "{at[1]}" a second time', "write another name", where)
+            )
+        raw.setdefault(CAUSE, {})[at[1]] = values
+    else:
+        raw.setdefault(sheet.title, []).append(values)
+        at = (sheet.title, len(raw[sheet.title]) - 1)
+    cells[at] = where
+    cells |= {(*at, name): told.where for name, told in entry.items()}
 
 
-def _sheet(sheet: Worksheet) -> str:
-    return f"sheet {sheet.title}"
-
-
-def _cell(sheet: Worksheet, cell: Cell | MergedCell) -> str:
-    return f"{_sheet(sheet)}, cell {cell.coordinate}"
+def _wrong_heads(sheet: Worksheet, heads: Sequence[str]) -> Iterator[Problem]:
+    """Columns of one name, and entries in the row of explanations: they would not be seen."""
+    for name in dict.fromkeys(one for one in heads if one and heads.count(one) > 1):
+        yield Problem("", f'found two columns "{name}"', "keep one of them", f"sheet {sheet.title}, row 1")
+    known = [one for name, one in sections("job.toml").items() if name.partition(".")[0] == sheet.title]
+    words = {explained(field) for section in known for field in section.fields} | set(map(explained, EXTRA))
+    for cell in next(sheet.iter_rows(min_row=2, max_row=2)):
+        text = str(cell.value if cell.value is not None else "").strip()
+        if text and text not in words:
+            found = "found an entry in the second row, which is for explanations"
+            yield Problem("", found, f"write entries from row {FIRST_ENTRY} on", place(sheet, cell))
+            return

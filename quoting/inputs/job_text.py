@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from datetime import date
+from datetime import date, time
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from quoting.inputs.shipped import shipped
@@ -18,14 +18,14 @@ FILE = "job.toml"
 BARE = re.compile(r"[A-Za-z0-9_-]+")
 COMMENT_AT = 32  # column of comments, where values are short enough
 
-Path = tuple[str | int, ...]
+At = tuple[str | int, ...]
 
 
 class Line(NamedTuple):
     """A line of a job file, and the path of the value or table that begins there; none of a comment."""
 
     text: str
-    path: Path = ()
+    path: At = ()
 
 
 def job_text(raw: Mapping[str, Any], explained: bool = True) -> str:
@@ -66,7 +66,7 @@ def _tables(value: Any) -> bool:
 
 
 def _section(
-    header: str, table: Mapping[str, Any], known: Section | None, explained: Section | None, path: Path
+    header: str, table: Mapping[str, Any], known: Section | None, explained: Section | None, path: At
 ) -> Iterator[Line]:
     words = f"  # {known.words}" if known is not None and known.words and explained is not None else ""
     yield Line("")
@@ -94,14 +94,16 @@ def toml_value(value: Any) -> str:
         return "true" if value else "false"
     if isinstance(value, str):
         return str(tomlkit.string(value).as_string())
-    if isinstance(value, date):
+    if isinstance(value, date | time):
         return value.isoformat()
     if isinstance(value, dict):
         inner = ", ".join(f"{_key(name)} = {toml_value(one)}" for name, one in value.items())
         return f"{{ {inner} }}" if inner else "{}"
     if isinstance(value, list):
         return f"[{', '.join(map(toml_value, value))}]"
-    return repr(value)
+    if isinstance(value, int | float):
+        return repr(value)
+    raise TypeError(f"{value!r} cannot stand in a job file")
 
 
 def _key(name: str) -> str:

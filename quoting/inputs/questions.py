@@ -6,17 +6,16 @@ import tomllib
 from dataclasses import MISSING, fields
 from functools import cache
 from importlib.resources import files
-from typing import TYPE_CHECKING, Any, Literal, NamedTuple, get_args, get_origin, get_type_hints
+from typing import TYPE_CHECKING, Any, NamedTuple, get_type_hints
 
 from pydantic import TypeAdapter, ValidationError
 
 from quoting.errors import Reading
-from quoting.inputs.job_book import record_of
+from quoting.inputs.field_types import choices_of, field_hint, record_of
+from quoting.inputs.job_cells import NUMBER
 from quoting.inputs.template import sections
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
     from quoting.inputs.template import Field
 
 YES_NO = ("no", "yes")
@@ -55,20 +54,13 @@ def _question(section: str, field: Field, listed: str) -> Question:
     record = record_of(section)
     own = next(one for one in fields(record) if one.name == field.name)
     needed = own.default is MISSING and own.default_factory is MISSING
-    choices = _choices(get_type_hints(record)[field.name])
+    needed = needed or field.name in asked()[section].get("needed", ())
+    choices = YES_NO if field_hint(section, field.name) is bool else choices_of(section, field.name)
     usual = YES_NO[bool(own.default)] if choices == YES_NO else str(own.default)
     usual = usual if usual in choices and not needed else ""
     choices = tuple(sorted(choices, key=lambda one: one != usual))
     example = field.value.strip('"')
     return Question(section, field.name, example, field.words, needed, choices, usual, listed)
-
-
-def _choices(hint: Any) -> tuple[str, ...]:
-    """The few values that a field takes; none where it takes more."""
-    if hint is bool:
-        return YES_NO
-    kinds: Sequence[Any] = (hint, *get_args(hint))
-    return next((tuple(map(str, get_args(one))) for one in kinds if get_origin(one) is Literal), ())
 
 
 def read_answer(question: Question, answer: str) -> Any:
@@ -96,11 +88,5 @@ def read_answer(question: Question, answer: str) -> Any:
 
 
 def _numbers(answer: str) -> list[Any]:
-    """The numbers that a text may stand for."""
-    found: list[Any] = []
-    for kind in (int, float):
-        try:
-            found.append(kind(answer))
-        except ValueError:
-            continue
-    return found
+    """The number that a text may stand for."""
+    return [float(answer) if "." in answer else int(answer)] if NUMBER.fullmatch(answer) else []

@@ -14,14 +14,11 @@ QUOTED = re.compile(r'"(?:[^"\\]|\\.)*"')
 
 
 class Field(NamedTuple):
-    """A field of a section: how its value is written in TOML, and what the comment says. `shown` is in force as it stands in the
-    template; `instead` stands for another field.
-    """
+    """A field of a section: how its value is written in TOML, and what the comment says. `instead` stands for another field."""
 
     name: str
     value: str
     words: str
-    shown: bool
     instead: bool
 
 
@@ -46,10 +43,17 @@ def sections(file: str) -> dict[str, Section]:
         elif name and (row := FIELD.match(line)):
             section = found[name]
             value, words = _parted(row[3])
-            field = Field(row[2], value, words, not row[1], (row[1] or "").endswith("e.g. "))
+            field = Field(row[2], value, words, (row[1] or "").endswith("e.g. "))
             if field.name not in [one.name for one in section.fields]:
                 found[name] = section._replace(fields=(*section.fields, field))
     return found
+
+
+def explained(field: Field) -> str:
+    """How a value is written, and what the comment of the starter file says."""
+    example = field.value.strip('"')
+    such = f"such as {example}" if example not in ("", "[]", "{}") else ""
+    return ". ".join(words for words in (such, field.words) if words)
 
 
 def _parted(text: str) -> tuple[str, str]:

@@ -2,26 +2,35 @@
 
 from __future__ import annotations
 
+import tempfile
 import tomllib
-from typing import TYPE_CHECKING
+from dataclasses import fields
+from pathlib import Path
+from typing import Any
 
 from quoting.errors import Problem, Problems
+from quoting.inputs.job import Job
 from quoting.inputs.job_book import SUFFIX
 from quoting.inputs.job_text import job_text
 from quoting.inputs.load import read_job
 from quoting.inputs.shipped import shipped
+from quoting.inputs.validate import validated
 from quoting.written import put
-
-if TYPE_CHECKING:
-    from pathlib import Path
 
 FORMS = (".toml", SUFFIX)
 
 
 def convert(job: Path, target: Path) -> None:
-    """Write a job in the form that the name of the target asks for. Raises Problems where the job cannot be read, or the target is there."""
+    """Write a job in the form that the name of the target asks for.
+
+    Raises Problems where the job is not right, where the target is there, or where the other form would not say the same.
+    """
     _refuse(target)
-    put({target: _bytes(read_job(job).raw, target)})
+    source = read_job(job)
+    _, problems = validated(source, Job, source.raw)
+    if problems:
+        raise Problems(problems)
+    put({target: _bytes(source.raw, target)})
 
 
 def starter_sheet(target: Path) -> None:
@@ -44,9 +53,27 @@ def _refuse(target: Path) -> None:
         )
 
 
-def _bytes(raw: dict[str, object], target: Path) -> bytes:
+def _bytes(raw: dict[str, Any], target: Path) -> bytes:
+    """A job in the form of the target, read back to see that it says the same."""
     if target.suffix.lower() == SUFFIX:
         from quoting.documents.job_book import job_book_bytes
 
-        return job_book_bytes(raw)
-    return job_text(raw).encode()
+        data = job_book_bytes(raw)
+        with tempfile.TemporaryDirectory() as made:
+            again = Path(made, target.name)
+            again.write_bytes(data)
+            said = read_job(again).raw
+    else:
+        data = job_text(raw).encode()
+        said = tomllib.loads(data.decode())
+    lost = [name for name in raw if raw[name] != said.get(name) and not _is_idle(name, raw)]
+    if lost:
+        found = f"found something under {', '.join(lost)} that {target.suffix} cannot hold"
+        raise Problems([Problem(lost[0], found, "write it another way, or keep the file that you have")])
+    return data
+
+
+def _is_idle(name: str, raw: dict[str, Any]) -> bool:
+    """True of a section that says nothing, where a job without it is the same."""
+    default = next((one.default for one in fields(Job) if one.name == name), None)
+    return raw[name] == {} and default is not None

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any, Protocol
+import tempfile
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, NamedTuple, Protocol
 
-from quoting.errors import Problem, Problems, Reading
+from quoting.errors import Problem, Problems, Reading, nearest
 from quoting.inputs.job_text import job_text
 from quoting.inputs.load import load_shop
 from quoting.inputs.questions import asked, questions, read_answer
@@ -13,21 +15,26 @@ from quoting.inputs.wording import wording
 from quoting.money import printed
 from quoting.pricing.price import priced
 from quoting.runs.pricing import read_brief
-from quoting.values import slug
+from quoting.values import key, slug
 from quoting.written import put
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
     from datetime import date
-    from pathlib import Path
 
     from quoting.inputs.brief import Brief
     from quoting.inputs.questions import Question
     from quoting.pricing.record import Priced
 
 HEAD = ("piece", "client")
+NAMED = ("client",)
+"""Sections whose fields do not say by themselves whose they are."""
+
+MUST_BE_KNOWN = ("species", "fibres", "metals", "resin", "machine")
+"""Lists outside which no answer has a meaning."""
+
 PARTS = tuple(name for name in asked() if name not in (*HEAD, "delivery"))
-DONE = "done"
+DONE, DELIVERY = "done", "delivery"
 KEEP, AGAIN, LEAVE = "keep it", "answer again", "leave it out"
 UNPRICED = "There is no price so."
 MOST_SHOWN = 5
@@ -59,18 +66,39 @@ def interview(ask: Asker, shop: Path, jobs: Path, today: date) -> Path:
     jobs.mkdir(parents=True, exist_ok=True)
     client = _answers("client", ask, offered)
     raw |= {"client": client} if client else {}
+    house = House(shop, today, offered)
     while (trade := _next(ask, raw)) != DONE:
-        decided = AGAIN
-        while decided == AGAIN:
-            tried = {**raw, trade: [*raw.get(trade, []), _answers(trade, ask, offered)]}
-            has_price = _told(tried, target, shop, today, ask)
-            decided = KEEP if has_price else ask.choice(UNPRICED, (AGAIN, KEEP, LEAVE))
-        raw = tried if decided == KEEP else raw
-        put({target: job_text(raw).encode()})
+        raw = _with(raw, trade, ask, house)
+        _keep(raw, target)
     if ask.choice("Do you deliver it?", ("no, it is collected", "yes")) == "yes":
-        raw["delivery"] = _answers("delivery", ask, offered)
-    _told(raw, target, shop, today, ask)
+        raw = _with(raw, DELIVERY, ask, house)
+    _keep(raw, target)
     return target
+
+
+class House(NamedTuple):
+    """The shop that a job is priced for, the day, and the answers that can be offered."""
+
+    folder: Path
+    today: date
+    offered: Mapping[str, Sequence[str]]
+
+
+def _with(raw: dict[str, Any], section: str, ask: Asker, house: House) -> dict[str, Any]:
+    """The job with one part more, or its delivery, once it has a price or is kept without; else the job as it was."""
+    while True:
+        answers = _answers(section, ask, house.offered)
+        tried = {**raw, section: answers if section == DELIVERY else [*raw.get(section, []), answers]}
+        if _has_price(tried, ask, house):
+            return tried
+        decided = ask.choice(UNPRICED, (AGAIN, KEEP, LEAVE))
+        if decided != AGAIN:
+            return tried if decided == KEEP else raw
+
+
+def _keep(raw: Mapping[str, Any], target: Path) -> None:
+    """The job so far, in its file: it is whole whenever the interview is broken off."""
+    put({target: job_text(raw).encode()})
 
 
 def _next(ask: Asker, raw: Mapping[str, Any]) -> str:
@@ -91,7 +119,8 @@ def _answers(section: str, ask: Asker, offered: Mapping[str, Sequence[str]]) -> 
             said = ask.choice(_words(question), question.choices)
             said = "" if said == question.usual else said
         else:
-            said = ask.text(_words(question), _judge(question), offered.get(question.listed, ())).strip()
+            known = offered.get(question.listed, ())
+            said = ask.text(_words(question), _judge(question, known), known).strip()
         if said:
             found[question.field] = read_answer(question, said)
     return found
@@ -100,19 +129,25 @@ def _answers(section: str, ask: Asker, offered: Mapping[str, Sequence[str]]) -> 
 def _words(question: Question) -> str:
     """The question: the field in words, how it is written, and whether it can be left empty."""
     name = question.field.replace("_", " ")
-    hint = f"such as {question.example}" if not question.choices else ""
-    notes = ", ".join(
-        one for one in (hint, question.words, "" if question.needed else "may stay empty") if one
-    )
-    return f"{name} ({notes})" if notes and not question.choices else name
+    name = f"{question.section} {name}" if question.section in NAMED else name
+    if question.choices:
+        return name
+    hint = f"such as {question.example}" if question.example else ""
+    notes = [one for one in (hint, question.words, "" if question.needed else "may stay empty") if one]
+    return f"{name} ({', '.join(notes)})" if notes else name
 
 
-def _judge(question: Question) -> Callable[[str], str]:
+def _judge(question: Question, known: Sequence[str]) -> Callable[[str], str]:
+    """What is wrong with an answer, in words; "" where nothing is."""
+
     def wrong(answer: str) -> str:
-        if not answer.strip():
+        answer = answer.strip()
+        if not answer:
             return "this cannot stay empty" if question.needed else ""
+        if question.listed in MUST_BE_KNOWN and key(answer) not in map(key, known):
+            return f'found "{answer}"; {nearest(key(answer), [key(one) for one in known])}'
         try:
-            read_answer(question, answer.strip())
+            read_answer(question, answer)
         except Reading as reading:
             return f"{reading.found}; {reading.write}"
         return ""
@@ -124,7 +159,7 @@ def _offers(brief: Brief) -> dict[str, list[str]]:
     """Answers that are offered, by where they come from."""
     found = tables()
     return {
-        "species": sorted({one.name for one in brief.tables.species.values()}),
+        "species": sorted(brief.tables.species),
         "fibres": sorted(found.fibres),
         "metals": sorted(found.metals),
         "prices": sorted({row.item for rows in brief.book.values() for row in rows}),
@@ -133,15 +168,17 @@ def _offers(brief: Brief) -> dict[str, list[str]]:
     }
 
 
-def _told(raw: Mapping[str, Any], target: Path, shop: Path, today: date, ask: Asker) -> bool:
-    """The job written and priced: what it comes to so far is said, or what is wrong with it. True where it has a price."""
-    put({target: job_text(raw).encode()})
-    brief, problems = read_brief(target, shop, ())
+def _has_price(raw: Mapping[str, Any], ask: Asker, house: House) -> bool:
+    """True where the job has a price, which is told; else what is wrong with it is. Nothing is written for that into a maker's folder."""
+    with tempfile.TemporaryDirectory() as made:
+        path = Path(made, "job.toml")
+        path.write_text(job_text(raw), encoding="utf-8")
+        brief, problems = read_brief(path, house.folder, ())
     if brief is None or problems:
         for problem in problems[:MOST_SHOWN]:
-            ask.say(f"  {problem}")
+            ask.say(f"  {problem.at('', 0)}")
         return False
-    ask.say(_so_far(priced(brief, today, wording(brief.folder, []), {})))
+    ask.say(_so_far(priced(brief, house.today, wording(brief.folder, []), {})))
     return True
 
 

@@ -15,8 +15,8 @@ from prompt_toolkit.output import DummyOutput
 
 from quoting.cli.ask_command import Terminal
 from quoting.errors import Problems
+from quoting.inputs.field_types import record_of
 from quoting.inputs.job import TRADES
-from quoting.inputs.job_book import record_of
 from quoting.inputs.questions import asked, questions
 from quoting.runs.interview import AGAIN, KEEP, LEAVE, interview
 

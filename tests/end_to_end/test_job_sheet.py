@@ -15,7 +15,8 @@ from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
 from quoting.documents.job_book import job_book_bytes
-from quoting.inputs.job_book import field_hint, read_job_book
+from quoting.inputs.field_types import field_hint
+from quoting.inputs.job_book import read_job_book
 from quoting.inputs.job_text import job_text
 from quoting.inputs.shipped import shipped
 from quoting.inputs.template import sections
