@@ -92,7 +92,7 @@ def test_every_term_has_a_meaning_and_a_page(term: str) -> None:
         ("glued up", "from staves of the shop's usual width"),
         ("GLUED_UP", "from staves of the shop's usual width"),
         ("waste", "What is bought on top"),
-        ("boards feet", ""),
+        ("bord foot", ""),
         ("bd ft", "2.36 L"),  # 144 in3 x 16.387064 mL exactly (the inch of 1959 is 25.4 mm)
         ("gsm", "1 g/m2"),
     ],

@@ -24,7 +24,7 @@ def calendar_text(priced: Priced) -> str:
         start, end = (row.first - priced.day).days, (row.last - priced.day).days
         days = f"day {end}, {text.day(row.last)}"
         if start != end:
-            days = f"day {start} to {end}, until {text.day(row.last)}"
+            days = f"day {start} to {end}, over by {text.day(row.last)}"
         rows.append(whole_row(one_line(f"  {row.name}"), days))
     cure = "A cure or drying time is that of the data sheet at its temperature: in the cold it takes longer."
     return "\n".join([*rows, "", wrapped(cure, "")])

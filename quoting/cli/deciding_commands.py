@@ -7,7 +7,7 @@ from typing import Annotated, Optional
 
 import typer
 
-from quoting.cli.app import Job, Json, Overwrite, Settings, ShopFolder, app, status
+from quoting.cli.app import Job, Json, Overwrite, Settings, ShopFolder, app, status, tell
 from quoting.cli.progress import progress
 
 Pictures = Annotated[
@@ -71,7 +71,7 @@ def pictures(
     """
     from quoting.runs.pictures import pictures as recipe
 
-    written = recipe(job, shop, setting or (), out, overwrite, progress)
+    written = recipe(job, shop, setting or (), out, overwrite, progress, tell)
     progress("")
     for path in written:
         typer.echo(f"wrote {path}")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, Optional
 
 import typer
 
@@ -11,10 +11,10 @@ from quoting.cli.app import app
 
 @app.command()
 def explain(
-    word: Annotated[
-        str,
-        typer.Argument(metavar="[WORD]", help="A trade, a word, a field such as timber.waste, or a unit."),
-    ] = "",
+    words: Annotated[
+        Optional[list[str]],  # noqa: UP045
+        typer.Argument(metavar="[WORD]...", help="A trade, a word, a field such as timber.waste, or a unit."),
+    ] = None,
 ) -> None:
     """Explain a word, a unit, a field, or how the figures of a trade are computed.
 
@@ -24,10 +24,10 @@ def explain(
     from quoting.runs.explain import Page, topics
     from quoting.runs.explain import explain as recipe
 
-    if not word:
+    if not words:
         typer.echo(explain_text.topics_text(*topics()))
         return
-    found = recipe(word)
+    found = recipe(" ".join(words))
     typer.echo(
         explain_text.page_text(found) if isinstance(found, Page) else explain_text.meanings_text(found)
     )

@@ -57,8 +57,9 @@ def _blocks(page: Page) -> Iterator[str]:
 
 
 def _paragraphs(words: str) -> list[str]:
-    """Paragraphs of a docstring, each in one line; marks of code left out."""
-    return [" ".join(part.split()).replace("`", "") for part in re.split(r"\n\s*\n", words)]
+    """Paragraphs of a docstring, each in one line; marks of code left out, and what is raised, which is for programmers."""
+    parts = (" ".join(part.split()).replace("`", "") for part in re.split(r"\n\s*\n", words))
+    return [bare for part in parts if (bare := re.sub(r" ?Raises [A-Z][^.]*\.", "", part).strip())]
 
 
 def _field(field: Field) -> str:

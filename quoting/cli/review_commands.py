@@ -85,7 +85,7 @@ def review(
         if not piece:
             _review_all(shop, out, as_json)
             return
-        if piece.endswith(".toml"):
+        if piece.lower().endswith((".toml", ".xlsx")):
             raise Problems(
                 [Problem("", "found a job file", f"write its totals: quoting review {piece} --actuals FILE")]
             )

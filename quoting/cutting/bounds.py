@@ -18,9 +18,9 @@ if TYPE_CHECKING:
 BRANCHES = 500
 
 
-def area_bound(pieces: Sequence[Piece], stocks: Sequence[Stock]) -> int:
+def area_bound(pieces: Sequence[Piece], stocks: Sequence[Stock]) -> int | None:
     """The least price of whole stocks whose area holds that of the pieces; and, of the stocks that are long or wide enough, that of
-    all pieces which are longer, or wider, than some size.
+    all pieces which are longer, or wider, than some size. None where no stocks hold them: then there is no plan at all.
 
     Continuous lower bound (Martello and Vigo, Exact solution of the two-dimensional finite bin packing problem, Management
     Science 44 (1998)), taken over classes of pieces all at once, in whole stocks.
@@ -45,6 +45,8 @@ def area_bound(pieces: Sequence[Piece], stocks: Sequence[Stock]) -> int:
         shares = np.array([holds[j] / needed for j in columns], dtype=np.float64)
         solver.addRow(1.0, highspy.kHighsInf, len(columns), columns, shares)
     solver.run()
+    if solver.getModelStatus() == highspy.HighsModelStatus.kInfeasible:
+        return None
     return rounded_bound(float(solver.getInfo().mip_dual_bound), offers)
 
 

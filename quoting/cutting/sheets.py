@@ -52,6 +52,8 @@ def sheet_plan(pieces: Sequence[Piece], stocks: Sequence[Stock], limit: Limit = 
     be weighed all, patterns that the linear programme asks for are chosen among with those of the search.
     """
     bound = area_bound(pieces, stocks)
+    if bound is None:
+        return None
     search = Search(pieces, stocks)
     found = search.run(limit, bound)
     if found is None:

@@ -46,7 +46,7 @@ def shop_folder(job_path: Path, given: Path | None) -> Path:
             Problem(
                 "",
                 f"found no {SHOP_FILE} beside {job_path.name} or in the folder above",
-                "write --shop FOLDER",
+                "write --shop FOLDER, or make a shop: quoting start FOLDER",
             )
         ]
     )
@@ -66,6 +66,10 @@ def load(job_path: Path, shop: Path | None = None, settings: Sequence[str] = (),
 
 def read_job(path: Path) -> Source:
     """A job file, or a job that is filled in as a spreadsheet."""
+    if path.name in (SHOP_FILE, PRICE_FILE):
+        raise Problems(
+            [Problem("", "is no job", "name a job file, such as jobs/first-bench.toml", path.name)]
+        )
     return read_job_book(path) if path.suffix.lower() == SUFFIX else read_toml(path)
 
 

@@ -1,4 +1,4 @@
-"""How hot resin may get: the largest batch of each that a job mixes at once, and how deep it is poured."""
+"""How hot resin may get: the most of each that lies together in a job, and how deep it is poured."""
 
 from __future__ import annotations
 
@@ -13,25 +13,38 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
 
     from quoting.inputs.brief import Brief
+    from quoting.pricing.pouring import PourCard
 
 
 class Batch(NamedTuple):
-    """The largest batch of a resin [m3], and the deepest that it is poured [m]; 0 where it is only spread."""
+    """The most of a resin that lies together, in a cup or a form [m3], and the deepest that it is poured [m]: 0 where it is only spread,
+    None where the job gives the depth of a pour not.
+    """
 
     resin: str
     volume_m3: float
-    depth_m: float
+    depth_m: float | None
 
 
 def batches(brief: Brief) -> Iterator[Batch]:
     """One for every resin that a job mixes."""
-    found: dict[str, Batch] = {}
-    mixed = [(card.resin, one.mix.volume_m3, 0.0) for card in laminate_cards(brief) for one in card.rounds]
-    mixed += [(card.resin, card.mix.volume_m3, card.depth_m or 0.0) for card in pour_cards(brief)]
-    for resin, volume, depth in mixed:
-        before = found.get(resin, Batch(resin, 0.0, 0.0))
-        found[resin] = Batch(resin, max(volume, before.volume_m3), max(depth, before.depth_m))
-    yield from found.values()
+    laid = [
+        Batch(card.resin, one.mix.volume_m3, 0.0) for card in laminate_cards(brief) for one in card.rounds
+    ]
+    laid += [_poured(card) for card in pour_cards(brief)]
+    for resin in dict.fromkeys(one.resin for one in laid):
+        mine = [one for one in laid if one.resin == resin]
+        depths = [one.depth_m for one in mine]
+        known = [depth for depth in depths if depth is not None]
+        deepest = max(known) if len(known) == len(depths) else None
+        yield Batch(resin, max(one.volume_m3 for one in mine), deepest)
+
+
+def _poured(card: PourCard) -> Batch:
+    """A pour lies together whatever it was mixed in; a coat is spread cup by cup."""
+    if card.trade == "casting":
+        return Batch(card.resin, card.mix.volume_m3 * card.mix.batches, card.depth_m)
+    return Batch(card.resin, card.mix.volume_m3, card.depth_m or 0.0)
 
 
 def heat_words(batch: Batch, brief: Brief, words: Mapping[str, str]) -> str:
@@ -41,7 +54,11 @@ def heat_words(batch: Batch, brief: Brief, words: Mapping[str, str]) -> str:
     def said(value: float, dimension: str) -> str:
         return in_short(shown(value, dimension, system))
 
-    depth = words["resin_depth"].replace("{depth}", said(batch.depth_m, "length")) if batch.depth_m else ""
+    depth = ""
+    if batch.depth_m is None:
+        depth = words["resin_depth_unknown"]
+    elif batch.depth_m:
+        depth = words["resin_depth"].replace("{depth}", said(batch.depth_m, "length"))
     filled = words["resin_heat"].replace("{batch}", said(batch.volume_m3, "volume")).replace("{depth}", depth)
     note = brief.shop.resin[batch.resin].heat_note
     return f"{filled.replace('{resin}', batch.resin)}{f' {note[:1].upper()}{note[1:]}.' if note else ''}"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import difflib
 import importlib
 import inspect
 import re
@@ -11,7 +12,7 @@ from functools import cache
 from importlib.resources import files
 from typing import TYPE_CHECKING, NamedTuple
 
-from quoting.errors import Problem, Problems, Reading, nearest
+from quoting.errors import Problem, Problems, Reading
 from quoting.inputs.shipped import NAMED_FAMILIES
 from quoting.inputs.template import sections
 from quoting.measures import DIMENSIONS, shown
@@ -22,6 +23,9 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
     from quoting.inputs.template import Field
+
+CLOSE = 0.78
+"""How alike a word must be to one that is known to be offered in its place, of 1."""
 
 JOB, SHOP = "job.toml", "shop.toml"
 FAMILIES = (*NAMED_FAMILIES, "standard", "pay", "channel")
@@ -64,8 +68,13 @@ def explain(asked: str) -> Page | list[Meaning]:
     found = [*_terms(name), *_fields(name), *_units(asked)]
     if found:
         return found
-    known = [*_pages(), *(row["term"] for row in _glossary()), *(field for field, _ in _every_field())]
-    raise Problems([Problem("", f'found no word "{asked}"', nearest(name, dict.fromkeys(map(key, known))))])
+    known = {
+        key(one): None
+        for one in (*_pages(), *(row["term"] for row in _glossary()), *(name for name, _ in _every_field()))
+    }
+    close = difflib.get_close_matches(name, known, n=1, cutoff=CLOSE)
+    wanted = f'write "{close[0]}"' if close else "see what there is: quoting explain"
+    raise Problems([Problem("", f'found no word "{asked}"', wanted)])
 
 
 @cache

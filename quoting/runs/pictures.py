@@ -19,6 +19,9 @@ if TYPE_CHECKING:
     from quoting.runs.pricing import Checked
 
 
+CUT = "cut plan"
+
+
 def pictures(
     job: Path,
     shop: Path | None,
@@ -26,6 +29,7 @@ def pictures(
     out: Path,
     overwrite: bool,
     step: Callable[[str], None],
+    tell: Callable[[str], None],
 ) -> list[Path]:
     """Draw what a job costs, how its price comes about, how sure it is, how far it goes, how it is built and when."""
     from quoting.documents.pictures.pages import pages_bytes
@@ -35,14 +39,17 @@ def pictures(
     checked = check(job, shop, settings)
     priced = priced_alone(checked)
     step("drawing")
-    drawn = dict(figures(checked, priced))
-    files = {f"{job.stem} pictures.pdf": pages_bytes(list(drawn.values()), priced)}
+    drawn = dict(figures(checked, priced, tell))
+    paged = [
+        figure for name, figure in drawn.items() if name != CUT
+    ]  # which has pages of its own, to scale: quoting cut
+    files = {f"{job.stem} pictures.pdf": pages_bytes(paged, priced)}
     for name, figure in drawn.items():
         files |= files_of(f"{job.stem} {name}", figure)
     return write_all(out, files, str(job.resolve()), overwrite)
 
 
-def figures(checked: Checked, priced: Priced) -> Iterator[tuple[str, Figure]]:
+def figures(checked: Checked, priced: Priced, tell: Callable[[str], None]) -> Iterator[tuple[str, Figure]]:
     """Each figure under the name of its files; what a job has nothing of is left out."""
     from quoting.documents.pictures.cost import cost_picture, price_picture
     from quoting.documents.pictures.cut import all_stocks
@@ -61,14 +68,14 @@ def figures(checked: Checked, priced: Priced) -> Iterator[tuple[str, Figure]]:
             "reach",
             reach_picture(of_job(brief, priced, None), brief.shop, piece.title, own_distance(brief)),
         )
-    except Problems:  # draws that fall beyond a bound: what rests on none is drawn all the same
-        pass
+    except Problems as clipped:  # draws that fall beyond a bound: what rests on none is drawn all the same
+        tell(f"the pictures of risk and reach are left out: {clipped}")
     for number, card in enumerate(priced.bench, start=1):
         yield f"laminate {number} section", section_picture(card, priced)
         yield f"laminate {number} rounds", rounds_picture(card, priced)
     if priced.plans:
         yield (
-            "cut plan",
+            CUT,
             all_stocks(
                 priced.plans, house.units, piece.title, accent_of(house), priced.wording["caution"]["cut"]
             ),

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from quoting.inputs.trades import Hardwood, Metal, Sheet
 
 
-MOST_PAIRINGS, SHARES = 9, 4
+MOST_PAIRINGS, SHARES = 36, 8
 """Ways of putting shapes in pairs that are planned; where there are more, so many steps from none to all, and all of one part."""
 
 

@@ -82,8 +82,8 @@ def layout(group: Group, stock: Sequence[Supply], shop: Shop, limit: Limit) -> L
     return Layout(tuple(Laid(*one) for one in found.sawn), found.price, found.bound)
 
 
-def least_price(group: Group, stock: Sequence[Supply], shop: Shop) -> int:
-    """A price that no plan of boards or sheets is below, by area, in the planner's steps of money."""
+def least_price(group: Group, stock: Sequence[Supply], shop: Shop) -> int | None:
+    """A price that no plan of boards or sheets is below, by area, in the planner's steps of money; None where there can be no plan."""
     kerf = ticks(group.kerf_m)
     stocks = [stock_of(one, Offer(counted(one), one.row.number), shop, kerf) for one in stock]
     return area_bound([piece_of(one, shop).with_kerf(kerf) for one in group.blanks], stocks)

@@ -119,7 +119,12 @@ def _cheapest(
     if not found:
         return group, None
     way, best = min(found, key=lambda one: one[1].price)
-    bound = min(plan.bound for _, plan in found) if every else least_price(halves(group), stock, brief.shop)
+    bounds = [least_price(way, stock, brief.shop) if plan is None else plan.bound for way, plan in plans]
+    bound = (
+        min(one for one in bounds if one is not None)
+        if every
+        else least_price(halves(group), stock, brief.shop) or 0
+    )
     return way, best._replace(bound=min(bound, best.price))
 
 

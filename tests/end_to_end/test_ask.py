@@ -18,7 +18,7 @@ from quoting.errors import Problems
 from quoting.inputs.field_types import record_of
 from quoting.inputs.job import TRADES
 from quoting.inputs.questions import asked, questions
-from quoting.runs.interview import AGAIN, KEEP, LEAVE, interview
+from quoting.runs.interview import AGAIN, KEEP, LEAVE, UNPRICED, interview
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -141,6 +141,30 @@ def test_what_was_priced_is_kept_on_ctrl_c(shop: Path) -> None:
     with pytest.raises(KeyboardInterrupt):
         interview(Stopped(script().answers), shop, shop / "jobs", TODAY)
     assert price_of(shop / "jobs" / "window-bench.toml")["quantities"]["hardwood_bd_ft"] > 0
+
+
+def test_a_refused_part_is_not_in_the_file(shop: Path) -> None:
+    """Stopped while it is told what is wrong with a part, the file holds what had a price."""
+
+    class Stopped(Script):
+        def choice(self, words: str, options: Sequence[str]) -> str:
+            if words == UNPRICED:
+                raise KeyboardInterrupt
+            return super().choice(words, options)
+
+    ask = Stopped(script(thickness=["3/4 in", "9 in"]).answers)
+    with pytest.raises(KeyboardInterrupt):
+        interview(ask, shop, shop / "jobs", TODAY)
+    parts = tomllib.loads((shop / "jobs" / "window-bench.toml").read_text("utf-8"))["hardwood"]
+    assert [part["part"] for part in parts] == ["seat"]
+
+
+def test_what_nobody_knows_is_told_at_its_question(shop: Path) -> None:
+    """A timber spelled wrong, before the next question; a number as programmers write it is none."""
+    ask = script(species=["red oack", "red oak", "red oak"], quantity=["", "1_0", "1", "4"])
+    interview(ask, shop, shop / "jobs", TODAY)
+    assert any('write "red oak"' in one for one in ask.refused)
+    assert any("1_0" in one for one in ask.refused)
 
 
 def test_questions_ask_for_all_that_a_part_needs() -> None:

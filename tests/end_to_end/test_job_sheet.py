@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import tomllib
+import zipfile
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -10,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 import openpyxl
 import pytest
 from documents.workbooks import recalculated
-from end_to_end.command import price_of, quoting_run
+from end_to_end.command import edited, price_of, quoting_run
 from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
@@ -168,6 +169,15 @@ def test_what_is_wrong_is_told_by_sheet_and_cell(filled: Path) -> None:
         (lambda book: book["hardwood"].__setitem__("C3", "[1, "), "sheet hardwood, cell C3: cannot be read"),
         (lambda book: book["Job"].__setitem__("C200", "alone"), "sheet Job, cell C200: found a value without its section"),
         (lambda book: book["hardwood"].__setitem__("AZ3", "alone"), "sheet hardwood, cell AZ3: found a value in a column without a name"),
+        (lambda book: book["hardwood"].delete_rows(2), "sheet hardwood, cell A2: found an entry in the second row"),
+        (lambda book: book["hardwood"].__setitem__("A2", "table top"), "sheet hardwood, cell A2: found an entry in the second row"),
+        (lambda book: book["hardwood"].__setitem__("B1", "part"), 'sheet hardwood, row 1: found two columns "part"'),
+        (lambda book: book["Job"].append(["piece", "title", "Another"]), "found piece.title a second time: it stands in sheet Job, cell C2 too"),
+        (lambda book: book["Job"].append(["format", "x", 2]), 'found the section "format", which does not belong here'),
+        (lambda book: book["Job"].append(["hardwood", "part", "a"]), 'found the section "hardwood", which does not belong here'),
+        (lambda book: book["Job"].__setitem__("C2", '"Tide" #2'), "sheet Job, cell C2: cannot be read"),
+        (lambda book: book["Job"].__setitem__("C2", '"x"\nevil = 2'), "sheet Job, cell C2: cannot be read"),
+        (lambda book: [book["cause"].__setitem__(f"A{row}", "wild") for row in (3, 4)], 'found the cause "wild" a second time'),
         (lambda book: book["hardwood"].__setitem__("A9000", "far below"), "sheet hardwood: found more than 5000 rows"),
     ],
 )  # fmt: skip
@@ -192,6 +202,58 @@ def test_numbers_days_and_shares_as_spreadsheets_have_them(filled: Path) -> None
     assert raw["price"] == {"margin": "30.5 %", "rush": True}
     assert raw["quote"]["date"] == date(2027, 3, 1)
     assert price_of(filled)["job"] == "7"
+
+
+def test_words_as_people_write_them(filled: Path) -> None:
+    """Yes and no, a number or a day typed as text, a list with semicolons, a per-cent sign that is only shown."""
+
+    def act(book: Any) -> None:
+        page = book["hardwood"]
+        page[f"{column(page, 'glued_up')}3"] = "yes"
+        page[f"{column(page, 'quantity')}3"] = "2"
+        rows = {(row[0].value, row[1].value): row[2] for row in book["Job"].iter_rows(min_row=2)}
+        rows["piece", "included"].value = "felt pads; a care sheet"
+        rows["quote", "date"].value = "2027-03-01"
+        rows["delivery", "stairs"].value, rows["delivery", "stairs"].number_format = 2, '0"%"'
+
+    change(filled, act)
+    raw = read_job_book(filled).raw
+    assert (raw["hardwood"][0]["glued_up"], raw["hardwood"][0]["quantity"]) == (True, 2)
+    assert raw["piece"]["included"] == ["felt pads", "a care sheet"]
+    assert (raw["quote"]["date"], raw["delivery"]["stairs"]) == (date(2027, 3, 1), 2)
+    assert quoting_run("check", filled).returncode == 0
+
+
+@pytest.mark.parametrize("name", ["xl/worksheets/sheet1.xml", "xl/styles.xml", "xl/workbook.xml"])
+def test_a_damaged_spreadsheet_is_told(filled: Path, name: str) -> None:
+    """Cut short in the middle of any of its parts."""
+    with zipfile.ZipFile(filled) as whole:
+        parts = {one: whole.read(one) for one in whole.namelist()}
+    parts[name] = parts[name][: len(parts[name]) // 2]
+    with zipfile.ZipFile(filled, "w") as damaged:
+        for one, data in parts.items():
+            damaged.writestr(one, data)
+    assert "found no spreadsheet" in told(filled)
+
+
+@pytest.mark.parametrize(
+    "more", ['[[hardwod]]\npart = "a"\n', "[[client]]\n", 'colour = "red"\n', "[delivery]\nroad = 3\n"]
+)
+def test_a_job_that_is_not_right_is_not_converted(bench: Path, tmp_path: Path, more: str) -> None:
+    """What the other form could not hold would be lost in silence."""
+    job = bench.with_name("wrong.toml")
+    job.write_text(f'format = 1\n[piece]\ntitle = "x"\n{more}', "utf-8")
+    done = quoting_run("convert", job, tmp_path / "wrong.xlsx")
+    assert done.returncode == 2
+    assert not (tmp_path / "wrong.xlsx").exists()
+
+
+def test_the_longest_text_is_kept_whole(bench: Path, tmp_path: Path) -> None:
+    """The longest text that a job may have, 20,000 signs, is kept whole."""
+    edited(bench, 'words = "A low bench', 'words = "' + "very " * 3980 + "low bench")
+    done = quoting_run("convert", bench, tmp_path / "long.xlsx")
+    assert done.returncode == 0, done.stderr
+    assert raw_of(bench) == {**raw_of(bench), **read_job_book(tmp_path / "long.xlsx").raw}
 
 
 def test_no_spreadsheet_is_told(shop: Path) -> None:

@@ -24,14 +24,37 @@ def test_the_largest_batch_and_the_deepest_pour_of_each_resin() -> None:
     assert found["laminating epoxy"].volume_m3 == max(rounds)
     assert found[pour.resin].volume_m3 == pour.mix.volume_m3
     assert found[pour.resin].depth_m == pytest.approx(0.01905)  # 3/4 in
-    for name, batch in found.items():
-        assert batch.volume_m3 <= brief.shop.resin[name].most_in_one_mix
+
+
+def test_a_pour_lies_together_and_may_be_deeper_than_told(tmp_path: Path) -> None:
+    """A casting of 12 L by its volume, and coats of the same resin: all of it lies in one form, as deep as the form is."""
+    text = CONSOLE.read_text("utf-8")
+    job = tmp_path / "jobs" / "job.toml"
+    job.parent.mkdir()
+    for name in ("shop.toml", "prices.csv"):
+        (tmp_path / name).write_bytes((CONSOLE.parents[1] / name).read_bytes())
+    head = text[: text.index("[[hardwood]]")]
+    job.write_text(
+        head.replace("[price]", "[price]").partition("[[")[0]
+        + '[[casting]]\npart = "block"\nvolume = "12 L"\ndepth = "1 in"\nresin = "casting resin"\n'
+        + '[[coating]]\npart = "top"\narea = "1 m2"\nthickness = "1/16 in"\nresin = "casting resin"\n',
+        "utf-8",
+    )
+    [found] = batches(load(job))
+    pour = next(card for card in priced_alone(check(job, None, ())).pours if card.trade == "casting")
+    assert found.volume_m3 == pytest.approx(pour.mix.volume_m3 * pour.mix.batches)
+    assert found.volume_m3 > load(job).shop.resin["casting resin"].most_in_one_mix
+    job.write_text(job.read_text("utf-8").replace('depth = "1 in"\n', ""), "utf-8")
+    [found] = batches(load(job))
+    told = dict(priced_alone(check(job, None, ())).cautions)["resin.casting resin"]
+    assert found.depth_m is None
+    assert "the job does not say" in told
 
 
 def test_the_bench_is_told_of_its_own_batches() -> None:
     """With the shop's note; a deeper pour says so."""
     told = dict(priced_alone(check(CONSOLE, None, ())).cautions)
-    assert "the largest batch of this job is" in told["resin.casting resin"]
+    assert "the most that lies together in this job is" in told["resin.casting resin"]
     assert "poured 3/4 in deep" in told["resin.casting resin"]
     assert "poured" not in told["resin.laminating epoxy"]
     assert "Mix small" in told["resin.laminating epoxy"]

@@ -36,7 +36,7 @@ LEFT, PANEL, LINE = 52.0, 150.0, 10.0
 """Of the scale, of the section through the panel, and between two lines of words [pt]."""
 
 HIGH = 130.0  # of the section, where its rounds need no more for their words [pt]
-TINTS = (PLANNED, "#6b8cae", "#eef1f4", SOLID)
+TINTS = ("#a9bccd", "#5b86b0", "#f1f4f7", SOLID)
 """Of the plies of a laminate by their item."""
 
 

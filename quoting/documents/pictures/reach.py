@@ -12,6 +12,7 @@ from quoting.documents.pictures.looks import (
     INK,
     LABEL,
     QUIET,
+    SMALL,
     SOLID,
     WIDTH,
     accent_of,
@@ -31,6 +32,7 @@ if TYPE_CHECKING:
 
 PANEL, GAP, LEFT, RIGHT, LINE = 130.0, 46.0, 56.0, 96.0, 9.0
 POINTS = 120
+ASKED = "asked about"
 LEAST = -0.2  # margins below leave the panel by its lower edge
 
 
@@ -86,7 +88,8 @@ def _panel(
         yield Words(LEFT - 6, y(value) + 2.5, figures(value), LABEL, QUIET, "end")
     _, metres = unit_shown(at[-1], "distance", shop.shop.units)
     if asked_m is not None:
-        yield Stroke(((x(asked_m), top + 8), (x(asked_m), bottom)), QUIET, 0.5)
+        yield Stroke(((x(asked_m), top + 12), (x(asked_m), bottom)), QUIET, 0.5)
+        yield Words(x(asked_m) + 3, top + 18, ASKED, SMALL, QUIET)
     for distance in ticks(0.0, at[-1] / metres):
         distance *= metres
         unit = shown(distance, "distance", shop.shop.units) if distance else "0"
