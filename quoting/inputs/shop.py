@@ -151,6 +151,7 @@ class Warnings:
     tip_over_height: Length
     clipped_share: Share
     recorded_share: Share = 0.0
+    wide_board: Number = 1.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

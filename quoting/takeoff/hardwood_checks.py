@@ -66,8 +66,23 @@ def doubts(part: Hardwood, shop: Shop, tables: Tables) -> Iterator[Doubt]:
             ),
         )
     yield from scrap(path, part, shop, tables)
+    yield from _odd_width(path, part, shop)
     if f"hardwood.{part.id}" in tables.yields:
         for field, own in (("waste", part.waste), ("yield", part.yield_)):
             if own is not None:
                 words = "the cut plan says what is cut: this is not used"
                 yield Doubt("planned", f"{path}.{field}", basis(words))
+
+
+def _odd_width(path: str, part: Hardwood, shop: Shop) -> Iterator[Doubt]:
+    """A board that hardly a yard has, and sizes that look exchanged: the length runs along the grain."""
+    if part.glued_up:
+        return
+    if part.width > part.length * (1 + TOLERANCE):
+        words = "{width:length} wide and {length:length} long, though the length runs along the grain: are they exchanged?"
+        yield Doubt("exchanged", f"{path}.width", basis(words, width=part.width, length=part.length))
+    elif part.width > shop.warnings.wide_board * shop.timber.stave_width:
+        words = "one board {width:length} wide, where your usual one has {usual:length}: write glued_up = true, or be sure to get it"
+        yield Doubt(
+            "wide_board", f"{path}.width", basis(words, width=part.width, usual=shop.timber.stave_width)
+        )

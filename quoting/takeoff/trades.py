@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from quoting.errors import Problem, nearest
@@ -21,6 +22,9 @@ from quoting.takeoff import (
     work,
 )
 from quoting.takeoff.labour import acts
+from quoting.takeoff.numbers import TOLERANCE
+from quoting.takeoff.record import Doubt
+from quoting.values import basis
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator
@@ -28,7 +32,7 @@ if TYPE_CHECKING:
     from quoting.inputs.job import Job
     from quoting.inputs.shop import Shop
     from quoting.inputs.tables import Tables
-    from quoting.takeoff.record import Doubt, TakeOff
+    from quoting.takeoff.record import TakeOff
     from quoting.values import Pick
 
 
@@ -68,6 +72,7 @@ def parts(job: Job) -> Iterator[tuple[str, Any]]:
             yield trade, part
 
 
+SOLID = ("hardwood", "sheet", "laminate", "glass")
 SIZES = ("length", "width", "thickness", "depth", "sheet_length", "sheet_width", "roll_width")
 
 
@@ -106,4 +111,18 @@ def _idle_times(trade: str, part: Any, shop: Shop, tables: Tables) -> list[Probl
 
 def doubts(job: Job, shop: Shop, tables: Tables) -> list[Doubt]:
     """What the maker should look at again in the parts."""
-    return [found for trade, part in parts(job) for found in TRADES[trade].doubts(part, shop, tables)]
+    own = [found for trade, part in parts(job) for found in TRADES[trade].doubts(part, shop, tables)]
+    return [*own, *_larger_than_the_piece(job)]
+
+
+def _larger_than_the_piece(job: Job) -> Iterator[Doubt]:
+    """Parts that fit into the piece in no direction: a slip of a unit, or of the size of the piece."""
+    sides = (job.piece.length, job.piece.width, job.piece.height)
+    if any(side is None for side in sides):
+        return
+    most = math.hypot(*(side for side in sides if side is not None))
+    for trade, part in parts(job):
+        long = getattr(part, "length", None)
+        if trade in SOLID and isinstance(long, float) and long > most * (1 + TOLERANCE):
+            words = "{long:length} is longer than the piece across its corners, {most:length}"
+            yield Doubt("longer_than_piece", f"{trade}.{part.id}.length", basis(words, long=long, most=most))
