@@ -85,12 +85,16 @@ def _many(count: int, what: str) -> str:
     return f"1 {what}" if count == 1 else f"{count} {what}s"
 
 
+TOLD_ELSEWHERE = ("lifting", "resin_heat")
+"""Cautions that stand at the head of the sheet, and in the mixes and depths of its cards."""
+
+
 def cautions(priced: Priced, text: MakerText, on: Paper) -> Iterator[Flowable]:
     """The usual cautions, and what was found doubtful about the bench's own work."""
     told = [
         words(text.ink("caution", said), "–", leftIndent=8, firstLineIndent=-8)
         for name, said in priced.cautions
-        if name != "lifting"
+        if name not in TOLD_ELSEWHERE
     ]
     doubts = [
         words(text.ink("warning", one.words), "Check:", leftIndent=8, firstLineIndent=-8)

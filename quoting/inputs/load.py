@@ -150,6 +150,9 @@ def _settings(settings: Sequence[str], problems: list[Problem]) -> list[tuple[st
 
 def load_shop(folder: Path) -> Brief:
     """The shop file alone, for what needs no job. Raises Problems with everything that is wrong."""
+    if not (folder / SHOP_FILE).is_file():
+        wanted = "name the shop folder, or make one: quoting start FOLDER"
+        raise Problems([Problem("", f"found no {SHOP_FILE} in {folder}", wanted)])
     source = read_toml(folder / SHOP_FILE)
     if problems := _shop_alone(source):
         raise Problems(problems)

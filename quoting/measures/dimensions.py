@@ -38,8 +38,8 @@ _COUNT = "each | sheet | piece | pair | set | pack | tube | roll | panel"
 
 # name, canonical unit, words, example, units taken, whether a number alone will do
 _ROWS = (
-    ("length", "m", "a length", '"32 mm"', "mm | cm | m | in | ft | yd", False),
-    ("area", "m2", "an area", '"1.5 m2"', "m2 | cm2 | mm2 | in2 | ft2 | yd2", False),
+    ("length", "m", "a length", '"32 mm" or "1 1/4 in"', "mm | cm | m | in | ft | yd", False),
+    ("area", "m2", "an area", '"1.5 m2" or "16 ft2"', "m2 | cm2 | mm2 | in2 | ft2 | yd2", False),
     ("volume", "m3", "a volume", '"2 L" or "18 bd ft"', _VOLUME, False),
     ("timber", "m3", "a volume of timber", '"18 bd ft"', _VOLUME, False),
     ("mass", "kg", "a mass", '"25 kg"', "g | kg | lb | oz", False),

@@ -47,18 +47,20 @@ def _poured(card: PourCard) -> Batch:
     return Batch(card.resin, card.mix.volume_m3, card.depth_m or 0.0)
 
 
-def heat_words(batch: Batch, brief: Brief, words: Mapping[str, str]) -> str:
-    """What the bench is told of a resin: its largest batch and depth here, and what the shop notes about it."""
-    system = brief.shop.shop.units
+def heat_cautions(brief: Brief, words: Mapping[str, str]) -> Iterator[tuple[str, str]]:
+    """What the bench is told of its resins: how much lies together and how deep, and what the shop notes about each."""
+    found = list(batches(brief))
+    if found:
+        told = "; ".join(_told(one, brief.shop.shop.units, words) for one in found)
+        yield "resin_heat", words["resin_heat"].replace("{batches}", told)
+    for one in found:
+        if note := brief.shop.resin[one.resin].heat_note:
+            yield f"resin.{one.resin}", f"{one.resin}: {note}"
 
-    def said(value: float, dimension: str) -> str:
-        return in_short(shown(value, dimension, system))
 
-    depth = ""
-    if batch.depth_m is None:
-        depth = words["resin_depth_unknown"]
-    elif batch.depth_m:
-        depth = words["resin_depth"].replace("{depth}", said(batch.depth_m, "length"))
-    filled = words["resin_heat"].replace("{batch}", said(batch.volume_m3, "volume")).replace("{depth}", depth)
-    note = brief.shop.resin[batch.resin].heat_note
-    return f"{filled.replace('{resin}', batch.resin)}{f' {note[:1].upper()}{note[1:]}.' if note else ''}"
+def _told(batch: Batch, system: str, words: Mapping[str, str]) -> str:
+    depth = words["resin_depth_unknown"] if batch.depth_m is None else ""
+    if batch.depth_m:
+        deep = in_short(shown(batch.depth_m, "length", system))
+        depth = words["resin_depth"].replace("{depth}", deep)
+    return f"{batch.resin} {in_short(shown(batch.volume_m3, 'volume', system))}{depth}"

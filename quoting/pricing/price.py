@@ -20,7 +20,7 @@ from quoting.pricing.bench import laminate_cards
 from quoting.pricing.calendar import calendar
 from quoting.pricing.chain import chain, rules
 from quoting.pricing.cutting import cuts
-from quoting.pricing.heat import batches, heat_words
+from quoting.pricing.heat import heat_cautions
 from quoting.pricing.pouring import pour_cards
 from quoting.pricing.record import Priced, PricedLine, RateShown, Unsure, Warned
 from quoting.pricing.stages import payments
@@ -106,8 +106,7 @@ def _cautions(
     """What the maker is reminded of: the usual cautions, and what the shop notes about its resins."""
     words = wording["caution"]
     found = [(name, words[name]) for name in warnings.caution_keys(brief, warned)]
-    heat = [(f"resin.{one.resin}", heat_words(one, brief, words)) for one in batches(brief)]
-    return (*found, *heat)
+    return (*found, *heat_cautions(brief, words))
 
 
 def _printed_lines(run: Cost, system: str, digits: int) -> tuple[PricedLine, ...]:

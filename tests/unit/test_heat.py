@@ -46,16 +46,15 @@ def test_a_pour_lies_together_and_may_be_deeper_than_told(tmp_path: Path) -> Non
     assert found.volume_m3 > load(job).shop.resin["casting resin"].most_in_one_mix
     job.write_text(job.read_text("utf-8").replace('depth = "1 in"\n', ""), "utf-8")
     [found] = batches(load(job))
-    told = dict(priced_alone(check(job, None, ())).cautions)["resin.casting resin"]
+    told = dict(priced_alone(check(job, None, ())).cautions)["resin_heat"]
     assert found.depth_m is None
-    assert "the job does not say" in told
+    assert "a depth that the job does not say" in told
 
 
 def test_the_bench_is_told_of_its_own_batches() -> None:
-    """With the shop's note; a deeper pour says so."""
+    """How much, how deep, and the shop's notes; among the usual cautions of what the job holds."""
     told = dict(priced_alone(check(CONSOLE, None, ())).cautions)
-    assert "the most that lies together in this job is" in told["resin.casting resin"]
-    assert "poured 3/4 in deep" in told["resin.casting resin"]
-    assert "poured" not in told["resin.laminating epoxy"]
-    assert "Mix small" in told["resin.laminating epoxy"]
+    assert "casting resin 1.94 L, 3/4 in deep" in told["resin_heat"]
+    assert "laminating epoxy 0.974 L;" in told["resin_heat"]
+    assert told["resin.laminating epoxy"] == "laminating epoxy: mix small, spread at once"
     assert {"resin", "vacuum", "dust", "glass", "machine", "lifting", "tip_over"} <= set(told)
