@@ -16,7 +16,7 @@ app = typer.Typer(
     rich_markup_mode=None,
     pretty_exceptions_enable=False,
     context_settings={"help_option_names": ["-h", "--help"]},
-    epilog="Exit status: 0 done, 2 something to put right in your files or the command, 3 done but a policy is"
+    epilog="Exit status: 0 done, 2 something to put right in your files or the command, 3 done but one of your limits is"
     " broken (below the floor, beyond your furthest delivery, an old price with --strict), 70 a fault of ours, 130 interrupted.",
 )
 
@@ -35,7 +35,7 @@ Settings = Annotated[
         "--set", metavar="PATH=VALUE", help='Try a value without touching a file: hardwood.leg.waste="30 %".'
     ),
 ]
-Json = Annotated[bool, typer.Option("--json", help="One JSON object on standard output.")]
+Json = Annotated[bool, typer.Option("--json", help="Print the answer as data for other programs (JSON).")]
 Number = Annotated[str, typer.Argument(metavar="NUMBER", help="The issued quote, such as 2027-014.")]
 Folder = Annotated[
     Optional[Path],  # noqa: UP045
@@ -46,7 +46,9 @@ Out = Annotated[
     typer.Option("--out", metavar="FOLDER", help="Where to write [default: a folder in the shop]."),
 ]
 Overwrite = Annotated[bool, typer.Option("--overwrite", help="Write over files that were changed since.")]
-Strict = Annotated[bool, typer.Option("--strict", help="An old price breaks the policy too (exit status 3).")]
+Strict = Annotated[
+    bool, typer.Option("--strict", help="An old price counts as a broken limit too (exit status 3).")
+]
 
 
 def _version(wanted: bool) -> None:

@@ -188,7 +188,7 @@ def sell(
 ) -> None:
     """Say what a finished or planned piece can be sold for.
 
-    Still to spend, spent, cost, target price; then list price, least price and room to haggle through each channel.
+    Still to spend, spent, cost, target price; then list price, price at the floor and room to haggle through each channel.
     """
     from quoting.cli import deciding_data, sell_text
     from quoting.runs.sell import Asked

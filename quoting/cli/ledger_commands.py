@@ -112,7 +112,7 @@ def show(
     number: Number,
     out: Annotated[
         Optional[Path],  # noqa: UP045
-        typer.Option("--out", metavar="FOLDER", help="Write its documents there, byte for byte as issued."),
+        typer.Option("--out", metavar="FOLDER", help="Write its documents there, exactly as issued."),
     ] = None,
     as_json: Json = False,
     shop: Folder = None,

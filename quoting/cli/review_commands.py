@@ -91,7 +91,9 @@ def review(
             )
         if setting:
             raise Problems([Problem("--set", "found an issued quote, which stands as it is", "name a job")])
+        progress("reviewing")
         found = of_ledger(shop_folder_here(shop), piece, out, overwrite)
+    progress("")
     typer.echo(review_data.review_json(found) if as_json else review_text.review_text(found))
     for path in found.written:
         typer.echo(f"wrote {path}", err=as_json)

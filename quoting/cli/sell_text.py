@@ -79,7 +79,7 @@ def _prices(found: Found, one: Selling) -> Iterator[str]:
     yield row(f"  list price that keeps {rules.margin:.1%}, {where}", _seen(found, one.list_price), "1")
     if one.delivers:
         yield row("  list price where the buyer fetches it", _seen(found, one.pickup))
-    yield row(f"  least price, at the floor of {rules.floor:.1%}", _seen(found, one.floor_price))
+    yield row(f"  price at the floor of {rules.floor:.1%}", _seen(found, one.floor_price))
     fees = _money(found, float(one.list_price.fees))
     yield row(
         f"  reaches your hand of the list price, fees of {fees} and tax off",

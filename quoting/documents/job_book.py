@@ -37,7 +37,7 @@ EXPLAINED_POINTS = 105
 """Height of the row of explanations: seven lines."""
 
 TEXT_SHAPE = "@"
-YES_NO = ("TRUE", "FALSE")
+YES_NO = ("yes", "no")
 NAMED_LISTS = {"species": "species", "fibre": "fibres", "metal": "metals"}
 """Fields whose values a reference table names."""
 

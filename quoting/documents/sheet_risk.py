@@ -27,8 +27,12 @@ def write_risk(page: Page, priced: Priced, sure: Outlook) -> None:
     page.text(
         "A2", f"{sure.draws} builds drawn with seed {sure.seed}; run the command again after changes.", "note"
     )
-    row = 4
-    page.heads(row, ("Cost, delivery included", "costs less than", "give or take", "margin then"), "BCD")
+    row, money = 4, f"[{priced.currency}]"
+    page.heads(
+        row,
+        ("Cost, delivery included", f"costs less than {money}", f"give or take {money}", "margin then"),
+        "BCD",
+    )
     for words, one, margin in zip(LEVELS, sure.cost, sure.margins, strict=True):
         row += 1
         page.text(f"A{row}", words)
@@ -55,7 +59,15 @@ def write_risk(page: Page, priced: Priced, sure: Outlook) -> None:
     page.money(f"B{row}", sure.covering, "grey")
     row += 2
     page.heads(
-        row, ("What moves the cost", "at its low", "at its high", "share of what is unsure", "range"), "BCD"
+        row,
+        (
+            "What moves the cost",
+            f"at its low {money}",
+            f"at its high {money}",
+            "share of what is unsure",
+            "range",
+        ),
+        "BCD",
     )
     for driver in (*sure.drivers, *sure.setbacks):
         row += 1

@@ -1,4 +1,4 @@
-"""The sheet "Selling": list price, least price and what reaches the maker, through each channel of the shop."""
+"""The sheet "Selling": list price, price at the floor and what reaches the maker, through each channel of the shop."""
 
 from __future__ import annotations
 
@@ -46,7 +46,7 @@ def _labels(page: Page, shares: Sequence[str], fixed: Sequence[str]) -> Rows:
         "Cost through this channel", "Tax rate",
         *(f"{name}, share of the price" for name in shares), *(f"{name}, fixed" for name in fixed),
         "Share of the price left for cost", "Steps of prices added for rounded fees", "List price, as you show prices",
-        "Share left at the floor margin", "Steps of prices added at the floor", "Least price, at the floor", "Net of the list price", "Fees of the list price", "Reaches your hand",
+        "Share left at the floor margin", "Steps of prices added at the floor", "Price at the floor", "Net of the list price", "Fees of the list price", "Reaches your hand",
         "May come off the list price",
     ]  # fmt: skip
     for row, label in enumerate(words, start=FIRST):

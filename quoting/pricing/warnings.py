@@ -91,7 +91,7 @@ def price_warnings(
                 f"what lies on the rack does not hold all parts of {item.name}, and none to buy is listed: its price rests on a waste",
             )
     if next(trades.parts(brief.job), None) is None:
-        yield Warned("no_parts", "piece", "the job holds no part: only standing work is priced")
+        yield Warned("no_parts", "piece", "the job holds no part: only the work that every job has is priced")
     yield from _deposit(brief, payments, buying, currency)
 
 

@@ -33,7 +33,7 @@ CHANGED = {"margin_wanted": 0.37, "floor_margin": 0.04, "round_to": 25, "least_p
 TRIED = ("pricing.margin=37 %", "pricing.floor_margin=4 %", "pricing.round_to=25", "pricing.least_price=900")
 LABELS = {
     "List price, as you show prices": lambda one: one.list_price.seen,
-    "Least price, at the floor": lambda one: one.floor_price.seen,
+    "Price at the floor": lambda one: one.floor_price.seen,
     "Fees of the list price": lambda one: one.list_price.fees,
     "Reaches your hand": lambda one: one.list_price.in_hand,
     "May come off the list price": lambda one: one.haggle,
