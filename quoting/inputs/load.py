@@ -22,7 +22,7 @@ from quoting.inputs.rules import PACE, shop_rules
 from quoting.inputs.shipped import with_defaults
 from quoting.inputs.shop import Shop
 from quoting.inputs.sources import Source, collected, fingerprint, read_text, read_toml
-from quoting.inputs.tables import tables, with_own_species
+from quoting.inputs.tables import Tables, tables, with_own_species
 from quoting.inputs.tally import all_stock
 from quoting.inputs.validate import validated
 from quoting.values import Uncertain, key
@@ -110,9 +110,7 @@ def read(
         return None, problems
     causes = _causes(job, the_shop)
     named = (with_names(job, "", causes), with_names(the_shop, "", causes))
-    densities = {name: own.density for name, own in the_shop.species.items() if own.density is not None}
-    known = with_own_species(tables(), densities)
-    return Brief(*named, book, known, folder, (*sources, *tallies), changed, stock), problems
+    return Brief(*named, book, _tables_of(the_shop), folder, (*sources, *tallies), changed, stock), problems
 
 
 def _causes(job: Job, shop: Shop) -> dict[str, Uncertain]:
@@ -158,7 +156,18 @@ def load_shop(folder: Path) -> Brief:
         raise Problems(problems)
     shop, _ = validated(source, Shop, with_defaults(copy.deepcopy(source.raw)))
     job = Job(format=1, piece=Piece(title="no job"))
-    return Brief(job, shop, {}, tables(), folder, (source, source, source))
+    return Brief(job, shop, {}, _tables_of(shop), folder, (source, source, source))
+
+
+def price_book(folder: Path) -> dict[str, tuple[Price, ...]]:
+    """The rows of a shop's price book that can be read, by item."""
+    return _book(folder / PRICE_FILE, [])[0]
+
+
+def _tables_of(shop: Shop) -> Tables:
+    """The reference tables, with the shop's own timbers."""
+    densities = {name: own.density for name, own in shop.species.items() if own.density is not None}
+    return with_own_species(tables(), densities)
 
 
 def _book(path: Path, problems: list[Problem]) -> tuple[dict[str, tuple[Price, ...]], Source]:

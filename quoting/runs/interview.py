@@ -8,9 +8,8 @@ from typing import TYPE_CHECKING, Any, NamedTuple, Protocol
 
 from quoting.errors import Problem, Problems, Reading, nearest
 from quoting.inputs.job_text import job_text
-from quoting.inputs.load import load_shop
+from quoting.inputs.load import load_shop, price_book
 from quoting.inputs.questions import asked, questions, read_answer
-from quoting.inputs.tables import tables
 from quoting.inputs.wording import wording
 from quoting.money import printed
 from quoting.pricing.price import priced
@@ -23,6 +22,7 @@ if TYPE_CHECKING:
     from datetime import date
 
     from quoting.inputs.brief import Brief
+    from quoting.inputs.prices import Price
     from quoting.inputs.questions import Question
     from quoting.pricing.record import Priced
 
@@ -55,8 +55,7 @@ class Asker(Protocol):
 
 def interview(ask: Asker, shop: Path, jobs: Path, today: date) -> Path:
     """Ask for a job, and write it into a folder after every part. Returns the file. Raises Problems where one of that name is there."""
-    brief = load_shop(shop)
-    offered = _offers(brief)
+    offered = _offers(load_shop(shop), price_book(shop))
     raw: dict[str, Any] = {"format": 1, "piece": _answers("piece", ask, offered)}
     target = jobs / f"{slug(raw['piece']['title']) or 'job'}.toml"
     if target.exists():
@@ -155,14 +154,14 @@ def _judge(question: Question, known: Sequence[str]) -> Callable[[str], str]:
     return wrong
 
 
-def _offers(brief: Brief) -> dict[str, list[str]]:
+def _offers(brief: Brief, book: Mapping[str, Sequence[Price]]) -> dict[str, list[str]]:
     """Answers that are offered, by where they come from."""
-    found = tables()
+    found = brief.tables
     return {
-        "species": sorted(brief.tables.species),
+        "species": sorted(found.species),
         "fibres": sorted(found.fibres),
         "metals": sorted(found.metals),
-        "prices": sorted({row.item for rows in brief.book.values() for row in rows}),
+        "prices": sorted({row.item for rows in book.values() for row in rows}),
         "resin": sorted(brief.shop.resin),
         "machine": sorted(brief.shop.machine),
     }

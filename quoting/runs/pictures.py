@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 
 
 CUT = "cut plan"
+"""Not on the pages of all pictures: it has pages of its own, to scale, by quoting cut."""
 
 
 def pictures(
@@ -40,9 +41,7 @@ def pictures(
     priced = priced_alone(checked)
     step("drawing")
     drawn = dict(figures(checked, priced, tell))
-    paged = [
-        figure for name, figure in drawn.items() if name != CUT
-    ]  # which has pages of its own, to scale: quoting cut
+    paged = [figure for name, figure in drawn.items() if name != CUT]
     files = {f"{job.stem} pictures.pdf": pages_bytes(paged, priced)}
     for name, figure in drawn.items():
         files |= files_of(f"{job.stem} {name}", figure)

@@ -143,6 +143,23 @@ def test_what_was_priced_is_kept_on_ctrl_c(shop: Path) -> None:
     assert price_of(shop / "jobs" / "window-bench.toml")["quantities"]["hardwood_bd_ft"] > 0
 
 
+def test_the_shop_s_own_timber_and_prices_are_offered(shop: Path) -> None:
+    """A timber of shop.toml is known at its question; things of the price book are offered."""
+    text = (shop / "shop.toml").read_text("utf-8")
+    (shop / "shop.toml").write_text(text + '\n[species."barn beech"]\ndensity = "690 kg/m3"\n', "utf-8")
+    with (shop / "prices.csv").open("a") as book:
+        book.write("barn beech 4/4,bd ft,5,,,,,\n")
+    ask = script(
+        species=["barn beech", "red oak"], product="hard wax oil", area="9 ft2", coats="",
+        **{"What is it made of? Add": ["a part of solid wood", "a part of solid wood", "oil or varnish", "that is all"], "part": ["seat", "leg", "oil"]},
+    )  # fmt: skip
+    path = interview(ask, shop, shop / "jobs", TODAY)
+    assert ask.refused == []
+    assert tomllib.loads(path.read_text("utf-8"))["hardwood"][0]["species"] == "barn beech"
+    assert "barn beech" in ask.answers["offered"]["species"]
+    assert "hard wax oil" in ask.answers["offered"]["product"]
+
+
 def test_a_refused_part_is_not_in_the_file(shop: Path) -> None:
     """Stopped while it is told what is wrong with a part, the file holds what had a price."""
 

@@ -32,7 +32,7 @@ if TYPE_CHECKING:
 
 PANEL, GAP, LEFT, RIGHT, LINE = 130.0, 46.0, 56.0, 96.0, 9.0
 POINTS = 120
-ASKED = "asked about"
+ASKED = "this delivery"
 LEAST = -0.2  # margins below leave the panel by its lower edge
 
 
