@@ -45,6 +45,10 @@ Out = Annotated[
     Optional[Path],  # noqa: UP045
     typer.Option("--out", metavar="FOLDER", help="Where to write [default: a folder in the shop]."),
 ]
+Xml = Annotated[
+    bool,
+    typer.Option("--xml", help="The quote as an electronic document, too, for firms (OASIS UBL 2.1)."),
+]
 Overwrite = Annotated[bool, typer.Option("--overwrite", help="Write over files that were changed since.")]
 Strict = Annotated[
     bool, typer.Option("--strict", help="An old price counts as a broken limit too (exit status 3).")

@@ -7,7 +7,7 @@ from typing import Annotated, Optional
 
 import typer
 
-from quoting.cli.app import Folder, Job, Json, Number, Out, ShopFolder, Strict, app, status, tell
+from quoting.cli.app import Folder, Job, Json, Number, Out, ShopFolder, Strict, Xml, app, status, tell
 from quoting.cli.progress import progress
 from quoting.errors import one_line
 
@@ -23,6 +23,7 @@ def issue(
     ] = False,
     shop: ShopFolder = None,
     out: Out = None,
+    xml: Xml = False,
     strict: Strict = False,
 ) -> int:
     """Number a quote and freeze it in the ledger.
@@ -33,7 +34,7 @@ def issue(
     from quoting.cli import breakdown
     from quoting.runs.issuing import issue as run
 
-    done = run(job, shop, revises, again, out, progress, tell)
+    done = run(job, shop, revises, again, xml, out, progress, tell)
     progress("")
     typer.echo(f"issued {done.issued.number}, valid until {done.issued.face.valid_until}")
     for path in done.written:
@@ -114,6 +115,7 @@ def show(
         Optional[Path],  # noqa: UP045
         typer.Option("--out", metavar="FOLDER", help="Write its documents there, exactly as issued."),
     ] = None,
+    xml: Xml = False,
     as_json: Json = False,
     shop: Folder = None,
 ) -> None:
@@ -126,7 +128,7 @@ def show(
     from quoting.runs.pieces import show as run
     from quoting.runs.shops import shop_folder_here
 
-    found = run(shop_folder_here(shop), number, out)
+    found = run(shop_folder_here(shop), number, out, xml)
     typer.echo(as_data.price_json(found.priced) if as_json else issued_text(found))
     for path in found.written:
         typer.echo(f"wrote {path}", err=as_json)

@@ -7,7 +7,7 @@ from typing import Annotated, Optional
 
 import typer
 
-from quoting.cli.app import Job, Json, Overwrite, Settings, ShopFolder, Strict, app, status
+from quoting.cli.app import Job, Json, Overwrite, Settings, ShopFolder, Strict, Xml, app, status
 from quoting.cli.progress import progress
 from quoting.cli.terminal import wrapped
 from quoting.errors import one_line
@@ -105,6 +105,7 @@ def quote(
         Optional[Path],  # noqa: UP045
         typer.Option("--out", metavar="FOLDER", help="Where to write [default: beside the job]."),
     ] = None,
+    xml: Xml = False,
     overwrite: Overwrite = False,
     strict: Strict = False,
 ) -> int:
@@ -115,7 +116,7 @@ def quote(
     from quoting import runs
     from quoting.cli import breakdown
 
-    result, written = runs.quote(job, shop, setting or (), out, overwrite, progress)
+    result, written = runs.quote(job, shop, setting or (), out, overwrite, xml, progress)
     progress("")
     for path in written:
         typer.echo(f"wrote {path}")

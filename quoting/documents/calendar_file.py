@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 
 from icalendar import Calendar, Event
 
-from quoting.documents.fonts import glyphs
 from quoting.documents.maker_days import AWAY, stage_rows
 from quoting.documents.maker_text import MakerText
 from quoting.documents.quote_text import Ink
@@ -26,7 +25,7 @@ def calendar_bytes(priced: Priced) -> bytes:
     An event keeps its UID as long as the quote and the stage are the same, so that a newer file moves it. What only waits or cures
     leaves the day free.
     """
-    text = MakerText(priced, Ink(glyphs()))
+    text = MakerText(priced, Ink(None))
     found = Calendar()
     found.add("prodid", PRODUCT)
     found.add("version", "2.0")

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from datetime import timedelta
 from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.documents.passages import passages
@@ -127,23 +126,28 @@ def _filled(*words: str) -> tuple[str, ...]:
 
 def _facts(priced: Priced, text: QuoteText) -> Iterator[tuple[str, str]]:
     """Date, validity, and when the piece is ready."""
-    quote = priced.job.quote
-    valid = priced.shop.terms.valid if quote.valid is None else quote.valid
     if priced.job.piece.code:
         yield text.label("reference"), text.ink("piece.code", priced.job.piece.code)
     if priced.replaces and text.label("replaces"):
         yield text.label("replaces"), priced.replaces
     yield text.label("date"), text.day(priced.day)
-    yield text.label("valid_until"), text.day(priced.day + timedelta(days=valid))
+    yield text.label("valid_until"), text.day(priced.valid_until)
+    ready = ready_words(priced, text)
+    if ready:
+        yield text.label("ready"), ready
+
+
+def ready_words(priced: Priced, text: QuoteText) -> str:
+    """When the piece is ready; "" where the shop's words, or a piece for sale, do not say."""
+    ready_by = priced.job.quote.ready_by
     if not text.label("ready"):
-        return
-    if quote.ready_by is not None:
-        yield text.label("ready"), text.label("ready_by", date=text.day(quote.ready_by))
-        return
+        return ""
+    if ready_by is not None:
+        return text.label("ready_by", date=text.day(ready_by))
     if _offered(priced):
-        return
+        return ""
     weeks = max(1, math.ceil(priced.quantities["lead_days"] / 7 - 1e-9))
-    yield text.label("ready"), text.label("lead_week" if weeks == 1 else "lead_time", weeks=str(weeks))
+    return text.label("lead_week" if weeks == 1 else "lead_time", weeks=str(weeks))
 
 
 def _size(priced: Priced, text: QuoteText) -> Iterator[tuple[str, str]]:

@@ -36,11 +36,11 @@ def price_rows(priced: Priced, text: QuoteText) -> Iterator[PriceRow]:
     chain, inside = priced.chain, priced.rules.included and bool(priced.chain.tax)
     yield PriceRow(_piece_label(priced, text), text.money(chain.seen.goods))
     if chain.discount:
-        yield PriceRow(_discount_label(priced, text), text.money(-chain.seen.discount))
+        yield PriceRow(discount_label(priced, text), text.money(-chain.seen.discount))
     if chain.surcharge:
         yield PriceRow(text.label("surcharge"), text.money(chain.seen.surcharge))
     else:
-        yield PriceRow(_delivery_label(priced, text), "")
+        yield PriceRow(delivery_label(priced, text), "")
     if chain.tax and not inside:
         if chain.discount or chain.surcharge:
             yield PriceRow(text.label("subtotal"), text.money(chain.net), "subtotal")
@@ -56,12 +56,13 @@ def _piece_label(priced: Priced, text: QuoteText) -> str:
     return text.label("list_price_many", count=str(count)) if count > 1 else text.label("list_price")
 
 
-def _discount_label(priced: Priced, text: QuoteText) -> str:
+def discount_label(priced: Priced, text: QuoteText) -> str:
+    """What was taken off, and why."""
     why = text.ink("price.why", priced.job.price.why)
     return f"{text.label('discount')} ({why})" if why else text.label("discount")
 
 
-def _delivery_label(priced: Priced, text: QuoteText) -> str:
+def delivery_label(priced: Priced, text: QuoteText) -> str:
     """Delivery that costs nothing more: in the price, or the client's own way."""
     if priced.carried_m is None:
         return f"{text.label('delivery')}: {text.label('collected')}"

@@ -21,14 +21,18 @@ STAND_IN = "□"
 
 
 class Ink:
-    """Makes text fit to be drawn, and remembers by field what could not be."""
+    """Makes text fit to be drawn, and remembers by field what could not be. Without glyphs the text goes into a
+    file, which no font of ours draws: every character stands.
+    """
 
-    def __init__(self, glyphs: frozenset[str]) -> None:
+    def __init__(self, glyphs: frozenset[str] | None) -> None:
         self._glyphs = glyphs
         self._missing: dict[str, dict[str, None]] = {}
 
     def __call__(self, field: str, text: str) -> str:
         """The text composed, without invisible signs, with a stand-in for what the font lacks."""
+        if self._glyphs is None:
+            return unicodedata.normalize("NFC", text)
         composed = unicodedata.normalize("NFC", narrow(text).replace("\t", " "))
         kept = [c for c in composed if unicodedata.category(c) != "Cf"]
         lacking = dict.fromkeys(c for c in kept if c != "\n" and c not in self._glyphs)
@@ -38,7 +42,7 @@ class Ink:
 
     def draws(self, text: str) -> bool:
         """True where the font has every character of the text."""
-        return self._glyphs.issuperset(narrow(text))
+        return self._glyphs is None or self._glyphs.issuperset(narrow(text))
 
     @property
     def warnings(self) -> tuple[Warned, ...]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import timedelta
 from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.inputs.rules import P80
@@ -122,6 +123,12 @@ class Priced:
     plans: tuple[CutPlan, ...] = ()
     number: str = ""
     replaces: str = ""
+
+    @property
+    def valid_until(self) -> date:
+        """The last day on which the price holds: after the job's own days, or the shop's."""
+        valid = self.job.quote.valid
+        return self.day + timedelta(days=self.shop.terms.valid if valid is None else valid)
 
     @property
     def currency(self) -> str:

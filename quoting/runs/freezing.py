@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import timedelta
 from typing import TYPE_CHECKING
 
 from quoting.inputs.shipped import shipped
@@ -30,10 +29,9 @@ FILES = 3
 
 def face_of(result: Priced) -> Face:
     """What an issued quote says of itself in lists."""
-    valid = result.shop.terms.valid if result.job.quote.valid is None else result.job.quote.valid
     return Face(
         day=result.day,
-        valid_until=result.day + timedelta(days=valid),
+        valid_until=result.valid_until,
         title=result.job.piece.title,
         client=result.job.client.name,
         basis=result.job.piece.basis,

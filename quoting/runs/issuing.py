@@ -52,6 +52,7 @@ def issue(
     shop: Path | None,
     revises: str,
     again: bool,
+    xml: bool,
     out: Path | None,
     step: Callable[[str], None],
     tell: Callable[[str], None],
@@ -71,7 +72,7 @@ def issue(
             _refuse_twice(book, checked)
         number, former = _numbered(book, result, revises)
         result = replace(result, number=str(number), replaces=former)
-        result, files = documents(result, checked, f"{number} {job.stem}", step)
+        result, files = documents(result, checked, f"{number} {job.stem}", xml, step)
         results = {name: replace(one, number=str(number)) for name, one in options.items()}
         step("writing the ledger")
         kept = kept_with(checked, job, result, results, files)

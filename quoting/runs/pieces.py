@@ -84,8 +84,12 @@ class Issue(NamedTuple):
     written: list[Path]
 
 
-def show(folder: Path, name: str, out: Path | None) -> Issue:
-    """An issued quote as it was stored; its papers and those of its changes are written into `out`, the very bytes."""
+def show(folder: Path, name: str, out: Path | None, xml: bool) -> Issue:
+    """An issued quote as it was stored; its papers and those of its changes are written into `out`, the very bytes.
+    With `xml` an electronic quote is made from the stored price where none was issued.
+    """
+    if xml and out is None:
+        raise Problems([Problem("--xml", "found no folder to write into", "add --out FOLDER")])
     with reading(folder) as book:
         issued = quotes.asked(book, name)
         result = price_of(book, "quote_file", issued.id)
@@ -93,5 +97,15 @@ def show(folder: Path, name: str, out: Path | None) -> Issue:
         piece = piece_of(book, issued)
         for change in piece.changes:
             documents |= files.kept(book, "change_file", change.entry.id, files.DOCUMENT)
+    if xml:
+        documents = _with_electronic(documents, result)
     written = write_issued(out, str(issued.number), documents) if out is not None else []
     return Issue(issued, result, piece, in_hand(piece), written)
+
+
+def _with_electronic(documents: dict[str, bytes], result: Priced) -> dict[str, bytes]:
+    """The papers, and the electronic quote beside that on paper; as it was issued, where it was."""
+    from quoting.documents.electronic_quote import electronic_quote_bytes
+
+    paper = next(name for name in documents if name.endswith("quote.pdf"))
+    return {f"{paper.removesuffix('.pdf')}.xml": electronic_quote_bytes(result), **documents}

@@ -124,9 +124,11 @@ def quote(
     settings: Sequence[str],
     out: Path | None,
     overwrite: bool,
+    xml: bool,
     step: Callable[[str], None],
 ) -> tuple[Priced, list[Path]]:
-    """Write the quote, the workbook and the maker's sheet of a job beside it, or into `out`; all or none.
+    """Write the quote, the workbook and the maker's sheet of a job beside it, or into `out`; all or none. With
+    `xml` the quote as an electronic document, too.
 
     A file that someone changed since it was written is left alone unless `overwrite` is true.
     """
@@ -134,15 +136,17 @@ def quote(
     checked = check(job, shop, settings)
     result, _ = with_options(checked)
     folder = out if out is not None else job.resolve().parent
-    result, files = documents(result, checked, job.stem, step)
+    result, files = documents(result, checked, job.stem, xml, step)
     written = write_all(folder, files, str(job.resolve()), overwrite)
     return result, written
 
 
 def documents(
-    result: Priced, checked: Checked, name: str, step: Callable[[str], None]
+    result: Priced, checked: Checked, name: str, xml: bool, step: Callable[[str], None]
 ) -> tuple[Priced, dict[str, bytes]]:
-    """Quote, workbook and maker's sheet by file name; the price with what the pages warned of."""
+    """Quote, workbook and maker's sheet by file name, with `xml` the electronic quote; the price with what the
+    pages warned of.
+    """
     from quoting.documents.maker_sheet import maker_sheet_bytes
     from quoting.documents.quote_pdf import quote_bytes
     from quoting.documents.workbook import workbook_bytes
@@ -169,9 +173,14 @@ def documents(
     result = replace(result, warnings=(*result.warnings, *warned))
     channels = channels_of(checked.brief, result)
     sheet = workbook_bytes(result, live_plan(checked.brief), sure, channels)
-    return result, {
+    files = {
         f"{name} quote.pdf": pdf, f"{name} breakdown.xlsx": sheet, f"{name} maker sheet.pdf": bench,
     }  # fmt: skip
+    if xml:
+        from quoting.documents.electronic_quote import electronic_quote_bytes
+
+        files[f"{name} quote.xml"] = electronic_quote_bytes(result)
+    return result, files
 
 
 def pictures(job: Path, brief: Brief, problems: list[Problem]) -> tuple[bytes | None, bytes | None]:

@@ -64,7 +64,7 @@ def test_letters_the_font_lacks_are_warned_of_once_by_the_command(tmp_path: Path
     }
     assert "Ash bench □□" in text_of(data)
     path = tmp_path / "tern_hollow" / "jobs" / "own.toml"
-    result, _ = runs.quote(path, None, (), tmp_path / "out", False, lambda _: None)
+    result, _ = runs.quote(path, None, (), tmp_path / "out", False, False, lambda _: None)
     fields = [one.field for one in result.warnings if one.code == "missing_glyph"]
     assert len(fields) == len(set(fields))
     assert {"piece.title", "part"} <= set(fields)
