@@ -33,13 +33,15 @@ likely: Pick = _with_cause(_likely)
 
 
 def draws(seed: int, count: int, drawn: dict[str, NDArray[np.float64]] | None = None) -> Pick:
-    """A run of draws, arrays of shape (count,): beta-PERT between the bounds, coins as 0 or 1.
-
-    `drawn` is filled with what was drawn for each uncertain input, by its name.
+    """Every uncertain input drawn many times between its ends, most often near its likely value.
 
     Beta-PERT: alpha = 1 + 4 (likely - low) / (high - low), beta = 1 + 4 (high - likely) / (high - low)
-    (Vose, Risk Analysis, from memory). One stream per input name, so that an input drawn for two
-    lines moves them together, and a new input moves no other input's draws.
+    (Vose, Risk Analysis, from memory). What happens or not, such as a setback, is tossed for at its chance.
+
+    An input that several lines read is drawn once, and moves them together; so does a cause all inputs that name it.
+    Each has a stream of its own, by its name and the seed: a new input moves no other's draws.
+
+    Shapes: arrays of shape (count,), coins as 0 or 1; `drawn` is filled with what was drawn, by the inputs' names.
     """
     import numpy as np
 

@@ -63,10 +63,28 @@ def test_pages_have_equations_where_they_name_modules() -> None:
         text = page_text(page)
         assert page.words in " ".join(text.split())
         assert all(words.strip() for _, words in page.equations)
-    assert {"goods price", "chain", "denominator", "listed"} <= {name for name, _ in _page("price").equations}
+    assert {"goods price", "chain", "left for cost", "list price"} <= {
+        name for name, _ in _page("price").equations
+    }
     assert {"machine rate"} <= {name for name, _ in _page("machine").equations}
     assert {"used share"} <= {name for name, _ in _page("cut").equations}
     assert {"draws"} <= {name for name, _ in _page("risk").equations}
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_page_shows_its_figures_on_a_sample(name: str) -> None:
+    """The blocks it names exist in the sample, and say how they were reached."""
+    example = _page(name).example
+    assert example is not None
+    priced = example.priced
+    bases = [line.basis for line in priced.lines if line.trade in example.blocks]
+    assert bases or name in ("lifting", "price", "risk")
+    text = page_text(_page(name)).replace("\u00a0", " ")
+    shown = text[text.index("On a sample") :]
+    assert example.file in shown
+    for words in (*bases[:1], *(one.words for one in priced.warnings if one.code in example.blocks)):
+        assert "".join(words.split())[:60] in "".join(shown.split())
+    assert not set(example.blocks) - set(priced.groups) - {"chain", "unsure", "lifting"}
 
 
 def _page(name: str) -> Page:

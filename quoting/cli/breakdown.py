@@ -11,7 +11,7 @@ from quoting.measures import shown
 from quoting.pricing.words import group_title, plain_money
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Iterable
 
     from quoting.pricing.record import Priced, RateShown
 
@@ -20,8 +20,9 @@ MOST_UNSURE = 6
 
 def text(result: Priced, short: bool) -> str:
     """The whole breakdown."""
-    blocks = [_head(result), *_lines(result, short), _chain(result), _totals(result)]
-    blocks += [_payments(result), _buying(result), _options(result), _unsure(result), _notes(result)]
+    groups = [group_text(result, group, short) for group in result.groups]
+    blocks = [_head(result), *groups, chain_text(result), _totals(result)]
+    blocks += [_payments(result), _buying(result), _options(result), unsure_text(result), _notes(result)]
     return "\n\n".join(block for block in blocks if block)
 
 
@@ -36,30 +37,28 @@ def _head(result: Priced) -> str:
     )
 
 
-def _lines(result: Priced, short: bool) -> Iterator[str]:
-    for group in result.groups:
-        own = [line for line in result.lines if line.trade == group]
-        title = group_title(group)
-        rows = [row(title.capitalize(), money(result, result.cost[group]), "1")]
-        for line in own:
-            if not line.quantity and not line.amount:
-                continue
-            name = line.item if line.part in (line.item, "the job") else f"{line.part}: {line.item}"
-            if group in ("labour", "setback", "machine"):
-                name = f"{line.part}: {line.id.rpartition('.')[2].replace('_', ' ').replace('-', ' ')}"
-                name = line.part if name.endswith(": hours") else name
-            note = "" if line.supplied == "bought" else f" ({line.supplied})"
-            quantity = f"{line.quantity:,.4g}" if line.quantity < 1000 else f"{line.quantity:,.0f}"
-            rate = plain_money(line.rate)
-            rows.append(
-                row(f"  {name}{note}", f"{quantity} {line.unit} x {rate} = {money(result, line.amount)}")
-            )
-            if not short:
-                rows.append(dim(wrapped(f"{line.basis} [{line.source}]", "      ")))
-        yield "\n".join(rows)
+def group_text(result: Priced, group: str, short: bool, most: int | None = None) -> str:
+    """The lines of a group, each with how its quantity was reached unless `short`; at `most` so many of them."""
+    own = [line for line in result.lines if line.trade == group and (line.quantity or line.amount)]
+    rows = [row(group_title(group).capitalize(), money(result, result.cost[group]), "1")]
+    for line in own[:most]:
+        name = line.item if line.part in (line.item, "the job") else f"{line.part}: {line.item}"
+        if group in ("labour", "setback", "machine"):
+            name = f"{line.part}: {line.id.rpartition('.')[2].replace('_', ' ').replace('-', ' ')}"
+            name = line.part if name.endswith(": hours") else name
+        note = "" if line.supplied == "bought" else f" ({line.supplied})"
+        quantity = f"{line.quantity:,.4g}" if line.quantity < 1000 else f"{line.quantity:,.0f}"
+        rate = plain_money(line.rate)
+        rows.append(row(f"  {name}{note}", f"{quantity} {line.unit} x {rate} = {money(result, line.amount)}"))
+        if not short:
+            rows.append(dim(wrapped(f"{line.basis} [{line.source}]", "      ")))
+    if len(own) > len(own[:most]):
+        rows.append(dim(f"  and {len(own) - len(own[:most])} more lines"))
+    return "\n".join(rows)
 
 
-def _chain(result: Priced) -> str:
+def chain_text(result: Priced) -> str:
+    """The way from planned cost to total."""
     chain, cost, rules = result.chain, result.cost, result.rules
     share = result.contingency if "%" in result.contingency else "8 in 10 builds cost less"
     rows = [
@@ -139,7 +138,8 @@ def _options(result: Priced) -> str:
     return "\n".join([bold("Options, in place of the piece as described"), *rows])
 
 
-def _unsure(result: Priced) -> str:
+def unsure_text(result: Priced) -> str:
+    """The uncertain inputs that move the cost most, each over its range."""
     if not result.unsure:
         return ""
     planned = float(result.cost["planned"])

@@ -5,13 +5,21 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
+from quoting.cli.breakdown import chain_text, group_text, unsure_text
 from quoting.cli.terminal import bold, dim, wrapped
+from quoting.runs.explain import CHAIN, LIFTING, UNSURE
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from quoting.inputs.template import Field
-    from quoting.runs.explain import Meaning, Page
+    from quoting.runs.explain import Example, Meaning, Page
+
+
+MOST = 4
+"""Lines of a group that are enough to see how it is computed."""
+
+UNITS = "Units in [brackets] are those the tool reckons in: you write and read your own."
 
 
 def topics_text(pages: Sequence[tuple[str, str]], terms: Sequence[str]) -> str:
@@ -45,7 +53,10 @@ def _blocks(page: Page) -> Iterator[str]:
         rows = [bold("How it is computed")]
         for name, words in page.equations:
             rows += [f"  {name}", *(wrapped(one, "    ") for one in _paragraphs(words))]
+        rows.append(dim(wrapped(UNITS, "  ")))
         yield "\n".join(rows)
+    if page.example:
+        yield _example(page.example)
     for title, parts in (("In a job", page.job), ("In shop.toml", page.shop)):
         if parts:
             rows = [bold(title)]
@@ -56,10 +67,27 @@ def _blocks(page: Page) -> Iterator[str]:
         yield "\n".join([bold("Words"), *(wrapped(f"{term}: {means}", "  ") for term, means in page.terms)])
 
 
+def _example(example: Example) -> str:
+    """The sample's own figures for the trade."""
+    priced = example.priced
+    rows = [bold("On a sample"), wrapped(f"{priced.job.piece.title}: {example.file}", "  ")]
+    for block in example.blocks:
+        if block == CHAIN:
+            rows.append(chain_text(priced))
+        elif block == UNSURE:
+            rows.append(unsure_text(priced))
+        elif block == LIFTING:
+            rows += [wrapped(one.words, "  ") for one in priced.warnings if one.code == LIFTING]
+        else:
+            rows.append(group_text(priced, block, short=False, most=MOST))
+    return "\n".join(rows)
+
+
 def _paragraphs(words: str) -> list[str]:
-    """Paragraphs of a docstring, each in one line; marks of code left out, and what is raised, which is for programmers."""
+    """Paragraphs of a docstring, each in one line; marks of code left out, and what is for programmers: what is raised, shapes."""
     parts = (" ".join(part.split()).replace("`", "") for part in re.split(r"\n\s*\n", words))
-    return [bare for part in parts if (bare := re.sub(r" ?Raises [A-Z][^.]*\.", "", part).strip())]
+    told = (part for part in parts if not part.startswith("Shapes: "))
+    return [bare for part in told if (bare := re.sub(r" ?Raises [A-Z][^.]*\.", "", part).strip())]
 
 
 def _field(field: Field) -> str:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from quoting.documents.cells import rounded
 from quoting.documents.sheet_looks import money_format
 from quoting.documents.sheet_rounding import rounded_up_formula
-from quoting.pricing.chain import SET_ASIDE, denominator
+from quoting.pricing.chain import SET_ASIDE, left_for_cost
 from quoting.pricing.channels import at_floor, steps_added
 from quoting.takeoff.delivery import channel_of
 
@@ -95,7 +95,7 @@ class Column:
             (rows.floor_left, "floor_margin", rules.floor),
         ):
             formula = f"1-{margin}-({self.shares('net')})-({self.shares('total')})*(1+{self.at(rows.tax)})"
-            self.formula(row, formula, denominator(rules._replace(margin=share)), shape="0.0000")
+            self.formula(row, formula, left_for_cost(rules._replace(margin=share)), shape="0.0000")
         self.grey(rows.steps, steps_added(listed, self.one.cost, rules), "0")
         self.grey(rows.floor_steps, steps_added(least, self.one.cost, at_floor(rules)), "0")
         wanted = f"MAX(({self.at(rows.cost)}+{fixed})/{self.at(rows.left)},least_price)*{factor}"

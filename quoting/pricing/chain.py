@@ -126,10 +126,11 @@ def _fee(name: str, fee: Fee, payments: int) -> FeeShare:
     return FeeShare(name, share(fee.share), share(fee.fixed) * times, fee.on)
 
 
-def denominator(rules: Rules) -> Decimal:
-    """1 - margin - net shares - total shares x (1 + t): what is left of a net price for cost.
+def left_for_cost(rules: Rules) -> Decimal:
+    """The share of a net price that is left for cost: 1 - margin - fees on the net price - fees on the total x (1 + tax).
 
-    Raises Problems where nothing is left.
+    With a margin of 25 % and 2 % kept for mending, 73 % of the price are left for cost and reserve. Raises Problems
+    where nothing is left.
     """
     of_net = sum((fee.share for fee in rules.fees if fee.on == "net"), Decimal(0))
     of_total = sum((fee.share for fee in rules.fees if fee.on == "total"), Decimal(0))
@@ -141,20 +142,22 @@ def denominator(rules: Rules) -> Decimal:
 
 
 def goods_price(with_reserve: Decimal, rules: Rules) -> tuple[Decimal, str]:
-    """The net price that holds the margin, and what ruled it.
+    """The net price that holds the margin, and whether the margin or the shop's least price ruled it.
 
-    P = (cost with reserve + fixed fees) / denominator, times 1 + rush; at least the least price.
+    (Cost with reserve + fixed fees) / the share left for cost x (1 + rush); at least the least price.
     """
     fixed = sum((fee.fixed for fee in rules.fees), Decimal(0))
-    price = (with_reserve + fixed) / denominator(rules) * (1 + rules.rush)
+    price = (with_reserve + fixed) / left_for_cost(rules) * (1 + rules.rush)
     return (price, "margin") if price >= rules.least_price else (rules.least_price, "least price")
 
 
-def listed(price: Decimal, rules: Rules) -> tuple[Decimal, Decimal, Decimal, Decimal]:
-    """List price and discount, net and as the client sees them: (list, discount, seen, seen discount).
+def list_price(price: Decimal, rules: Rules) -> tuple[Decimal, Decimal, Decimal, Decimal]:
+    """The list price: what the goods must bring, before the discount, rounded up to a whole multiple of `round_to`.
 
-    The figure the client sees is rounded up to `round_to`, before discount, so that the margin holds
-    after it; where rounding a discount to minor digits would break that, steps are added.
+    (Price / (1 - discount share) + discount amount) x (1 + tax, where prices are shown with it). So the margin holds
+    after the discount; where rounding a discount to cents would break that, steps of `round_to` are added.
+
+    Shapes: (list, discount, seen, seen discount), net and as the client sees them.
     """
     factor = 1 + rules.tax if rules.included else Decimal(1)
     wanted = price / (1 - rules.discount_share) + rules.discount_amount / factor
@@ -173,13 +176,14 @@ def exact_up(value: Decimal, digits: int) -> Decimal:
 
 
 def chain(with_reserve: Decimal, delivery_extra: Decimal, rules: Rules) -> Chain:
-    """The whole chain. `delivery_extra` is the trip's cost beyond what the price carries [money].
+    """The whole way: list price - discount + delivery surcharge = net price; + tax = total.
 
-    The surcharge is that extra over the same denominator, so that the margin holds there too.
+    The surcharge is what the trip costs beyond what the price carries (`delivery_extra` [money]) / the share left for
+    cost, so that the margin holds there too. The margin is what is left of the net price after cost, reserve and fees.
     """
-    left = denominator(rules)
+    left = left_for_cost(rules)
     price, ruled_by = goods_price(with_reserve, rules)
-    goods, discount, seen, off = listed(price, rules)
+    goods, discount, seen, off = list_price(price, rules)
     surcharge = exact(delivery_extra / left, rules.digits)
     net = goods - discount + surcharge
     tax = _tax(goods, discount, surcharge, seen - off, rules)

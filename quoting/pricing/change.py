@@ -6,7 +6,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.money import exact, rounded_up
-from quoting.pricing.chain import denominator, exact_up, fees_of, trip_tax
+from quoting.pricing.chain import exact_up, fees_of, left_for_cost, trip_tax
 
 if TYPE_CHECKING:
     from quoting.pricing.chain import Rules
@@ -31,12 +31,12 @@ class ChangePrice(NamedTuple):
 def change_price(before: Priced, after: Priced, least: Decimal) -> ChangePrice:
     """The price of going from one plan to another, by the rules of the quote.
 
-    Difference of cost with reserve / (1 - margin - fees) x (1 + rush): the denominator of the price itself, in whole steps
+    Difference of cost with reserve / (1 - margin - fees) x (1 + rush): the share left for cost of the price itself, in whole steps
     of the shop's prices, the same for there and back. What adds cost, or moves none, is charged at least `least`;
     what saves cost is given back in full. The surcharge of a longer or shorter trip comes on top.
     """
     rules = before.rules
-    left = denominator(rules)
+    left = left_for_cost(rules)
     goods = (after.chain.with_reserve - before.chain.with_reserve) / left * (1 + rules.rush)
     trip = exact((after.chain.delivery_extra - before.chain.delivery_extra) / left, rules.digits)
     cost = _spent(after) - _spent(before)

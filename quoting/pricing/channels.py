@@ -14,7 +14,7 @@ from quoting.inputs.rules import reserve_share
 from quoting.inputs.selling import Channel
 from quoting.money import exact
 from quoting.pick import likely
-from quoting.pricing.chain import denominator, goods_price, listed, rules
+from quoting.pricing.chain import goods_price, left_for_cost, list_price, rules
 from quoting.pricing.reach import Costs, Reach, ways
 from quoting.pricing.sale import sale_at
 
@@ -151,7 +151,7 @@ def at_margin(spent: float, rule: Rules) -> Sale:
     """
     cost = exact(spent, rule.digits)
     price, _ = goods_price(cost, rule)
-    sale = sale_at(listed(price, rule)[2], rule)
+    sale = sale_at(list_price(price, rule)[2], rule)
     while sale.kept - cost < rule.margin * sale.net:
         sale = sale_at(sale.seen + rule.round_to, rule)
     return sale
@@ -160,7 +160,7 @@ def at_margin(spent: float, rule: Rules) -> Sale:
 def steps_added(sale: Sale, spent: float, rule: Rules) -> int:
     """How many steps of prices `at_margin` added to a sale for the sake of rounded fees."""
     price, _ = goods_price(exact(spent, rule.digits), rule)
-    return int((sale.seen - listed(price, rule)[2]) / rule.round_to)
+    return int((sale.seen - list_price(price, rule)[2]) / rule.round_to)
 
 
 def at_floor(rule: Rules) -> Rules:
@@ -174,7 +174,7 @@ def _radius(sold: Brief, sale: Sale, spent: float, waiting: float, rule: Rules) 
     standing = sold.shop.delivery
     apart = spent - float(trip.cost(standing.free_radius)) * (1 + waiting)
     reach = Reach(
-        sale, rule, (Costs("", apart),), ways(trip, sold.shop), float(denominator(rule)),
+        sale, rule, (Costs("", apart),), ways(trip, sold.shop), float(left_for_cost(rule)),
         standing.free_radius, standing.furthest, standing.circuity, waiting,
     )  # fmt: skip
     return reach.radii()[0]

@@ -62,7 +62,7 @@ class Row(NamedTuple):
 class Reach:
     """A price and a cost against distance. `cost` is without any trip and is the first of `costs`.
 
-    `left` is what of a net price is left for cost (the price chain's denominator); `waiting` what waiting for a buyer adds to
+    `left` is what of a net price is left for cost (`chain.left_for_cost`); `waiting` what waiting for a buyer adds to
     the cost of a trip that the price carries, as a share of it.
     """
 

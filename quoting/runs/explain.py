@@ -9,11 +9,11 @@ import inspect
 import re
 import tomllib
 from functools import cache
-from importlib.resources import files
+from importlib.resources import as_file, files
 from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.errors import Problem, Problems, Reading
-from quoting.inputs.shipped import NAMED_FAMILIES
+from quoting.inputs.shipped import NAMED_FAMILIES, shipped
 from quoting.inputs.template import sections
 from quoting.measures import DIMENSIONS, shown
 from quoting.measures.reading import measure
@@ -23,18 +23,29 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
     from quoting.inputs.template import Field
+    from quoting.pricing.record import Priced
 
 CLOSE = 0.78
 """How alike a word must be to one that is known to be offered in its place, of 1."""
 
 JOB, SHOP = "job.toml", "shop.toml"
+SAMPLE = "tern_hollow/jobs/library_console.toml"
+CHAIN, UNSURE, LIFTING = "chain", "unsure", "lifting"
 FAMILIES = (*NAMED_FAMILIES, "standard", "pay", "channel")
 UNIT = re.compile(r"(_kg)?_(m|m2|m3|h|kg|pa)$")
 """How the name of an equation tells its unit: in words it stands in the docstring."""
 
 
+class Example(NamedTuple):
+    """A sample, priced now, and which of its blocks show the trade: groups of lines, CHAIN, UNSURE or LIFTING."""
+
+    file: str
+    priced: Priced
+    blocks: tuple[str, ...]
+
+
 class Page(NamedTuple):
-    """What is computed in a trade: its equations with their docstrings, fields of a job and of the shop file by section."""
+    """What is computed in a trade: its equations with their docstrings, a worked example, fields of a job and of the shop file by section."""
 
     name: str
     words: str
@@ -42,6 +53,7 @@ class Page(NamedTuple):
     job: tuple[tuple[str, tuple[Field, ...]], ...]
     shop: tuple[tuple[str, tuple[Field, ...]], ...]
     terms: tuple[tuple[str, str], ...]
+    example: Example | None = None
 
 
 class Meaning(NamedTuple):
@@ -103,7 +115,20 @@ def _page(name: str) -> Page:
         tuple(_of_sections(JOB, page.get("job", ()))),
         tuple(_of_sections(SHOP, page.get("shop", ()))),
         tuple((row["term"], row["means"]) for row in _glossary() if row["page"] == name),
+        _example(page),
     )
+
+
+def _example(page: dict[str, list[str]]) -> Example | None:
+    """The sample that a page names, or the one that uses every trade, priced by the same engine as every job."""
+    blocks = tuple(page.get("example", ()))
+    if not blocks:
+        return None
+    from quoting.runs.pricing import price
+
+    [file] = page.get("sample", [SAMPLE])
+    with as_file(shipped("sample_jobs")) as folder:
+        return Example(f"sample_jobs/{file}", price(folder / file, None), blocks)
 
 
 def equations_of(module: str, named: list[str] | tuple[str, ...] = ()) -> list[Callable[..., object]]:

@@ -14,7 +14,7 @@ from quoting.inputs.places import Place, place_of, straight_m
 from quoting.measures import measure
 from quoting.money import exact, minor_digits
 from quoting.pick import likely
-from quoting.pricing.chain import denominator, rules
+from quoting.pricing.chain import left_for_cost, rules
 from quoting.pricing.channels import reserve_on
 from quoting.pricing.price import refuse_clipped
 from quoting.pricing.reach import Costs, Reach, ways
@@ -152,7 +152,7 @@ def _reach(
     sale: Sale, rule: Rules, costs: tuple[Costs, ...], by: tuple[Way, ...], brief: Brief, waiting: float
 ) -> Reach:
     standing = brief.shop.delivery
-    left = float(denominator(rule))
+    left = float(left_for_cost(rule))
     return Reach(
         sale, rule, costs, by, left, standing.free_radius, standing.furthest, standing.circuity, waiting
     )

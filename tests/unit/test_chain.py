@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from quoting.errors import Problems
 from quoting.money import step
-from quoting.pricing.chain import FeeShare, Rules, chain, denominator, listed
+from quoting.pricing.chain import FeeShare, Rules, chain, left_for_cost, list_price
 
 PLAIN = Rules(
     margin=Decimal("0.25"),
@@ -121,7 +121,7 @@ def test_the_figure_that_the_client_sees_is_round(sale: tuple[Decimal, Decimal, 
     """Before a discount, and with tax where the price is shown with it."""
     cost, _, rule = sale
     found = chain(cost, Decimal(0), rule)
-    seen = listed(Decimal(0) + cost / denominator(rule), rule)[2]
+    seen = list_price(Decimal(0) + cost / left_for_cost(rule), rule)[2]
     assert seen % rule.round_to == 0
     if not rule.included:
         assert found.goods % rule.round_to == 0
@@ -166,7 +166,7 @@ def test_where_nothing_is_left_for_the_cost_the_price_is_refused(rule: Rules, ov
     most = 1 - of_net - of_total * (1 + rule.tax)
     with pytest.raises(Problems, match="nothing of the price is left for the cost"):
         chain(Decimal(100), Decimal(0), rule._replace(margin=most + Decimal(over) / 100))
-    assert denominator(rule._replace(margin=most - Decimal("0.0001"))) == Decimal("0.0001")
+    assert left_for_cost(rule._replace(margin=most - Decimal("0.0001"))) == Decimal("0.0001")
 
 
 def test_a_margin_of_a_quarter() -> None:

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from quoting.errors import Problems
 from quoting.money import exact
-from quoting.pricing.chain import FeeShare, Rules, denominator
+from quoting.pricing.chain import FeeShare, Rules, left_for_cost
 from quoting.pricing.channels import at_floor, at_margin
 from quoting.pricing.reach import Costs, Reach, Way, even_steps
 from quoting.pricing.sale import margin_of, sale_at
@@ -75,7 +75,7 @@ costs = st.floats(1, 20_000)
 
 
 def reach_of(rule: Rules, trip: Trip, cost: float, seen: Decimal, waiting: float = 0.0) -> Reach:
-    left = float(denominator(rule))
+    left = float(left_for_cost(rule))
     sale = sale_at(seen, rule)
     return Reach(
         sale, rule, (Costs("the cost", cost),), (Way("", trip),), left, 25 * MILE, 150 * MILE, 1.3, waiting
@@ -84,7 +84,7 @@ def reach_of(rule: Rules, trip: Trip, cost: float, seen: Decimal, waiting: float
 
 def holds(rule: Rules) -> bool:
     try:
-        return denominator(rule) > Decimal("0.05")
+        return left_for_cost(rule) > Decimal("0.05")
     except Problems:
         return False
 
