@@ -7,25 +7,23 @@ from io import BytesIO
 from typing import TYPE_CHECKING, Any
 
 from openpyxl import Workbook
+from openpyxl.styles import Alignment, Border, Side
 from openpyxl.utils import get_column_letter
-from openpyxl.worksheet.datavalidation import DataValidation
 from openpyxl.worksheet.properties import PageSetupProperties
 
 from quoting.documents.cells import NOT_IN_XML, Page, clean
+from quoting.documents.job_lists import offer, write_lists
 from quoting.documents.sheet_looks import FILLS
-from quoting.inputs.field_types import choices_of, field_hint
-from quoting.inputs.job_book import CAUSE, EXTRA, FIRST_ENTRY, HEADS, LISTS, SINGLE
 from quoting.inputs.job_cells import AS_TOML, meant
+from quoting.inputs.job_form import CAUSE, EXTRA, FIRST_ENTRY, HEADS, LISTS, SINGLE, hint
 from quoting.inputs.job_text import toml_value
-from quoting.inputs.tables import tables
-from quoting.inputs.template import Section, explained, sections
+from quoting.inputs.template import Section, sections
 
 if TYPE_CHECKING:
     import re
     from collections.abc import Mapping, Sequence
 
     from openpyxl.cell.cell import Cell
-    from openpyxl.worksheet.worksheet import Worksheet
 
     from quoting.inputs.template import Field
 
@@ -37,16 +35,15 @@ EXPLAINED_POINTS = 105
 """Height of the row of explanations: seven lines."""
 
 TEXT_SHAPE = "@"
-YES_NO = ("yes", "no")
-NAMED_LISTS = {"species": "species", "fibre": "fibres", "metal": "metals"}
-"""Fields whose values a reference table names."""
+EDGE = Side("hair", color="BFBFBF")
+CELL = Border(left=EDGE, right=EDGE, top=EDGE, bottom=EDGE)
+"""A fill hides the lines of a sheet: every cell to fill in has its own."""
 
 
-def job_book_bytes(raw: Mapping[str, Any]) -> bytes:
-    """The workbook of a job from its raw tables; the starter job's fields where it says nothing."""
+def job_book_bytes(raw: Mapping[str, Any], lists: Mapping[str, Sequence[str]]) -> bytes:
+    """The workbook of a job from its raw tables, the starter job's fields where it says nothing; `lists` to choose from, by name."""
     book = Workbook()
     known = sections("job.toml")
-    lists = _lists()
     page = Page(book.worksheets[0], 2)
     page.sheet.title = SINGLE
     single = {name: one for name, one in known.items() if not one.many and not name.startswith(CAUSE)}
@@ -64,24 +61,10 @@ def job_book_bytes(raw: Mapping[str, Any]) -> bytes:
         sheet.page_setup.orientation = "landscape"
         sheet.page_setup.fitToHeight = 0
         sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
-    _write_lists(Page(book.create_sheet(LISTS), 2), lists)
+    write_lists(Page(book.create_sheet(LISTS), 2), lists)
     out = BytesIO()
     book.save(out)
     return out.getvalue()
-
-
-def _lists() -> dict[str, list[str]]:
-    found = tables()
-    return {name: sorted(getattr(found, table)) for name, table in NAMED_LISTS.items()}
-
-
-def _write_lists(page: Page, lists: Mapping[str, Sequence[str]]) -> None:
-    for column, (name, values) in enumerate(lists.items(), start=1):
-        letter = get_column_letter(column)
-        page.text(f"{letter}1", name, "head")
-        for row, value in enumerate(values, start=2):
-            page.text(f"{letter}{row}", value)
-    page.sheet.sheet_state = "hidden"
 
 
 def _write_job(
@@ -98,8 +81,11 @@ def _write_job(
             page.text(f"A{row}", name)
             page.text(f"B{row}", field, "bold")
             _put(page, f"C{row}", table.get(field), name, field)
-            page.text(f"D{row}", _words(fields.get(field)), "note")
-            _offer(page.sheet, f"C{row}", name, field, lists)
+            page.sheet[f"C{row}"].alignment = Alignment(
+                horizontal="left", vertical="top", wrap_text=True, indent=1
+            )
+            page.text(f"D{row}", _words(name, fields.get(field)), "note")
+            offer(page.sheet, f"C{row}", name, field, lists)
             row += 1
     page.sheet.freeze_panes = "C2"
 
@@ -115,18 +101,18 @@ def _write_section(
     for column, name in enumerate(names, start=1):
         letter = get_column_letter(column)
         page.text(f"{letter}1", name, "head")
-        page.text(f"{letter}2", _words(fields.get(name)), "hint")
+        page.text(f"{letter}2", _words(section.name, fields.get(name)), "hint")
         page.sheet.column_dimensions[letter].width = NARROW
         for row in range(FIRST_ENTRY, last):
             entry = entries[row - FIRST_ENTRY] if row - FIRST_ENTRY < len(entries) else {}
             _put(page, f"{letter}{row}", entry.get(name), section.name, name)
-        _offer(page.sheet, f"{letter}{FIRST_ENTRY}:{letter}{last}", section.name, name, lists)
+        offer(page.sheet, f"{letter}{FIRST_ENTRY}:{letter}{last}", section.name, name, lists)
     page.sheet.row_dimensions[2].height = EXPLAINED_POINTS
     page.sheet.freeze_panes = f"B{FIRST_ENTRY}"
 
 
-def _words(field: Field | None) -> str:
-    return explained(field) if field is not None else ""
+def _words(section: str, field: Field | None) -> str:
+    return hint(section, field) if field is not None else ""
 
 
 def _put(page: Page, at: str, value: Any, section: str, field: str) -> None:
@@ -142,7 +128,7 @@ def _put(page: Page, at: str, value: Any, section: str, field: str) -> None:
         plain = _is_plain(value, section, field)
         page.text(at, value if plain else NOT_IN_XML.sub(_escaped, toml_value(value)))
         cell.number_format = TEXT_SHAPE
-    cell.fill = FILLS["input"]
+    cell.fill, cell.border = FILLS["input"], CELL
 
 
 def _is_plain(value: Any, section: str, field: str) -> bool:
@@ -159,18 +145,3 @@ def _is_plain(value: Any, section: str, field: str) -> bool:
 
 def _escaped(sign: re.Match[str]) -> str:
     return f"\\u{ord(sign[0]):04x}"
-
-
-def _offer(sheet: Worksheet, at: str, section: str, field: str, lists: Mapping[str, Sequence[str]]) -> None:
-    """A list to choose from, where a field takes one of a few values; other values are told when the job is read."""
-    if field in lists:
-        column = get_column_letter(list(lists).index(field) + 1)
-        formula = f"{LISTS}!${column}$2:${column}${len(lists[field]) + 1}"
-    else:
-        choices = YES_NO if field_hint(section, field) is bool else choices_of(section, field)
-        if not choices:
-            return
-        formula = f'"{",".join(choices)}"'
-    rule = DataValidation(type="list", formula1=formula, allow_blank=True, showErrorMessage=False)
-    sheet.add_data_validation(rule)
-    rule.add(at)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import MISSING, fields
 from typing import TYPE_CHECKING, Any, Literal, get_args, get_origin, get_type_hints
 
 from quoting.inputs.job import Job
@@ -30,3 +31,10 @@ def choices_of(section: str, field: str) -> tuple[str, ...]:
     hint = field_hint(section, field)
     kinds: Sequence[Any] = (hint, *get_args(hint))
     return next((tuple(map(str, get_args(one))) for one in kinds if get_origin(one) is Literal), ())
+
+
+def is_needed(section: str, field: str) -> bool:
+    """True of a field without which a section, or an entry of it, says nothing."""
+    record = record_of(section)
+    own = next((one for one in fields(record) if one.name == field), None) if record is not None else None
+    return own is not None and own.default is MISSING and own.default_factory is MISSING

@@ -9,13 +9,14 @@ from __future__ import annotations
 
 import tomllib
 from typing import TYPE_CHECKING, Any
-from zipfile import BadZipFile
 
-from quoting.errors import Problem, Problems, nearest
+from quoting.errors import Problem, Problems
 from quoting.inputs.job_cells import place, said
+from quoting.inputs.job_form import CAUSE, FIRST_ENTRY, LISTS, SINGLE, is_hint
+from quoting.inputs.job_sheets import sheets_of
 from quoting.inputs.job_text import job_lines
-from quoting.inputs.sources import LARGEST_FILE, Source, fingerprint
-from quoting.inputs.template import Field, explained, sections
+from quoting.inputs.sources import Source, fingerprint
+from quoting.inputs.template import sections
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -26,33 +27,13 @@ if TYPE_CHECKING:
     from quoting.inputs.job_cells import Said
     from quoting.inputs.job_text import At
 
-SUFFIX = ".xlsx"
-SINGLE, LISTS, CAUSE = "Job", "Lists", "cause"
-HEADS = ("Section", "Field", "Value", "How it is written")
-FIRST_ENTRY = 3
-EXTRA = (
-    Field("name", '"wild_grain"', "by which ranges name it", False),
-    Field(
-        "flatten",
-        '[{ after = "last", removes = "0.5 .. 1 .. 2 mm", hours = "2 h" }]',
-        "what is flattened off, and when",
-        False,
-    ),
-)
-"""Columns that the starter job has no field for: the name of a cause, and the flattenings of a laminate in one cell."""
-
-UNREADABLE = (BadZipFile, KeyError, ValueError, SyntaxError, TypeError, AttributeError, IndexError, EOFError)
-"""What opening a file may end in that is no spreadsheet, or a damaged one."""
-
-MOST_ROWS, MOST_COLUMNS = 5_000, 200
-
 
 def read_job_book(path: Path) -> Source:
     """The job of a spreadsheet as a source: the text of a job file, with the cell of each of its lines. Problems with their cells."""
     problems: list[Problem] = []
     raw: dict[str, Any] = {"format": 1}
     cells: dict[At, str] = {}
-    for sheet in _sheets(path, problems):
+    for sheet in sheets_of(path, problems):
         if sheet.title == SINGLE:
             _read_job(sheet, raw, cells, problems)
         elif sheet.title != LISTS:
@@ -63,72 +44,6 @@ def read_job_book(path: Path) -> Source:
     text = "\n".join(line.text for line in lines) + "\n"
     where = {number: cells[line.path] for number, line in enumerate(lines, start=1) if line.path in cells}
     return Source(path.name, text, tomllib.loads(text), fingerprint(text), where)
-
-
-def _sheets(path: Path, problems: list[Problem]) -> Sequence[Any]:
-    """The sheets that hold something, with formulas replaced by their values."""
-    from openpyxl import load_workbook
-
-    try:
-        if path.stat().st_size > LARGEST_FILE:
-            raise Problems(
-                [Problem("", f"found more than {LARGEST_FILE} bytes", "write a smaller file", str(path))]
-            )
-        with path.open("rb") as file:
-            valued = load_workbook(file, data_only=True)
-        with path.open("rb") as file:
-            written = load_workbook(file)
-    except OSError as error:
-        raise Problems(
-            [Problem("", f"cannot be read: {error.strerror}", "name a file that exists", str(path))]
-        ) from None
-    except UNREADABLE:
-        raise Problems([Problem("", "found no spreadsheet", "save it as .xlsx", path.name)]) from None
-    known = {
-        name: name
-        for name in (SINGLE, LISTS, CAUSE, *(one.name for one in sections("job.toml").values() if one.many))
-    }
-    found = []
-    for sheet in valued.worksheets:
-        if sheet.title not in known:
-            problems.append(
-                Problem(
-                    "",
-                    "found a sheet that is no section of a job",
-                    nearest(sheet.title, known),
-                    f"sheet {sheet.title}",
-                )
-            )
-        elif sheet.max_row > MOST_ROWS or sheet.max_column > MOST_COLUMNS:
-            problems.append(
-                Problem(
-                    "",
-                    f"found more than {MOST_ROWS} rows or {MOST_COLUMNS} columns",
-                    "delete the empty ones below and beside your entries",
-                    f"sheet {sheet.title}",
-                )
-            )
-        else:
-            problems += _without_value(sheet, written[sheet.title])
-            found.append(sheet)
-    if SINGLE not in [sheet.title for sheet in found]:
-        problems.append(
-            Problem(
-                "", f'found no sheet "{SINGLE}"', "begin with the file of quoting start --sheet", "workbook"
-            )
-        )
-    return found
-
-
-def _without_value(valued: Worksheet, written: Worksheet) -> Iterator[Problem]:
-    """Formulas that no program has reckoned, or that end in an error."""
-    for row in written.iter_rows():
-        for cell in row:
-            value = valued[cell.coordinate].value if cell.data_type == "f" else ""
-            if value is None or (isinstance(value, str) and value.startswith("#")):
-                yield Problem(
-                    "", "found a formula without a value", "write the value itself", place(valued, cell)
-                )
 
 
 def _read_job(sheet: Worksheet, raw: dict[str, Any], cells: dict[At, str], problems: list[Problem]) -> None:
@@ -209,11 +124,9 @@ def _wrong_heads(sheet: Worksheet, heads: Sequence[str]) -> Iterator[Problem]:
     """Columns of one name, and entries in the row of explanations: they would not be seen."""
     for name in dict.fromkeys(one for one in heads if one and heads.count(one) > 1):
         yield Problem("", f'found two columns "{name}"', "keep one of them", f"sheet {sheet.title}, row 1")
-    known = [one for name, one in sections("job.toml").items() if name.partition(".")[0] == sheet.title]
-    words = {explained(field) for section in known for field in section.fields} | set(map(explained, EXTRA))
     for cell in next(sheet.iter_rows(min_row=2, max_row=2)):
         text = str(cell.value if cell.value is not None else "").strip()
-        if text and text not in words:
+        if text and not is_hint(sheet.title, text):
             found = "found an entry in the second row, which is for explanations"
             yield Problem("", found, f"write entries from row {FIRST_ENTRY} on", place(sheet, cell))
             return

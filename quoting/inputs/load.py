@@ -12,7 +12,8 @@ from quoting.errors import Problem, Problems, Reading, nearest
 from quoting.inputs import overrides
 from quoting.inputs.brief import SOURCE, Brief, placed
 from quoting.inputs.job import Job, Piece
-from quoting.inputs.job_book import SUFFIX, read_job_book
+from quoting.inputs.job_book import read_job_book
+from quoting.inputs.job_form import SUFFIX
 from quoting.inputs.job_rules import job_rules
 from quoting.inputs.naming import with_ids, with_names
 from quoting.inputs.outline import with_outlines

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import tomllib
-from dataclasses import MISSING, fields
+from dataclasses import fields
 from functools import cache
 from importlib.resources import files
 from typing import TYPE_CHECKING, Any, NamedTuple, get_type_hints
@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple, get_type_hints
 from pydantic import TypeAdapter, ValidationError
 
 from quoting.errors import Reading
-from quoting.inputs.field_types import choices_of, field_hint, record_of
+from quoting.inputs.field_types import choices_of, field_hint, is_needed, record_of
 from quoting.inputs.job_cells import NUMBER
 from quoting.inputs.template import sections
 
@@ -53,8 +53,7 @@ def questions(section: str) -> list[Question]:
 def _question(section: str, field: Field, listed: str) -> Question:
     record = record_of(section)
     own = next(one for one in fields(record) if one.name == field.name)
-    needed = own.default is MISSING and own.default_factory is MISSING
-    needed = needed or field.name in asked()[section].get("needed", ())
+    needed = is_needed(section, field.name) or field.name in asked()[section].get("needed", ())
     choices = YES_NO if field_hint(section, field.name) is bool else choices_of(section, field.name)
     usual = YES_NO[bool(own.default)] if choices == YES_NO else str(own.default)
     usual = usual if usual in choices and not needed else ""

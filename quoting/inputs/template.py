@@ -53,7 +53,7 @@ def explained(field: Field) -> str:
     """How a value is written, and what the comment of the starter file says."""
     example = field.value.strip('"')
     such = f"such as {example}" if example not in ("", "[]", "{}") else ""
-    return ". ".join(words for words in (such, field.words) if words)
+    return "; ".join(words for words in (such, field.words) if words)
 
 
 def _parted(text: str) -> tuple[str, str]:

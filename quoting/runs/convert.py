@@ -10,11 +10,12 @@ from typing import Any
 
 from quoting.errors import Problem, Problems
 from quoting.inputs.job import Job
-from quoting.inputs.job_book import SUFFIX
+from quoting.inputs.job_form import SUFFIX
 from quoting.inputs.job_text import job_text
 from quoting.inputs.load import read_job
 from quoting.inputs.shipped import shipped
 from quoting.inputs.validate import validated
+from quoting.runs.offers import offers_near
 from quoting.written import put
 
 FORMS = (".toml", SUFFIX)
@@ -30,7 +31,7 @@ def convert(job: Path, target: Path) -> None:
     _, problems = validated(source, Job, source.raw)
     if problems:
         raise Problems(problems)
-    put({target: _bytes(source.raw, target)})
+    put({target: _bytes(source.raw, target, job)})
 
 
 def starter_sheet(target: Path) -> None:
@@ -39,7 +40,7 @@ def starter_sheet(target: Path) -> None:
         raise Problems([Problem("", f"found {target.name}", f"name a file that ends in {SUFFIX}")])
     _refuse(target)
     text = shipped("templates").joinpath("job.toml").read_text(encoding="utf-8")
-    put({target: _bytes(tomllib.loads(text), target)})
+    put({target: _bytes(tomllib.loads(text), target, target)})
 
 
 def _refuse(target: Path) -> None:
@@ -53,12 +54,12 @@ def _refuse(target: Path) -> None:
         )
 
 
-def _bytes(raw: dict[str, Any], target: Path) -> bytes:
-    """A job in the form of the target, read back to see that it says the same."""
+def _bytes(raw: dict[str, Any], target: Path, job: Path) -> bytes:
+    """A job in the form of the target, read back to see that it says the same. The shop of `job` offers what it names."""
     if target.suffix.lower() == SUFFIX:
         from quoting.documents.job_book import job_book_bytes
 
-        data = job_book_bytes(raw)
+        data = job_book_bytes(raw, offers_near(job))
         with tempfile.TemporaryDirectory() as made:
             again = Path(made, target.name)
             again.write_bytes(data)

@@ -8,11 +8,11 @@ from typing import TYPE_CHECKING, Any, NamedTuple, Protocol
 
 from quoting.errors import Problem, Problems, Reading, nearest
 from quoting.inputs.job_text import job_text
-from quoting.inputs.load import load_shop, price_book
 from quoting.inputs.questions import asked, questions, read_answer
 from quoting.inputs.wording import wording
 from quoting.money import printed
 from quoting.pricing.price import priced
+from quoting.runs.offers import shop_offers
 from quoting.runs.pricing import read_brief
 from quoting.values import key, slug
 from quoting.written import put
@@ -21,8 +21,6 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
     from datetime import date
 
-    from quoting.inputs.brief import Brief
-    from quoting.inputs.prices import Price
     from quoting.inputs.questions import Question
     from quoting.pricing.record import Priced
 
@@ -55,7 +53,7 @@ class Asker(Protocol):
 
 def interview(ask: Asker, shop: Path, jobs: Path, today: date) -> Path:
     """Ask for a job, and write it into a folder after every part. Returns the file. Raises Problems where one of that name is there."""
-    offered = _offers(load_shop(shop), price_book(shop))
+    offered = shop_offers(shop)
     raw: dict[str, Any] = {"format": 1, "piece": _answers("piece", ask, offered)}
     target = jobs / f"{slug(raw['piece']['title']) or 'job'}.toml"
     if target.exists():
@@ -152,19 +150,6 @@ def _judge(question: Question, known: Sequence[str]) -> Callable[[str], str]:
         return ""
 
     return wrong
-
-
-def _offers(brief: Brief, book: Mapping[str, Sequence[Price]]) -> dict[str, list[str]]:
-    """Answers that are offered, by where they come from."""
-    found = brief.tables
-    return {
-        "species": sorted(found.species),
-        "fibres": sorted(found.fibres),
-        "metals": sorted(found.metals),
-        "prices": sorted({row.item for rows in book.values() for row in rows}),
-        "resin": sorted(brief.shop.resin),
-        "machine": sorted(brief.shop.machine),
-    }
 
 
 def _has_price(raw: Mapping[str, Any], ask: Asker, house: House) -> bool:

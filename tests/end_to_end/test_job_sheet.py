@@ -85,7 +85,7 @@ def test_nothing_is_lost_on_the_way(
     assert tomllib.loads(job_text(raw)) == raw
     assert tomllib.loads(job_text(raw, explained=False)) == raw
     path = tmp_path_factory.mktemp("sheet") / "job.xlsx"
-    path.write_bytes(job_book_bytes(raw))
+    path.write_bytes(job_book_bytes(raw, {}))
     assert read_job_book(path).raw == raw
 
 
@@ -297,3 +297,32 @@ def test_a_job_file_from_a_spreadsheet_explains_itself(filled: Path) -> None:
     assert "# from staves of the shop's usual width" in text
     assert text.count("#figure = ") == 1
     assert price_of(target)["price"] == price_of(filled)["price"]
+
+
+def test_a_sheet_offers_what_its_shop_names(shop: Path, tmp_path: Path) -> None:
+    """Items of the price book, resins and machines to choose from in a shop's own folder; elsewhere timbers, fibres, metals."""
+    for folder, names in ((shop / "jobs", {"prices", "resin", "machine"}), (tmp_path, set())):
+        path = folder / "stool.xlsx"
+        assert quoting_run("start", "--sheet", path).returncode == 0
+        lists = openpyxl.load_workbook(path)["Lists"]
+        columns = {str(column[0].value): [cell.value for cell in column[1:]] for column in lists.columns}
+        assert set(columns) - {"species", "fibres", "metals"} == names
+        assert "red oak" in columns["species"]
+        for name in names & {"prices"}:
+            assert "red oak 4/4" in columns[name]
+
+
+def test_what_an_entry_needs_is_marked(filled: Path) -> None:
+    """Heads of columns without which an entry says nothing; a sheet whose row of explanations has other marks is read all the same."""
+    book = openpyxl.load_workbook(filled)
+    sheet = book["hardwood"]
+    marked = {
+        str(head.value)
+        for head, words in zip(sheet[1], sheet[2], strict=True)
+        if "NEEDED" in str(words.value)
+    }
+    assert marked == {"part", "species", "length", "width", "thickness"}
+    for cell in sheet[2]:
+        cell.value = str(cell.value or "").removeprefix("NEEDED; ").replace("; ", ". ") or None
+    book.save(filled)
+    assert quoting_run("check", filled).returncode == 0
