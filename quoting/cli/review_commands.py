@@ -63,6 +63,9 @@ def review(
             "--out", metavar="FOLDER", help="Write a paper for yourself (PDF) and a workbook there."
         ),
     ] = None,
+    pictures: Annotated[
+        bool, typer.Option("--pictures", help="With --out: each picture as SVG and PNG, too.")
+    ] = False,
     overwrite: Overwrite = False,
     as_json: Json = False,
 ) -> None:
@@ -71,12 +74,15 @@ def review(
     From the margin quoted to the margin earned, step by step; the causes, the dearest first; what stayed in hand.
     """
     from quoting.cli import review_data, review_text
+    from quoting.runs.review import Papers, review_totals
     from quoting.runs.review import review as of_ledger
-    from quoting.runs.review import review_totals
     from quoting.runs.shops import shop_folder_here
 
+    if pictures and out is None:
+        raise Problems([Problem("--pictures", "found no folder to write into", "add --out FOLDER")])
+    papers = Papers(out, overwrite, pictures)
     if actuals is not None and piece:
-        found = review_totals(Path(piece), actuals, shop, setting or (), out, overwrite)
+        found = review_totals(Path(piece), actuals, shop, setting or (), papers)
     elif actuals is not None:
         raise Problems(
             [Problem("--actuals", "found no job beside it", "write quoting review JOB --actuals FILE")]
@@ -92,7 +98,7 @@ def review(
         if setting:
             raise Problems([Problem("--set", "found an issued quote, which stands as it is", "name a job")])
         progress("reviewing")
-        found = of_ledger(shop_folder_here(shop), piece, out, overwrite)
+        found = of_ledger(shop_folder_here(shop), piece, papers)
     progress("")
     typer.echo(review_data.review_json(found) if as_json else review_text.review_text(found))
     for path in found.written:

@@ -10,7 +10,7 @@ from openpyxl import Workbook
 from openpyxl.drawing.image import Image
 
 from quoting.documents.cells import Page, clean, rounded
-from quoting.documents.pictures.review import bridge_picture, hours_picture, rounds_were_picture
+from quoting.documents.pictures.review import review_pictures
 from quoting.documents.pictures.writers import png_bytes
 from quoting.documents.review_view import money_rows, named, told
 from quoting.documents.seal import seal
@@ -29,12 +29,13 @@ if TYPE_CHECKING:
     from quoting.hindsight.statement import Statement
 
 REVIEW, LINES = "Review", "Differences"
-HEADS = (
-    "line", "unit", "planned quantity", "should have taken", "actual quantity", "planned rate", "planned", "actual",
-    "over plan", *KINDS, "recorded",
+BEFORE_KINDS = (
+    "line", "unit", "planned quantity", "should have taken", "actual quantity", "planned rate [{money} a unit]", "planned [{money}]",
+    "actual [{money}]", "over plan [{money}]",
 )  # fmt: skip
+COLUMNS = len(BEFORE_KINDS) + len(KINDS) + 1
 PICTURES_AT, PICTURE_WIDTH, ROW_PIXELS = "F", 700, 20
-FIRST_KIND = HEADS.index(KINDS[0])
+FIRST_KIND = len(BEFORE_KINDS)
 
 
 def review_book_bytes(name: str, of: Build, found: Statement) -> bytes:
@@ -47,7 +48,7 @@ def review_book_bytes(name: str, of: Build, found: Statement) -> bytes:
     workbook = Workbook()
     workbook.remove(workbook.worksheets[0])
     pages = {title: Page(workbook.create_sheet(title), plan.digits) for title in (REVIEW, LINES)}
-    last = _lines(pages[LINES], found)
+    last = _lines(pages[LINES], found, plan.currency)
     _review(pages[REVIEW], name, of, found, last)
     _pictures(pages[REVIEW], of, found)
     for page in pages.values():
@@ -66,9 +67,11 @@ def _letter(column: int) -> str:
     return chr(ord("A") + column)
 
 
-def _lines(page: Page, found: Statement) -> int:
+def _lines(page: Page, found: Statement, currency: str) -> int:
     """Fill the sheet of differences. Returns its last row."""
-    page.heads(1, HEADS, "", first_figure=3)
+    kinds = (f"{kind} [{currency}]" for kind in KINDS)
+    heads = (*(head.format(money=currency) for head in BEFORE_KINDS), *kinds, "recorded")
+    page.heads(1, heads, "", first_figure=3)
     for row, one in enumerate(found.lines, start=2):
         line = one.line
         page.text(f"A{row}", named(one))
@@ -81,7 +84,7 @@ def _lines(page: Page, found: Statement) -> int:
         page.formula(f"I{row}", rounded(f"H{row}-G{row}", page.digits), one.over)
         for letter, formula, value in _parts(one, row, page.digits):
             page.formula(f"{letter}{row}", formula, value)
-        page.text(f"{_letter(len(HEADS) - 1)}{row}", "yes" if one.recorded else "no")
+        page.text(f"{_letter(COLUMNS - 1)}{row}", "yes" if one.recorded else "no")
     return len(found.lines) + 1
 
 
@@ -106,7 +109,7 @@ def _review(page: Page, name: str, of: Build, found: Statement, last: int) -> No
     plan, way = of.piece.plan, found.way
     page.text("A1", f"Review of {name} {plan.job.piece.title}", "title")
     page.text("A2", f"{of.piece.standing.words}; amounts in {plan.currency}", "note")
-    page.heads(4, ("From the margin quoted to the margin earned", "amount"), "B")
+    page.heads(4, ("From the margin quoted to the margin earned", f"amount [{plan.currency}]"), "B")
     row = 5
     page.text(f"A{row}", "margin quoted, the reserve counted as cost", "bold")
     page.money(f"B{row}", way.quoted, "bold")
@@ -132,13 +135,13 @@ def _review(page: Page, name: str, of: Build, found: Statement, last: int) -> No
         page.text(f"A{row}", "margin earned, of the net price")
         page.formula(f"B{row}", f"B{earned}/B{row - 1}", float(way.actual / way.contract.net), SHARE)
     row += 2
-    page.heads(row, ("What it left", "amount"), "B")
+    page.heads(row, ("What it left", f"amount [{plan.currency}]"), "B")
     for words, amount in money_rows(found):
         row += 1
         page.text(f"A{row}", words)
         page.money(f"B{row}", amount)
     row += 2
-    page.heads(row, ("Why, the dearest first", "on the margin"), "B")
+    page.heads(row, ("Why, the dearest first", f"on the margin [{plan.currency}]"), "B")
 
     def money(amount: Decimal) -> str:
         return printed(amount, plan.currency, plan.shop.shop.locale)
@@ -148,7 +151,7 @@ def _review(page: Page, name: str, of: Build, found: Statement, last: int) -> No
         page.text(f"A{row}", one.words, "wrap")
         page.number(f"B{row}", one.cause.effect, money_format(page.digits))
     row += 2
-    page.heads(row, ("Hours by task", "planned", "should have taken", "actual"), "BCD")
+    page.heads(row, ("Hours by task", "planned [h]", "should have taken [h]", "actual [h]"), "BCD")
     for task in found.tasks:
         row += 1
         page.text(f"A{row}", task.name)
@@ -158,10 +161,8 @@ def _review(page: Page, name: str, of: Build, found: Statement, last: int) -> No
 
 def _pictures(page: Page, of: Build, found: Statement) -> None:
     """The charts, one below the other beside the figures."""
-    plan, row = of.piece.plan, 4
-    figures = [bridge_picture(plan, found), hours_picture(plan, found.tasks)]
-    figures += [rounds_were_picture(plan, part, rounds) for part, rounds in found.rounds.items()]
-    for figure in figures:
+    row = 4
+    for figure in review_pictures(of.piece.plan, found).values():
         image = Image(io.BytesIO(png_bytes(figure)))
         image.width, image.height = PICTURE_WIDTH, round(PICTURE_WIDTH * image.height / image.width)
         page.sheet.add_image(image, f"{PICTURES_AT}{row}")

@@ -12,7 +12,7 @@ from quoting.documents.fonts import glyphs
 from quoting.documents.maker_blocks import table
 from quoting.documents.maker_page import Paper, build, heading, words
 from quoting.documents.page import sheet
-from quoting.documents.pictures.review import bridge_picture, hours_picture, rounds_were_picture
+from quoting.documents.pictures.review import review_pictures
 from quoting.documents.pictures.writers import drawing
 from quoting.documents.quote_pdf import dated
 from quoting.documents.quote_text import Ink, QuoteText
@@ -62,11 +62,7 @@ def _story(title: str, of: Build, found: Statement, text: QuoteText, on: Paper) 
     yield heading("What it left", on)
     yield from _rows([(one, text.money(amount), False) for one, amount in money_rows(found)], on)
     yield heading("In pictures", on)
-    for figure in (
-        bridge_picture(of.piece.plan, found),
-        hours_picture(of.piece.plan, found.tasks),
-        *(rounds_were_picture(of.piece.plan, part, rounds) for part, rounds in found.rounds.items()),
-    ):
+    for figure in review_pictures(of.piece.plan, found).values():
         yield drawing(figure, on.width)
         yield Spacer(1, 6)
     yield heading("Line by line, the largest difference first", on)

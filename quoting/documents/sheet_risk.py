@@ -25,7 +25,9 @@ def write_risk(page: Page, priced: Priced, sure: Outlook) -> None:
     """Fill the sheet: bands of cost, chances, and every input with its ends and its share."""
     page.text("A1", "How sure the price is", "title")
     page.text(
-        "A2", f"{sure.draws} builds drawn with seed {sure.seed}; run the command again after changes.", "note"
+        "A2",
+        f"{sure.draws:,} builds drawn with seed {sure.seed}; run the command again after changes.",
+        "note",
     )
     row, money = 4, f"[{priced.currency}]"
     page.heads(

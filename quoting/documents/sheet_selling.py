@@ -27,7 +27,7 @@ def write_selling(page: Page, priced: Priced, channels: Sequence[Selling]) -> No
         "A2",
         "Cost, margins and tax follow the sheet Price. Grey cells (the trip, packing, fees) do not follow pay or speed: "
         + AGAIN
-        + ".",
+        + f". Amounts in {priced.currency}.",
         "note",
     )
     fees = [fee for one in channels for fee in one.rules.fees]

@@ -31,6 +31,14 @@ if TYPE_CHECKING:
     from quoting.pricing.record import Priced
 
 
+class Papers(NamedTuple):
+    """Where papers are written, if anywhere; whether over changed ones, and with each picture as a file of its own."""
+
+    out: Path | None
+    overwrite: bool
+    pictures: bool
+
+
 class Reviewed(NamedTuple):
     """A piece under the `name` it is known by, with its statement; `coarse` where it rests on round totals. Files written on wish."""
 
@@ -41,7 +49,7 @@ class Reviewed(NamedTuple):
     written: list[Path]
 
 
-def review(folder: Path, name: str, out: Path | None, overwrite: bool) -> Reviewed:
+def review(folder: Path, name: str, papers: Papers) -> Reviewed:
     """The statement of a piece of the ledger. Raises Problems for one that is not built yet."""
     with reading(folder) as book:
         piece = piece_of(book, quotes.asked(book, name))
@@ -52,18 +60,18 @@ def review(folder: Path, name: str, out: Path | None, overwrite: bool) -> Review
         brief = brief_of(book, piece, folder)
     build = build_of(piece, brief)
     found_in = f"{folder.resolve()} {piece.number}"
-    return _written(Reviewed(str(piece.number), build, statement(build), False, []), out, overwrite, found_in)
+    return _written(Reviewed(str(piece.number), build, statement(build), False, []), papers, found_in)
 
 
 def review_totals(
-    job: Path, actuals: Path, shop: Path | None, settings: Sequence[str], out: Path | None, overwrite: bool
+    job: Path, actuals: Path, shop: Path | None, settings: Sequence[str], papers: Papers
 ) -> Reviewed:
     """The statement of a piece that was never logged, against its job as it would be priced for its day."""
     checked = check(job, shop, settings)
     plan = priced_alone(checked)
     totals = _read(actuals, plan)
     build = build_of(coarse_piece(plan, totals, date.today()), checked.brief)
-    return _written(Reviewed(job.stem, build, statement(build), True, []), out, overwrite, str(job.resolve()))
+    return _written(Reviewed(job.stem, build, statement(build), True, []), papers, str(job.resolve()))
 
 
 def _read(path: Path, plan: Priced) -> Actuals:
@@ -87,10 +95,12 @@ def _placed(source: Source, problems: list[Problem]) -> list[Problem]:
     return [one.at(source.name, line) for one, line in zip(problems, lines, strict=True)]
 
 
-def _written(found: Reviewed, out: Path | None, overwrite: bool, origin: str) -> Reviewed:
+def _written(found: Reviewed, papers: Papers, origin: str) -> Reviewed:
     """With the paper for the maker and the workbook, where a folder is named."""
-    if out is None:
+    if papers.out is None:
         return found
+    from quoting.documents.pictures.review import review_pictures
+    from quoting.documents.pictures.writers import files_of
     from quoting.documents.review_book import review_book_bytes
     from quoting.documents.review_pdf import review_pdf_bytes
 
@@ -98,4 +108,7 @@ def _written(found: Reviewed, out: Path | None, overwrite: bool, origin: str) ->
         f"{found.name} review.pdf": review_pdf_bytes(found.name, found.build, found.statement),
         f"{found.name} review.xlsx": review_book_bytes(found.name, found.build, found.statement),
     }
-    return found._replace(written=write_all(out, files, origin, overwrite))
+    if papers.pictures:
+        for name, figure in review_pictures(found.build.piece.plan, found.statement).items():
+            files |= files_of(f"{found.name} {name}", figure)
+    return found._replace(written=write_all(papers.out, files, origin, papers.overwrite))

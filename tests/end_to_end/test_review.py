@@ -105,6 +105,21 @@ def test_the_review_says_in_words_what_cost_most(booked: Path) -> None:
     )
 
 
+def test_pictures_of_a_review_are_files_of_their_own(booked: Path, tmp_path: Path) -> None:
+    """One SVG and one PNG for each picture of the paper, beside it."""
+    ran(booked, "review", LECTERN, "--out", str(tmp_path), "--pictures")
+    names = {
+        path.name.removeprefix(f"{LECTERN} ") for path in tmp_path.iterdir() if not path.name.startswith(".")
+    }
+    drawn = {"bridge", "hours", "rounds of leaf"}
+    assert names == {
+        "review.pdf",
+        "review.xlsx",
+        *(f"{name}.{kind}" for name in drawn for kind in ("svg", "png")),
+    }
+    assert "add --out FOLDER" in ran(booked, "review", LECTERN, "--pictures", status=2)
+
+
 def test_papers_are_written_and_not_written_over(booked: Path, tmp_path: Path) -> None:
     out = tmp_path / "papers"
     said = ran(booked, "review", LECTERN, "--out", str(out))

@@ -38,6 +38,14 @@ PLOT_HEIGHT, PLOT_TOP = 90.0, 36.0
 MM = 1000.0
 
 
+def review_pictures(priced: Priced, found: Statement) -> dict[str, Figure]:
+    """All pictures of a review, under the names of their files."""
+    rounds = {
+        f"rounds of {part}": rounds_were_picture(priced, part, were) for part, were in found.rounds.items()
+    }
+    return {"bridge": bridge_picture(priced, found), "hours": hours_picture(priced, found.tasks), **rounds}
+
+
 def bridge_picture(priced: Priced, found: Statement) -> Figure:
     """A bar a step, from where the step before ended: what was quoted, what took from it, what is left."""
     text, way = QuoteText(priced, Ink(glyphs())), found.way

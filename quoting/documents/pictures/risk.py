@@ -29,7 +29,10 @@ if TYPE_CHECKING:
     from quoting.pricing.record import Priced
 
 SPREAD_HEIGHT, TOP = 96.0, 34.0
-MOST_BARS = 12
+MOST_BARS, FEW = 12, 3
+SEEN = 0.005
+"""A share that is no nought in whole per cents; below it, and beyond the first few, an input is only counted."""
+
 KEY = "Dark: what lowers the cost; light: what raises it. At the right, the share of all that is unsure."
 
 
@@ -43,8 +46,9 @@ def risk_picture(priced: Priced, outlook: Outlook) -> Figure:
     ]
     top = TOP + SPREAD_HEIGHT + 62
     marks.append(title("What moves the cost most, from the low to the high of each", accent, top))
-    shown = sorted((*outlook.drivers, *outlook.setbacks), key=lambda one: -one.swing)[:MOST_BARS]
-    tornado, foot = _tornado(shown, outlook, text, top + 12)
+    ranked = sorted((*outlook.drivers, *outlook.setbacks), key=lambda one: -one.swing)
+    shown = [one for i, one in enumerate(ranked) if i < FEW or one.share >= SEEN][:MOST_BARS]
+    tornado, foot = _tornado(shown, len(ranked) - len(shown), outlook, text, top + 12)
     eight = text.about(outlook.cost[2].value)
     words = f"8 in 10 builds cost less than {eight}; the plan is met in {outlook.met.share:.0%} of builds."
     name = f"How sure the price of {text.ink('title', priced.job.piece.title)} is"
@@ -83,7 +87,9 @@ def _spread(priced: Priced, outlook: Outlook, text: QuoteText) -> Iterator[Mark]
         yield Words(centre, bottom + 12 + 10 * row, label, LABEL, INK, "middle")
 
 
-def _tornado(shown: list[Driver], outlook: Outlook, text: QuoteText, top: float) -> tuple[list[Mark], float]:
+def _tornado(
+    shown: list[Driver], more: int, outlook: Outlook, text: QuoteText, top: float
+) -> tuple[list[Mark], float]:
     """A bar an input from the cost at its low to the cost at its high, with its share of the variance; where they end."""
     if not shown:
         return [Words(0, top + 10, "Every input is certain: nothing moves the cost.", LABEL, QUIET)], top + 14
@@ -96,7 +102,9 @@ def _tornado(shown: list[Driver], outlook: Outlook, text: QuoteText, top: float)
     marks = [*bars(rows, on, top), line_at(outlook.plan, on, top - 4, foot)]
     for at, anchor in ((on.low, "start"), (on.high, "end")):
         marks.append(Words(on.x(at), foot + 9, text.about(at), LABEL, QUIET, anchor))
-    marks.append(Words(0.0, foot + 20, KEY, LABEL, QUIET))
+    marks.append(
+        Words(0.0, foot + 20, f"{KEY} {more} inputs more matter less." if more else KEY, LABEL, QUIET)
+    )
     return marks, foot + 24
 
 
