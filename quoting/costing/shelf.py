@@ -64,9 +64,10 @@ def _advice(need: Need, brief: Brief) -> str:
         unit = "L"
     close = nearest(key(need.item), brief.book)
     offered = (
-        f", or use {close.removeprefix('write ')} if you mean that" if close.startswith('write "') else ""
+        f"; or use {close.removeprefix('write ')} if you mean that" if close.startswith('write "') else ""
     )
-    return f"write a row: {need.item},{unit},<price of one {unit}>,,,,,{offered}"
+    item = f'"{need.item}"' if "," in need.item else need.item
+    return f"write a row: {item},{unit},<price of one {unit}>{offered}"
 
 
 def shelves(needs: Iterable[Need], brief: Brief) -> dict[str, Shelf]:

@@ -7,7 +7,8 @@ import typing
 from dataclasses import fields, is_dataclass
 from typing import TYPE_CHECKING, Any
 
-from quoting.errors import Problem, Reading, nearest
+from quoting.errors import Problem, Reading
+from quoting.inputs.also_called import nearest_key
 from quoting.inputs.fields import shown
 from quoting.inputs.job import TRADES
 from quoting.inputs.naming import raw_id
@@ -33,7 +34,9 @@ def problem_of(error: ErrorDetails, root: type, raw: Mapping[str, Any]) -> tuple
         return path, Problem(field, "found nothing", _missing(path, root))
     if error["type"] in ("unexpected_keyword_argument", "extra_forbidden"):
         known = keys_at(root, path[:-1])
-        return path, Problem(field, "found a field that does not exist here", nearest(str(path[-1]), known))
+        return path, Problem(
+            field, "found a field that does not exist here", nearest_key(str(path[-1]), known)
+        )
     if error["type"] == "literal_error":
         return path, Problem(field, found, f"write {error['ctx']['expected']}")
     if error["type"] == "tuple_type":

@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 from zipfile import BadZipFile
 
-from quoting.errors import Problem, Problems, nearest
+from quoting.errors import Problem, Problems
+from quoting.inputs.also_called import nearest_key
 from quoting.inputs.job_cells import place
 from quoting.inputs.job_form import CAUSE, LISTS, SINGLE
 from quoting.inputs.sources import LARGEST_FILE
@@ -53,7 +54,7 @@ def sheets_of(path: Path, problems: list[Problem]) -> Sequence[Any]:
                 Problem(
                     "",
                     "found a sheet that is no section of a job",
-                    nearest(sheet.title, known),
+                    nearest_key(sheet.title, list(known)),
                     f"sheet {sheet.title}",
                 )
             )

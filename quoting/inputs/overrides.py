@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from quoting.errors import Problem, nearest
+from quoting.inputs.also_called import nearest_key
 from quoting.inputs.explain import is_at, keys_at
 from quoting.inputs.job import TRADES, Job
 from quoting.inputs.naming import raw_id
@@ -51,7 +52,9 @@ def _set(path: str, value: Any, job: dict[str, Any], shop: dict[str, Any]) -> Pr
     target, root = (job, Job) if in_job else (shop, Shop)
     if section not in keys_at(root, ()):
         return Problem(
-            path, f'found no section "{section}"', nearest(section, [*keys_at(Job, ()), *keys_at(Shop, ())])
+            path,
+            f'found no section "{section}"',
+            nearest_key(section, [*keys_at(Job, ()), *keys_at(Shop, ())]),
         )
     return _put(target, [section, *rest], value, path)
 
