@@ -5,10 +5,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from quoting.cli.amounts import money
-from quoting.cli.terminal import bold, dim, row, styled, wrapped
+from quoting.cli.terminal import bold, dim, row, styled, whole_row, wrapped
 from quoting.errors import one_line
 from quoting.measures import shown
 from quoting.pricing.words import group_title, plain_money
+from quoting.sawing.words import planned_words
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -122,8 +123,11 @@ def _buying(result: Priced) -> str:
     for line in result.buying:
         where = f" from {line.supplier}" if line.supplier else ""
         wait = f", {line.lead_days:g} days" if line.lead_days else ""
-        left = f"  {line.item}: {line.bought:,.4g} {line.unit} ({line.packs}) for {line.needed:,.4g} needed{where}{wait}"
-        rows.append(row(left, money(result, line.amount)))
+        cut = planned_words(result.plans, line.item, result.shop.shop.units)
+        needed = f" for {line.needed:,.4g} needed" if line.needed < line.bought else ""
+        order = f"{line.bought:,.4g} {line.unit} ({line.packs}){needed}"
+        order = f"{cut} by the cut plan" if cut else order
+        rows.append(whole_row(f"  {line.item}: {order}{where}{wait}", money(result, line.amount)))
     return "\n".join([bold("To buy"), *rows])
 
 

@@ -26,5 +26,6 @@ def calendar_text(priced: Priced) -> str:
         if start != end:
             days = f"day {start} to {end}, over by {text.day(row.last)}"
         rows.append(whole_row(one_line(f"  {row.name}"), days))
+    over = "Over by a day: on that morning nothing of it is left to do or to wait for."
     cure = "A cure or drying time is that of the data sheet at its temperature: in the cold it takes longer."
-    return "\n".join([*rows, "", wrapped(cure, "")])
+    return "\n".join([*rows, "", wrapped(over, ""), wrapped(cure, "")])

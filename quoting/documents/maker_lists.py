@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from quoting.documents.maker_blocks import TICK_ROOM, WIDEST, TickBox, table
 from quoting.documents.maker_page import heading, words
+from quoting.sawing.words import planned_words
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -72,10 +73,11 @@ def _made_of(cut: Cut, priced: Priced, text: MakerText) -> str:
     said = []
     for line in _lines(cut, priced):
         item = text.ink("item", line.item)
+        rack = " (rack)" if line.supplied == "rack" else ""
         if line.unit != "each":
-            said.append(f"{item} {text.at_least(line.quantity, line.unit)}")
+            said.append(f"{item} {text.at_least(line.quantity, line.unit)}{rack}")
         elif line.item != cut.part:
-            said.append(item)
+            said.append(f"{item}{rack}")
     return ", ".join(said)
 
 
@@ -92,13 +94,15 @@ def buying(priced: Priced, text: MakerText, on: Paper) -> Iterator[Flowable]:
         paid = text.money(sum((line.amount for line in lines), start=lines[0].amount * 0))
         name = text.ink("supplier", supplier) or "no supplier named"
         yield words(paid, f"{name}:", spaceBefore=1.5, spaceAfter=0.5, keepWithNext=1)
-        yield table([_row(line, text) for line in lines], widths)
+        yield table([_row(line, priced, text) for line in lines], widths)
 
 
-def _row(line: Buying, text: MakerText) -> list[Flowable | str]:
+def _row(line: Buying, priced: Priced, text: MakerText) -> list[Flowable | str]:
     named = line.item.removesuffix(f", {line.supplier}")
     item = text.ink("item", named) + (" (old price: ask again)" if line.stale else "")
-    order = text.at_least(line.needed, line.unit)
+    cut = planned_words(priced.plans, line.item, priced.shop.shop.units)
+    item += f": {cut.replace(' x ', ' × ')}" if cut else ""
+    order = "" if cut and line.unit == "each" else text.at_least(line.needed, line.unit)
     if " x " in line.packs:
         packs = [text.packs(pack) for pack in line.packs.split(" + ")]
         order = f"{' + '.join(packs)} ({text.at_least(line.needed, 'each')})"

@@ -8,7 +8,7 @@ from quoting.measures import shown
 from quoting.values import INCH_M
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Sequence
 
     from quoting.cutting.record import CutPlan, SawnPiece, SawnStock, SawStep
 
@@ -118,6 +118,17 @@ def shopping(plan: CutPlan, supplied: str, system: str) -> dict[str, tuple[int, 
             size = f"{size_words(stock.length_m, stock.width_m, system)} ({where_words(stock)})"
             found[size] = (found.get(size, (0, 0.0))[0] + stock.number, stock.price)
     return found
+
+
+def planned_words(plans: Sequence[CutPlan], item: str, system: str) -> str:
+    """Which boards, sheets or bars of an item the plans buy: "2 boards 96 in x 8 in"; "" where none is planned."""
+    sizes: dict[tuple[str, str], int] = {}
+    for plan in plans:
+        for stock in plan.stocks if plan.item == item else ():
+            if stock.supplied == "bought":
+                size = size_words(stock.length_m, stock.width_m, system)
+                sizes[plan.kind, size] = sizes.get((plan.kind, size), 0) + stock.number
+    return ", ".join(f"{many} {NAMES[kind][many != 1]} {size}" for (kind, size), many in sizes.items())
 
 
 def offcut_words(stock: SawnStock, system: str) -> list[str]:
