@@ -7,6 +7,7 @@ from typing import Annotated, Optional
 import typer
 
 from quoting.cli.app import app
+from quoting.cli.progress import progress
 
 
 @app.command()
@@ -27,7 +28,9 @@ def explain(
     if not words:
         typer.echo(explain_text.topics_text(*topics()))
         return
+    progress("reading")
     found = recipe(" ".join(words))
+    progress("")
     typer.echo(
         explain_text.page_text(found) if isinstance(found, Page) else explain_text.meanings_text(found)
     )

@@ -150,7 +150,9 @@ def pieces(
     from quoting.runs.pieces import pieces as run
     from quoting.runs.shops import shop_folder_here
 
+    progress("adding up")
     found = run(shop_folder_here(shop), on, everything)
+    progress("")
     typer.echo(pieces_json(found) if as_json else pieces_text(found))
 
 

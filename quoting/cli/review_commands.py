@@ -81,6 +81,7 @@ def review(
     if pictures and out is None:
         raise Problems([Problem("--pictures", "found no folder to write into", "add --out FOLDER")])
     papers = Papers(out, overwrite, pictures)
+    progress("reviewing")
     if actuals is not None and piece:
         found = review_totals(Path(piece), actuals, shop, setting or (), papers)
     elif actuals is not None:
@@ -97,7 +98,6 @@ def review(
             )
         if setting:
             raise Problems([Problem("--set", "found an issued quote, which stands as it is", "name a job")])
-        progress("reviewing")
         found = of_ledger(shop_folder_here(shop), piece, papers)
     progress("")
     typer.echo(review_data.review_json(found) if as_json else review_text.review_text(found))

@@ -12,7 +12,8 @@ from quoting.cutting.columns import rounded_bound
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from quoting.cutting.placing import Size, Stock
+    from quoting.cutting.fits import Size
+    from quoting.cutting.placing import Stock
     from quoting.cutting.rectangles import Piece
 
 BRANCHES = 500

@@ -24,7 +24,6 @@ class Duals(NamedTuple):
 
     pieces: np.ndarray
     stocks: np.ndarray
-    price: float
 
 
 class Master:
@@ -71,8 +70,7 @@ class Master:
         found = self._solver.getSolution()
         duals, kinds = np.array(found.row_dual), len(self.wanted)
         used = np.array(found.col_value)[kinds:]
-        price = self._solver.getInfo().objective_function_value
-        return Duals(np.maximum(duals[:kinds], 0.0), np.minimum(duals[kinds:], 0.0), price), used
+        return Duals(np.maximum(duals[:kinds], 0.0), np.minimum(duals[kinds:], 0.0)), used
 
     def whole(self, branches: int) -> tuple[tuple[Use, ...] | None, float]:
         """The best choice in whole stocks that is found within some branches, none where some piece is left without; and a price

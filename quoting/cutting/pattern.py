@@ -36,11 +36,6 @@ class Packed(NamedTuple):
     price: int
     bound: int
 
-    @property
-    def gap(self) -> float:
-        """How much dearer than the bound, at most [share]."""
-        return (self.price - self.bound) / self.bound if self.bound else 0.0
-
 
 def given(uses: tuple[Use, ...], kinds: int) -> list[int]:
     """Pieces of every kind that patterns give together."""

@@ -2,23 +2,17 @@
 
 from __future__ import annotations
 
-from math import inf
 from typing import TYPE_CHECKING, NamedTuple
 
+from quoting.cutting.fits import best_fit, best_stave, has_room
 from quoting.cutting.rectangles import leaves
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from quoting.cutting.fits import Size, Way
     from quoting.cutting.pattern import Offer
-    from quoting.cutting.rectangles import Node, Piece, Staves
-
-    Way = tuple[int, int, bool]  # length and width as a piece lies, and whether it is turned
-    Size = tuple[int, int]
-
-SHORT_SIDE, AREA, LONG_SIDE = "short side", "area", "long side"
-FITS = (SHORT_SIDE, AREA, LONG_SIDE)
-"""A piece fits best where least is left: on the side that fits closest, of the area, on the side that fits less."""
+    from quoting.cutting.rectangles import Node, Piece
 
 LARGER, SHORTER, ACROSS, RIP = "larger", "shorter", "across", "rip"
 SPLITS = (LARGER, SHORTER, ACROSS, RIP)
@@ -140,19 +134,19 @@ def placed(
     for i in order:
         if i not in panels:
             looked += len(free) + PUT
-            at, lies = _best_fit(free, ways[i], fit)
+            at, lies = best_fit(free, ways[i], fit)
             if at < 0:
                 if not bench.opened(pieces[i], preferred):
                     return None, looked
                 looked += len(free) + PUT
-                at, lies = _best_fit(free, ways[i], fit)
+                at, lies = best_fit(free, ways[i], fit)
             bench.put(at, i, lies, 0)
             continue
         panels[i] += 1
         staves, left = pieces[i].staves, pieces[i].width
         while left > 0 and staves is not None:
             looked += len(free) + PUT
-            at, lies = _best_stave(free, pieces[i].length, left, staves, fit)
+            at, lies = best_stave(free, pieces[i].length, left, staves, fit)
             if at >= 0:
                 bench.put(at, i, lies, panels[i])
                 left -= lies[1] - staves.loss
@@ -166,67 +160,6 @@ def least_sides(pieces: Sequence[Piece]) -> Size:
     ways = [way for piece in pieces for way in piece.ways()]
     widths = [piece.staves.least for piece in pieces if piece.staves]
     return min(way[0] for way in ways), min([*(way[1] for way in ways), *widths])
-
-
-def _best_fit(free: Sequence[tuple[int, int, int, int]], ways: Sequence[Way], fit: str) -> tuple[int, Way]:
-    """The free region that a piece fits best, and how it lies there; -1 where none has room. A search spends its time here."""
-    best, at, lies = inf, -1, ways[0]
-    by_area, by_short = fit == AREA, fit == SHORT_SIDE
-    for way in ways:
-        of_length, of_width, _ = way
-        for j, (length, width, _, _) in enumerate(free):
-            if of_length <= length and of_width <= width:
-                # as `_left`, which takes too long to call
-                if by_area:
-                    left = length * width
-                else:
-                    left, above = length - of_length, width - of_width
-                    if (left > above) == by_short:
-                        left = above
-                if left < best:
-                    best, at, lies = left, j, way
-    return at, lies
-
-
-def _best_stave(
-    free: Sequence[tuple[int, int, int, int]], length: int, wanted: int, staves: Staves, fit: str
-) -> tuple[int, Way]:
-    """The free region that gives the best stave of a panel, as wide as there is use for, and that stave."""
-    best, at, lies = inf, -1, (length, 0, False)
-    for j, (long, wide, _, _) in enumerate(free):
-        stave = stave_width(wide, wanted, staves)
-        if length <= long and stave:
-            left = _left(fit, long, wide, long - length, wide - stave)
-            if left < best:
-                best, at, lies = left, j, (length, stave, False)
-    return at, lies
-
-
-def stave_width(room: int, wanted: int, staves: Staves) -> int:
-    """The widest stave that a room gives, narrower where the last stave would be too narrow without; 0 where none is wide enough.
-
-    A panel of the narrowest staves may come out wider than is wanted.
-    """
-    if room < staves.least:
-        return 0
-    width = max(min(room, staves.most, wanted + staves.loss), staves.least)
-    short, narrowest = wanted - (width - staves.loss), staves.least - staves.loss
-    return max(width - (narrowest - short), staves.least) if 0 < short < narrowest else width
-
-
-def _left(fit: str, length: int, width: int, right: int, above: int) -> int:
-    """What is left of a region, by which pieces are fitted."""
-    if fit == AREA:
-        return length * width
-    return right if (fit == SHORT_SIDE) == (right < above) else above
-
-
-def has_room(room: Size, piece: Piece) -> bool:
-    """True where a piece, or the narrowest stave of it, fits."""
-    length, width = piece.length, piece.staves.least if piece.staves else piece.width
-    if length <= room[0] and width <= room[1]:
-        return True
-    return piece.turns and width <= room[0] and length <= room[1]
 
 
 def _across_first(length: int, width: int, of_length: int, of_width: int, split: str) -> bool:

@@ -2,45 +2,26 @@
 
 from __future__ import annotations
 
-from itertools import product
 from random import Random
 from typing import TYPE_CHECKING, NamedTuple
 
-from quoting.cutting.placing import FITS, SPLITS, Rule, has_room, kinds_of, placed
+from quoting.cutting.orders import filled, moved, starts
+from quoting.cutting.placing import kinds_of, placed
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator, Sequence
+    from collections.abc import Iterator, Sequence
 
     from quoting.cutting.limit import Limit
+    from quoting.cutting.orders import Way
     from quoting.cutting.placing import Laid, Stock
     from quoting.cutting.rectangles import Piece
 
 SEED = 1
 MANY, LEAST_SHARE = 45, 0.4
 """Pieces from which on a search looks at fewer regions, for the choice among patterns takes longer; and at which share at least."""
-MOST_LEADS = 6
-"""Kinds of stock, the cheapest for their area, that are each tried before the others."""
-RULES = [Rule(fit, split) for fit, split in product(FITS, SPLITS)]
-SORTS: tuple[Callable[[Piece], tuple[int, ...]], ...] = (
-    lambda piece: (-piece.area,),
-    lambda piece: (-max(piece.length, piece.width), -min(piece.length, piece.width)),
-    lambda piece: (-piece.length, -piece.width),
-    lambda piece: (-piece.width, -piece.length),
-    lambda piece: (-piece.length - piece.width,),
-)
-EMPTIEST_FIRST, OTHER_RULE, OTHER_STOCK = 0.3, 0.2, 0.3
-"""How often a move begins with the pieces of the emptiest stock, takes another rule, and another stock first."""
 
 
 Judged = tuple[int, int, int]
-
-
-class Way(NamedTuple):
-    """An order of pieces, stock by preference (its kind, and the way it is sawn clear), and a rule."""
-
-    order: tuple[int, ...]
-    preferred: tuple[tuple[int, int], ...]
-    rule: Rule
 
 
 class At(NamedTuple):
@@ -81,10 +62,11 @@ class Search:
         many = sum(piece.number for piece in self.pieces)
         patience = min(limit.in_vain, limit.in_vain_each * many)
         regions = limit.regions * max(min(MANY / many, 1.0), LEAST_SHARE)
-        starts = sum(1 for _ in self._starts()) if any(not stock.offer.price for stock in self.stocks) else 0
+        free = any(not stock.offer.price for stock in self.stocks)
+        begun = sum(1 for _ in starts(self.pieces, self.stocks, self._rooms)) if free else 0
         for number, way in enumerate(self._ways(patience), start=1):
             looked += self._tried(way)
-            done = self.best is not None and self.best.price <= bound and number >= starts
+            done = self.best is not None and self.best.price <= bound and number >= begun
             if done or looked > regions or (self.best is not None and limit.halted()):
                 break
         return self.best
@@ -92,7 +74,7 @@ class Search:
     def _ways(self, patience: int) -> Iterator[Way]:
         """First the starts; then on from the best of those that open each kind of stock first, the best of them before the others."""
         leads: dict[int, At] = {}
-        for way in self._starts():
+        for way in starts(self.pieces, self.stocks, self._rooms):
             self._at = None
             yield way
             lead = next((s for s, _ in way.preferred if self.stocks[s].offer.price), -1)
@@ -102,7 +84,7 @@ class Search:
             self._at, in_vain = at, 0
             while in_vain <= (patience if len(leads) == 1 else patience // 2):
                 price = self._at.judged[0]
-                yield self._moved(self._at.way, self._at.laid)
+                yield moved(self._at.way, self._at.laid, self._chance)
                 in_vain = in_vain + 1 if self._at.judged[0] == price else 0
 
     def _tried(self, way: Way) -> int:
@@ -134,59 +116,5 @@ class Search:
         be saved next.
         """
         price = sum(self.stocks[one.stock].offer.price for one in laid)
-        free = sum(_filled(one) for one in laid if not self.stocks[one.stock].offer.price)
-        return price, -free, -sum(_filled(one) ** 2 for one in laid)
-
-    def _starts(self) -> Iterator[Way]:
-        """Orders that have proved their worth, with every rule."""
-        sizes = [stock.clearings[0].region.length * stock.clearings[0].region.width for stock in self.stocks]
-        ways = [(s, way) for s, stock in enumerate(self.stocks) for way in range(len(stock.clearings))]
-        price = [stock.offer.price for stock in self.stocks]
-        by_area = tuple(sorted(ways, key=lambda one: price[one[0]] / sizes[one[0]]))
-        large = tuple(sorted(ways, key=lambda one: (price[one[0]] > 0, -sizes[one[0]])))
-        cheap = tuple(sorted(ways, key=lambda one: price[one[0]]))
-        leads = [
-            tuple(sorted(ways, key=lambda one: (price[one[0]] > 0, one[0] != lead, by_area.index(one))))
-            for lead in dict.fromkeys(stock for stock, _ in by_area if price[stock])
-        ]
-        free = self._fit_what_is_free()
-        for preferred, sort, rule in product(
-            dict.fromkeys((by_area, large, cheap, *leads[:MOST_LEADS])), SORTS, RULES
-        ):
-            kinds = sorted(range(len(self.pieces)), key=lambda i: (i not in free, sort(self.pieces[i])))
-            yield Way(tuple(i for i in kinds for _ in range(self.pieces[i].number)), preferred, rule)
-
-    def _fit_what_is_free(self) -> set[int]:
-        """Kinds of pieces that stock which costs nothing has room for: placed first, they come from it."""
-        rooms = [
-            room
-            for stock, ways in zip(self.stocks, self._rooms, strict=True)
-            if not stock.offer.price
-            for way in ways
-            for room in way
-        ]
-        return {i for i, piece in enumerate(self.pieces) if any(has_room(room, piece) for room in rooms)}
-
-    def _moved(self, way: Way, laid: Sequence[Laid]) -> Way:
-        """The same with a few pieces elsewhere in the order, now and then by another rule or from another stock first."""
-        chance, order = self._chance, list(way.order)
-        if chance.random() < EMPTIEST_FIRST:
-            emptiest = min(laid, key=_filled)
-            for piece in dict.fromkeys(step.piece for step in emptiest.steps):
-                order.remove(piece)
-                order.insert(chance.randrange(len(order) + 1) // 2, piece)
-        for _ in range(chance.choice((1, 1, 2, 3, 5))):
-            i, j = chance.randrange(len(order)), chance.randrange(len(order))
-            if chance.random() < 0.5:
-                order[i], order[j] = order[j], order[i]
-            else:
-                order.insert(j, order.pop(i))
-        rule = chance.choice(RULES) if chance.random() < OTHER_RULE else way.rule
-        preferred = list(way.preferred)
-        if len(preferred) > 1 and chance.random() < OTHER_STOCK:
-            preferred.insert(0, preferred.pop(chance.randrange(len(preferred))))
-        return Way(tuple(order), tuple(preferred), rule)
-
-
-def _filled(laid: Laid) -> int:
-    return sum(step.length * step.width for step in laid.steps)
+        free = sum(filled(one) for one in laid if not self.stocks[one.stock].offer.price)
+        return price, -free, -sum(filled(one) ** 2 for one in laid)

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from quoting.cutting.fits import has_room
 from quoting.cutting.pattern import Offer
-from quoting.cutting.placing import has_room
 from quoting.cutting.ticks import ticks
 from quoting.errors import Problem, nearest
 from quoting.measures import shown
