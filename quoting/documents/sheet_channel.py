@@ -8,15 +8,16 @@ from typing import TYPE_CHECKING, NamedTuple
 from quoting.documents.cells import rounded
 from quoting.documents.sheet_looks import money_format
 from quoting.documents.sheet_rounding import rounded_up_formula
-from quoting.pricing.chain import SET_ASIDE, left_for_cost
+from quoting.pricing.chain import left_for_cost
 from quoting.pricing.channels import at_floor, steps_added
+from quoting.pricing.price_rules import SET_ASIDE
 from quoting.takeoff.delivery import channel_of
 
 if TYPE_CHECKING:
     from quoting.documents.cells import Page
     from quoting.documents.sheet_looks import Look
-    from quoting.pricing.chain import FeeShare
     from quoting.pricing.channels import Selling
+    from quoting.pricing.price_rules import FeeShare
     from quoting.pricing.record import Priced
     from quoting.pricing.sale import Sale
 

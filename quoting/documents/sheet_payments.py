@@ -10,7 +10,7 @@ from quoting.documents.open_cells import amount_input, share_input
 from quoting.documents.sheet_looks import SHARE
 from quoting.documents.sheet_rounding import CHOSEN
 from quoting.money import shared_out
-from quoting.pricing.chain import share
+from quoting.pricing.price_rules import share
 from quoting.pricing.stages import fixed_part, waits_with_tax
 
 if TYPE_CHECKING:

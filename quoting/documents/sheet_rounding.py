@@ -16,7 +16,7 @@ from quoting.pricing.chain import exact_up, goods_price
 
 if TYPE_CHECKING:
     from quoting.documents.cells import Page
-    from quoting.pricing.chain import Rules
+    from quoting.pricing.price_rules import Rules
     from quoting.pricing.record import Priced
 
 FIRST, TRIES = 9, 24  # one try is the rule; a discount of 97 % on steps of a cent has been seen to take ten

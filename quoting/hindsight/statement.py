@@ -13,7 +13,8 @@ from quoting.hindsight.lines import spent_lines
 from quoting.hindsight.tasks import rounds, tasks
 from quoting.inputs.rules import OWNER
 from quoting.money import exact
-from quoting.pricing.chain import SET_ASIDE, fees_of
+from quoting.pricing.chain import fees_of
+from quoting.pricing.price_rules import SET_ASIDE
 from quoting.pricing.selling import is_cash, is_own_hours
 from quoting.review.filled import follows
 from quoting.review.spending import cash_logged, own_hours_logged

@@ -8,43 +8,9 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.errors import Problem, Problems
 from quoting.money import exact, rounded_up, step
-from quoting.takeoff.delivery import channel_of
 
 if TYPE_CHECKING:
-    from quoting.inputs.job import Job
-    from quoting.inputs.selling import Channel, Fee
-    from quoting.inputs.shop import Shop
-
-
-AFTER_SALE, BAD_DEBT = "kept for mending and returns", "kept for bad debt"
-SET_ASIDE = (AFTER_SALE, BAD_DEBT)
-"""Shares of a price that the shop keeps for what may come: they go off the margin, but to nobody else."""
-
-
-class FeeShare(NamedTuple):
-    """A fee of this sale: a share of net or total, and a fixed amount for all its payments."""
-
-    name: str
-    share: Decimal
-    fixed: Decimal
-    on: str
-
-
-class Rules(NamedTuple):
-    """What the shop and the job rule about the price. Shares are of the net price, unless `on` total."""
-
-    margin: Decimal
-    floor: Decimal
-    tax: Decimal
-    included: bool
-    tax_on_delivery: bool
-    fees: tuple[FeeShare, ...]
-    discount_share: Decimal
-    discount_amount: Decimal
-    rush: Decimal
-    least_price: Decimal
-    round_to: Decimal
-    digits: int
+    from quoting.pricing.price_rules import Rules
 
 
 class Seen(NamedTuple):
@@ -82,48 +48,6 @@ class Chain:
     def fee_total(self) -> Decimal:
         """All fees, and what is kept for mending and bad debt."""
         return sum(self.fees.values(), self.net * 0)
-
-
-def share(value: float) -> Decimal:
-    """A share of the shop file as an exact number."""
-    return Decimal(repr(float(value)))
-
-
-def rules(job: Job, shop: Shop, payments: int, digits: int) -> Rules:
-    """The rules of a job's price; the channel names the fees that apply."""
-    pricing = shop.pricing
-    channel = channel_of(job, shop)
-    kept = (
-        FeeShare(AFTER_SALE, share(pricing.after_sale), Decimal(0), "net"),
-        FeeShare(BAD_DEBT, share(pricing.bad_debt), Decimal(0), "net"),
-    )
-    discount = job.price.discount
-    return Rules(
-        margin=share(pricing.margin if job.price.margin is None else job.price.margin),
-        floor=share(pricing.floor_margin),
-        tax=_tax_rate(shop, channel),
-        included=shop.tax.shown == "included",
-        tax_on_delivery=shop.tax.on_delivery,
-        fees=(*kept, *(_fee(name, shop.fee[name], payments) for name in channel.fees)),
-        discount_share=share(discount.share) if discount else Decimal(0),
-        discount_amount=share(discount.amount) if discount else Decimal(0),
-        rush=share(pricing.rush) if job.price.rush else Decimal(0),
-        least_price=share(pricing.least_price),
-        round_to=max(share(pricing.round_to), step(digits)),
-        digits=digits,
-    )
-
-
-def _tax_rate(shop: Shop, channel: Channel) -> Decimal:
-    """The rate of the channel where it charges one of its own; else that of the shop, where it is registered."""
-    if channel.tax is not None:
-        return share(channel.tax)
-    return share(shop.tax.rate) if shop.tax.registered else Decimal(0)
-
-
-def _fee(name: str, fee: Fee, payments: int) -> FeeShare:
-    times = payments if fee.per == "payment" else 1
-    return FeeShare(name, share(fee.share), share(fee.fixed) * times, fee.on)
 
 
 def left_for_cost(rules: Rules) -> Decimal:

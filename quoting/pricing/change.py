@@ -9,7 +9,7 @@ from quoting.money import exact, rounded_up
 from quoting.pricing.chain import exact_up, fees_of, left_for_cost, trip_tax
 
 if TYPE_CHECKING:
-    from quoting.pricing.chain import Rules
+    from quoting.pricing.price_rules import Rules
     from quoting.pricing.record import Priced
 
 

@@ -14,14 +14,15 @@ from quoting.inputs.rules import reserve_share
 from quoting.inputs.selling import Channel
 from quoting.money import exact
 from quoting.pick import likely
-from quoting.pricing.chain import goods_price, left_for_cost, list_price, rules
+from quoting.pricing.chain import goods_price, left_for_cost, list_price
+from quoting.pricing.price_rules import rules
 from quoting.pricing.reach import Costs, Reach, ways
 from quoting.pricing.sale import sale_at
 
 if TYPE_CHECKING:
     from quoting.inputs.brief import Brief
     from quoting.inputs.job import Job
-    from quoting.pricing.chain import Rules
+    from quoting.pricing.price_rules import Rules
     from quoting.pricing.reach import Radius
     from quoting.pricing.record import Priced
     from quoting.pricing.sale import Sale

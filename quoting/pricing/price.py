@@ -18,10 +18,11 @@ from quoting.pricing import buying as buying_list
 from quoting.pricing import warnings
 from quoting.pricing.bench import laminate_cards
 from quoting.pricing.calendar import calendar
-from quoting.pricing.chain import chain, rules
+from quoting.pricing.chain import chain
 from quoting.pricing.cutting import cuts
 from quoting.pricing.heat import heat_cautions
 from quoting.pricing.pouring import pour_cards
+from quoting.pricing.price_rules import rules
 from quoting.pricing.record import Priced, PricedLine, RateShown, Unsure, Warned
 from quoting.pricing.stages import payments
 from quoting.pricing.sums import costs_by_group, quantities

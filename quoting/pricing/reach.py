@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from quoting.inputs.shop import Shop
-    from quoting.pricing.chain import Rules
+    from quoting.pricing.price_rules import Rules
     from quoting.pricing.sale import Sale
     from quoting.takeoff.delivery import Trip
 

@@ -18,9 +18,10 @@ if TYPE_CHECKING:
     from quoting.inputs.shop import Shop
     from quoting.pricing.bench import LaminateCard
     from quoting.pricing.calendar import Step
-    from quoting.pricing.chain import Chain, Rules
+    from quoting.pricing.chain import Chain
     from quoting.pricing.cutting import Cut
     from quoting.pricing.pouring import PourCard
+    from quoting.pricing.price_rules import Rules
     from quoting.pricing.stages import Payment
 
 

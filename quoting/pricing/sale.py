@@ -5,12 +5,13 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.money import exact
-from quoting.pricing.chain import SET_ASIDE, fees_of
+from quoting.pricing.chain import fees_of
+from quoting.pricing.price_rules import SET_ASIDE
 
 if TYPE_CHECKING:
     from decimal import Decimal
 
-    from quoting.pricing.chain import Rules
+    from quoting.pricing.price_rules import Rules
 
 
 class Sale(NamedTuple):

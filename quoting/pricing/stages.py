@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.errors import Problem, Problems
 from quoting.money import exact, shared_out
-from quoting.pricing.chain import share
+from quoting.pricing.price_rules import share
 
 if TYPE_CHECKING:
     from quoting.inputs.selling import Stage

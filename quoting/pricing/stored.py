@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 from quoting import measures, values
 from quoting.cutting import record as cut_plan
 from quoting.inputs import fields, job, part, resin_trades, selling, shop, standards, stock, trades
-from quoting.pricing import bench, calendar, chain, cutting, mixing, pouring, record, stages
+from quoting.pricing import bench, calendar, chain, cutting, mixing, pouring, price_rules, record, stages
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 _MODULES: tuple[ModuleType, ...] = (
     values, measures, fields, part, trades, resin_trades, selling, standards, shop, stock, job,
     cut_plan,
-    stages, chain, cutting, mixing, pouring, bench, calendar, record,
+    stages, price_rules, chain, cutting, mixing, pouring, bench, calendar, record,
 )  # fmt: skip
 
 

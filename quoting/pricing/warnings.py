@@ -22,7 +22,8 @@ if TYPE_CHECKING:
     from quoting.costing.model import Cost
     from quoting.inputs.brief import Brief
     from quoting.inputs.stock import StockRow
-    from quoting.pricing.chain import Chain, Rules
+    from quoting.pricing.chain import Chain
+    from quoting.pricing.price_rules import Rules
     from quoting.pricing.record import Buying
     from quoting.pricing.stages import Payment
 

@@ -14,9 +14,10 @@ from quoting.inputs.places import Place, place_of, straight_m
 from quoting.measures import measure
 from quoting.money import exact, minor_digits
 from quoting.pick import likely
-from quoting.pricing.chain import left_for_cost, rules
+from quoting.pricing.chain import left_for_cost
 from quoting.pricing.channels import reserve_on
 from quoting.pricing.price import refuse_clipped
+from quoting.pricing.price_rules import rules
 from quoting.pricing.reach import Costs, Reach, ways
 from quoting.pricing.sale import sale_at
 from quoting.pricing.warnings import BEYOND_FURTHEST
@@ -33,7 +34,7 @@ if TYPE_CHECKING:
 
     from quoting.inputs.brief import Brief
     from quoting.inputs.shop import Shop
-    from quoting.pricing.chain import Rules
+    from quoting.pricing.price_rules import Rules
     from quoting.pricing.reach import Way
     from quoting.pricing.record import Priced
     from quoting.pricing.sale import Sale

@@ -10,7 +10,8 @@ from hypothesis import strategies as st
 
 from quoting.errors import Problems
 from quoting.money import step
-from quoting.pricing.chain import FeeShare, Rules, chain, left_for_cost, list_price
+from quoting.pricing.chain import chain, left_for_cost, list_price
+from quoting.pricing.price_rules import FeeShare, Rules
 
 PLAIN = Rules(
     margin=Decimal("0.25"),
