@@ -68,6 +68,10 @@ def minor_digits(currency: str) -> int:
     return int(get_currency_precision(currency))
 
 
+OWN = "en_US"
+"""The locale of amounts beside the tool's own words: with the decimal point that files and all other figures there have."""
+
+
 def printed(amount: Decimal, currency: str, locale: str) -> str:
     """An amount as people of `locale` read it. The amount is exact already, nothing is rounded here."""
     from babel.numbers import format_currency

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from quoting.cli.amounts import about_in
 from quoting.cli.learn_text import calibration_rows, standard_rows
 from quoting.cli.terminal import bold, dim, row, wrapped
 from quoting.errors import one_line
-from quoting.money import whole
 from quoting.pricing.words import group_title
 
 if TYPE_CHECKING:
@@ -20,15 +20,15 @@ def all_text(found: AllPieces) -> str:
     """Every table of finished pieces."""
     blocks = [bold("Finished pieces")]
     for currency, tables in found.tables.items():
-        blocks.append(_pieces(tables.pieces, currency, found))
+        blocks.append(_pieces(tables.pieces, currency))
         for title, name, rows in (
             ("By kind", "kind", tables.by_kind),
             ("By client", "client", tables.by_client),
             ("By species", "species", tables.by_species),
         ):
             if rows:
-                blocks.append(_margins(title, name, rows, currency, found))
-        blocks.append(_trades(tables.by_trade, currency, found))
+                blocks.append(_margins(title, name, rows, currency))
+        blocks.append(_trades(tables.by_trade, currency))
     blocks += list(calibration_rows(found.calibration))
     blocks += list(standard_rows([one for one in found.standards if one.learned.proposed]))
     blocks += list(_overhead(found))
@@ -41,31 +41,27 @@ def _share(value: float | None) -> str:
     return "" if value is None else f"{value:.1%}"
 
 
-def _pieces(pieces: list[dict[str, Any]], currency: str, found: AllPieces) -> str:
+def _pieces(pieces: list[dict[str, Any]], currency: str) -> str:
     rows = [bold("Margin earned (quoted), what an own hour earned")]
     for one in pieces:
-        hour = (
-            ""
-            if one["an_own_hour"] is None
-            else f", {whole(one['an_own_hour'], currency, found.locale)} an hour"
-        )
-        actual, quoted = (whole(one[name], currency, found.locale) for name in ("actual", "quoted"))
+        hour = "" if one["an_own_hour"] is None else f", {about_in(currency, one['an_own_hour'])} an hour"
+        actual, quoted = (about_in(currency, one[name]) for name in ("actual", "quoted"))
         rows.append(
             row(one_line(f"  {one['number']} {one['title']}, {one['client']}"), f"{actual} ({quoted}){hour}")
         )
     return "\n".join(rows)
 
 
-def _margins(title: str, name: str, table: list[dict[str, Any]], currency: str, found: AllPieces) -> str:
+def _margins(title: str, name: str, table: list[dict[str, Any]], currency: str) -> str:
     rows = [bold(f"{title}: pieces, margin earned (quoted)")]
     for one in table:
         margin = f"{_share(one['actual_margin'])} ({_share(one['quoted_margin'])})"
-        earned = whole(one["actual"], currency, found.locale)
+        earned = about_in(currency, one["actual"])
         rows.append(row(one_line(f"  {one[name]}"), f"{one['pieces']:>3}  {earned:>10}  {margin:>17}"))
     return "\n".join(rows)
 
 
-def _trades(table: list[dict[str, Any]], currency: str, found: AllPieces) -> str:
+def _trades(table: list[dict[str, Any]], currency: str) -> str:
     rows = [
         bold(
             wrapped(
@@ -75,7 +71,7 @@ def _trades(table: list[dict[str, Any]], currency: str, found: AllPieces) -> str
         )
     ]
     for one in table:
-        planned, actual = (whole(one[name], currency, found.locale) for name in ("planned", "actual"))
+        planned, actual = (about_in(currency, one[name]) for name in ("planned", "actual"))
         bias = "" if one["bias"] is None or one["trade"] == "setback" else f"{one['bias']:+.0%}"
         moved = (
             f" ({one['bias_of_rounds']:+.0%})"
@@ -91,13 +87,13 @@ def _overhead(found: AllPieces) -> Iterator[str]:
         return
     rows = [bold(wrapped("Overhead: borne by pieces, spent (by the log of the shop), by the shop file", ""))]
     for one in found.years:
-        borne, budget = (whole(value, found.currency, found.locale) for value in (one.absorbed, one.budget))
-        spent = "not recorded" if one.spent is None else whole(one.spent, found.currency, found.locale)
+        borne, budget = (about_in(found.currency, value) for value in (one.absorbed, one.budget))
+        spent = "not recorded" if one.spent is None else about_in(found.currency, one.spent)
         rows.append(
             row(f"  {one.year}, {one.hours:.0f} h", f"{borne} borne, {spent} spent, {budget} planned")
         )
         if one.variance is not None:
             under = one.variance.under_absorbed
             words = "spent and not borne by any piece" if under > 0 else "borne beyond what was spent"
-            rows.append(row(f"    {words}", whole(abs(under), found.currency, found.locale)))
+            rows.append(row(f"    {words}", about_in(found.currency, abs(under))))
     yield "\n".join(rows)

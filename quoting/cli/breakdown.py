@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
 
 from quoting.cli.amounts import money
@@ -50,7 +51,9 @@ def group_text(result: Priced, group: str, short: bool, most: int | None = None)
         note = "" if line.supplied == "bought" else f" ({line.supplied})"
         quantity = f"{line.quantity:,.4g}" if line.quantity < 1000 else f"{line.quantity:,.0f}"
         rate = plain_money(line.rate)
-        rows.append(row(f"  {name}{note}", f"{quantity} {line.unit} x {rate} = {money(result, line.amount)}"))
+        rows.append(
+            whole_row(f"  {name}{note}", f"{quantity} {line.unit} x {rate} = {money(result, line.amount)}")
+        )
         if not short:
             rows.append(dim(wrapped(f"{line.basis} [{line.source}]", "      ")))
     if len(own) > len(own[:most]):
@@ -70,14 +73,13 @@ def chain_text(result: Priced) -> str:
     ]
     rows += [row(f"  fee: {name}", money(result, amount)) for name, amount in chain.fees.items()]
     ruled = "" if chain.ruled_by == "margin" else f", ruled by the {chain.ruled_by}"
-    rows.append(
-        row(f"  price of the piece (asked margin {rules.margin:.1%}{ruled})", money(result, chain.goods))
-    )
+    goods = f"  price of the piece (asked margin {rules.margin:.1%}{ruled})"
+    rows.append(whole_row(goods, money(result, chain.goods)))
     if chain.discount:
         rows.append(row(f"  discount {result.job.price.why}".rstrip(), "-" + money(result, chain.discount)))
     if chain.surcharge:
         words = f"  delivery surcharge (for {money(result, chain.delivery_extra)} more of a trip, its margin and fees)"
-        rows.append(row(words, money(result, chain.surcharge)))
+        rows.append(whole_row(words, money(result, chain.surcharge)))
     rows.append(row("  net", money(result, chain.net)))
     if chain.tax:
         rows.append(row(f"  {result.shop.tax.name} {float(rules.tax) * 100:.4g} %", money(result, chain.tax)))
@@ -100,7 +102,7 @@ def _totals(result: Priced) -> str:
             row("  cash for things to buy, whole packs", money(result, cost["cash"])),
             wrapped(
                 f"{quantities['labour_hours']:.1f} h of labour (without the trip), {quantities['machine_hours']:.1f} h of"
-                f" machines, {quantities['bench_days']:.0f} days to build it, about {quantities['lead_days']:.0f} days"
+                f" machines, {quantities['bench_days']:.0f} days to build it, about {math.ceil(quantities['lead_days'] - 1e-9)} days"
                 f" to hand-over, {mass} a piece",
                 "  ",
             ),
@@ -169,13 +171,7 @@ def _notes(result: Priced) -> str:
         ]
     if result.cautions:
         rows += [bold("Cautions"), *(wrapped(words, "  ") for _, words in result.cautions)]
-        rows += [
-            wrapped(
-                "Usual cautions, not a safety plan: local codes, data sheets and licensed practice decide.",
-                "  ",
-            ),
-            "",
-        ]
+        rows.append("")
     if result.starter_values:
         listed = ", ".join(f"[{section}] {count}" for section, count in result.starter_values.items())
         rows.append(dim(wrapped(f"Starter values stand in for what shop.toml leaves out: {listed}.", "")))

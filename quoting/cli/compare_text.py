@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from quoting.cli.amounts import about_in, money, money_in
 from quoting.cli.terminal import bold, dim, width, wrapped
 from quoting.errors import one_line
 from quoting.measures import DIMENSIONS, shown
-from quoting.money import exact, printed, whole
+from quoting.money import exact
 from quoting.pricing.words import in_short
 
 if TYPE_CHECKING:
@@ -51,7 +52,7 @@ def compare_text(found: Compared) -> str:
 
 def _legend(versions: Sequence[Version]) -> Iterator[str]:
     for number, one in enumerate(versions, start=1):
-        total = printed(one.priced.chain.total, one.priced.currency, one.priced.shop.shop.locale)
+        total = money(one.priced, one.priced.chain.total)
         yield bold(one_line(f"{number} {one.name}")) + f"  {total}"
         for change in one.changes:
             if change != one.name:
@@ -81,9 +82,9 @@ def _cut(name: str) -> str:
 def _cell(row: Row, i: int, version: Version) -> str:
     value, house = row.values[i], version.priced.shop.shop
     if row.kind == "money":
-        return printed(exact(value, version.priced.digits), house.currency, house.locale)
+        return money_in(house.currency, exact(value, version.priced.digits))
     if row.kind == "about":
-        return whole(value, house.currency, house.locale)
+        return about_in(house.currency, value)
     if row.kind == "share":
         return f"{value:.1%}"
     if row.kind in DIMENSIONS:

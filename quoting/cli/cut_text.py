@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from quoting.cli.amounts import money_in
 from quoting.cli.terminal import bold, dim, whole_row, wrapped
 from quoting.errors import one_line
-from quoting.money import exact, minor_digits, printed
+from quoting.money import exact, minor_digits
 from quoting.sawing.words import (
     measure_words,
     number_words,
@@ -43,7 +44,7 @@ def cut_text(found: CutOut) -> str:
 
 def _money(found: CutOut, value: float) -> str:
     house = found.brief.shop.shop
-    return printed(exact(value, minor_digits(house.currency)), house.currency, house.locale)
+    return money_in(house.currency, exact(value, minor_digits(house.currency)))
 
 
 def _head(plan: CutPlan, found: CutOut) -> str:

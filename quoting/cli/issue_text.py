@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from quoting.cli import breakdown
-from quoting.cli.pieces_text import money
+from quoting.cli.amounts import money
 from quoting.cli.terminal import bold, row, wrapped
 from quoting.errors import one_line
 

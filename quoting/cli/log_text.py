@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from quoting.cli.pieces_text import figure_rows, money
+from quoting.cli.amounts import money
+from quoting.cli.pieces_text import figure_rows
 from quoting.cli.terminal import bold, dim, whole_row, wrapped
 from quoting.errors import one_line
 from quoting.measures import shown

@@ -5,13 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
+from quoting.cli.amounts import money
 from quoting.cli.terminal import bold, dim, row, wrapped
 from quoting.errors import one_line
-from quoting.money import printed
 
 if TYPE_CHECKING:
-    from decimal import Decimal
-
     from quoting.pricing.record import Priced
     from quoting.review.in_hand import InHand
     from quoting.runs.pieces import Pieces, Row
@@ -80,8 +78,3 @@ def _sums(found: Pieces) -> Iterator[str]:
         )
         rows = [row(f"  {name}", money(plan, sum(amounts, amounts[0] * 0))) for name, amounts in named]
         yield "\n".join([bold(f"{len(same)} pieces together"), *rows])
-
-
-def money(plan: Priced, amount: Decimal) -> str:
-    """An amount as the locale of the quote writes it."""
-    return printed(amount, plan.currency, plan.shop.shop.locale)

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from quoting.cli.amounts import about_in, money_in
 from quoting.cli.distances import far, radius_said, unit_of
 from quoting.cli.terminal import bold, dim, row, wrapped
 from quoting.errors import one_line
-from quoting.money import exact, printed, whole
+from quoting.money import exact
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -154,8 +155,8 @@ def _carrier(found: Found, carrier: Any, cheaper_m: float) -> str:
 
 
 def _money(found: Found, amount: Any) -> str:
-    return printed(amount, found.shop.shop.currency, found.shop.shop.locale)
+    return money_in(found.shop.shop.currency, amount)
 
 
 def _about(found: Found, amount: float) -> str:
-    return whole(amount, found.shop.shop.currency, found.shop.shop.locale)
+    return about_in(found.shop.shop.currency, amount)

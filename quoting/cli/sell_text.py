@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from quoting.cli.amounts import money
 from quoting.cli.distances import far, radius_said
 from quoting.cli.terminal import bold, dim, row, wrapped
 from quoting.errors import one_line
-from quoting.money import exact, printed
+from quoting.money import exact
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -94,8 +95,8 @@ def _prices(found: Found, one: Selling) -> Iterator[str]:
 
 
 def _seen(found: Found, sale: Sale) -> str:
-    return printed(sale.seen, found.priced.currency, found.priced.shop.shop.locale)
+    return money(found.priced, sale.seen)
 
 
 def _money(found: Found, amount: float) -> str:
-    return printed(exact(amount, found.priced.digits), found.priced.currency, found.priced.shop.shop.locale)
+    return money(found.priced, exact(amount, found.priced.digits))

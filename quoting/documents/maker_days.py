@@ -5,8 +5,9 @@ from __future__ import annotations
 from itertools import groupby
 from typing import TYPE_CHECKING, NamedTuple
 
+from quoting.documents.fonts import REGULAR, width
 from quoting.documents.maker_blocks import WIDEST, table
-from quoting.documents.maker_page import heading, words
+from quoting.documents.maker_page import SIZE, heading, words
 from quoting.pricing.calendar import STEPS
 
 if TYPE_CHECKING:
@@ -24,7 +25,7 @@ WAITS = ("lead", "booked")
 AWAY = (*WAITS, *STEPS.values())
 """Kinds of steps in which nobody works, or only for a while: what is waited for, and what cures or dries."""
 
-FROM, TO, DAYS = 61.0, 61.0, 30.0  # widths of columns [pt]
+BETWEEN = 5.0  # a column and the next [pt]
 AT_THE_BENCH = ("pour_depth", "round_clock", "vacuum", "fibre_fraction", "trial", "flatten")
 """Warnings that the bench must know; those of prices stay in the workbook."""
 
@@ -51,12 +52,13 @@ def stage_rows(priced: Priced, text: MakerText) -> Iterator[StageRow]:
 def calendar(priced: Priced, text: MakerText, on: Paper) -> Iterator[Flowable]:
     """The stages under a heading, with their days."""
     day = text.day(priced.day)
-    yield heading(f"Calendar: order everything on day 0, {day}", on)
+    yield heading(f"Calendar, ordered {day}: from, over by", on)
     rows = []
     for row in stage_rows(priced, text):
         until = "" if row.first == row.last else text.day(row.last)
         rows.append([row.name, text.day(row.first), until, days_words(row, priced)])
-    yield table(rows, [min(on.column - FROM - TO - DAYS, WIDEST), FROM, TO, DAYS])
+    days = [max(width(row[i], REGULAR, SIZE) for row in rows) + BETWEEN for i in (1, 2, 3)]
+    yield table(rows, [min(on.column - sum(days), WIDEST), *days])
 
 
 def days_words(row: StageRow, priced: Priced) -> str:
@@ -75,8 +77,8 @@ def named(steps: Sequence[Step], text: MakerText) -> str:
     return {
         "lead": f"wait for {name}",
         "booked": "work booked before",
-        "bench": f"bench work {hours}",
-        "finishing": f"finishing work {hours}",
+        "bench": f"bench and desk {hours}",
+        "finishing": f"finishing {hours}",
         "ready": "ready",
     }[one.kind]
 

@@ -74,8 +74,14 @@ def _rows(
         distance = text.measure(priced.shop.delivery.free_radius, "distance")
         label = text.label("card_delivered", distance=distance)
     yield PriceRow(label, text.money(sale.seen), "total")
+    yield from _tax_row(priced, through, sale, text)
     if pickup is not None and pickup.seen < sale.seen:
         yield PriceRow(text.label("card_fetched"), text.money(pickup.seen))
+        yield from _tax_row(priced, through, pickup, text)
+
+
+def _tax_row(priced: Priced, through: Selling, sale: Sale, text: QuoteText) -> Iterator[PriceRow]:
+    """The tax of a price, below it: in it, or to be added."""
     if sale.tax:
         name, rate = text.ink("tax.name", priced.shop.tax.name), text.share(through.rules.tax)
         key = "tax_included" if through.rules.included else "card_tax"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import unicodedata
+from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from quoting.measures import shown
@@ -12,7 +13,6 @@ from quoting.pricing.record import Warned
 if TYPE_CHECKING:
     from collections.abc import Mapping
     from datetime import date
-    from decimal import Decimal
 
     from quoting.pricing.record import Priced
 
@@ -105,6 +105,11 @@ class QuoteText:
         from babel.numbers import format_percent
 
         return self.ink("shop.locale", format_percent(share, locale=self._locale, decimal_quantization=False))
+
+    def about_share(self, share: float) -> str:
+        """A share in whole per cents; what is above nothing never reads as nothing."""
+        rounded = Decimal(share).quantize(Decimal("0.01"))
+        return self.share(rounded) if rounded or share <= 0 else f"< {self.share(Decimal('0.01'))}"
 
     def size(self, side_m: float) -> str:
         """A side of the piece: in metric units to the whole millimetre, as one measures furniture."""

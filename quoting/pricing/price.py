@@ -40,6 +40,10 @@ if TYPE_CHECKING:
     from quoting.values import Uncertain
 
 
+NO_PLAN = "no_plan"
+"""The name of the caution that stands below the others."""
+
+
 def priced(
     brief: Brief, day: date, wording: Mapping[str, Mapping[str, str]], starter: Mapping[str, int]
 ) -> Priced:
@@ -104,10 +108,11 @@ def priced(
 def _cautions(
     brief: Brief, wording: Mapping[str, Mapping[str, str]], warned: tuple[Warned, ...]
 ) -> tuple[tuple[str, str], ...]:
-    """What the maker is reminded of: the usual cautions, and what the shop notes about its resins."""
+    """What the maker is reminded of: the usual cautions, what the shop notes about its resins, and what decides in the end."""
     words = wording["caution"]
     found = [(name, words[name]) for name in warnings.caution_keys(brief, warned)]
-    return (*found, *heat_cautions(brief, words))
+    told = (*found, *heat_cautions(brief, words))
+    return (*told, (NO_PLAN, words[NO_PLAN])) if told else ()
 
 
 def _printed_lines(run: Cost, system: str, digits: int) -> tuple[PricedLine, ...]:

@@ -130,7 +130,13 @@ def caution_keys(brief: Brief, warned: Iterable[Warned]) -> list[str]:
         "resin": resin,
         "vacuum": bool(job.laminate),
         "dust": bool(job.hardwood or job.sheet or job.laminate),
-        "machine": bool(job.machine or any(row.machine for part in job.laminate for row in part.flatten)),
+        "machine": bool(
+            job.machine
+            or job.hardwood
+            or job.sheet
+            or job.metal
+            or any(row.machine for part in job.laminate for row in part.flatten)
+        ),
         "oily_rags": bool(job.finish),
         "glass": bool(job.glass),
         "metal": bool(job.metal),

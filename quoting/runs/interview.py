@@ -10,7 +10,7 @@ from quoting.errors import Problem, Problems, Reading, nearest
 from quoting.inputs.job_text import job_text
 from quoting.inputs.questions import asked, questions, read_answer
 from quoting.inputs.wording import wording
-from quoting.money import printed
+from quoting.money import OWN, printed
 from quoting.pricing.price import priced
 from quoting.runs.offers import shop_offers
 from quoting.runs.pricing import read_brief
@@ -169,7 +169,7 @@ def _has_price(raw: Mapping[str, Any], ask: Asker, house: House) -> bool:
 def _so_far(found: Priced) -> str:
     house = found.shop.shop
     cost, price = (
-        printed(one, house.currency, house.locale) for one in (found.cost["with_reserve"], found.chain.total)
+        printed(one, house.currency, OWN) for one in (found.cost["with_reserve"], found.chain.total)
     )
     hours = found.quantities["labour_hours"]
     return f"  So far: cost {cost} with {hours:.1f} h of work, price {price}."

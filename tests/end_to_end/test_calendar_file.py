@@ -35,7 +35,7 @@ def test_days_stand_in_words_and_in_the_file(console: Path, tmp_path: Path) -> N
     assert len(said) == len(steps)
     for name in said:
         assert name in done.stdout
-    bench = next(one for name, one in said.items() if name.startswith("bench work"))
+    bench = next(one for name, one in said.items() if name.startswith("bench and desk"))
     pour = next(one for name, one in said.items() if name.startswith("inlay: 1 pour"))
     assert (bench["TRANSP"], pour["TRANSP"]) == ("OPAQUE", "TRANSPARENT")
     step = next(one for one in priced.calendar if one.kind == "pour")

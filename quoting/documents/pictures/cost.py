@@ -25,11 +25,12 @@ def cost_picture(priced: Priced) -> Figure:
         Row(
             group_title(name),
             (Span(0.0, float(amount), SOLID if amount > 0 else AGAINST),),
-            f"{text.money(amount)}, {_of(amount, whole)}",
+            f"{text.money(amount)}, {text.about_share(float(amount / whole))}",
         )
         for name, amount in sorted(groups.items(), key=lambda one: -one[1])
     ]
-    said = f"What the piece costs: {text.money(whole)}"
+    count = priced.job.piece.quantity
+    said = f"What {'the piece costs' if count == 1 else f'the {count} pieces cost'}: {text.money(whole)}"
     return _of_rows(said, "; ".join(f"{row.name} {row.said}" for row in rows), rows, priced)
 
 
@@ -55,7 +56,7 @@ def price_picture(priced: Priced) -> Figure:
         rows.append(_step(priced.shop.tax.name, chain.net, chain.tax, PLANNED, text))
         rows.append(_total("what the client pays", chain.total, text))
     share = text.share(chain.margin.quantize(Decimal("0.001")))
-    said = f"From the cost to the price: a margin of {share}"
+    said = f"From the cost to the price: a margin of {share}; pale: what is held back, or passed on"
     return _of_rows(said, "; ".join(f"{row.name} {row.said}" for row in rows), rows, priced)
 
 
@@ -73,7 +74,3 @@ def _of_rows(said: str, words: str, rows: list[Row], priced: Priced) -> Figure:
     marks = [title(said, accent_of(priced.shop.shop)), *bars(rows, on, FIRST)]
     marks.append(line_at(0.0, on, FIRST - 3, foot))
     return padded(Figure(WIDTH, foot + 4, said, words, marks), EDGE)
-
-
-def _of(amount: Decimal, whole: Decimal) -> str:
-    return f"{amount / whole:.0%}" if whole else ""

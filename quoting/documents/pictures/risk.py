@@ -41,7 +41,7 @@ def risk_picture(priced: Priced, outlook: Outlook) -> Figure:
     text = QuoteText(priced, Ink(glyphs()))
     accent = accent_of(priced.shop.shop)
     marks: list[Mark] = [
-        title("What the piece may cost; light: more than the price leaves for it", accent),
+        title(_headed(priced, outlook), accent),
         *_spread(priced, outlook, text),
     ]
     top = TOP + SPREAD_HEIGHT + 62
@@ -50,16 +50,29 @@ def risk_picture(priced: Priced, outlook: Outlook) -> Figure:
     shown = [one for i, one in enumerate(ranked) if i < FEW or one.share >= SEEN][:MOST_BARS]
     tornado, foot = _tornado(shown, len(ranked) - len(shown), outlook, text, top + 12)
     eight = text.about(outlook.cost[2].value)
-    words = f"8 in 10 builds cost less than {eight}; the plan is met in {outlook.met.share:.0%} of builds."
+    words = f"8 in 10 builds cost less than {eight}; the plan is met in {text.about_share(outlook.met.share)} of builds."
     name = f"How sure the price of {text.ink('title', priced.job.piece.title)} is"
     return padded(Figure(WIDTH, foot, name, words, [*marks, *tornado]), EDGE)
+
+
+def _headed(priced: Priced, outlook: Outlook) -> str:
+    """What the bars are; what the light ones are, where there are any."""
+    count = priced.job.piece.quantity
+    pieces = "the piece" if count == 1 else f"the {count} pieces"
+    words = f"What {pieces} may cost, the whole trip included"
+    dear = outlook.histogram[0][-1] > _limit(priced)
+    return f"{words}; light: more than the price leaves for it" if dear else words
+
+
+def _limit(priced: Priced) -> float:
+    """What the price leaves for the cost [money]."""
+    return float(priced.chain.net - priced.chain.fee_total)
 
 
 def _spread(priced: Priced, outlook: Outlook, text: QuoteText) -> Iterator[Mark]:
     """Bars of the histogram, and a line each for what matters on it."""
     edges, counts = outlook.histogram
-    sale = priced.chain
-    limit = float(sale.net - sale.fee_total)
+    limit = _limit(priced)
     named = [
         ("plan", outlook.plan), ("half cost less", outlook.cost[1].value), ("8 in 10 cost less", outlook.cost[2].value),
         ("the price leaves for it", limit),
@@ -77,14 +90,19 @@ def _spread(priced: Priced, outlook: Outlook, text: QuoteText) -> Iterator[Mark]
         yield Box(x(left), bottom - high_pt, max(x(right) - x(left) - 0.5, 0.3), high_pt, colour)
     yield Stroke(((0, bottom), (WIDTH, bottom)), QUIET)
     ends = [0.0, 0.0, 0.0, 0.0]
+    lines: list[Mark] = []
+    names: list[Mark] = []
     for name, at in sorted(named, key=lambda one: one[1]):
         label = f"{name} {text.about(at)}"
         half = width(label, REGULAR, LABEL) / 2
         centre = min(max(x(at), half), WIDTH - half)
         row = next((i for i, end in enumerate(ends) if centre - half > end + 6), len(ends) - 1)
         ends[row] = centre + half
-        yield Stroke(((x(at), TOP - 12), (x(at), bottom + 4 + 10 * row)), INK, 0.8)
-        yield Words(centre, bottom + 12 + 10 * row, label, LABEL, INK, "middle")
+        lines.append(Stroke(((x(at), TOP - 12), (x(at), bottom + 4 + 10 * row)), INK, 0.8))
+        # A line to a lower row goes on behind the words above it.
+        names.append(Box(centre - half - 1, bottom + 5 + 10 * row, 2 * half + 2, 9, "#ffffff"))
+        names.append(Words(centre, bottom + 12 + 10 * row, label, LABEL, INK, "middle"))
+    yield from (*lines, *names)
 
 
 def _tornado(
@@ -96,8 +114,12 @@ def _tornado(
     rows = []
     for one in shown:
         cheap, dear = sorted((one.at_low, one.at_high))
-        spans = (Span(cheap, outlook.plan, SOLID), Span(outlook.plan, dear, AGAINST))
-        rows.append(Row(text.ink("input", said(one)), spans, f"{max(one.share, 0.0):.0%}"))
+        below, above = (
+            Span(cheap, min(dear, outlook.plan), SOLID),
+            Span(max(cheap, outlook.plan), dear, AGAINST),
+        )
+        spans = tuple(span for span in (below, above) if span.end > span.start)
+        rows.append(Row(text.ink("input", said(one)), spans, text.about_share(max(one.share, 0.0))))
     on, foot = scale_of(rows, outlook.plan), top + height(rows) + 2
     marks = [*bars(rows, on, top), line_at(outlook.plan, on, top - 4, foot)]
     for at, anchor in ((on.low, "start"), (on.high, "end")):
