@@ -9,6 +9,7 @@ from quoting.cli.amounts import money
 from quoting.cli.terminal import bold, dim, row, styled, whole_row, wrapped
 from quoting.errors import one_line
 from quoting.measures import shown
+from quoting.pricing.buying import AS_ORDERED
 from quoting.pricing.words import group_title, plain_money
 from quoting.sawing.words import planned_words
 
@@ -125,10 +126,10 @@ def _buying(result: Priced) -> str:
     for line in result.buying:
         where = f" from {line.supplier}" if line.supplier else ""
         wait = f", {line.lead_days:g} days" if line.lead_days else ""
-        cut = planned_words(result.plans, line.item, result.shop.shop.units)
+        cut = planned_words(result.plans, line.item, line.packs == AS_ORDERED, result.shop.shop.units)
         needed = f" for {line.needed:,.4g} needed" if line.needed < line.bought else ""
-        order = f"{line.bought:,.4g} {line.unit} ({line.packs}){needed}"
-        order = f"{cut} by the cut plan" if cut else order
+        packs = f"{cut} by the cut plan" if cut else line.packs
+        order = f"{line.bought:,.4g} {line.unit} ({packs}){needed}"
         rows.append(whole_row(f"  {line.item}: {order}{where}{wait}", money(result, line.amount)))
     return "\n".join([bold("To buy"), *rows])
 

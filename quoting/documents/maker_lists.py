@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from quoting.documents.maker_blocks import TICK_ROOM, WIDEST, TickBox, table
 from quoting.documents.maker_page import heading, words
+from quoting.pricing.buying import AS_ORDERED
 from quoting.sawing.words import planned_words
 
 if TYPE_CHECKING:
@@ -100,9 +101,9 @@ def buying(priced: Priced, text: MakerText, on: Paper) -> Iterator[Flowable]:
 def _row(line: Buying, priced: Priced, text: MakerText) -> list[Flowable | str]:
     named = line.item.removesuffix(f", {line.supplier}")
     item = text.ink("item", named) + (" (old price: ask again)" if line.stale else "")
-    cut = planned_words(priced.plans, line.item, priced.shop.shop.units)
+    cut = planned_words(priced.plans, line.item, line.packs == AS_ORDERED, priced.shop.shop.units)
     item += f": {cut.replace(' x ', ' × ')}" if cut else ""
-    order = "" if cut and line.unit == "each" else text.at_least(line.needed, line.unit)
+    order = text.at_least(line.needed, line.unit)
     if " x " in line.packs:
         packs = [text.packs(pack) for pack in line.packs.split(" + ")]
         order = f"{' + '.join(packs)} ({text.at_least(line.needed, 'each')})"

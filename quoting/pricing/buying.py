@@ -19,6 +19,9 @@ if TYPE_CHECKING:
     from quoting.inputs.brief import Brief
     from quoting.takeoff.record import Need
 
+AS_ORDERED = "as ordered"
+"""The packs of a thing at a price of its own."""
+
 
 def buying(run: Cost, brief: Brief, day: date, digits: int) -> list[Buying]:
     """Everything that is bought for a job, item by item; whole packs where the price book has packs."""
@@ -71,7 +74,7 @@ def _as_ordered(needs: list[Need], digits: int) -> Iterator[Buying]:
             quantity,
             quantity,
             unit,
-            "as ordered",
+            AS_ORDERED,
             sum((exact(float(need.price or 0.0), digits) for need in those), exact(0, digits)),
             supplier,
             max(need.lead_days for need in those),

@@ -53,6 +53,7 @@ def sawn_stock(laid: Laid, one: Supply, group: Group, shop: Shop) -> SawnStock:
     return SawnStock(
         one.row.where, one.row.supplied, laid.number, one.row.length_m, one.row.width_m, one.price,
         used_share(one, kept, group, shop), end, edge, tuple(_steps(cuts, kerf, bar)), tuple(pieces), left, zones_of(one),
+        one.kind == "yard",
     )  # fmt: skip
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from quoting.measures import shown
-from quoting.values import INCH_M
+from quoting.values import INCH_M, key
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -120,12 +120,14 @@ def shopping(plan: CutPlan, supplied: str, system: str) -> dict[str, tuple[int, 
     return found
 
 
-def planned_words(plans: Sequence[CutPlan], item: str, system: str) -> str:
-    """Which boards, sheets or bars of an item the plans buy: "2 boards 96 in x 8 in"; "" where none is planned."""
+def planned_words(plans: Sequence[CutPlan], item: str, own_price: bool, system: str) -> str:
+    """Which boards, sheets or bars of an item the plans buy, at a price of their own or at that of the price book:
+    "2 boards 96 in x 8 in"; "" where none is.
+    """
     sizes: dict[tuple[str, str], int] = {}
     for plan in plans:
-        for stock in plan.stocks if plan.item == item else ():
-            if stock.supplied == "bought":
+        for stock in plan.stocks if key(plan.item) == key(item) else ():
+            if stock.supplied == "bought" and stock.own_price == own_price:
                 size = size_words(stock.length_m, stock.width_m, system)
                 sizes[plan.kind, size] = sizes.get((plan.kind, size), 0) + stock.number
     return ", ".join(f"{many} {NAMES[kind][many != 1]} {size}" for (kind, size), many in sizes.items())

@@ -253,19 +253,24 @@ def test_names_are_text(cupboard: Path, tmp_path: Path) -> None:
 def test_the_buying_list_names_boards_sheets_and_bars(cupboard: Path, tmp_path: Path) -> None:
     """What the plan buys, by its sizes, on the terminal and on the bench's sheet; what lies on the rack is told from it."""
     plans = parsed(quoting_run("cut", cupboard, "--json").stdout)["plans"]
-    said = quoting_run("price", cupboard).stdout
-    for words in (
-        "white ash 8/4: 1 board 72 in x 7 in",
-        "plywood 6 mm: 1 sheet 48 in x 48 in",
-        "2: 1 bar 120 in",
-    ):
-        assert f"{words} by the cut plan" in said
+    said = " ".join(quoting_run("price", cupboard).stdout.split())
+    assert "white ash 8/4: 7 bd ft (1 board 72 in x 7 in by the cut plan)" in said
+    assert "plywood 6 mm: 1 each (1 sheet 48 in x 48 in by the cut plan)" in said
+    assert "steel flat 1/4 x 2: 1 each (1 bar 120 in by the cut plan)" in said
     ash = next(plan for plan in plans if plan["item"] == "white ash 4/4")
     bought = sum(one["number"] for one in ash["stocks"] if one["supplied"] == "bought")
-    assert f"white ash 4/4: {bought} boards" in said
+    assert f"white ash 4/4: 11.5 bd ft ({bought} boards 96 in x 5 3/4 in by" in said
     assert quoting_run("quote", cupboard, "--out", tmp_path).returncode == 0
     [sheet] = tmp_path.glob("*maker sheet.pdf")
     with pdfplumber.open(sheet) as pages:
         bench = " ".join(pages.pages[0].extract_text().split())
     assert f"white ash 4/4: {bought} boards" in bench
     assert "0.642 bd ft (rack), white ash 4/4" in bench
+
+
+def test_every_line_of_the_buying_list_names_its_own_stock(cupboard: Path) -> None:
+    """Sheets of the price book and sheets at a price of their own are two lines; those that are bought ready are in no plan."""
+    edited(cupboard, "[piece]", '[[buy]]\nitem = "birch plywood 6 mm"\nquantity = 2\n\n[piece]')
+    said = " ".join(quoting_run("price", cupboard).stdout.split())
+    assert "birch plywood 6 mm: 2 sheet (2 x 1 sheet) from" in said
+    assert said.count("1 sheet 48 in x 48 in by the cut plan") == 1
