@@ -21,8 +21,10 @@ RECORD = ".quoting-written.json"
 def write_all(folder: Path, files: Mapping[str, bytes], origin: str, overwrite: bool) -> list[Path]:
     """Write files into a folder by way of temporary ones. Raises Problems before anything is written
     where a file is there that was not written from the same `origin`, or that was changed since, unless
-    `overwrite`.
+    `overwrite`. ValueError for a name that would lie elsewhere.
     """
+    if strangers := [name for name in files if Path(name).name != name]:
+        raise ValueError(f"no bare file names: {strangers}")
     if folder.exists() and not folder.is_dir():
         raise Problems([Problem("", "is a file, not a folder", "name a folder to write into", str(folder))])
     folder.mkdir(parents=True, exist_ok=True)
@@ -50,6 +52,12 @@ def write_all(folder: Path, files: Mapping[str, bytes], origin: str, overwrite: 
     everything = {**files, RECORD: json.dumps(record, indent=0, sort_keys=True).encode()}
     put({folder / name: data for name, data in everything.items()})
     return [folder / name for name in files]
+
+
+def wrote(folder: Path, name: str, origin: str) -> bool:
+    """True where a file is there as it was last written from `origin`."""
+    path = folder / name
+    return path.is_file() and _known(folder).get(name) == _fingerprint(origin, path.read_bytes())
 
 
 def put(files: Mapping[Path, bytes]) -> None:

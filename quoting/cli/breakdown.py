@@ -57,8 +57,8 @@ def group_text(result: Priced, group: str, short: bool, most: int | None = None)
         )
         if not short:
             rows.append(dim(wrapped(f"{line.basis} [{line.source}]", "      ")))
-    if len(own) > len(own[:most]):
-        rows.append(dim(f"  and {len(own) - len(own[:most])} more lines"))
+    if more := len(own) - len(own[:most]):
+        rows.append(dim(f"  and {more} more {'line' if more == 1 else 'lines'}"))
     return "\n".join(rows)
 
 

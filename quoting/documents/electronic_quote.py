@@ -1,17 +1,17 @@
 """The quote as an electronic document: OASIS Universal Business Language 2.1, document type Quotation.
 
-It holds the words of the client's view and its figures as numbers, and nothing else: no cost, margin or hours.
+It holds the words of the client's view, and what the total is made of as numbers without tax, as the form asks for, also where
+the paper shows prices with their tax. Nothing else: no cost, margin or hours.
 Source of the form: OASIS Standard UBL 2.1 (4 November 2013), schema UBL-Quotation-2.1; codes of units: UN/ECE
 Recommendation 20. What only a shop's adviser knows, such as codes of tax categories, is left out.
 """
 
 from __future__ import annotations
 
-import re
-from typing import TYPE_CHECKING, NamedTuple
-from xml.etree import ElementTree as ET
+from typing import TYPE_CHECKING
 
 from quoting.documents.client_view import client_view, ready_words
+from quoting.documents.electronic_nodes import Node, document
 from quoting.documents.price_view import delivery_label, discount_label
 from quoting.documents.quote_text import Ink, QuoteText
 
@@ -22,44 +22,14 @@ if TYPE_CHECKING:
     from quoting.documents.client_view import ClientView, Party
     from quoting.pricing.record import Priced
 
-_NAME = "urn:oasis:names:specification:ubl:schema:xsd:"
-QUOTATION, AGGREGATE, BASIC = (
-    f"{_NAME}{part}-2" for part in ("Quotation", "CommonAggregateComponents", "CommonBasicComponents")
-)
 METRE, PIECE = "MTR", "C62"
-_UNFIT = re.compile("[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
-"""What XML 1.0 has no way to write (production 2, Char)."""
-
-
-class Node(NamedTuple):
-    """An element: what it holds is text, or further elements in the order of the schema."""
-
-    name: str
-    holds: str | tuple[Node, ...]
-    attributes: tuple[tuple[str, str], ...] = ()
 
 
 def electronic_quote_bytes(priced: Priced) -> bytes:
     """The quote of a priced job as UTF-8 XML; the same price gives the same bytes."""
     text = QuoteText(priced, Ink(None))
     view = client_view(priced, text)
-    for prefix, space in (("", QUOTATION), ("cac", AGGREGATE), ("cbc", BASIC)):
-        ET.register_namespace(prefix, space)
-    root = ET.Element(f"{{{QUOTATION}}}Quotation")
-    for node in _quotation(priced, view, text):
-        _put(root, node)
-    ET.indent(root)
-    return bytes(ET.tostring(root, encoding="UTF-8", xml_declaration=True)) + b"\n"
-
-
-def _put(parent: ET.Element, node: Node) -> None:
-    space = BASIC if isinstance(node.holds, str) else AGGREGATE
-    made = ET.SubElement(parent, f"{{{space}}}{node.name}", dict(node.attributes))
-    if isinstance(node.holds, str):
-        made.text = _UNFIT.sub("", node.holds)
-        return
-    for inner in node.holds:
-        _put(made, inner)
+    return document(tuple(_quotation(priced, view, text)))
 
 
 def _quotation(priced: Priced, view: ClientView, text: QuoteText) -> Iterator[Node]:
@@ -73,14 +43,13 @@ def _quotation(priced: Priced, view: ClientView, text: QuoteText) -> Iterator[No
     yield Node("LineCountNumeric", "1")
     yield Node("ValidityPeriod", (Node("EndDate", priced.valid_until.isoformat()),))
     if priced.replaces:
-        told = (Node("ID", priced.replaces), Node("DocumentType", text.label("replaces") or "Replaces"))
+        what = text.label("replaces")
+        told = (Node("ID", priced.replaces), *((Node("DocumentType", what),) if what else ()))
         yield Node("AdditionalDocumentReference", told)
     house, client = priced.shop.shop, priced.job.client
     yield Node("SellerSupplierParty", (_party(view.maker, house.address, house.phone, house.email),))
-    if client.name:
+    if client.name or client.address or client.email:
         yield Node("BuyerCustomerParty", (_party(view.client, client.address, "", client.email),))
-    if priced.job.quote.ready_by is not None:
-        yield Node("Delivery", (Node("LatestDeliveryDate", priced.job.quote.ready_by.isoformat()),))
     if not priced.chain.surcharge:
         yield Node("DeliveryTerms", (Node("SpecialTerms", delivery_label(priced, text)),))
     if view.payments.rows:
@@ -106,7 +75,7 @@ def _notes(priced: Priced, view: ClientView, text: QuoteText) -> Iterator[str]:
 
 def _payments(view: ClientView) -> Iterator[Node]:
     """A sentence for each payment, every figure under its name."""
-    for row in view.payments.rows:
+    for row in view.payments.rows[:-1] if view.payments.summed else view.payments.rows:
         told = zip(view.payments.columns, row, strict=True)
         yield Node("Description", " · ".join(f"{column} {cell}".strip() for column, cell in told if cell))
 
@@ -117,7 +86,7 @@ def _party(party: Party, address: str, phone: str, email: str) -> Node:
     lines = tuple(
         Node("AddressLine", (Node("Line", line.strip()),)) for line in address.splitlines() if line.strip()
     )
-    held = [Node("PartyName", (Node("Name", party.name),))]
+    held = [Node("PartyName", (Node("Name", party.name),))] if party.name else []
     held += [Node("PostalAddress", lines)] if lines else []
     held += [Node("Contact", contact)] if contact else []
     return Node("Party", tuple(held))

@@ -106,7 +106,7 @@ def _write_section(
         for row in range(FIRST_ENTRY, last):
             entry = entries[row - FIRST_ENTRY] if row - FIRST_ENTRY < len(entries) else {}
             _put(page, f"{letter}{row}", entry.get(name), section.name, name)
-        offer(page.sheet, f"{letter}{FIRST_ENTRY}:{letter}{last}", section.name, name, lists)
+        offer(page.sheet, f"{letter}{FIRST_ENTRY}:{letter}{last - 1}", section.name, name, lists)
     page.sheet.row_dimensions[2].height = EXPLAINED_POINTS
     page.sheet.freeze_panes = f"B{FIRST_ENTRY}"
 

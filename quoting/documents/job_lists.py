@@ -8,7 +8,9 @@ from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.datavalidation import DataValidation
 
 from quoting.inputs.field_types import choices_of, field_hint
+from quoting.inputs.job_cells import AS_TOML
 from quoting.inputs.job_form import LISTS
+from quoting.inputs.job_text import toml_value
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -31,7 +33,7 @@ def write_lists(page: Page, lists: Mapping[str, Sequence[str]]) -> None:
         letter = get_column_letter(column)
         page.text(f"{letter}1", name, "head")
         for row, value in enumerate(values, start=2):
-            page.text(f"{letter}{row}", value)
+            page.text(f"{letter}{row}", toml_value(value) if value.startswith(AS_TOML) else value)
     page.sheet.sheet_state = "hidden"
 
 

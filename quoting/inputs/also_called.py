@@ -11,19 +11,28 @@ from quoting.errors import nearest
 from quoting.values import key
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Container, Sequence
+
+JOB = "job"
+"""Where the names of sections stand."""
 
 
-def nearest_key(name: str, known: Sequence[str]) -> str:
-    """Advice for a name that does not exist: what is meant by it here, else the nearest one, else a few."""
-    meant = next(
-        (one for word, one in _others() if word == key(name.replace("_", " ")) and one in known), None
-    )
-    return f'write "{meant}"' if meant else nearest(name, known)
+def nearest_key(where: str, name: str, known: Sequence[str], there: Container[str] = ()) -> str:
+    """Advice for a name that does not exist in a section, or among them (JOB): what is meant by it, else the nearest of those known,
+    else a few. What is `there` already is not advised again.
+    """
+    meant = _others().get((where, key(name.replace("_", " "))))
+    if meant is None or meant not in known:
+        return nearest(name, known)
+    return f'leave it out: "{meant}" is there' if meant in there else f'write "{meant}"'
 
 
 @cache
-def _others() -> tuple[tuple[str, str], ...]:
-    """Words with what they may mean, in the order in which meanings are tried."""
+def _others() -> dict[tuple[str, str], str]:
+    """What is meant, by section and word."""
     text = files("quoting").joinpath("reference", "also_called.csv").read_text(encoding="utf-8")
-    return tuple((row["word"], row["means"]) for row in csv.DictReader(text.splitlines()))
+    return {
+        (where, row["word"]): row["means"]
+        for row in csv.DictReader(text.splitlines())
+        for where in row["where"].split()
+    }

@@ -8,7 +8,7 @@ from dataclasses import fields, is_dataclass
 from typing import TYPE_CHECKING, Any
 
 from quoting.errors import Problem, Reading
-from quoting.inputs.also_called import nearest_key
+from quoting.inputs.also_called import JOB, nearest_key
 from quoting.inputs.fields import shown
 from quoting.inputs.job import TRADES
 from quoting.inputs.naming import raw_id
@@ -33,10 +33,11 @@ def problem_of(error: ErrorDetails, root: type, raw: Mapping[str, Any]) -> tuple
     if error["type"] == "missing":
         return path, Problem(field, "found nothing", _missing(path, root))
     if error["type"] in ("unexpected_keyword_argument", "extra_forbidden"):
-        known = keys_at(root, path[:-1])
-        return path, Problem(
-            field, "found a field that does not exist here", nearest_key(str(path[-1]), known)
-        )
+        known, what = keys_at(root, path[:-1]), "field" if path[1:] else "section"
+        where = str(path[0]) if path[1:] else JOB
+        there = _at(raw, path[:-1]) if path[1:] else ()  # a section may be written again
+        advice = nearest_key(where, str(path[-1]), known, there)
+        return path, Problem(field, f"found a {what} that does not exist here", advice)
     if error["type"] == "literal_error":
         return path, Problem(field, found, f"write {error['ctx']['expected']}")
     if error["type"] == "tuple_type":
@@ -69,6 +70,13 @@ def dotted(path: Sequence[str | int], raw: Any) -> str:
         else:
             words.append(step)
     return ".".join(words)
+
+
+def _at(raw: Any, path: Sequence[str | int]) -> Any:
+    """What a file holds at a path."""
+    for step in path:
+        raw = raw[step]
+    return raw
 
 
 def keys_at(root: type, path: Sequence[str | int]) -> list[str]:

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 from quoting.errors import Problem, Problems
 from quoting.inputs.job_cells import place, said
-from quoting.inputs.job_form import CAUSE, FIRST_ENTRY, LISTS, SINGLE, is_hint
+from quoting.inputs.job_form import CAUSE, FIRST_ENTRY, SINGLE, is_hint
 from quoting.inputs.job_sheets import sheets_of
 from quoting.inputs.job_text import job_lines
 from quoting.inputs.sources import Source, fingerprint
@@ -36,7 +36,7 @@ def read_job_book(path: Path) -> Source:
     for sheet in sheets_of(path, problems):
         if sheet.title == SINGLE:
             _read_job(sheet, raw, cells, problems)
-        elif sheet.title != LISTS:
+        else:
             _read_section(sheet, raw, cells, problems)
     if problems:
         raise Problems([problem.at(f"{path.name}, {problem.file}", 0) for problem in problems])

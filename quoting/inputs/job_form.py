@@ -32,7 +32,7 @@ def is_hint(sheet: str, text: str) -> bool:
     """True of what may stand in a sheet's row of explanations, with other marks between its words or none of what is needed."""
     known = [one for name, one in sections("job.toml").items() if name.partition(".")[0] == sheet]
     fields = [*(field for section in known for field in section.fields), *EXTRA]
-    return _bare(text) in {
+    return bool(_bare(text)) and _bare(text) in {
         _bare(words) for field in fields for words in (explained(field), hint(sheet, field))
     }
 

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 from zipfile import BadZipFile
 
 from quoting.errors import Problem, Problems
-from quoting.inputs.also_called import nearest_key
+from quoting.inputs.also_called import JOB, nearest_key
 from quoting.inputs.job_cells import place
 from quoting.inputs.job_form import CAUSE, LISTS, SINGLE
 from quoting.inputs.sources import LARGEST_FILE
@@ -43,18 +43,17 @@ def sheets_of(path: Path, problems: list[Problem]) -> Sequence[Any]:
         ) from None
     except UNREADABLE:
         raise Problems([Problem("", "found no spreadsheet", "save it as .xlsx", path.name)]) from None
-    known = {
-        name: name
-        for name in (SINGLE, LISTS, CAUSE, *(one.name for one in sections("job.toml").values() if one.many))
-    }
+    known = (SINGLE, LISTS, CAUSE, *(one.name for one in sections("job.toml").values() if one.many))
     found = []
     for sheet in valued.worksheets:
+        if sheet.title == LISTS:  # ours: as long as the price book
+            continue
         if sheet.title not in known:
             problems.append(
                 Problem(
                     "",
                     "found a sheet that is no section of a job",
-                    nearest_key(sheet.title, list(known)),
+                    nearest_key(JOB, sheet.title, known),
                     f"sheet {sheet.title}",
                 )
             )

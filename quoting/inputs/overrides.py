@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from quoting.errors import Problem, nearest
-from quoting.inputs.also_called import nearest_key
+from quoting.inputs.also_called import JOB, nearest_key
 from quoting.inputs.explain import is_at, keys_at
 from quoting.inputs.job import TRADES, Job
 from quoting.inputs.naming import raw_id
@@ -54,7 +54,7 @@ def _set(path: str, value: Any, job: dict[str, Any], shop: dict[str, Any]) -> Pr
         return Problem(
             path,
             f'found no section "{section}"',
-            nearest_key(section, [*keys_at(Job, ()), *keys_at(Shop, ())]),
+            nearest_key(JOB, section, [*keys_at(Job, ()), *keys_at(Shop, ())]),
         )
     return _put(target, [section, *rest], value, path)
 

@@ -87,6 +87,7 @@ def list_price(price: Decimal, rules: Rules) -> tuple[Decimal, Decimal, Decimal,
     wanted = price / (1 - rules.discount_share) + rules.discount_amount / factor
     seen = rounded_up(exact_up(wanted * factor, rules.digits), rules.round_to)
     while True:
+        seen = exact(seen, rules.digits)
         off = exact(seen * rules.discount_share + rules.discount_amount, rules.digits)
         goods, discount = (exact(amount / factor, rules.digits) for amount in (seen, off))
         if goods - discount >= price - step(rules.digits) / 2:

@@ -20,7 +20,7 @@ from quoting.pricing.price import priced, shown_rates, unsure
 from quoting.pricing.problems import problems_of
 from quoting.pricing.record import Variant, Warned
 from quoting.sawing.plan import with_plans
-from quoting.written import write_all
+from quoting.written import write_all, wrote
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
@@ -28,6 +28,9 @@ if TYPE_CHECKING:
     from quoting.cutting.limit import Limit
     from quoting.inputs.brief import Brief
     from quoting.pricing.record import Priced, RateShown
+
+XML = " quote.xml"
+"""How the name of an electronic quote ends."""
 
 
 def start(folder: Path) -> list[str]:
@@ -136,8 +139,12 @@ def quote(
     checked = check(job, shop, settings)
     result, _ = with_options(checked)
     folder = out if out is not None else job.resolve().parent
+    origin = str(job.resolve())
+    xml = xml or wrote(
+        folder, f"{job.stem}{XML}", origin
+    )  # an old one beside a new paper would say another price
     result, files = documents(result, checked, job.stem, xml, step)
-    written = write_all(folder, files, str(job.resolve()), overwrite)
+    written = write_all(folder, files, origin, overwrite)
     return result, written
 
 
@@ -179,7 +186,7 @@ def documents(
     if xml:
         from quoting.documents.electronic_quote import electronic_quote_bytes
 
-        files[f"{name} quote.xml"] = electronic_quote_bytes(result)
+        files[f"{name}{XML}"] = electronic_quote_bytes(result)
     return result, files
 
 

@@ -111,7 +111,7 @@ def test_pictures_of_a_review_are_files_of_their_own(booked: Path, tmp_path: Pat
     names = {
         path.name.removeprefix(f"{LECTERN} ") for path in tmp_path.iterdir() if not path.name.startswith(".")
     }
-    drawn = {"bridge", "hours", "rounds of leaf"}
+    drawn = {"bridge", "hours", "rounds 1"}
     assert names == {
         "review.pdf",
         "review.xlsx",

@@ -3,38 +3,49 @@
 from __future__ import annotations
 
 import csv
-from dataclasses import fields
 from importlib.resources import files
 
 import pytest
 
-from quoting.inputs.also_called import nearest_key
+from quoting.inputs.also_called import JOB, nearest_key
 from quoting.inputs.explain import keys_at
 from quoting.inputs.job import TRADES, Job
 
-ROWS = list(
-    csv.DictReader(
+ROWS = [
+    (where, row["word"], row["means"])
+    for row in csv.DictReader(
         files("quoting").joinpath("reference", "also_called.csv").read_text(encoding="utf-8").splitlines()
     )
-)
-PLACES = [
-    keys_at(Job, ()),
-    *(keys_at(Job, (name.name,)) for name in fields(Job)),
-    *(keys_at(Job, (one, 0)) for one in TRADES),
+    for where in row["where"].split()
 ]
 
 
-@pytest.mark.parametrize("row", ROWS, ids=lambda row: f"{row['word']} means {row['means']}")
-def test_what_is_meant_exists_somewhere(row: dict[str, str]) -> None:
-    """A field that is renamed would leave its other names behind; a word that is a field itself needs no other there."""
-    places = [known for known in PLACES if row["means"] in known]
-    assert places
-    assert any(row["word"].replace(" ", "_") not in known for known in places)
+def known_in(where: str) -> list[str]:
+    if where == JOB:
+        return keys_at(Job, ())
+    many = where in TRADES or where in ("option", "board", "sheet_size", "bar_length")
+    return keys_at(Job, (where, 0) if many else (where,))
 
 
-def test_the_meaning_that_fits_is_offered() -> None:
-    assert nearest_key("Name", ["item", "quantity"]) == 'write "item"'
-    assert nearest_key("name", ["part", "item"]) == 'write "part"'
-    assert nearest_key("solid_wood", ["hardwood", "sheet"]) == 'write "hardwood"'
-    assert nearest_key("wdth", ["width", "height"]) == 'write "width"'
-    assert nearest_key("colour", ["width", "height"]).startswith("write one of")
+@pytest.mark.parametrize("row", ROWS, ids=lambda row: " ".join(row))
+def test_what_is_meant_exists_there_and_the_word_does_not(row: tuple[str, str, str]) -> None:
+    """A field that is renamed would leave its other names behind; a word that is a field itself is never judged."""
+    where, word, means = row
+    known = known_in(where)
+    assert means in known
+    assert word.replace(" ", "_") not in known
+    assert nearest_key(where, word, known) == f'write "{means}"'
+
+
+def test_no_word_means_two_things_in_one_place() -> None:
+    assert len({row[:2] for row in ROWS}) == len(ROWS)
+
+
+def test_what_is_there_is_not_advised_and_other_words_go_by_their_letters() -> None:
+    assert (
+        nearest_key("hardwood", "Material", known_in("hardwood"), {"species"})
+        == 'leave it out: "species" is there'
+    )
+    assert nearest_key(JOB, "solid_wood", known_in(JOB)) == 'write "hardwood"'
+    assert nearest_key("hardwood", "wdth", known_in("hardwood")) == 'write "width"'
+    assert nearest_key("hardwood", "colour", ["width", "height"]).startswith("write one of")

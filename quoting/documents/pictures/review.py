@@ -39,9 +39,10 @@ MM = 1000.0
 
 
 def review_pictures(priced: Priced, found: Statement) -> dict[str, Figure]:
-    """All pictures of a review, under the names of their files."""
+    """All pictures of a review, under the names of their files: a part names none, for its name is anybody's text."""
     rounds = {
-        f"rounds of {part}": rounds_were_picture(priced, part, were) for part, were in found.rounds.items()
+        f"rounds {number}": rounds_were_picture(priced, part, were)
+        for number, (part, were) in enumerate(found.rounds.items(), start=1)
     }
     return {"bridge": bridge_picture(priced, found), "hours": hours_picture(priced, found.tasks), **rounds}
 

@@ -124,10 +124,12 @@ def _tornado(
     marks = [*bars(rows, on, top), line_at(outlook.plan, on, top - 4, foot)]
     for at, anchor in ((on.low, "start"), (on.high, "end")):
         marks.append(Words(on.x(at), foot + 9, text.about(at), LABEL, QUIET, anchor))
-    marks.append(
-        Words(0.0, foot + 20, f"{KEY} {more} inputs more matter less." if more else KEY, LABEL, QUIET)
-    )
+    marks.append(Words(0.0, foot + 20, f"{KEY} {_more(more)}" if more else KEY, LABEL, QUIET))
     return marks, foot + 24
+
+
+def _more(count: int) -> str:
+    return "One input more matters less." if count == 1 else f"{count} inputs more matter less."
 
 
 def said(one: Driver) -> str:
