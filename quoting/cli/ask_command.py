@@ -31,9 +31,13 @@ class Terminal:
         return str(questionary.text(words, validate=right, qmark=" ").unsafe_ask())
 
     def choice(self, words: str, options: Sequence[str]) -> str:
-        """One of a few."""
+        """One of a few; yes or no by its letter."""
         import questionary
 
+        if set(options) == {"yes", "no"}:
+            # The enter that follows a letter must not answer the next question.
+            asked = questionary.confirm(words, default=options[0] == "yes", qmark=" ", auto_enter=False)
+            return "yes" if asked.unsafe_ask() else "no"
         return str(questionary.select(words, list(options), qmark=" ").unsafe_ask())
 
     def say(self, words: str) -> None:
@@ -54,11 +58,21 @@ def ask(
     Writes a job file with comments, as a maker would write it by hand. Ctrl-C ends it; what was priced by then is in the file.
     """
     from quoting.runs.interview import interview
-    from quoting.runs.shops import shop_folder_here
 
     if not sys.stdin.isatty():
         wanted = "write a job file, or fill in a spreadsheet: quoting start --sheet FILE"
         raise Problems([Problem("", "found no terminal to ask questions on", wanted)])
-    house = shop_folder_here(shop)
-    path = interview(Terminal(), house, folder if folder is not None else house / "jobs", date.today())
+    house, jobs = _places(folder, shop)
+    path = interview(Terminal(), house, jobs, date.today())
     typer.echo(f"wrote {path}; then: quoting price {path}")
+
+
+def _places(folder: Path | None, shop: Path | None) -> tuple[Path, Path]:
+    """The shop folder, and where the job goes: a folder that is the shop itself holds it in its jobs."""
+    from quoting.inputs.load import SHOP_FILE
+    from quoting.runs.shops import shop_folder_here
+
+    near = () if folder is None else (folder, folder.resolve().parent)
+    house = shop or next((one for one in near if (one / SHOP_FILE).is_file()), None)
+    house = shop_folder_here(house)
+    return house, house / "jobs" if folder is None or folder.resolve() == house.resolve() else folder

@@ -7,7 +7,7 @@ from typing import Annotated, Optional
 
 import typer
 
-from quoting.cli.app import Job, Json, Overwrite, Settings, ShopFolder, Strict, Xml, app, status
+from quoting.cli.app import Job, Json, Overwrite, Settings, ShopFolder, Strict, Xml, app, status, tell
 from quoting.cli.progress import progress
 from quoting.cli.terminal import wrapped
 from quoting.errors import one_line
@@ -29,7 +29,7 @@ def start(
     if sheet:
         from quoting.runs.convert import starter_sheet
 
-        starter_sheet(folder)
+        starter_sheet(folder, tell)
         typer.echo(
             f"Made {folder}. Fill it in, keep it in the jobs folder of your shop; then: quoting price {folder}"
         )
@@ -52,7 +52,7 @@ def convert(
     """
     from quoting.runs.convert import convert as recipe
 
-    recipe(job, target)
+    recipe(job, target, tell)
     typer.echo(f"wrote {target}")
 
 

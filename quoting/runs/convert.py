@@ -6,7 +6,7 @@ import tempfile
 import tomllib
 from dataclasses import fields
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from quoting.errors import Problem, Problems
 from quoting.inputs.job import Job
@@ -18,10 +18,13 @@ from quoting.inputs.validate import validated
 from quoting.runs.offers import offers_near
 from quoting.written import put
 
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
 FORMS = (".toml", SUFFIX)
 
 
-def convert(job: Path, target: Path) -> None:
+def convert(job: Path, target: Path, tell: Callable[[str], None]) -> None:
     """Write a job in the form that the name of the target asks for.
 
     Raises Problems where the job is not right, where the target is there, or where the other form would not say the same.
@@ -31,16 +34,16 @@ def convert(job: Path, target: Path) -> None:
     _, problems = validated(source, Job, source.raw)
     if problems:
         raise Problems(problems)
-    put({target: _bytes(source.raw, target, job)})
+    put({target: _bytes(source.raw, target, job, tell)})
 
 
-def starter_sheet(target: Path) -> None:
+def starter_sheet(target: Path, tell: Callable[[str], None]) -> None:
     """Write the starter job as a spreadsheet to fill in."""
     if target.suffix.lower() != SUFFIX:
         raise Problems([Problem("", f"found {target.name}", f"name a file that ends in {SUFFIX}")])
     _refuse(target)
     text = shipped("templates").joinpath("job.toml").read_text(encoding="utf-8")
-    put({target: _bytes(tomllib.loads(text), target, target)})
+    put({target: _bytes(tomllib.loads(text), target, target, tell)})
 
 
 def _refuse(target: Path) -> None:
@@ -54,12 +57,12 @@ def _refuse(target: Path) -> None:
         )
 
 
-def _bytes(raw: dict[str, Any], target: Path, job: Path) -> bytes:
+def _bytes(raw: dict[str, Any], target: Path, job: Path, tell: Callable[[str], None]) -> bytes:
     """A job in the form of the target, read back to see that it says the same. The shop of `job` offers what it names."""
     if target.suffix.lower() == SUFFIX:
         from quoting.documents.job_book import job_book_bytes
 
-        data = job_book_bytes(raw, offers_near(job))
+        data = job_book_bytes(raw, offers_near(job, tell))
         with tempfile.TemporaryDirectory() as made:
             again = Path(made, target.name)
             again.write_bytes(data)

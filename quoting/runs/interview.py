@@ -6,7 +6,7 @@ import tempfile
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple, Protocol
 
-from quoting.errors import Problem, Problems, Reading, nearest
+from quoting.errors import Reading, nearest
 from quoting.inputs.job_text import job_text
 from quoting.inputs.questions import asked, questions, read_answer
 from quoting.inputs.wording import wording
@@ -34,7 +34,7 @@ MUST_BE_KNOWN = ("species", "fibres", "metals", "resin", "machine")
 PARTS = tuple(name for name in asked() if name not in (*HEAD, "delivery"))
 DONE, DELIVERY = "done", "delivery"
 KEEP, AGAIN, LEAVE = "keep it", "answer again", "leave it out"
-UNPRICED = "There is no price so."
+UNPRICED = "It has no price yet."
 MOST_SHOWN = 5
 
 
@@ -52,14 +52,15 @@ class Asker(Protocol):
 
 
 def interview(ask: Asker, shop: Path, jobs: Path, today: date) -> Path:
-    """Ask for a job, and write it into a folder after every part. Returns the file. Raises Problems where one of that name is there."""
+    """Ask for a job, and write it into a folder after every part. Returns the file."""
     offered = shop_offers(shop)
-    raw: dict[str, Any] = {"format": 1, "piece": _answers("piece", ask, offered)}
-    target = jobs / f"{slug(raw['piece']['title']) or 'job'}.toml"
-    if target.exists():
-        raise Problems(
-            [Problem("", f"found {target}, which is there already", "give the piece another title")]
-        )
+
+    def taken(title: str) -> str:
+        path = _file(jobs, title)
+        return f"found {path}, which is there already; give the piece another title" if path.exists() else ""
+
+    raw: dict[str, Any] = {"format": 1, "piece": _answers("piece", ask, offered, {"title": taken})}
+    target = _file(jobs, raw["piece"]["title"])
     jobs.mkdir(parents=True, exist_ok=True)
     client = _answers("client", ask, offered)
     raw |= {"client": client} if client else {}
@@ -71,6 +72,10 @@ def interview(ask: Asker, shop: Path, jobs: Path, today: date) -> Path:
         raw = _with(raw, DELIVERY, ask, house)
     _keep(raw, target)
     return target
+
+
+def _file(jobs: Path, title: str) -> Path:
+    return jobs / f"{slug(title) or 'job'}.toml"
 
 
 class House(NamedTuple):
@@ -103,13 +108,16 @@ def _next(ask: Asker, raw: Mapping[str, Any]) -> str:
     said = {asked()[name]["said"]: name for name in PARTS}
     there = sum(len(raw.get(name, ())) for name in PARTS)
     end = "that is all" if there else "nothing yet: write the file as it is"
-    return {**said, end: DONE}[
-        ask.choice("What is it made of? Add", (*said, end) if not there else (end, *said))
-    ]
+    return {**said, end: DONE}[ask.choice("What is it made of? Add", (*said, end))]
 
 
-def _answers(section: str, ask: Asker, offered: Mapping[str, Sequence[str]]) -> dict[str, Any]:
-    """Answers of a section; what was left empty is not written."""
+def _answers(
+    section: str,
+    ask: Asker,
+    offered: Mapping[str, Sequence[str]],
+    more: Mapping[str, Callable[[str], str]] = {},
+) -> dict[str, Any]:
+    """Answers of a section; what was left empty is not written. `more` judges some fields further."""
     found = {}
     for question in questions(section):
         if question.choices:
@@ -117,7 +125,9 @@ def _answers(section: str, ask: Asker, offered: Mapping[str, Sequence[str]]) -> 
             said = "" if said == question.usual else said
         else:
             known = offered.get(question.listed, ())
-            said = ask.text(_words(question), _judge(question, known), known).strip()
+            said = ask.text(
+                _words(question), _judge(question, known, more.get(question.field)), known
+            ).strip()
         if said:
             found[question.field] = read_answer(question, said)
     return found
@@ -134,7 +144,9 @@ def _words(question: Question) -> str:
     return f"{name} ({', '.join(notes)})" if notes else name
 
 
-def _judge(question: Question, known: Sequence[str]) -> Callable[[str], str]:
+def _judge(
+    question: Question, known: Sequence[str], more: Callable[[str], str] | None
+) -> Callable[[str], str]:
     """What is wrong with an answer, in words; "" where nothing is."""
 
     def wrong(answer: str) -> str:
@@ -147,7 +159,7 @@ def _judge(question: Question, known: Sequence[str]) -> Callable[[str], str]:
             read_answer(question, answer)
         except Reading as reading:
             return f"{reading.found}; {reading.write}"
-        return ""
+        return more(answer) if more is not None else ""
 
     return wrong
 

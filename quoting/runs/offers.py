@@ -9,6 +9,7 @@ from quoting.inputs.load import load_shop, price_book, shop_folder
 from quoting.inputs.tables import tables
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
     from pathlib import Path
 
     from quoting.inputs.tables import Tables
@@ -24,11 +25,16 @@ def shop_offers(folder: Path) -> dict[str, list[str]]:
     }
 
 
-def offers_near(job: Path) -> dict[str, list[str]]:
-    """Answers for a job of this path: of the shop that it belongs to; of the reference tables where there is none, or a wrong one."""
+def offers_near(job: Path, tell: Callable[[str], None]) -> dict[str, list[str]]:
+    """Answers for a job of this path: of the shop that it belongs to; of the reference tables alone where there is none, or a wrong
+    one, which is told.
+    """
     try:
         return shop_offers(shop_folder(job, None))
-    except Problems:
+    except Problems as wrong:
+        why = wrong.problems[0]
+        place = f"{why.file}:{why.line}: " if why.line else ""
+        tell(f"the lists to choose from lack what a shop and its price book name: {place}{why.found}")
         return _of_tables(tables())
 
 

@@ -13,7 +13,7 @@ from prompt_toolkit.application import create_app_session
 from prompt_toolkit.input import create_pipe_input
 from prompt_toolkit.output import DummyOutput
 
-from quoting.cli.ask_command import Terminal
+from quoting.cli.ask_command import Terminal, _places
 from quoting.errors import Problems
 from quoting.inputs.field_types import record_of
 from quoting.inputs.job import TRADES
@@ -101,7 +101,7 @@ def test_a_part_without_a_price_is_decided_on(shop: Path, decided: str) -> None:
     again = decided == AGAIN
     ask = script(
         **{
-            "There is no price so.": decided,
+            UNPRICED: decided,
             "species": ["bubinga", *(["red oak"] if again else []), "red oak"],
             "part": ["seat", *(["seat"] if again else []), "leg"],
             "length": ["", "40 in", *(["40 in"] if again else []), "16 in"],
@@ -121,11 +121,12 @@ def test_a_part_without_a_price_is_decided_on(shop: Path, decided: str) -> None:
 
 
 def test_a_job_of_that_name_stays(shop: Path) -> None:
-    """Nothing is written over."""
+    """Nothing is written over: the title is refused at its own question."""
     interview(script(), shop, shop / "jobs", TODAY)
     before = (shop / "jobs" / "window-bench.toml").read_bytes()
-    with pytest.raises(Problems, match="which is there already"):
-        interview(script(), shop, shop / "jobs", TODAY)
+    ask = script(title=["Window bench", "Door bench"])
+    assert interview(ask, shop, shop / "jobs", TODAY).name == "door-bench.toml"
+    assert "which is there already" in ask.refused[0]
     assert (shop / "jobs" / "window-bench.toml").read_bytes() == before
 
 
@@ -203,6 +204,9 @@ def test_the_terminal_asks(shop: Path) -> None:
         assert Terminal().text("length", lambda said: "" if "in" in said else "write a unit", ()) == "40 in"
         keys.send_text("\x1b[B\r")
         assert Terminal().choice("which", ["one", "two", "three"]) == "two"
+        for key, said in (("y", "yes"), ("n", "no"), ("\r", "no")):
+            keys.send_text(key if key == "\r" else f"{key}\r")
+            assert Terminal().choice("glued up", ("no", "yes")) == said
         keys.send_text("red oak\r")
         assert Terminal().text("species", lambda _: "", ["red oak", "white oak"]) == "red oak"
         keys.send_text("\x03")
@@ -215,3 +219,13 @@ def test_without_a_terminal_other_ways_are_named(shop: Path) -> None:
     done = quoting_run("ask", "--shop", shop, stdin=-3)
     assert done.returncode == 2
     assert "quoting start --sheet" in done.stderr
+
+
+def test_the_folder_may_be_the_shop_or_one_in_it(shop: Path, tmp_path: Path) -> None:
+    """Named from anywhere: the shop itself, its jobs, or another folder beside --shop."""
+    elsewhere = tmp_path / "elsewhere"
+    assert _places(shop, None) == (shop, shop / "jobs")
+    assert _places(shop / "jobs", None) == (shop.resolve(), shop / "jobs")
+    assert _places(elsewhere, shop) == (shop, elsewhere)
+    with pytest.raises(Problems, match=r"found no shop\.toml"):
+        _places(elsewhere, None)
