@@ -57,7 +57,10 @@ def _blocks(page: Page) -> Iterator[str]:
         yield "\n".join(rows)
     if page.example:
         yield _example(page.example)
-    for title, parts in (("In a job", page.job), ("In shop.toml", page.shop)):
+    for title, parts in (
+        ("In a job, by example", page.job),
+        ("In shop.toml, as a new shop has it or by example", page.shop),
+    ):
         if parts:
             rows = [bold(title)]
             for section, fields in parts:

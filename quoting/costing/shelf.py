@@ -67,7 +67,8 @@ def _advice(need: Need, brief: Brief) -> str:
         f"; or use {close.removeprefix('write ')} if you mean that" if close.startswith('write "') else ""
     )
     item = f'"{need.item}"' if "," in need.item else need.item
-    return f"write a row: {item},{unit},<price of one {unit}>{offered}"
+    of_one = "one" if unit == "each" else f"one {unit}"
+    return f"write a row: {item},{unit},<price of {of_one}>,<pack or nothing>,<lead time>,<supplier>{offered}"
 
 
 def shelves(needs: Iterable[Need], brief: Brief) -> dict[str, Shelf]:

@@ -21,10 +21,15 @@ def nearest_key(where: str, name: str, known: Sequence[str], there: Container[st
     """Advice for a name that does not exist in a section, or among them (JOB): what is meant by it, else the nearest of those known,
     else a few. What is `there` already is not advised again.
     """
-    meant = _others().get((where, key(name.replace("_", " "))))
+    meant = also_called(where, name)
     if meant is None or meant not in known:
         return nearest(name, known)
     return f'leave it out: "{meant}" is there' if meant in there else f'write "{meant}"'
+
+
+def also_called(where: str, name: str) -> str | None:
+    """What a word means in a section, or among the sections (JOB); None for one that has no other meaning."""
+    return _others().get((where, key(name.replace("_", " "))))
 
 
 @cache

@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 import re
 import tomllib
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -39,7 +39,17 @@ class Source:
         if not self.cells:
             return problem.at(self.name, line)
         cell = self.cells.get(line, "")
-        return problem.at(f"{self.name}, {cell}" if cell else self.name, 0)
+        return _of_sheet(problem).at(f"{self.name}, {cell}" if cell else self.name, 0)
+
+
+def _of_sheet(problem: Problem) -> Problem:
+    """The problem with advice for one who fills in cells, where that for a text file would not do."""
+    missing = re.fullmatch(r'write (\w+) = "\.\.\."', problem.write)
+    if missing:
+        return replace(problem, write=f'fill in "{missing[1]}", or empty the rest of the row')
+    return replace(
+        problem, write=problem.write.replace("write true or false, without quotes", "write yes or no")
+    )
 
 
 def read_text(path: Path) -> str:

@@ -13,6 +13,8 @@ from importlib.resources import as_file, files
 from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.errors import Problem, Problems, Reading
+from quoting.inputs.also_called import JOB as JOB_NAMES
+from quoting.inputs.also_called import also_called
 from quoting.inputs.shipped import NAMED_FAMILIES, shipped
 from quoting.inputs.template import sections
 from quoting.measures import DIMENSIONS, shown
@@ -77,9 +79,11 @@ def explain(asked: str) -> Page | list[Meaning]:
     name = key(asked)
     if name in _pages():
         return _page(name)
-    found = [*_terms(name), *_fields(name), *_units(asked)]
+    found = [*_terms(name), *_fields(name), *_units(asked)] or list(_terms_with(name))
     if found:
         return found
+    if (other := also_called(JOB_NAMES, name)) in _pages():
+        return _page(str(other))
     known = {
         key(one): None
         for one in (*_pages(), *(row["term"] for row in _glossary()), *(name for name, _ in _every_field()))
@@ -161,6 +165,13 @@ def _of_sections(file: str, names: list[str] | tuple[str, ...]) -> Iterator[tupl
 def _terms(name: str) -> Iterator[Meaning]:
     for row in _glossary():
         if name in (key(row["term"]), f"{key(row['term'])}s"):
+            yield Meaning(row["term"], row["means"], row["page"])
+
+
+def _terms_with(name: str) -> Iterator[Meaning]:
+    """Terms of several words, of which this is one."""
+    for row in _glossary():
+        if name in key(row["term"]).split():
             yield Meaning(row["term"], row["means"], row["page"])
 
 

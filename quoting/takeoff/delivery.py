@@ -64,7 +64,7 @@ def trip_cost(
     per_distance: Num,
     speed_m_per_h: Num,
 ) -> Num:
-    """Cost of a delivery at road distance d [money]: L + 2 d (r + n w / v), L = load x n w + fixed."""
+    """Cost of a delivery [money]: loading time x crew x their pay + stairs + there and back x (money for a distance + crew x pay / speed)."""
     pay = crew * crew_rate
     return load_h * pay + fixed + 2 * distance_m * (per_distance + pay / speed_m_per_h)
 

@@ -19,7 +19,10 @@ if TYPE_CHECKING:
 
 
 def product_m3(*, area_m2: Num, coats: int, coverage_per_m: Num) -> Num:
-    """Product for a surface [m3]: area x coats / coverage, coverage in m2 per m3 [1/m]."""
+    """Product for a surface [m3]: area x coats / coverage.
+
+    Shapes: coverage in m2 per m3, [1/m].
+    """
     return area_m2 * coats / coverage_per_m
 
 

@@ -74,7 +74,7 @@ def standard_needs(trade: str, part: Part, take_off: TakeOff, shop: Shop, pick: 
         if isinstance(given, Uncertain):
             hours, words = pick(given), basis(OWN_TIME, each=pick(given))
         elif given is None:
-            hours, words = _standard_hours(standard, take_off, pick)
+            hours, words = standard_hours(standard, take_off, pick)
         else:
             continue
         yield hours_need(
@@ -98,8 +98,12 @@ def acts(operation: str, standard: Standard, trade: str, take_off: TakeOff) -> b
     )
 
 
-def _standard_hours(standard: Standard, take_off: TakeOff, pick: Pick) -> tuple[Num, Basis]:
-    """Hours of a standard operation on a part [h], and how they were reached."""
+def standard_hours(standard: Standard, take_off: TakeOff, pick: Pick) -> tuple[Num, Basis]:
+    """Hours of a standard operation on a part [h]: what it is counted by x the time of one (x grits, for sanding) + set-up.
+
+    Counted by parts, joints, board feet, m2, edges or coats, as the standard's `per` says; shaped parts take its `shaped` time. What a
+    part gives itself (standard = { milling = "2 h" }) is the whole of it.
+    """
     driver = take_off.drivers[standard.per.removesuffix(" grit")]
     time = pick(standard.shaped if take_off.shaped and standard.shaped else standard.time)
     grits = standard.grits if standard.per == "m2 grit" else 1

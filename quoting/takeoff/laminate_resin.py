@@ -39,8 +39,9 @@ def losses(part: Laminate, shop: Shop, pick: Pick) -> Losses:
 def resin_m3(*, lay: LayUp, lost: Losses) -> Num:
     """Mixed resin for a panel [m3]: the sum over its rounds.
 
-    (A n (t - m_eff / rho_f) + wet-out on sheet outside A + rounds x A x bleed) / (1 - mixing loss).
-    The first term is the volume that fibre leaves free in the panel; a larger sheet does not move it.
+    (Area x plies x (ply thickness - fibre mass per area / density of the fibre) + wet-out of sheet that lies outside the panel
+    + rounds x area x bleed) / (1 - mixing loss). The first term is the volume that fibre leaves free in the panel; a larger
+    sheet does not move it.
     """
     return sum((round_resin_m3(lay=lay, lost=lost, one=one) for one in lay.rounds), start=np.float64(0))
 

@@ -23,7 +23,7 @@ def whole_down(ratio: Num) -> Num:
 
 
 def crawford_total(*, count: int, learning: Num) -> Num:
-    """Time of `count` repeats as a multiple of the first: sum of k^b for k = 1 .. count, b = log2(learning).
+    """Time of so many repeats as a multiple of the first: 1 + 2^b + 3^b + ..., with b = log2(learning rate).
 
     Crawford's unit curve (J. R. Crawford, 1944; tables in operations-management textbooks).
     """

@@ -57,7 +57,7 @@ def ply_thickness(part: Laminate, shop: Shop) -> Uncertain | None:
 
 
 def sheets_along(*, length_m: float, sheet_m: float, overlap_m: float) -> float:
-    """Sheets that cover a length: ceil((L - o) / (s - o)), at least one."""
+    """Sheets that cover a length: (length - overlap) / (sheet - overlap), rounded up, at least one."""
     return float(max(whole_up((length_m - overlap_m) / (sheet_m - overlap_m)), 1.0))
 
 
@@ -91,22 +91,28 @@ def layout(part: Laminate, *, length_m: float, width_m: float) -> Layout:
 
 
 def fibre_mass_kg_m2(*, ply_mass_kg_m2: float, in_panel_m2: float, area_m2: float) -> float:
-    """Fibre in the panel per area and ply [kg/m2]: ply mass x area in the panel / A, overlaps counted twice."""
+    """Fibre in the panel per area and ply [kg/m2]: ply mass x area in the panel / area, overlaps counted twice."""
     return ply_mass_kg_m2 * in_panel_m2 / area_m2
 
 
 def fibre_fraction(*, fibre_kg_m2: Num, density_kg_m3: float, ply_thickness_m: Num) -> Num:
-    """Fibre volume fraction of a cured ply: A_w / (rho_f t) (t = n A_w / (rho_f V_f), composites textbooks)."""
+    """Share of a cured ply that is fibre: fibre mass per area / (density of the fibre x ply thickness).
+
+    From t = n A_w / (rho_f V_f), composites textbooks.
+    """
     return fibre_kg_m2 / (density_kg_m3 * ply_thickness_m)
 
 
 def plies_needed(*, thickness_m: Num, removed_m: Num, ply_thickness_m: Num, block: int) -> Num:
-    """Plies for a finished thickness: ceil((thickness + removed) / ply thickness), up to whole blocks."""
+    """Plies for a finished thickness: (thickness + what flattening takes) / ply thickness, rounded up to whole blocks."""
     plies = whole_up((thickness_m + removed_m) / ply_thickness_m)
     return whole_up(plies / block) * block
 
 
 def plies_of_item(*, plies: Num, block: int, position: int, items: int) -> Num:
-    """Plies of the `position`-th of several items among the first `plies`, laid block by block in turn."""
+    """Plies of each item where a panel is laid from several, block by block in turn.
+
+    Shapes: those of the `position`-th of `items` among the first `plies`.
+    """
     turns = whole_down(plies / (block * items))
     return turns * block + np.clip(plies - (turns * items + position) * block, 0.0, block)

@@ -148,14 +148,17 @@ def laying_standard(part: Laminate) -> str:
 def fitting_plies(*, working_h: float, used: float, close_h: Num, time_per_ply_h: Num, block: int) -> Num:
     """The most plies, in whole blocks, that a first round can lay and close in: 0 where no block fits.
 
-    floor((working time x share used - close bag) / time per ply / block) x block.
+    (Working time x share of it used - closing the bag) / time per ply, rounded down to whole blocks.
     """
     room = np.maximum(working_h * used - close_h, 0.0)
     return whole_down(cast("Num", room / np.maximum(time_per_ply_h, 1e-12)) / block) * block
 
 
 def clock_h(*, plies: Num, time_per_ply_h: Num, learning: Num, number: int, close_h: Num) -> Num:
-    """Clock of round k [h]: plies x time per ply x k^log2(learning) + closing the bag."""
+    """Clock of a round, from mixing to the closed bag [h]: plies x time per ply x learning + closing the bag.
+
+    Learning: k to the power of log2(learning rate) for the k-th round, so that every doubling of rounds takes that share of the time.
+    """
     return cast("Num", plies * time_per_ply_h * np.power(np.float64(number), np.log2(learning)) + close_h)
 
 
