@@ -153,3 +153,53 @@ def test_text_of_any_script_stays_as_it_is(console: Path, tmp_path: Path, schema
     assert quoting_run("quote", console, "--xml", "--out", tmp_path).returncode == 0
     root = quotation(tmp_path, schema)
     assert said(root, "cac:QuotationLine/cac:LineItem/cac:Item/cbc:Name") == ['椅子 <b>&amp; "]]> 🪑  é']
+
+
+def test_a_newer_quote_takes_its_electronic_form_along(
+    console: Path, tmp_path: Path, schema: etree.XMLSchema
+) -> None:
+    """An old one beside a new paper would say another price; one that somebody changed is left alone."""
+    assert quoting_run("quote", console, "--xml", "--out", tmp_path).returncode == 0
+    first = amount(quotation(tmp_path, schema), "cac:QuotedMonetaryTotal/cbc:PayableAmount")
+    assert quoting_run("quote", console, "--set", "pricing.margin=40 %", "--out", tmp_path).returncode == 0
+    second = amount(quotation(tmp_path, schema), "cac:QuotedMonetaryTotal/cbc:PayableAmount")
+    assert second > first
+    [path] = tmp_path.glob("*.xml")
+    path.write_text(path.read_text("utf-8").replace("Ferran", "Farren"), "utf-8")
+    before = path.read_bytes()
+    assert quoting_run("quote", console, "--out", tmp_path).returncode == 0
+    assert path.read_bytes() == before
+
+
+def test_parties_are_told_by_what_is_known(console: Path, tmp_path: Path, schema: etree.XMLSchema) -> None:
+    """A client without a name has an address; each payment is a sentence, their sum is not one of them; no day of delivery is promised."""
+    edited(console, 'name = "Harl\'s Ferry Public Library"', 'name = ""')
+    edited(console, "[quote]", "[quote]\nready_by = 2027-06-01")
+    assert quoting_run("quote", console, "--xml", "--out", tmp_path).returncode == 0
+    root = quotation(tmp_path, schema)
+    assert "1 Ferry Square" in said(
+        root, "cac:BuyerCustomerParty/cac:Party/cac:PostalAddress/cac:AddressLine/cbc:Line"
+    )
+    assert root.find("cac:BuyerCustomerParty/cac:Party/cac:PartyName", SPACES) is None
+    paid = said(root, "cac:TransactionConditions/cbc:Description")
+    assert len(paid) == 3
+    assert not any(one.startswith("Total") for one in paid)
+    assert root.find("cac:Delivery", SPACES) is None
+    assert any("June 1, 2027" in note for note in said(root, "cbc:Note"))
+
+
+@pytest.mark.parametrize("shown", ["included", "added"])
+def test_a_currency_without_minor_digits_has_none(
+    samples: Path, tmp_path: Path, schema: etree.XMLSchema, shown: str
+) -> None:
+    """ISO 4217: the yen has no minor unit; so has every amount of the document, and of --json."""
+    job = samples / "tern_hollow_overseas" / "jobs" / "oak_stool.toml"
+    shop = samples / "tern_hollow_overseas" / "shop.toml"
+    edited(shop, 'currency = "EUR"', 'currency = "JPY"')
+    edited(shop, 'shown = "included"', f'shown = "{shown}"')
+    assert quoting_run("quote", job, "--xml", "--out", tmp_path).returncode == 0
+    root = quotation(tmp_path, schema)
+    amounts = [one.text for one in root.iter() if one.get("currencyID")]
+    assert len(amounts) > 6
+    assert all(str(one).lstrip("-").isdigit() for one in amounts)
+    assert price_of(job)["price"]["total"].isdigit()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import csv
 import tomllib
 import zipfile
 from datetime import date
@@ -326,3 +327,42 @@ def test_what_an_entry_needs_is_marked(filled: Path) -> None:
         cell.value = str(cell.value or "").removeprefix("NEEDED; ").replace("; ", ". ") or None
     book.save(filled)
     assert quoting_run("check", filled).returncode == 0
+
+
+def test_lists_of_a_large_price_book_are_taken(shop: Path) -> None:
+    """Longer than what a maker may fill in: the lists are ours."""
+    with (shop / "prices.csv").open("a") as book:
+        book.writelines(f"screw {number},each,0.10\n" for number in range(5_100))
+    path = shop / "jobs" / "screws.xlsx"
+    assert quoting_run("start", "--sheet", path).returncode == 0
+    assert quoting_run("check", path).returncode == 0
+
+
+def test_whatever_is_offered_can_be_chosen(shop: Path) -> None:
+    """Items whose names look like something else are offered as the reader takes them."""
+    names = ['"Blue" hinge', "[M6] bolt", "{x} cap", "1/2", "yes", "=sum", "-5"]
+    with (shop / "prices.csv").open("a", newline="") as prices:
+        csv.writer(prices).writerows([name, "each", "2.50"] for name in names)
+    path = shop / "jobs" / "odd.xlsx"
+    assert quoting_run("start", "--sheet", path).returncode == 0
+    book = openpyxl.load_workbook(path)
+    [column] = [one for one in book["Lists"].columns if one[0].value == "prices"]
+    listed = [str(cell.value) for cell in column[1:]]
+    meant = {one: tomllib.loads(f"v = {one}")["v"] if one.startswith('"') else one for one in listed}
+    sheet = book["buy"]
+    heads = {str(cell.value): cell.column for cell in sheet[1]}
+    for row, item in enumerate((one for one in listed if meant[one] in names), start=3):
+        sheet.cell(row, heads["item"]).value = item
+        sheet.cell(row, heads["item"]).data_type = "s"
+        sheet.cell(row, heads["quantity"]).value = 1
+    book.save(path)
+    bought = [one["item"] for one in price_of(path)["lines"] if one["trade"] == "buy"]
+    assert sorted(bought) == sorted(names)
+
+
+def test_a_wrong_shop_is_told_and_the_sheet_is_made_without_it(shop: Path) -> None:
+    (shop / "shop.toml").write_text("format = 2\n", "utf-8")
+    done = quoting_run("start", "--sheet", shop / "jobs" / "new.xlsx")
+    assert done.returncode == 0
+    assert "lack what a shop" in done.stderr
+    assert (shop / "jobs" / "new.xlsx").is_file()
