@@ -27,5 +27,7 @@ def calendar_text(priced: Priced) -> str:
             days = f"day {start} to {end}, over by {text.day(row.last)}"
         rows.append(whole_row(one_line(f"  {row.name}"), days))
     over = "Over by a day: on that morning nothing of it is left to do or to wait for."
+    week = priced.shop.shop.week
+    spread = f"Work is spread evenly: {week.hours:g} h fill a week of {week.days:g} days and its days off."
     cure = "A cure or drying time is that of the data sheet at its temperature: in the cold it takes longer."
-    return "\n".join([*rows, "", wrapped(over, ""), wrapped(cure, "")])
+    return "\n".join([*rows, "", wrapped(over, ""), wrapped(spread, ""), wrapped(cure, "")])

@@ -141,7 +141,11 @@ def _review(page: Page, name: str, of: Build, found: Statement, last: int) -> No
         page.text(f"A{row}", words)
         page.money(f"B{row}", amount)
     row += 2
-    page.heads(row, ("Why, the dearest first", f"on the margin [{plan.currency}]"), "B")
+    page.heads(
+        row,
+        ("Why, the dearest first; hours with the overhead on them", f"on the margin [{plan.currency}]"),
+        "B",
+    )
 
     def money(amount: Decimal) -> str:
         return printed(amount, plan.currency, plan.shop.shop.locale)

@@ -54,7 +54,7 @@ def _story(title: str, of: Build, found: Statement, text: QuoteText, on: Paper) 
     yield words(" · ".join(one for one in facts if one))
     yield heading("Where the money went", on)
     yield from _rows([(one, text.money(amount), ends) for one, amount, ends in bridge_rows(found)], on)
-    yield heading("Why, the dearest first", on)
+    yield heading("Why, the dearest first; hours with the overhead on them", on)
     for one in told(of, found, text.money):
         yield words(ink("cause", one.words), spaceBefore=2)
         for detail, effect in one.details:

@@ -44,6 +44,7 @@ WIDTHS: dict[str, dict[str, float]] = {
     "Differences": {"A": 40, "B": 10},
 }
 """Columns that are wider than others, by sheet."""
+EDGES = 0.5  # of a cell, in characters
 USUAL, FIRST = 14.0, {"A": 34.0, "B": 22.0}
 
 
@@ -67,8 +68,9 @@ def widths(sheet: Worksheet) -> None:
 
 
 def _letters(cell: Any, wide: dict[str, float]) -> int:
-    """Characters of a cell's text that fit its column: bold ones are wider."""
-    return int(wide.get(cell.column_letter, USUAL) * (0.8 if cell.font.bold else 1))
+    """Characters of a cell's text that fit its column, behind its indent: bold ones are wider."""
+    room = wide.get(cell.column_letter, USUAL) - cell.alignment.indent - EDGES
+    return int(room * (0.8 if cell.font.bold else 1))
 
 
 def set_up(sheet: Worksheet, paper: str) -> None:

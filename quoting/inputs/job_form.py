@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from quoting.inputs.field_types import is_needed
-from quoting.inputs.template import Field, explained, sections
+from quoting.inputs.template import SUCH_AS, Field, explained, sections
 
 SUFFIX = ".xlsx"
 SINGLE, LISTS, CAUSE = "Job", "Lists", "cause"
@@ -29,7 +29,9 @@ def hint(section: str, field: Field) -> str:
 
 
 def is_hint(sheet: str, text: str) -> bool:
-    """True of what may stand in a sheet's row of explanations, with other marks between its words or none of what is needed."""
+    """True of what may stand in a sheet's row of explanations: also as an earlier version wrote it, for comments change."""
+    if text.startswith((NEEDED, SUCH_AS)):
+        return True
     known = [one for name, one in sections("job.toml").items() if name.partition(".")[0] == sheet]
     fields = [*(field for section in known for field in section.fields), *EXTRA]
     return bool(_bare(text)) and _bare(text) in {

@@ -13,6 +13,10 @@ FIELD = re.compile(r"(#(?: e\.g\. )?)?([a-z_]+) = (.+)$")
 QUOTED = re.compile(r'"(?:[^"\\]|\\.)*"')
 
 
+SUCH_AS = "such as "
+"""How the explanation of a field begins that has an example."""
+
+
 class Field(NamedTuple):
     """A field of a section: how its value is written in TOML, and what the comment says. `instead` stands for another field."""
 
@@ -52,7 +56,7 @@ def sections(file: str) -> dict[str, Section]:
 def explained(field: Field) -> str:
     """How a value is written, and what the comment of the starter file says."""
     example = field.value.strip('"')
-    such = f"such as {example}" if example not in ("", "[]", "{}") else ""
+    such = f"{SUCH_AS}{example}" if example not in ("", "[]", "{}") else ""
     return "; ".join(words for words in (such, field.words) if words)
 
 

@@ -51,7 +51,7 @@ def bridge_picture(priced: Priced, found: Statement) -> Figure:
     """A bar a step, from where the step before ended: what was quoted, what took from it, what is left."""
     text, way = QuoteText(priced, Ink(glyphs())), found.way
     at = float(way.quoted)
-    rows = [Row("quoted", (Span(0.0, at, SOLID),), text.money(way.quoted), bold=True)]
+    rows = [Row("margin quoted", (Span(0.0, at, SOLID),), text.money(way.quoted), bold=True)]
     for name, words in STEPS.items():
         effect = way.steps[name]
         if effect:
@@ -59,7 +59,7 @@ def bridge_picture(priced: Priced, found: Statement) -> Figure:
             rows.append(Row(words, (Span(at, at + float(effect), colour),), text.money(effect)))
             at += float(effect)
     ended = SOLID if at >= 0 else AGAINST
-    rows.append(Row("actual", (Span(0.0, at, ended),), text.money(way.actual), bold=True))
+    rows.append(Row("margin earned", (Span(0.0, at, ended),), text.money(way.actual), bold=True))
     on, foot = scale_of(rows, 0.0), FIRST + height(rows)
     marks: list[Mark] = [title("From the margin quoted to the margin earned", accent_of(priced.shop.shop))]
     marks = [*marks, *bars(rows, on, FIRST), line_at(0.0, on, FIRST - 3, foot)]

@@ -17,7 +17,7 @@ from quoting.documents.pictures.looks import (
     title,
 )
 from quoting.documents.pictures.marks import Box, Figure, Stroke, Words, padded
-from quoting.documents.pictures.rows import Row, Span, bars, height, line_at, scale_of
+from quoting.documents.pictures.rows import Row, Scale, Span, bars, height, line_at, scale_of
 from quoting.documents.quote_text import Ink, QuoteText
 from quoting.documents.sheet_names import said_path
 
@@ -30,6 +30,7 @@ if TYPE_CHECKING:
 
 SPREAD_HEIGHT, TOP = 96.0, 34.0
 MOST_BARS, FEW = 12, 3
+APART = 4.0  # words and words beside them [pt]
 SEEN = 0.005
 """A share that is no nought in whole per cents; below it, and beyond the first few, an input is only counted."""
 
@@ -122,10 +123,20 @@ def _tornado(
         rows.append(Row(text.ink("input", said(one)), spans, text.about_share(max(one.share, 0.0))))
     on, foot = scale_of(rows, outlook.plan), top + height(rows) + 2
     marks = [*bars(rows, on, top), line_at(outlook.plan, on, top - 4, foot)]
-    for at, anchor in ((on.low, "start"), (on.high, "end")):
-        marks.append(Words(on.x(at), foot + 9, text.about(at), LABEL, QUIET, anchor))
+    marks += _ends(on, outlook.plan, foot + 9, text)
     marks.append(Words(0.0, foot + 20, f"{KEY} {_more(more)}" if more else KEY, LABEL, QUIET))
     return marks, foot + 24
+
+
+def _ends(on: Scale, plan: float, y: float, text: QuoteText) -> Iterator[Mark]:
+    """The amounts at both ends of a scale, and at its line where there is room between them."""
+    low, middle, high = text.about(on.low), f"plan {text.about(plan)}", text.about(on.high)
+    yield Words(on.x(on.low), y, low, LABEL, QUIET)
+    yield Words(on.x(on.high), y, high, LABEL, QUIET, "end")
+    half = width(middle, REGULAR, LABEL) / 2 + APART
+    ends = (on.x(on.low) + width(low, REGULAR, LABEL), on.x(on.high) - width(high, REGULAR, LABEL))
+    if ends[0] < on.x(plan) - half and on.x(plan) + half < ends[1]:
+        yield Words(on.x(plan), y, middle, LABEL, QUIET, "middle")
 
 
 def _more(count: int) -> str:
