@@ -23,6 +23,7 @@ from quoting.documents.pictures.marks import Box, Figure, Stroke, Words, padded,
 from quoting.documents.pictures.rows import Row, Span, bars, height, line_at, scale_of
 from quoting.documents.quote_text import Ink, QuoteText
 from quoting.hindsight.bridge import STEPS
+from quoting.values import INCH_M
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -35,7 +36,8 @@ if TYPE_CHECKING:
 MOST_TASKS = 14
 AS_PLANNED_H = 0.05
 PLOT_HEIGHT, PLOT_TOP = 90.0, 36.0
-MM = 1000.0
+RULES = {"inch": ("in", 1 / INCH_M), "metric": ("mm", 1000.0)}
+"""How thickness is read at the bench, by the units of the shop: its unit, and how many a metre has."""
 
 
 def review_pictures(priced: Priced, found: Statement) -> dict[str, Figure]:
@@ -87,13 +89,16 @@ def rounds_were_picture(priced: Priced, part: str, rounds: Sequence[RoundWas]) -
     name = Ink(glyphs())("part", part)
     said = f"Rounds of {name}: planned (pale) and actual (dark)"
     half = WIDTH / 2 - 14
+    unit, size = RULES[priced.shop.shop.units]
     marks = [
         title(said, accent_of(priced.shop.shop)),
-        *_plot(0, half, "thickness at the end, mm", [(one.planned_m, one.actual_m) for one in rounds], MM),
+        *_plot(
+            0, half, f"thickness at the end, {unit}", [(one.planned_m, one.actual_m) for one in rounds], size
+        ),
         *_plot(half + 28, half, "laying, h", [(one.planned_h, one.actual_h) for one in rounds], 1),
     ]
     words = "; ".join(
-        f"round {one.number}: {one.actual_m * MM:.1f} mm" for one in rounds if one.actual_m is not None
+        f"round {one.number}: {one.actual_m * size:.3g} {unit}" for one in rounds if one.actual_m is not None
     )
     return padded(Figure(WIDTH, PLOT_TOP + PLOT_HEIGHT + 18, f"Rounds of {name}", words, marks), EDGE)
 
