@@ -73,9 +73,12 @@ def dotted(path: Sequence[str | int], raw: Any) -> str:
 
 
 def _at(raw: Any, path: Sequence[str | int]) -> Any:
-    """What a file holds at a path."""
+    """What a file holds at a path; nothing where a step is no name of the file but of a kind that was tried."""
     for step in path:
-        raw = raw[step]
+        try:
+            raw = raw[step]
+        except (KeyError, IndexError, TypeError):
+            return ()
     return raw
 
 
