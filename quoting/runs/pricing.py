@@ -140,9 +140,8 @@ def quote(
     result, _ = with_options(checked)
     folder = out if out is not None else job.resolve().parent
     origin = str(job.resolve())
-    xml = xml or wrote(
-        folder, f"{job.stem}{XML}", origin
-    )  # an old one beside a new paper would say another price
+    # An electronic quote that was written before would say the old price beside the new paper.
+    xml = xml or wrote(folder, f"{job.stem}{XML}", origin)
     result, files = documents(result, checked, job.stem, xml, step)
     written = write_all(folder, files, origin, overwrite)
     return result, written

@@ -29,7 +29,6 @@ class AllPieces(NamedTuple):
     """All finished pieces of a shop: tables by currency, bands, standards that are wrong, overhead by year."""
 
     currency: str
-    locale: str
     tables: dict[str, Compared]
     calibration: Calibration
     standards: tuple[Proposal, ...]
@@ -63,7 +62,6 @@ def review_all(folder: Path, step: Callable[[str], None]) -> AllPieces:
     currencies = dict.fromkeys(build.piece.plan.currency for build, _ in counted)
     return AllPieces(
         currency=brief.shop.shop.currency,
-        locale=brief.shop.shop.locale,
         tables={
             name: compared([one for one in counted if one[0].piece.plan.currency == name])
             for name in currencies
