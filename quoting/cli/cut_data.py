@@ -9,7 +9,7 @@ from quoting.cli.as_data import FORMAT, dumped
 from quoting.money import exact, minor_digits
 
 if TYPE_CHECKING:
-    from quoting.cutting.record import CutPlan, SawnStock
+    from quoting.nesting.record import CutPlan, SawnStock
     from quoting.runs.cut import CutOut
 
 

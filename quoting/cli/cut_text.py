@@ -25,7 +25,7 @@ from quoting.sawing.words import (
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from quoting.cutting.record import CutPlan, Offcut, SawnPiece, SawnStock
+    from quoting.nesting.record import CutPlan, Offcut, SawnPiece, SawnStock
     from quoting.runs.cut import CutOut
 
 MANY = 40

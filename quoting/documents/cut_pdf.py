@@ -30,8 +30,8 @@ if TYPE_CHECKING:
     from datetime import date
     from typing import Any
 
-    from quoting.cutting.record import CutPlan, SawnStock
     from quoting.inputs.brief import Brief
+    from quoting.nesting.record import CutPlan, SawnStock
 
 HIGHEST = 250.0
 """Of a drawing [pt]: a sheet and its cuts share a page."""

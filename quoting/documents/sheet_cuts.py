@@ -10,8 +10,8 @@ from quoting.sawing.words import stock_words
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from quoting.cutting.record import CutPlan, SawnStock
     from quoting.documents.cells import Page
+    from quoting.nesting.record import CutPlan, SawnStock
     from quoting.pricing.record import Priced
 
 CUTS = "Cuts"

@@ -14,13 +14,13 @@ from quoting.inputs.shop import Shop
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
-    from quoting.cutting.record import CutPlan
     from quoting.errors import Problem
     from quoting.inputs.job import Job
     from quoting.inputs.prices import Price
     from quoting.inputs.sources import Source
     from quoting.inputs.stock import StockRow
     from quoting.inputs.tables import Tables
+    from quoting.nesting.record import CutPlan
 
 
 SOURCE = "--set"

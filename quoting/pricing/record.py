@@ -13,9 +13,9 @@ if TYPE_CHECKING:
     from datetime import date
     from decimal import Decimal
 
-    from quoting.cutting.record import CutPlan
     from quoting.inputs.job import Job
     from quoting.inputs.shop import Shop
+    from quoting.nesting.record import CutPlan
     from quoting.pricing.bench import LaminateCard
     from quoting.pricing.calendar import Step
     from quoting.pricing.chain import Chain

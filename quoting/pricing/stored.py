@@ -7,8 +7,8 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
 from quoting import measures, values
-from quoting.cutting import record as cut_plan
 from quoting.inputs import fields, job, part, resin_trades, selling, shop, standards, stock, trades
+from quoting.nesting import record as cut_plan
 from quoting.pricing import bench, calendar, chain, cutting, mixing, pouring, price_rules, record, stages
 
 if TYPE_CHECKING:

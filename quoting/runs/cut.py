@@ -23,8 +23,8 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
     from pathlib import Path
 
-    from quoting.cutting.record import CutPlan
     from quoting.inputs.brief import Brief
+    from quoting.nesting.record import CutPlan
     from quoting.sawing.plan import Unplanned
 
 

@@ -7,12 +7,12 @@ from contextlib import contextmanager
 from time import monotonic
 from typing import TYPE_CHECKING, Any
 
-from quoting.cutting.limit import USUAL
+from quoting.nesting.pattern import USUAL
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from quoting.cutting.limit import Limit
+    from quoting.nesting.pattern import Limit
 
 
 class Halt:

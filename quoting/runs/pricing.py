@@ -9,13 +9,13 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
-from quoting.cutting.limit import usual
 from quoting.errors import Problem, Problems, Reading
 from quoting.inputs.brief import SOURCE
 from quoting.inputs.load import PRICE_FILE, SHOP_FILE, load_shop, read
 from quoting.inputs.picture import picture_bytes
 from quoting.inputs.shipped import shipped, starter_values
 from quoting.inputs.wording import wording
+from quoting.nesting.pattern import usual
 from quoting.pricing.price import priced, shown_rates, unsure
 from quoting.pricing.problems import problems_of
 from quoting.pricing.record import Variant, Warned
@@ -25,8 +25,8 @@ from quoting.written import write_all, wrote
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
 
-    from quoting.cutting.limit import Limit
     from quoting.inputs.brief import Brief
+    from quoting.nesting.pattern import Limit
     from quoting.pricing.record import Priced, RateShown
 
 XML = " quote.xml"

@@ -11,10 +11,10 @@ from quoting.values import basis
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from quoting.cutting.record import SawnStock
     from quoting.inputs.prices import Price
     from quoting.inputs.shop import Shop
     from quoting.inputs.yields import Kind
+    from quoting.nesting.record import SawnStock
     from quoting.sawing.demand import Group
     from quoting.sawing.supply import Supply
 

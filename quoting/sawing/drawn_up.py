@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from quoting.cutting.record import Offcut, SawnPiece, SawnStock, SawStep
-from quoting.cutting.rectangles import leaves, without_idle_cuts
-from quoting.cutting.ticks import metres, ticks
+from quoting.nesting.pattern import metres, ticks
+from quoting.nesting.record import Offcut, SawnPiece, SawnStock, SawStep
+from quoting.nesting.rectangles import leaves, without_idle_cuts
 from quoting.sawing.charge import used_share
 from quoting.sawing.layout import trim_of, zones_of
 from quoting.sawing.supply import area
@@ -14,8 +14,8 @@ from quoting.sawing.supply import area
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from quoting.cutting.rectangles import Node, Region
     from quoting.inputs.shop import Shop
+    from quoting.nesting.rectangles import Node, Region
     from quoting.sawing.demand import Group
     from quoting.sawing.layout import Laid
     from quoting.sawing.supply import Supply

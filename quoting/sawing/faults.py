@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from quoting.cutting.fits import has_room
-from quoting.cutting.pattern import Offer
-from quoting.cutting.ticks import ticks
 from quoting.errors import Problem, nearest
 from quoting.measures import shown
+from quoting.nesting.pattern import Offer, ticks
+from quoting.nesting.regions import has_room
 from quoting.sawing.layout import piece_of, stock_of
 from quoting.values import key
 

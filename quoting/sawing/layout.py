@@ -5,22 +5,19 @@ from __future__ import annotations
 from functools import lru_cache
 from typing import TYPE_CHECKING, NamedTuple
 
-from quoting.cutting.bars import Bars, bar_plan
-from quoting.cutting.bounds import area_bound
-from quoting.cutting.clearing import clearings
-from quoting.cutting.limit import never
-from quoting.cutting.pattern import Offer
-from quoting.cutting.placing import Stock
-from quoting.cutting.rectangles import Cut, Node, Piece, Region, Staves
-from quoting.cutting.sheets import sheet_plan
-from quoting.cutting.ticks import ticks
+from quoting.nesting.bars import Bars, bar_plan
+from quoting.nesting.pattern import Offer, never, ticks
+from quoting.nesting.placing import Stock
+from quoting.nesting.rectangles import Cut, Node, Piece, Region, Staves
+from quoting.nesting.regions import clearings
+from quoting.nesting.sheets import area_bound, sheet_plan
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from quoting.cutting.limit import Limit
-    from quoting.cutting.sheets import SheetPlan
     from quoting.inputs.shop import Shop
+    from quoting.nesting.pattern import Limit
+    from quoting.nesting.sheets import SheetPlan
     from quoting.sawing.demand import Blanks, Group
     from quoting.sawing.supply import Supply
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING, NamedTuple
 
-from quoting.cutting.limit import usual
-from quoting.cutting.record import CutPlan
-from quoting.cutting.rectangles import deep
+from quoting.nesting.pattern import usual
+from quoting.nesting.record import CutPlan
+from quoting.nesting.rectangles import deep
 from quoting.sawing.charge import yields_of
 from quoting.sawing.demand import groups, halves, pairings
 from quoting.sawing.drawn_up import sawn_stock
@@ -22,12 +22,12 @@ GROWTH = 3
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
 
-    from quoting.cutting.limit import Limit
-    from quoting.cutting.record import SawnStock
     from quoting.errors import Problem
     from quoting.inputs.brief import Brief
     from quoting.inputs.stock import StockRow
     from quoting.inputs.yields import Yield
+    from quoting.nesting.pattern import Limit
+    from quoting.nesting.record import SawnStock
     from quoting.sawing.demand import Group
     from quoting.sawing.layout import Layout
     from quoting.sawing.supply import Supply

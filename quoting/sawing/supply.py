@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.costing.rates import purchase_factor
-from quoting.cutting.ticks import ticks
 from quoting.errors import Problem
 from quoting.inputs.stock import StockRow
+from quoting.nesting.pattern import ticks
 from quoting.takeoff.boards import charged_thickness_m, tallied_m3
 from quoting.values import key
 

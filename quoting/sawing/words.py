@@ -10,7 +10,7 @@ from quoting.values import INCH_M, key
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from quoting.cutting.record import CutPlan, SawnPiece, SawnStock, SawStep
+    from quoting.nesting.record import CutPlan, SawnPiece, SawnStock, SawStep
 
 NAMES = {"board": ("board", "boards"), "sheet": ("sheet", "sheets"), "bar": ("bar", "bars")}
 

@@ -22,13 +22,13 @@ from typing import TYPE_CHECKING
 import numpy as np
 import rectpack
 
-from quoting.cutting.bars import Bars, bar_plan
-from quoting.cutting.best_cut import points, table
-from quoting.cutting.clearing import clearings
-from quoting.cutting.pattern import Offer
-from quoting.cutting.placing import Stock
-from quoting.cutting.rectangles import Piece
-from quoting.cutting.sheets import sheet_plan
+from quoting.nesting.bars import Bars, bar_plan
+from quoting.nesting.best_cut import points, table
+from quoting.nesting.pattern import Offer
+from quoting.nesting.placing import Stock
+from quoting.nesting.rectangles import Piece
+from quoting.nesting.regions import clearings
+from quoting.nesting.sheets import sheet_plan
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

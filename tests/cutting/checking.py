@@ -5,13 +5,13 @@ from __future__ import annotations
 from itertools import combinations
 from typing import TYPE_CHECKING, NamedTuple
 
-from quoting.cutting.rectangles import walk
+from quoting.nesting.rectangles import walk
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from quoting.cutting.rectangles import Node, Piece, Region
-    from quoting.cutting.sheets import Sawn
+    from quoting.nesting.rectangles import Node, Piece, Region
+    from quoting.nesting.sheets import Sawn
 
 
 class Lies(NamedTuple):

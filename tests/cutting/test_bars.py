@@ -8,10 +8,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from quoting.cutting.bars import Bars, bar_plan
-from quoting.cutting.pattern import Offer
-from quoting.cutting.pattern import given as given_by
-from quoting.cutting.ticks import metres, ticks
+from quoting.nesting.bars import Bars, bar_plan
+from quoting.nesting.pattern import Offer, metres, ticks
+from quoting.nesting.pattern import given as given_by
 
 ANY = Offer(1, None)
 

@@ -7,12 +7,11 @@ from cutting.checking import faults_of_stock, lying, missing
 from hypothesis import given
 from hypothesis import strategies as st
 
-from quoting.cutting.clearing import clearings
-from quoting.cutting.limit import Limit
-from quoting.cutting.pattern import Offer
-from quoting.cutting.placing import Stock
-from quoting.cutting.rectangles import Piece, Region, Staves, leaves
-from quoting.cutting.sheets import SheetPlan, sheet_plan
+from quoting.nesting.pattern import Limit, Offer
+from quoting.nesting.placing import Stock
+from quoting.nesting.rectangles import Piece, Region, Staves, leaves
+from quoting.nesting.regions import clearings
+from quoting.nesting.sheets import SheetPlan, sheet_plan
 
 QUICK = Limit(regions=100_000, branches=20)
 

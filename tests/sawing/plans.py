@@ -12,9 +12,9 @@ from quoting.runs.pricing import read_brief
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from quoting.cutting.record import CutPlan, SawnStock
     from quoting.errors import Problem
     from quoting.inputs.brief import Brief
+    from quoting.nesting.record import CutPlan, SawnStock
 
 NM = 1_000_000_000
 

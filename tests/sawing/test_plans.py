@@ -13,9 +13,9 @@ from hypothesis import strategies as st
 from sawing.plans import brief_of, faults, shop_of
 
 from quoting.costing.model import cost
-from quoting.cutting.limit import USUAL
 from quoting.inputs.outline import interlocked_m
 from quoting.inputs.wording import wording
+from quoting.nesting.pattern import USUAL
 from quoting.pick import draws, likely
 from quoting.pricing.buying import buying
 from quoting.pricing.price import priced

@@ -20,8 +20,8 @@ from quoting.sawing.words import (
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from quoting.cutting.record import CutPlan, SawnPiece, SawnStock
     from quoting.documents.pictures.marks import Mark
+    from quoting.nesting.record import CutPlan, SawnPiece, SawnStock
 
 POINTS_PER_M = 72 / 0.0254
 SCALES = (1, 2, 4, 5, 8, 10, 12, 15, 16, 20, 25, 30, 32, 40, 50, 64, 75, 100, 150, 200, 500)

@@ -6,14 +6,14 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from quoting.cutting.rectangles import Cut, Node, Region
+from quoting.nesting.rectangles import Cut, Node, Region
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from numpy.typing import NDArray
 
-    from quoting.cutting.rectangles import Piece
+    from quoting.nesting.rectangles import Piece
 
 NONE, ACROSS, RIP, PIECE = 0, 1, 2, 3
 

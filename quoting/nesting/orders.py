@@ -5,16 +5,16 @@ from __future__ import annotations
 from itertools import product
 from typing import TYPE_CHECKING, NamedTuple
 
-from quoting.cutting.fits import FITS, has_room
-from quoting.cutting.placing import SPLITS, Rule
+from quoting.nesting.placing import SPLITS, Rule
+from quoting.nesting.regions import FITS, has_room
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
     from random import Random
 
-    from quoting.cutting.fits import Size
-    from quoting.cutting.placing import Laid, Stock
-    from quoting.cutting.rectangles import Piece
+    from quoting.nesting.placing import Laid, Stock
+    from quoting.nesting.rectangles import Piece
+    from quoting.nesting.regions import Size
 
     Rooms = Sequence[Sequence[Sequence[Size]]]  # the clear regions of every stock, by way
 

@@ -5,16 +5,16 @@ from __future__ import annotations
 from random import Random
 from typing import TYPE_CHECKING, NamedTuple
 
-from quoting.cutting.orders import filled, moved, starts
-from quoting.cutting.placing import kinds_of, placed
+from quoting.nesting.orders import filled, moved, starts
+from quoting.nesting.placing import kinds_of, placed
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from quoting.cutting.limit import Limit
-    from quoting.cutting.orders import Way
-    from quoting.cutting.placing import Laid, Stock
-    from quoting.cutting.rectangles import Piece
+    from quoting.nesting.orders import Way
+    from quoting.nesting.pattern import Limit
+    from quoting.nesting.placing import Laid, Stock
+    from quoting.nesting.rectangles import Piece
 
 SEED = 1
 MANY, LEAST_SHARE = 45, 0.4

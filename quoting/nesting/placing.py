@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, NamedTuple
 
-from quoting.cutting.fits import best_fit, best_stave, has_room
-from quoting.cutting.rectangles import leaves
+from quoting.nesting.rectangles import leaves
+from quoting.nesting.regions import best_fit, best_stave, has_room
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from quoting.cutting.fits import Size, Way
-    from quoting.cutting.pattern import Offer
-    from quoting.cutting.rectangles import Node, Piece
+    from quoting.nesting.pattern import Offer
+    from quoting.nesting.rectangles import Node, Piece
+    from quoting.nesting.regions import Size, Way
 
 LARGER, SHORTER, ACROSS, RIP = "larger", "shorter", "across", "rip"
 SPLITS = (LARGER, SHORTER, ACROSS, RIP)

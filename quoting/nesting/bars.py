@@ -4,20 +4,16 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, NamedTuple
 
-from quoting.cutting.columns import Made
-from quoting.cutting.knapsack import best_fill, every_fill
-from quoting.cutting.limit import USUAL
-from quoting.cutting.pattern import Pattern, Use
-from quoting.cutting.ticks import grid_of
-from quoting.cutting.whole import packed
+from quoting.nesting.columns import Made, best_fill, every_fill
+from quoting.nesting.pattern import USUAL, Pattern, Use, grid_of
+from quoting.nesting.whole import packed
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     import numpy as np
 
-    from quoting.cutting.limit import Limit
-    from quoting.cutting.pattern import Offer, Packed
+    from quoting.nesting.pattern import Limit, Offer, Packed
 
 FEW = 1_000
 """Patterns of a bar that can all be chosen among."""
