@@ -7,11 +7,11 @@ from typing import TYPE_CHECKING
 
 from quoting.cli.amounts import money
 from quoting.cli.terminal import bold, dim, row, styled, whole_row, wrapped
+from quoting.cut_plans.words import planned_words
 from quoting.errors import one_line
 from quoting.measures import shown
 from quoting.pricing.buying import AS_ORDERED
 from quoting.pricing.words import group_title, plain_money
-from quoting.sawing.words import planned_words
 
 if TYPE_CHECKING:
     from collections.abc import Iterable

@@ -6,9 +6,7 @@ from typing import TYPE_CHECKING
 
 from quoting.cli.amounts import money_in
 from quoting.cli.terminal import bold, dim, whole_row, wrapped
-from quoting.errors import one_line
-from quoting.money import exact, minor_digits
-from quoting.sawing.words import (
+from quoting.cut_plans.words import (
     measure_words,
     number_words,
     numbered,
@@ -21,6 +19,8 @@ from quoting.sawing.words import (
     step_words,
     stock_words,
 )
+from quoting.errors import one_line
+from quoting.money import exact, minor_digits
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence

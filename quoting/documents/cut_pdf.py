@@ -7,14 +7,8 @@ from typing import TYPE_CHECKING
 
 from reportlab.platypus import PageBreak, Spacer, Table
 
-from quoting.documents.fonts import glyphs
-from quoting.documents.page import Running, Sheet, build, sheet
-from quoting.documents.pictures.cut import key_words, stock_figure
-from quoting.documents.pictures.writers import drawing
-from quoting.documents.quote_pdf import dated
-from quoting.documents.quote_text import Ink
-from quoting.sawing.plan import unplanned
-from quoting.sawing.words import (
+from quoting.cut_plans.plan import unplanned
+from quoting.cut_plans.words import (
     blank_words,
     number_words,
     numbered,
@@ -24,6 +18,12 @@ from quoting.sawing.words import (
     step_words,
     stock_words,
 )
+from quoting.documents.fonts import glyphs
+from quoting.documents.page import Running, Sheet, build, sheet
+from quoting.documents.pictures.cut import key_words, stock_figure
+from quoting.documents.pictures.writers import drawing
+from quoting.documents.quote_pdf import dated
+from quoting.documents.quote_text import Ink
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from quoting.cut_plans.words import planned_words
 from quoting.documents.maker_blocks import TICK_ROOM, WIDEST, TickBox, table
 from quoting.documents.maker_page import heading, words
 from quoting.pricing.buying import AS_ORDERED
-from quoting.sawing.words import planned_words
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

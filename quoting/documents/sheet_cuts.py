@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from quoting.cut_plans.words import stock_words
 from quoting.measures import unit_shown
-from quoting.sawing.words import stock_words
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

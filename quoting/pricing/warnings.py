@@ -5,12 +5,12 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
+from quoting.cut_plans.demand import shapes
+from quoting.cut_plans.plan import unplanned, unused_rows
 from quoting.measures import shown
 from quoting.money import exact
 from quoting.pricing.record import Warned
 from quoting.pricing.words import in_short, said
-from quoting.sawing.plan import unplanned, unused_rows
-from quoting.sawing.shapes import shapes
 from quoting.takeoff import handling, trades
 from quoting.takeoff.delivery import beyond_furthest, road_m
 from quoting.takeoff.shapes import left_over

@@ -6,6 +6,8 @@ from datetime import date
 from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.costing.model import cost
+from quoting.cut_plans.demand import groups, shapes
+from quoting.cut_plans.plan import unplanned, unused_rows
 from quoting.errors import Problem, Problems
 from quoting.inputs.stock import StockRow
 from quoting.inputs.tally import tally_text
@@ -14,18 +16,15 @@ from quoting.pick import likely
 from quoting.pricing.warnings import stock_cost
 from quoting.runs.halting import halting
 from quoting.runs.pricing import read_brief
-from quoting.sawing.demand import groups
-from quoting.sawing.plan import unplanned, unused_rows
-from quoting.sawing.shapes import shapes
 from quoting.written import write_all
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
     from pathlib import Path
 
+    from quoting.cut_plans.plan import Unplanned
     from quoting.inputs.brief import Brief
     from quoting.nesting.record import CutPlan
-    from quoting.sawing.plan import Unplanned
 
 
 class Asked(NamedTuple):

@@ -9,6 +9,7 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
+from quoting.cut_plans.plan import with_plans
 from quoting.errors import Problem, Problems, Reading
 from quoting.inputs.brief import SOURCE
 from quoting.inputs.load import PRICE_FILE, SHOP_FILE, load_shop, read
@@ -19,7 +20,6 @@ from quoting.nesting.pattern import usual
 from quoting.pricing.price import priced, shown_rates, unsure
 from quoting.pricing.problems import problems_of
 from quoting.pricing.record import Variant, Warned
-from quoting.sawing.plan import with_plans
 from quoting.written import write_all, wrote
 
 if TYPE_CHECKING:

@@ -13,6 +13,8 @@ from hypothesis import strategies as st
 from sawing.plans import brief_of, faults, shop_of
 
 from quoting.costing.model import cost
+from quoting.cut_plans.demand import shapes
+from quoting.cut_plans.plan import unplanned, unused_rows
 from quoting.inputs.outline import interlocked_m
 from quoting.inputs.wording import wording
 from quoting.nesting.pattern import USUAL
@@ -20,8 +22,6 @@ from quoting.pick import draws, likely
 from quoting.pricing.buying import buying
 from quoting.pricing.price import priced
 from quoting.runs.pricing import read_brief
-from quoting.sawing.plan import unplanned, unused_rows
-from quoting.sawing.shapes import shapes
 
 if TYPE_CHECKING:
     from pathlib import Path

@@ -4,11 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, NamedTuple
 
-from quoting.documents.fonts import BOLD, REGULAR, cut, glyphs, width
-from quoting.documents.pictures.looks import AGAINST, EDGE, INK, LABEL, PAPER, QUIET
-from quoting.documents.pictures.marks import Box, Figure, Stroke, Words, hatched, outlined, padded
-from quoting.documents.quote_text import Ink
-from quoting.sawing.words import (
+from quoting.cut_plans.words import (
     blank_words,
     numbered,
     offcut_words,
@@ -16,6 +12,10 @@ from quoting.sawing.words import (
     size_words,
     stock_words,
 )
+from quoting.documents.fonts import BOLD, REGULAR, cut, glyphs, width
+from quoting.documents.pictures.looks import AGAINST, EDGE, INK, LABEL, PAPER, QUIET
+from quoting.documents.pictures.marks import Box, Figure, Stroke, Words, hatched, outlined, padded
+from quoting.documents.quote_text import Ink
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence

@@ -15,11 +15,11 @@ from quoting.nesting.sheets import area_bound, sheet_plan
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from quoting.cut_plans.demand import Blanks, Group
+    from quoting.cut_plans.supply import Supply
     from quoting.inputs.shop import Shop
     from quoting.nesting.pattern import Limit
     from quoting.nesting.sheets import SheetPlan
-    from quoting.sawing.demand import Blanks, Group
-    from quoting.sawing.supply import Supply
 
 CENTS = 100
 """Steps in which the planner counts money."""

@@ -5,15 +5,15 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING, NamedTuple
 
+from quoting.cut_plans.charge import yields_of
+from quoting.cut_plans.demand import groups, halves, pairings
+from quoting.cut_plans.drawn_up import sawn_stock
+from quoting.cut_plans.faults import fits, not_enough, off_the_board, too_large, unknown_species, weights
+from quoting.cut_plans.layout import CENTS, layout, least_price
+from quoting.cut_plans.supply import area, has_no_size, matches, supplies
 from quoting.nesting.pattern import usual
 from quoting.nesting.record import CutPlan
 from quoting.nesting.rectangles import deep
-from quoting.sawing.charge import yields_of
-from quoting.sawing.demand import groups, halves, pairings
-from quoting.sawing.drawn_up import sawn_stock
-from quoting.sawing.faults import fits, not_enough, off_the_board, too_large, unknown_species, weights
-from quoting.sawing.layout import CENTS, layout, least_price
-from quoting.sawing.supply import area, has_no_size, matches, supplies
 from quoting.values import key
 
 GROWTH = 3
@@ -22,15 +22,15 @@ GROWTH = 3
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
 
+    from quoting.cut_plans.demand import Group
+    from quoting.cut_plans.layout import Layout
+    from quoting.cut_plans.supply import Supply
     from quoting.errors import Problem
     from quoting.inputs.brief import Brief
     from quoting.inputs.stock import StockRow
     from quoting.inputs.yields import Yield
     from quoting.nesting.pattern import Limit
     from quoting.nesting.record import SawnStock
-    from quoting.sawing.demand import Group
-    from quoting.sawing.layout import Layout
-    from quoting.sawing.supply import Supply
 
 
 class Unplanned(NamedTuple):

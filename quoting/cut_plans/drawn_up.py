@@ -4,21 +4,21 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from quoting.cut_plans.charge import used_share
+from quoting.cut_plans.layout import trim_of, zones_of
+from quoting.cut_plans.supply import area
 from quoting.nesting.pattern import metres, ticks
 from quoting.nesting.record import Offcut, SawnPiece, SawnStock, SawStep
 from quoting.nesting.rectangles import leaves, without_idle_cuts
-from quoting.sawing.charge import used_share
-from quoting.sawing.layout import trim_of, zones_of
-from quoting.sawing.supply import area
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from quoting.cut_plans.demand import Group
+    from quoting.cut_plans.layout import Laid
+    from quoting.cut_plans.supply import Supply
     from quoting.inputs.shop import Shop
     from quoting.nesting.rectangles import Node, Region
-    from quoting.sawing.demand import Group
-    from quoting.sawing.layout import Laid
-    from quoting.sawing.supply import Supply
 
 
 def sawn_stock(laid: Laid, one: Supply, group: Group, shop: Shop) -> SawnStock:

@@ -14,9 +14,9 @@ from quoting.values import key
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
+    from quoting.cut_plans.demand import Group
     from quoting.inputs.brief import Brief
     from quoting.inputs.yields import Kind
-    from quoting.sawing.demand import Group
 
 SAME_M = 1e-6
 

@@ -1,4 +1,4 @@
-"""What is cut of each item: the blanks of all parts that are bought."""
+"""What is cut of each item: the blanks of all parts that are bought, and what shapes leave of theirs."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from itertools import islice, product
 from math import prod
 from typing import TYPE_CHECKING, NamedTuple
 
-from quoting.inputs.outline import interlocked_m
+from quoting.inputs.outline import SHAPED, interlocked_m
 from quoting.takeoff import metal, sheet
 from quoting.takeoff.boards import blank, charged_thickness_m, chosen_rough_m, item_name, net_m3
 from quoting.takeoff.copies import several
@@ -188,3 +188,28 @@ def _of_bars(part: Metal, brief: Brief) -> Group:
         "metal", part.item, Item("bar", part.item, 0.0), metal.kerf_of(part, brief.shop), (blanks,),
         ((metal.stock_of(part, brief.shop), 0.0),), part.charge == "cut", each,
     )  # fmt: skip
+
+
+class Shape(NamedTuple):
+    """A shaped part by its path, and the share of its blanks that is thrown away."""
+
+    path: str
+    part: str
+    left: float
+
+
+def shapes(brief: Brief) -> Iterator[Shape]:
+    """Every shaped part that is planned; a blank of two shapes counts both of them."""
+    blanks: dict[str, float] = {}
+    for plan in brief.plans:
+        for stock in plan.stocks:
+            for piece in stock.pieces:
+                area = piece.length_m * piece.width_m * stock.number
+                blanks[piece.path] = blanks.get(piece.path, 0.0) + area
+    for trade in SHAPED:
+        for given in getattr(brief.job, trade):
+            path = f"{trade}.{given.id}"
+            if given.shape_area is not None and path in blanks:
+                part, _ = several(trade, given, brief.job.piece.quantity)
+                number = part.quantity * getattr(part, "layers", 1)
+                yield Shape(path, part.part, 1 - number * part.shape_area / blanks[path])

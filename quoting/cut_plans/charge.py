@@ -4,19 +4,19 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from quoting.cut_plans.supply import area
 from quoting.inputs.yields import Yield
-from quoting.sawing.supply import area
 from quoting.values import basis
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
+    from quoting.cut_plans.demand import Group
+    from quoting.cut_plans.supply import Supply
     from quoting.inputs.prices import Price
     from quoting.inputs.shop import Shop
     from quoting.inputs.yields import Kind
     from quoting.nesting.record import SawnStock
-    from quoting.sawing.demand import Group
-    from quoting.sawing.supply import Supply
 
 MEASURES = ("volume", "area", "length")
 """What blanks are measured in: of timber, of sheets, of bars."""

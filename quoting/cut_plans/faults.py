@@ -4,20 +4,20 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from quoting.cut_plans.layout import piece_of, stock_of
 from quoting.errors import Problem, nearest
 from quoting.measures import shown
 from quoting.nesting.pattern import Offer, ticks
 from quoting.nesting.regions import has_room
-from quoting.sawing.layout import piece_of, stock_of
 from quoting.values import key
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
+    from quoting.cut_plans.demand import Blanks, Group
+    from quoting.cut_plans.supply import Supply
     from quoting.inputs.brief import Brief
     from quoting.inputs.stock import StockRow
-    from quoting.sawing.demand import Blanks, Group
-    from quoting.sawing.supply import Supply
 
 STOCK_FIELDS = {"board": "board", "sheet": "sheet_size", "bar": "bar_length"}
 
