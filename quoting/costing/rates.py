@@ -1,4 +1,4 @@
-"""What an hour costs: of a person, of the workshop, of a machine."""
+"""What an hour costs, of a person, of the workshop, of a machine; and what may be counted twice in it."""
 
 from __future__ import annotations
 
@@ -9,6 +9,12 @@ from quoting.values import basis
 if TYPE_CHECKING:
     from quoting.inputs.shop import MachineData, Pay, Shop
     from quoting.values import Basis
+
+
+POWER = ("power", "electric", "energy")
+VEHICLE = ("fuel", "van", "vehicle", "truck", "car ", "mileage")
+UPKEEP = ("repair", "maintenance", "upkeep", "machine")
+PENSION = ("pension", "wage", "owner", "own pay", "salary", "drawings")
 
 
 class Rate(NamedTuple):
@@ -81,3 +87,28 @@ def purchase_factor(shop: Shop) -> float:
     if tax.purchases == "net" and not tax.reclaim:
         return 1 + tax.rate
     return 1.0
+
+
+def double_counts(shop: Shop) -> list[str]:
+    """A sentence for each row of the overhead that another rate seems to hold already."""
+    rows = [name for name in shop.overhead if name != "billable_hours"]
+    machines = shop.machine.values()
+    found = []
+    for names, said, counted in (
+        (
+            POWER,
+            "the power of machines is also in their rates",
+            any(machine.power * machine.tariff for machine in machines),
+        ),
+        (
+            UPKEEP,
+            "upkeep of machines is also in their rates",
+            any(machine.upkeep_per_year for machine in machines),
+        ),
+        (VEHICLE, "the vehicle is also in delivery.per_distance", shop.delivery.per_distance > 0),
+        (PENSION, "your own pay is also in pay.owner", True),
+    ):
+        for row in rows:
+            if counted and any(name in f"{row.replace('_', ' ').casefold()} " for name in names):
+                found.append(f"overhead.{row}: {said}; count each once")
+    return found

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from quoting.costing.lines import MATERIAL_GROUPS, Line
-from quoting.costing.orders import orders
 from quoting.costing.rates import overhead_rate, pay_rate
+from quoting.costing.shelf import orders
 from quoting.takeoff.delivery import carried_m, channel_of, charged_m, trip
 from quoting.values import basis, key
 

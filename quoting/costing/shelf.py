@@ -1,9 +1,9 @@
-"""Items of the price book as a job meets them: what is needed of each, and its covers."""
+"""Items of the price book as a job meets them: what is needed of each, its covers, and what each supplier is sent for."""
 
 from __future__ import annotations
 
 from collections import defaultdict
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -92,3 +92,33 @@ def in_units(need: Need, rows: tuple[Price, ...]) -> Num:
     """The quantity of a need in the unit its price is given for."""
     unit = rows[0].unit
     return need.amounts[unit.dimension] / unit.factor
+
+
+def bought_needs(needs: Iterable[Need]) -> list[Need]:
+    """Needs that something is bought for, as it is ordered: of what a cut plan charges in part, the whole."""
+    return [
+        _as_ordered(need)
+        for need in needs
+        if need.kind in ("material", "outside") and need.supplied == "bought"
+    ]
+
+
+def _as_ordered(need: Need) -> Need:
+    if need.ordered == 1.0:
+        return need
+    amounts = {name: amount * need.ordered for name, amount in need.amounts.items()}
+    price = None if need.price is None else need.price * need.ordered
+    return replace(need, amounts=amounts, price=price)
+
+
+def orders(needs: Iterable[Need], brief: Brief) -> dict[str, Num]:
+    """What is ordered from each supplier [money]: whole packs of the price book, and things at their own price."""
+    bought = bought_needs(needs)
+    found: dict[str, Num] = defaultdict(float)
+    for shelf in shelves(bought, brief).values():
+        supplier = shelf.rows[0].supplier
+        found[supplier] = found[supplier] + shelf.table.cost(shelf.needed)
+    for need in bought:
+        if need.price is not None:
+            found[need.supplier] = found[need.supplier] + need.price
+    return found

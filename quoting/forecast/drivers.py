@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.forecast.ends import ends, spread_out
 from quoting.pick import one_at_a_time
-from quoting.risk.shares import first_order
+from quoting.risk.drawn import first_order
 
 if TYPE_CHECKING:
     import numpy as np

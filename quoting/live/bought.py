@@ -5,8 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from quoting.costing.lines import own_quantity
-from quoting.costing.orders import bought_needs
-from quoting.costing.shelf import shelves
+from quoting.costing.shelf import bought_needs, shelves
 from quoting.live.number import value_of
 from quoting.pricing.buying import at_own_price
 from quoting.values import key

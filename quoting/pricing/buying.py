@@ -6,8 +6,7 @@ from collections import defaultdict
 from typing import TYPE_CHECKING
 
 from quoting.costing.lines import own_quantity
-from quoting.costing.orders import bought_needs
-from quoting.costing.shelf import Shelf, shelves
+from quoting.costing.shelf import Shelf, bought_needs, shelves
 from quoting.money import exact
 from quoting.pricing.record import Buying
 

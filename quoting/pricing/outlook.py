@@ -14,10 +14,8 @@ from quoting.pricing.buying import longest_lead_days
 from quoting.pricing.chain import chain
 from quoting.pricing.price import refuse_clipped, unsure
 from quoting.pricing.sums import lead_days
-from quoting.risk.drawn import drawn, seed_and_draws
-from quoting.risk.quantiles import chance, quantiles
-from quoting.risk.reserve import reserve
-from quoting.risk.shares import first_order
+from quoting.risk.drawn import drawn, first_order, seed_and_draws
+from quoting.risk.quantiles import chance, quantiles, reserve
 from quoting.takeoff.numbers import TOLERANCE
 
 if TYPE_CHECKING:

@@ -28,7 +28,7 @@ from quoting.pricing.stages import payments
 from quoting.pricing.sums import costs_by_group, quantities
 from quoting.pricing.words import said
 from quoting.risk.drawn import drawn, seed_and_draws
-from quoting.risk.reserve import drawn_reserve
+from quoting.risk.quantiles import drawn_reserve
 from quoting.takeoff.delivery import carried_m
 
 if TYPE_CHECKING:

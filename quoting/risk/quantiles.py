@@ -1,4 +1,4 @@
-"""Quantiles of draws, and how well so many draws know them."""
+"""Quantiles of draws, how well so many draws know them, and the reserve that 8 in 10 builds would need."""
 
 from __future__ import annotations
 
@@ -7,12 +7,23 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
+from quoting.costing.model import cost
+from quoting.pick import likely
+
 if TYPE_CHECKING:
     from numpy.typing import NDArray
+
+    from quoting.inputs.brief import Brief
+    from quoting.risk.drawn import Drawn
+    from quoting.values import Num
+
 
 LEVELS = (0.10, 0.50, 0.80, 0.90)
 SURE = 0.95
 NORMAL_95 = 1.959963984540054  # of the standard normal distribution: 95 % lie within so many deviations
+
+
+P80 = 0.80
 
 
 class Quantile(NamedTuple):
@@ -68,3 +79,13 @@ def _binomial(n: int, p: float) -> NDArray[np.float64]:
     k = np.arange(1, n + 1)
     steps = np.log((n - k + 1) / k) + math.log(p / (1 - p))
     return np.exp(n * math.log(1 - p) + np.concatenate([[0.0], np.cumsum(steps)]))
+
+
+def reserve(planned: float, drawn: Num) -> float:
+    """The reserve [money]: the 80 % quantile of drawn cost, less planned cost, never below zero."""
+    return float(np.maximum(np.quantile(drawn, P80) - planned, 0.0))
+
+
+def drawn_reserve(brief: Brief, run: Drawn) -> float:
+    """The reserve of a job whose draws are there [money]: both sides unrounded."""
+    return reserve(float(cost(brief, likely).planned), run.planned)

@@ -212,7 +212,7 @@ def _picture(folder: Path, name: str, field: str, brief: Brief, problems: list[P
 
 def rates(folder: Path) -> tuple[tuple[RateShown, ...], list[str], str]:
     """The hour rates of a shop, what may be counted twice in them, and the currency."""
-    from quoting.costing.doubles import double_counts
+    from quoting.costing.rates import double_counts
 
     if folder.is_file():
         raise Problems([Problem("", "is a file", "name the shop folder, which holds shop.toml", str(folder))])

@@ -13,9 +13,8 @@ from published_checks.helpers import named, rows, written
 from quoting.__main__ import run
 from quoting.inputs.load import load
 from quoting.pick import draws
-from quoting.risk.drawn import drawn
+from quoting.risk.drawn import drawn, first_order
 from quoting.risk.quantiles import order_interval, quantiles
-from quoting.risk.shares import first_order
 from quoting.values import Uncertain
 
 DRAWS = 100_000

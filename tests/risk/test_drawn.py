@@ -14,9 +14,8 @@ from quoting.costing.model import cost
 from quoting.costing.shared import trip_beyond
 from quoting.pick import likely
 from quoting.risk import drawn as module
-from quoting.risk.drawn import drawn
+from quoting.risk.drawn import drawn, first_order
 from quoting.risk.quantiles import chance, order_interval, quantiles
-from quoting.risk.shares import first_order
 
 if TYPE_CHECKING:
     from pathlib import Path

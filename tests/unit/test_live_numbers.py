@@ -23,7 +23,7 @@ from quoting.live.trace import Trace
 from quoting.measures import shown
 from quoting.pick import likely
 from quoting.risk.drawn import drawn
-from quoting.risk.reserve import drawn_reserve
+from quoting.risk.quantiles import drawn_reserve
 
 if TYPE_CHECKING:
     from quoting.live.input import Input
