@@ -5,13 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
-from quoting.live.formula import Formulas
-from quoting.live.number import Number, value_of
+from quoting.formulas.formula import Formulas
+from quoting.formulas.number import Number, value_of
 
 if TYPE_CHECKING:
     from quoting.documents.cells import Page
     from quoting.documents.sheet_looks import Look
-    from quoting.live.plan import LivePlan
+    from quoting.formulas.plan import LivePlan
     from quoting.pricing.record import Priced
 
 

@@ -6,14 +6,14 @@ from typing import TYPE_CHECKING
 
 from quoting.documents.cells import rounded
 from quoting.documents.sheet_prices import old_price
-from quoting.live.number import value_of
+from quoting.formulas.number import value_of
 from quoting.money import PLACES, exact
 from quoting.values import key
 
 if TYPE_CHECKING:
     from quoting.documents.cells import Page
     from quoting.documents.sheet_book import Book
-    from quoting.live.bought import Bought
+    from quoting.formulas.bought import Bought
     from quoting.pricing.record import Buying
 
 FIRST = 2

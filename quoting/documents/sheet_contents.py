@@ -9,14 +9,14 @@ from quoting.documents.sheet_inputs import home_of, place_inputs, write_inputs
 from quoting.documents.sheet_names import TAKE_OFF_SHEETS, home
 from quoting.documents.sheet_tables import Table, tables_of
 from quoting.documents.sheet_takeoff import place_tables, write_tables
-from quoting.live.number import Number
+from quoting.formulas.number import Number
 from quoting.takeoff.labour import own_time_lines
 
 if TYPE_CHECKING:
     from quoting.costing.lines import Line
     from quoting.documents.cells import Page
     from quoting.documents.sheet_book import Book
-    from quoting.live.input import Input
+    from quoting.formulas.inputs import Input
 
 
 @dataclass(slots=True)

@@ -16,7 +16,7 @@ from quoting.measures import unit_shown
 if TYPE_CHECKING:
     from quoting.documents.cells import Page
     from quoting.documents.sheet_book import Book
-    from quoting.live.input import Input
+    from quoting.formulas.inputs import Input
 
 HEAD_ROW = 3
 AGAIN = "run again"

@@ -16,7 +16,7 @@ from quoting.values import key
 if TYPE_CHECKING:
     from quoting.documents.cells import Page
     from quoting.documents.sheet_book import Book
-    from quoting.live.input import Input
+    from quoting.formulas.inputs import Input
 
 
 def write_prices(book: Book, page: Page, inputs: list[Input], row: int) -> dict[str, str]:

@@ -10,7 +10,7 @@ from quoting.documents.sheet_looks import rate_format
 if TYPE_CHECKING:
     from quoting.documents.cells import Page
     from quoting.documents.sheet_book import Book
-    from quoting.live.input import Input
+    from quoting.formulas.inputs import Input
 
 
 def place_rates(book: Book, row: int) -> None:

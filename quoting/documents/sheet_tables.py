@@ -11,7 +11,7 @@ from openpyxl.utils import get_column_letter
 
 from quoting.documents.sheet_inputs import PARTS, shown_as
 from quoting.documents.sheet_names import title_of
-from quoting.live.number import value_of
+from quoting.formulas.number import value_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable

@@ -10,7 +10,7 @@ from quoting.documents.open_cells import own_input
 from quoting.documents.sheet_inputs import CHANGED, CHANGED_GUARDED, guard
 from quoting.documents.sheet_names import heading, kind
 from quoting.documents.sheet_tables import columns_shown, slots_of
-from quoting.live.number import value_of
+from quoting.formulas.number import value_of
 
 if TYPE_CHECKING:
     from quoting.costing.lines import Line

@@ -29,7 +29,7 @@ from quoting.takeoff.delivery import channel_of
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
-    from quoting.live.plan import LivePlan
+    from quoting.formulas.plan import LivePlan
     from quoting.pricing.channels import Selling
     from quoting.pricing.outlook import Outlook
     from quoting.pricing.record import Priced

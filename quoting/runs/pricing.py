@@ -156,7 +156,7 @@ def documents(
     from quoting.documents.maker_sheet import maker_sheet_bytes
     from quoting.documents.quote_pdf import quote_bytes
     from quoting.documents.workbook import workbook_bytes
-    from quoting.live.plan import live_plan
+    from quoting.formulas.plan import live_plan
     from quoting.pricing.channels import channels_of
     from quoting.pricing.outlook import outlook_of
 

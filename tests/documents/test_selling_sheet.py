@@ -10,8 +10,8 @@ import pytest
 from documents.workbooks import DAY, TAXED, WORDING, briefed, cell_of, recalculated
 
 from quoting.documents.workbook import workbook_bytes
+from quoting.formulas.plan import live_plan
 from quoting.inputs.load import load
-from quoting.live.plan import live_plan
 from quoting.pricing.channels import channels_of
 from quoting.pricing.price import priced
 

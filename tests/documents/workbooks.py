@@ -14,14 +14,14 @@ import openpyxl
 import pytest
 
 from quoting.documents.workbook import workbook_bytes
-from quoting.live.plan import live_plan
+from quoting.formulas.plan import live_plan
 from quoting.pricing.price import priced
 from quoting.runs.pricing import read_brief
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
 
-    from quoting.live.plan import LivePlan
+    from quoting.formulas.plan import LivePlan
     from quoting.pricing.record import Priced
 
 ROOT = Path(__file__).resolve().parents[2]

@@ -12,21 +12,18 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from quoting.costing.model import cost
+from quoting.formulas.formula import LONG, Formulas, Product, spelled_product
+from quoting.formulas.inputs import Leaves
+from quoting.formulas.number import Number, Trace, value_of
+from quoting.formulas.plan import live_plan, moving_the_reserve
 from quoting.inputs.load import load
-from quoting.live.formula import LONG, Formulas
-from quoting.live.inputs import Leaves
-from quoting.live.number import Number, value_of
-from quoting.live.plan import live_plan
-from quoting.live.reserve import moving_the_reserve
-from quoting.live.spelling import Product, spelled_product
-from quoting.live.trace import Trace
 from quoting.measures import shown
 from quoting.pick import likely
 from quoting.risk.drawn import drawn
 from quoting.risk.quantiles import drawn_reserve
 
 if TYPE_CHECKING:
-    from quoting.live.input import Input
+    from quoting.formulas.inputs import Input
 
 SAMPLES = sorted((Path(__file__).resolve().parents[2] / "sample_jobs").glob("*/jobs/*.toml"))
 SOME = st.floats(0.01, 1000)

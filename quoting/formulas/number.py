@@ -1,23 +1,17 @@
-"""Numbers that remember how they were reckoned.
-
-The model takes numbers or arrays; it takes these as well. A run over them leaves, beside every value, the
-expression that led to it, and a workbook writes that expression as a formula. So there is one model.
-"""
+"""Numbers that remember how they were reckoned, and the record of one run of them."""
 
 from __future__ import annotations
 
 import math
 import operator
+from abc import ABC, abstractmethod
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from quoting.live.arithmetic import Arithmetic
-
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from quoting.live.trace import Trace
 
 VALUES: dict[str, Callable[..., Any]] = {
     "+": operator.add, "*": operator.mul, "/": operator.truediv, "<": operator.lt, "<=": operator.le,
@@ -32,6 +26,89 @@ UFUNCS: dict[Any, str] = {
     np.ceil: "ceil", np.floor: "floor", np.log2: "log2", np.power: "power", np.less: "<",
     np.less_equal: "<=", np.greater: ">", np.greater_equal: ">=", np.equal: "=", np.absolute: "abs",
 }  # fmt: skip
+
+
+class Arithmetic(ABC):
+    """Arithmetic and comparisons by way of `reckon`; a difference is a sum with what is taken off times -1."""
+
+    __slots__ = ()
+
+    @abstractmethod
+    def reckon(self, op: str, *given: Any) -> Any:
+        """The result of an operation on numbers."""
+
+    def __add__(self, other: Any) -> Any:
+        return self.reckon("+", self, other)
+
+    def __radd__(self, other: Any) -> Any:
+        return self.reckon("+", other, self)
+
+    def __sub__(self, other: Any) -> Any:
+        return self.reckon("+", self, self.reckon("*", -1.0, other))
+
+    def __rsub__(self, other: Any) -> Any:
+        return self.reckon("+", other, self.reckon("*", -1.0, self))
+
+    def __mul__(self, other: Any) -> Any:
+        return self.reckon("*", self, other)
+
+    def __rmul__(self, other: Any) -> Any:
+        return self.reckon("*", other, self)
+
+    def __truediv__(self, other: Any) -> Any:
+        return self.reckon("/", self, other)
+
+    def __rtruediv__(self, other: Any) -> Any:
+        return self.reckon("/", other, self)
+
+    def __neg__(self) -> Any:
+        return self.reckon("*", -1.0, self)
+
+    def __abs__(self) -> Any:
+        return self.reckon("abs", self)
+
+    def __lt__(self, other: Any) -> Any:
+        return self.reckon("<", self, other)
+
+    def __le__(self, other: Any) -> Any:
+        return self.reckon("<=", self, other)
+
+    def __gt__(self, other: Any) -> Any:
+        return self.reckon(">", self, other)
+
+    def __ge__(self, other: Any) -> Any:
+        return self.reckon(">=", self, other)
+
+    __hash__ = object.__hash__
+
+    def __eq__(self, other: object) -> Any:
+        return self.reckon("=", self, other)
+
+
+class Trace:
+    """Expressions of one run. Equal expressions are one object, so that a cell can stand for all of them."""
+
+    def __init__(self) -> None:
+        self.stopped: set[str] = set()
+        self._nodes: dict[tuple[Any, ...], Number] = {}
+
+    def leaf(self, name: str, value: float, live: bool) -> Number:
+        """An input by its name; one that is not live is only remembered."""
+        key = ("input", name)
+        if key not in self._nodes:
+            names = frozenset({name})
+            self._nodes[key] = Number(self, "input", (name,), value, names, names if live else frozenset())
+        return self._nodes[key]
+
+    def node(self, op: str, args: tuple[Any, ...], value: float) -> Number:
+        """The expression of an operation on numbers, some of which are remembered."""
+        key = (op, *(id(one) if isinstance(one, Number) else ("value", one) for one in args))
+        if key not in self._nodes:
+            numbers = [one for one in args if isinstance(one, Number)]
+            inputs = frozenset().union(*(one.inputs for one in numbers))
+            live = frozenset().union(*(one.live for one in numbers))
+            self._nodes[key] = Number(self, op, args, value, inputs, live)
+        return self._nodes[key]
 
 
 class Number(Arithmetic):

@@ -3,20 +3,39 @@
 from __future__ import annotations
 
 import math
-from dataclasses import fields, is_dataclass, replace
+from dataclasses import dataclass, fields, is_dataclass, replace
 from typing import TYPE_CHECKING, Any, get_type_hints
 
 from quoting.inputs.fields import dimension_of
 from quoting.inputs.job import TRADES
 from quoting.inputs.shipped import with_defaults
-from quoting.live.input import HOURS, PRICED, WHOLE, Input
 from quoting.takeoff.delivery import beyond_furthest
 from quoting.values import Uncertain
 
 if TYPE_CHECKING:
+    from quoting.formulas.number import Trace
     from quoting.inputs.brief import Brief
     from quoting.inputs.part import Part
-    from quoting.live.trace import Trace
+
+
+WHOLE = ("pay", "overhead", "machine", "sundries", "supplier")
+"""Sections of the shop file of which every number may be changed."""
+PRICED = ("glass", "bagging", "delivery", "channel")
+"""Sections of which what is money may be changed, and the share that money costs."""
+HOURS = {"overhead.billable_hours": "number"}
+"""What shares a type with amounts and is none."""
+
+
+@dataclass(frozen=True, slots=True)
+class Input:
+    """An input of the model: its path, its dimension, its value [canonical], its range, where it stands."""
+
+    path: str
+    dimension: str
+    value: float
+    low: float
+    high: float
+    source: str
 
 
 class Leaves:

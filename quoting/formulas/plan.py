@@ -8,24 +8,58 @@ from typing import TYPE_CHECKING, Any
 from quoting.costing.model import cost
 from quoting.costing.rates import machine_rate, overhead_rate, pay_rate
 from quoting.costing.shared import trip_beyond
+from quoting.formulas.bought import Bought, PackPrice, bought_live, pack_prices
+from quoting.formulas.inputs import Leaves
+from quoting.formulas.number import Number, Trace
 from quoting.inputs.rules import reserve_share
-from quoting.live.bought import Bought, PackPrice, bought_live, pack_prices
-from quoting.live.inputs import Leaves
-from quoting.live.number import Number
-from quoting.live.reserve import moving_the_reserve
-from quoting.live.trace import Trace
 from quoting.pick import likely, listening
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Iterable, Mapping
 
     from quoting.costing.lines import Line
     from quoting.costing.model import Cost
     from quoting.costing.rates import Rate
+    from quoting.formulas.inputs import Input
     from quoting.inputs.brief import Brief
-    from quoting.live.input import Input
+
 
 RESIN_TRADES = ("laminate", "casting", "coating", "bagging")
+
+
+def moving_the_reserve(costs: Iterable[Any], uncertain: frozenset[str]) -> frozenset[str]:
+    """Names of the live inputs that would move a reserve drawn over the sum of `costs`.
+
+    The reserve is what 8 in 10 draws cost less what the plan costs. An amount that is only added moves both
+    alike, and so leaves it as it is; a factor of something uncertain does not, nor does an uncertain input.
+    """
+    known: dict[int, frozenset[str]] = {}
+    return frozenset().union(*(_moving(one, uncertain, known) for one in costs))
+
+
+def _moving(one: Any, uncertain: frozenset[str], known: dict[int, frozenset[str]]) -> frozenset[str]:
+    if not isinstance(one, Number) or not one.inputs & uncertain:
+        return frozenset()
+    if id(one) not in known:
+        if one.op == "+":
+            found = frozenset().union(*(_moving(part, uncertain, known) for part in one.args))
+        elif one.op in ("*", "/") and (factor := _certain_factor(one, uncertain)) is not None:
+            # c x (u + ...): what is added within stays added, and c itself weighs the uncertain part.
+            found = _moving(factor[1], uncertain, known) | factor[0]
+        else:
+            found = one.live
+        known[id(one)] = found
+    return known[id(one)]
+
+
+def _certain_factor(one: Number, uncertain: frozenset[str]) -> tuple[frozenset[str], Any] | None:
+    """The live inputs of the factor that is certain, and the other factor; None where both are uncertain."""
+    first, second = one.args
+    for factor, other in ((first, second), (second, first)):
+        inputs = factor.inputs if isinstance(factor, Number) else frozenset()
+        if not inputs & uncertain and not (one.op == "/" and other is second):
+            return (factor.live if isinstance(factor, Number) else frozenset()), other
+    return None
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,7 +138,7 @@ def _run(brief: Brief, leaves: Leaves, drawn: frozenset[str]) -> LivePlan:
             if path in used
         },
         fixed=leaves.fixed,
-        guarded=_moving(run, leaves.fixed, drawn) if drawn else frozenset(),
+        guarded=_plan_moving(run, leaves.fixed, drawn) if drawn else frozenset(),
         uncertain=drawn,
     )
 
@@ -116,7 +150,7 @@ def _uncertain(brief: Brief) -> frozenset[str]:
     return frozenset(heard) | {f"setback.{one.id}.chance" for one in brief.job.setback}
 
 
-def _moving(run: Cost, fixed: frozenset[str], uncertain: frozenset[str]) -> frozenset[str]:
+def _plan_moving(run: Cost, fixed: frozenset[str], uncertain: frozenset[str]) -> frozenset[str]:
     """Inputs that a drawn reserve rests on. Where rounds or packs could not be followed, all of their lines."""
     found = moving_the_reserve((line.amount for line in run.lines), uncertain)
     if fixed & uncertain:
