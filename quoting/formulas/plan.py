@@ -138,7 +138,7 @@ def _run(brief: Brief, leaves: Leaves, drawn: frozenset[str]) -> LivePlan:
             if path in used
         },
         fixed=leaves.fixed,
-        guarded=_plan_moving(run, leaves.fixed, drawn) if drawn else frozenset(),
+        guarded=_inputs_moving(run, leaves.fixed, drawn) if drawn else frozenset(),
         uncertain=drawn,
     )
 
@@ -150,7 +150,7 @@ def _uncertain(brief: Brief) -> frozenset[str]:
     return frozenset(heard) | {f"setback.{one.id}.chance" for one in brief.job.setback}
 
 
-def _plan_moving(run: Cost, fixed: frozenset[str], uncertain: frozenset[str]) -> frozenset[str]:
+def _inputs_moving(run: Cost, fixed: frozenset[str], uncertain: frozenset[str]) -> frozenset[str]:
     """Inputs that a drawn reserve rests on. Where rounds or packs could not be followed, all of their lines."""
     found = moving_the_reserve((line.amount for line in run.lines), uncertain)
     if fixed & uncertain:

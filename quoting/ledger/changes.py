@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, NamedTuple
 
-from quoting.ledger.amounts import in_minor, of_minor
-from quoting.ledger.entries import Entry, add
+from quoting.ledger.entries import Entry, add, in_minor, of_minor
 from quoting.ledger.files import Kept, keep
 
 if TYPE_CHECKING:

@@ -1,19 +1,31 @@
-"""Entries: what happened, one row each. A wrong one is taken back by a counter-entry, never changed."""
+"""Entries: what happened, one row each, money in whole minor units. A wrong one is taken back by a counter-entry."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass, fields, replace
 from datetime import date
+from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from quoting.errors import Problem, Problems
-from quoting.ledger.amounts import in_minor, of_minor
 from quoting.ledger.store import damaged, moment
 
 if TYPE_CHECKING:
     import sqlite3
     from collections.abc import Sequence
-    from decimal import Decimal
+
+
+def in_minor(amount: Decimal, digits: int) -> int:
+    """Whole minor units of an exact amount. Raises ValueError where it is finer than that."""
+    units = amount.scaleb(digits)
+    if units != units.to_integral_value():
+        raise ValueError(f"{amount} is finer than {digits} minor digits")
+    return int(units)
+
+
+def of_minor(units: int, digits: int) -> Decimal:
+    """The exact amount of so many minor units."""
+    return Decimal(units).scaleb(-digits)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,24 +1,24 @@
-"""Everything in the ledger as plain files, and back into a new ledger, without loss.
-
-Two forms: one JSON file, or a folder of CSV tables (RFC 4180, under a line that counts their rows) with every kept file beside
-them. In CSV a text that a spreadsheet would take for a formula gets a "'" before it, and so does one that begins with "'" and
-an empty one where there could be none: reading takes it off again.
-"""
+"""Everything in the ledger as plain files, and back into a new ledger, without loss."""
 
 from __future__ import annotations
 
+import base64
 import csv
 import io
 import json
 import sqlite3
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from quoting.errors import Problem, Problems
-from quoting.ledger.cells import Kind, cell, from_base64, in_base64, value_of
 from quoting.ledger.schema import TABLES, VERSION
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
+
+
+RISKY = ("=", "+", "-", "@", "\t", "\r", "\n", "'")
+"""Beginnings of a text that a spreadsheet may run; and the sign that keeps it from that."""
+
 
 JSON_FILE = "ledger.json"
 FORMAT = "quoting ledger"
@@ -29,6 +29,45 @@ NOT_WHOLE = (
     sqlite3.ProgrammingError, sqlite3.DataError,
 )  # fmt: skip
 """What reading a damaged export ends in: no such thing in it, or nothing that the tables take."""
+
+
+class Kind(NamedTuple):
+    """Of a column: its type, and whether it may be NULL."""
+
+    type: str
+    nullable: bool
+
+
+def cell(value: object, kind: Kind) -> str:
+    """A value as the text of a cell."""
+    if value is None:
+        return ""
+    if value == "" and kind.nullable:
+        return "'"
+    if isinstance(value, float):
+        return repr(value)
+    return "'" + value if isinstance(value, str) and value.startswith(RISKY) else str(value)
+
+
+def value_of(text: str, kind: Kind) -> object:
+    """A cell by the kind of its column."""
+    if not text and (kind.nullable or kind.type != "TEXT"):
+        return None
+    if kind.type in ("INTEGER", "REAL"):
+        return int(text) if kind.type == "INTEGER" else float(text)
+    return text.removeprefix("'")
+
+
+def in_base64(value: object) -> dict[str, str]:
+    """Bytes as JSON has them. Raises TypeError for anything else."""
+    if not isinstance(value, bytes):
+        raise TypeError(type(value).__name__)
+    return {"base64": base64.b64encode(value).decode()}
+
+
+def from_base64(value: object) -> object:
+    """A value of JSON, bytes where it holds them."""
+    return base64.b64decode(value["base64"], validate=True) if isinstance(value, dict) else value
 
 
 def as_json(connection: sqlite3.Connection) -> bytes:

@@ -8,7 +8,7 @@ from datetime import date
 from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.errors import Problem, Problems, Reading, nearest
-from quoting.ledger.amounts import in_minor, of_minor
+from quoting.ledger.entries import in_minor, of_minor
 from quoting.ledger.files import Kept, keep
 from quoting.ledger.number import Number, number
 from quoting.ledger.store import damaged, moment

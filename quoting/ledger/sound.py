@@ -6,8 +6,7 @@ import hashlib
 import json
 from typing import TYPE_CHECKING
 
-from quoting.ledger.migrate import as_made
-from quoting.ledger.schema import TABLES
+from quoting.ledger.schema import TABLES, as_made
 
 if TYPE_CHECKING:
     import sqlite3

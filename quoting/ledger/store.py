@@ -1,22 +1,26 @@
-"""Opening the ledger: read, or write in one transaction that is on disk when it ends."""
+"""Opening the ledger: read, or write in one transaction that is on disk when it ends; whole copies of it."""
 
 from __future__ import annotations
 
+import os
 import sqlite3
+import tempfile
 import time
 from contextlib import closing, contextmanager
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from quoting.errors import Problem, Problems
-from quoting.ledger import patience
-from quoting.ledger.copies import copied
-from quoting.ledger.migrate import as_made, migrate, refuse_strangers, version_of
 from quoting.ledger.place import refuse_network
-from quoting.ledger.schema import VERSION
+from quoting.ledger.schema import VERSION, as_made, migrate, refuse_strangers, version_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
-    from pathlib import Path
+
+
+PATIENCE_S = 60.0  # for another terminal
+GLANCE_S = 0.25  # between looks at whether it is done
+
 
 Connection = sqlite3.Connection
 """An open ledger: what its functions are given; nobody else speaks to the database."""
@@ -32,6 +36,57 @@ PRAGMA trusted_schema = OFF; PRAGMA cell_size_check = ON;
 """
 
 
+def copied(connection: sqlite3.Connection, target: Path) -> None:
+    """Write a whole copy of a ledger, by SQLite's own means: right even while others write. Nothing is overwritten."""
+    if target.exists():
+        raise Problems([Problem("", "is there already", "name another file", str(target))])
+    with tempfile.TemporaryDirectory(dir=target.parent, prefix=".quoting-") as made:
+        temporary = Path(made, target.name)
+        copy = sqlite3.connect(temporary, isolation_level=None)
+        try:
+            copy.execute("PRAGMA synchronous = EXTRA")
+            connection.backup(copy)
+        finally:
+            copy.close()
+        with temporary.open("rb") as file:
+            os.fsync(file.fileno())
+        put_in_place(temporary, target)
+
+
+def put_in_place(made: Path, target: Path) -> None:
+    """Give a finished file its name. Raises Problems where another has it by now."""
+    try:
+        os.link(made, target)
+    except FileExistsError:
+        raise Problems([Problem("", "is there already", "name another file", str(target))]) from None
+    except OSError:  # a disk without links
+        made.rename(target)
+    if os.name == "posix":  # the name is on disk once its folder is
+        folder = os.open(target.parent, os.O_RDONLY)
+        try:
+            os.fsync(folder)
+        finally:
+            os.close(folder)
+
+
+def patiently(act: Callable[[], object], waiting: Callable[[], None]) -> None:
+    """Do something once no other terminal is in the way."""
+    until, told = time.monotonic() + PATIENCE_S, False
+    while True:
+        try:
+            act()
+            return
+        except sqlite3.OperationalError as error:
+            if (
+                getattr(error, "sqlite_errorcode", 0) & 0xFF != sqlite3.SQLITE_BUSY
+                or time.monotonic() > until
+            ):
+                raise
+        if not told:
+            waiting()
+            told = True
+
+
 def _connected(path: Path, may_write: bool, waiting: Callable[[], None]) -> sqlite3.Connection:
     """A connection on which every transaction is begun by hand and is on disk once it is committed.
 
@@ -43,10 +98,10 @@ def _connected(path: Path, may_write: bool, waiting: Callable[[], None]) -> sqli
         raise damaged("it was cut off", path.name)
     mode = "rwc" if may_write else "rw"
     uri = f"{path.resolve().as_uri()}?mode={mode}"
-    connection = sqlite3.connect(uri, uri=True, isolation_level=None, timeout=patience.GLANCE_S)
+    connection = sqlite3.connect(uri, uri=True, isolation_level=None, timeout=GLANCE_S)
     try:  # the first look at the file: another terminal may be in the way already
-        patience.patiently(lambda: connection.executescript(PRAGMAS), waiting)
-        patience.patiently(lambda: refuse_strangers(connection, path.name), waiting)
+        patiently(lambda: connection.executescript(PRAGMAS), waiting)
+        patiently(lambda: refuse_strangers(connection, path.name), waiting)
     except BaseException:
         connection.close()
         raise
@@ -69,7 +124,7 @@ def _opened(path: Path, may_write: bool, waiting: Callable[[], None]) -> Iterato
         if code in DAMAGED or (code == 0 and isinstance(error, sqlite3.OperationalError)):  # 0: no UTF-8
             raise damaged(str(error), path.name) from None
         if code in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED):
-            found = f"is being written by another terminal for more than {patience.PATIENCE_S:.0f} s"
+            found = f"is being written by another terminal for more than {PATIENCE_S:.0f} s"
             raise Problems([Problem("", found, "end that one, then try again", path.name)]) from None
         if code in FULL:
             wanted = "see that the disk has room and the folder may be written"
@@ -95,8 +150,8 @@ def reading(folder: Path) -> Iterator[sqlite3.Connection]:
         with writing(folder, lambda: None):
             pass
     with _opened(path, may_write=False, waiting=lambda: None) as connection:
-        patience.patiently(lambda: connection.execute("BEGIN"), lambda: None)
-        patience.patiently(lambda: connection.execute("SELECT count(*) FROM piece").fetchone(), lambda: None)
+        patiently(lambda: connection.execute("BEGIN"), lambda: None)
+        patiently(lambda: connection.execute("SELECT count(*) FROM piece").fetchone(), lambda: None)
         yield connection
         connection.execute("COMMIT")
 
@@ -131,7 +186,7 @@ def writing(
     if existing:
         _refuse_none(folder)
     with _opened(path, may_write=True, waiting=waiting) as connection:
-        patience.patiently(lambda: connection.execute("BEGIN IMMEDIATE"), waiting)
+        patiently(lambda: connection.execute("BEGIN IMMEDIATE"), waiting)
         try:
             _keep_older(version_of(connection), path)
             migrate(connection)
@@ -140,7 +195,7 @@ def writing(
             if connection.in_transaction:  # a full disk has ended it already
                 connection.execute("ROLLBACK")
             raise
-        patience.patiently(lambda: connection.execute("COMMIT"), waiting)
+        patiently(lambda: connection.execute("COMMIT"), waiting)
 
 
 def _outdated(path: Path) -> bool:

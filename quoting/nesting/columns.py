@@ -7,13 +7,13 @@ from typing import TYPE_CHECKING, NamedTuple, Protocol
 
 import numpy as np
 
-from quoting.nesting.whole import Master
+from quoting.nesting.master import Master
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
+    from quoting.nesting.master import Duals
     from quoting.nesting.pattern import Limit, Offer, Pattern
-    from quoting.nesting.whole import Duals
 
 
 NO_WORTH = 1e-12

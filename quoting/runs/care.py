@@ -10,8 +10,7 @@ from typing import TYPE_CHECKING
 from quoting.errors import Problem, Problems
 from quoting.inputs.load import SHOP_FILE
 from quoting.ledger import export, sound
-from quoting.ledger.copies import copied, put_in_place
-from quoting.ledger.store import LEDGER_FILE, copy_of, reading, writing
+from quoting.ledger.store import LEDGER_FILE, copied, copy_of, put_in_place, reading, writing
 from quoting.written import write_all
 
 if TYPE_CHECKING:

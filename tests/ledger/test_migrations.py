@@ -11,11 +11,16 @@ from ledger.books import dumped, filled, quiet
 from ledger.terminals import all_added, worker
 
 from quoting.errors import Problems
-from quoting.ledger import migrate, schema, sound, store
-from quoting.ledger.entries import of_piece
-from quoting.ledger.migrate import refuse_strangers, statements, version_of
+from quoting.ledger import schema, sound, store
 from quoting.ledger.quotes import every
-from quoting.ledger.schema import APPLICATION_ID, MIGRATIONS, VERSION
+from quoting.ledger.schema import (
+    APPLICATION_ID,
+    MIGRATIONS,
+    VERSION,
+    refuse_strangers,
+    statements,
+    version_of,
+)
 from quoting.ledger.store import LEDGER_FILE, reading, writing
 
 VERSIONS = Path(__file__).with_name("versions")
@@ -45,7 +50,7 @@ def set_migrations(patch: pytest.MonkeyPatch, *more: str) -> None:
     migrations = (*MIGRATIONS, *more)
     patch.setattr(store, "VERSION", len(migrations))
     patch.setattr(store, "refuse_strangers", lambda book, name: refuse_strangers(book, name, len(migrations)))
-    patch.setattr(store, "migrate", lambda book: migrate.migrate(book, migrations))
+    patch.setattr(store, "migrate", lambda book: schema.migrate(book, migrations))
 
 
 def objects(path: Path) -> dict[str, str]:
@@ -94,7 +99,7 @@ def test_an_upgraded_ledger_has_the_tables_of_a_new_one(tmp_path: Path, version:
 def test_the_first_migration_stays_as_it_was_once_released(tmp_path: Path) -> None:
     made = tmp_path / "made.sqlite"
     with closing(sqlite3.connect(made)) as connection:
-        migrate.migrate(connection, MIGRATIONS[:1])
+        schema.migrate(connection, MIGRATIONS[:1])
     assert objects(made) == objects(stored(tmp_path, 1))
 
 
@@ -200,7 +205,7 @@ def test_a_ledger_that_another_terminal_makes_during_the_first_look_is_not_taken
                 other.executescript((VERSIONS / "version_1.sql").read_text(encoding="utf-8"))
             return version_of(connection)
 
-        monkeypatch.setattr(migrate, "version_of", meanwhile)
+        monkeypatch.setattr(schema, "version_of", meanwhile)
         refuse_strangers(mine, LEDGER_FILE)
 
 

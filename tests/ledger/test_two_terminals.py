@@ -13,7 +13,7 @@ from ledger.terminals import acknowledged, all_added, command, worker
 
 from quoting.__main__ import run
 from quoting.errors import Problems
-from quoting.ledger import entries, patience, sound
+from quoting.ledger import entries, sound, store
 from quoting.ledger.store import LEDGER_FILE, reading, writing
 from quoting.runs.shops import WAITING
 
@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
     from pathlib import Path
 
-LONGER_THAN_A_GLANCE_S = 4 * patience.GLANCE_S
+LONGER_THAN_A_GLANCE_S = 4 * store.GLANCE_S
 START_S = 1.0  # until a command has come to the ledger
 
 
@@ -98,7 +98,7 @@ def test_a_command_waits_while_another_terminal_puts_its_pages_on_disk(
 def test_a_wait_beyond_patience_ends_in_words_and_with_nothing_added(
     issued: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    monkeypatch.setattr(patience, "PATIENCE_S", 1.0)
+    monkeypatch.setattr(store, "PATIENCE_S", 1.0)
     with writing(issued, quiet) as book:
         assert run(["log", "2027-001", "note", "second", "--shop", str(issued)]) == 2
         entries.add(book, note("first"))
@@ -114,7 +114,7 @@ def test_a_wait_beyond_patience_ends_in_words_and_with_nothing_added(
 
 def test_a_reader_sees_one_state_to_its_end(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     filled(tmp_path)
-    monkeypatch.setattr(patience, "PATIENCE_S", 0.5)
+    monkeypatch.setattr(store, "PATIENCE_S", 0.5)
     with reading(tmp_path) as book:
         before = sound.counts(book)
         with pytest.raises(Problems, match="is being written"):
