@@ -10,8 +10,8 @@ from quoting.cli.as_data import FORMAT
 
 if TYPE_CHECKING:
     from quoting.ledger.entries import Entry
-    from quoting.review.in_hand import InHand
-    from quoting.review.piece import Piece
+    from quoting.logbook.in_hand import InHand
+    from quoting.logbook.piece import Piece
     from quoting.runs.log import Shown
     from quoting.runs.pieces import Pieces
 

@@ -73,7 +73,7 @@ def log(
     """
     from quoting.cli.ledger_data import log_json
     from quoting.cli.log_text import logged_text, shown_text
-    from quoting.review.said import Said
+    from quoting.logbook.saying import Said
     from quoting.runs import log as run
     from quoting.runs.shops import shop_folder_here
 

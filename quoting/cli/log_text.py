@@ -9,14 +9,14 @@ from quoting.cli.amounts import money
 from quoting.cli.pieces_text import figure_rows
 from quoting.cli.terminal import bold, dim, whole_row, wrapped
 from quoting.errors import one_line
+from quoting.logbook.filled import follows
 from quoting.measures import shown
-from quoting.review.filled import follows
 
 if TYPE_CHECKING:
     from quoting.ledger.entries import Entry
+    from quoting.logbook.filled import Filled
+    from quoting.logbook.in_hand import InHand
     from quoting.pricing.record import Priced
-    from quoting.review.filled import Filled
-    from quoting.review.in_hand import InHand
     from quoting.runs.log import Logged, Shown
 
 

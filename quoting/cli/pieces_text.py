@@ -10,8 +10,8 @@ from quoting.cli.terminal import bold, dim, row, wrapped
 from quoting.errors import one_line
 
 if TYPE_CHECKING:
+    from quoting.logbook.in_hand import InHand
     from quoting.pricing.record import Priced
-    from quoting.review.in_hand import InHand
     from quoting.runs.pieces import Pieces, Row
 
 

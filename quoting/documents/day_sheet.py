@@ -13,7 +13,7 @@ from quoting.documents.maker_page import Paper, build, words
 from quoting.documents.page import INK, QUIET, sheet
 from quoting.documents.quote_pdf import dated
 from quoting.documents.quote_text import Ink
-from quoting.review.time_sheet import DAY_SHEET
+from quoting.logbook.time_sheet import DAY_SHEET
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

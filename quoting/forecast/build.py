@@ -7,10 +7,10 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.costing.model import cost
+from quoting.logbook.filled import filled
+from quoting.logbook.pressed import pressed
+from quoting.logbook.so_far import Progress
 from quoting.pick import known, likely
-from quoting.review.filled import filled
-from quoting.review.pressed import pressed
-from quoting.review.progress import Progress
 from quoting.takeoff.rounds import LAID, PRESSED, lay_up
 
 if TYPE_CHECKING:
@@ -18,9 +18,9 @@ if TYPE_CHECKING:
 
     from quoting.costing.model import Cost
     from quoting.inputs.brief import Brief
-    from quoting.review.filled import Filled
-    from quoting.review.piece import Piece
-    from quoting.review.pressed import Pressed
+    from quoting.logbook.filled import Filled
+    from quoting.logbook.piece import Piece
+    from quoting.logbook.pressed import Pressed
     from quoting.values import Num, Pick
 
 

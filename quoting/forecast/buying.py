@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from quoting.forecast.build import Build
     from quoting.forecast.ends import Ends
     from quoting.forecast.panels import Panel
-    from quoting.review.filled import Filled
+    from quoting.logbook.filled import Filled
 
 AFTER_THE_BENCH = ("coating", "finish")
 HALF, EIGHT = 0.5, 0.8

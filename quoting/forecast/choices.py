@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
     from quoting.forecast.build import Build
     from quoting.forecast.panels import Panel
-    from quoting.review.contract import Contract
+    from quoting.logbook.contract import Contract
     from quoting.risk.quantiles import Quantile
     from quoting.values import Pick
 

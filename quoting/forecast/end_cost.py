@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from quoting.costing.lines import MATERIAL_GROUPS
-from quoting.review.filled import follows
-from quoting.review.known import TRIP
-from quoting.review.material import rates_paid
+from quoting.logbook.filled import follows
+from quoting.logbook.names import TRIP
+from quoting.logbook.so_far import rates_paid
 from quoting.values import key
 
 if TYPE_CHECKING:
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
     from quoting.costing.lines import Line
     from quoting.forecast.build import Build
-    from quoting.review.filled import Filled
+    from quoting.logbook.filled import Filled
     from quoting.values import Num
 
 

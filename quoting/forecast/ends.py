@@ -12,9 +12,9 @@ from quoting.costing.model import FINISHING, Spans
 from quoting.costing.shared import trip_beyond
 from quoting.forecast.build import quantities, so_far, stopped, whole
 from quoting.forecast.end_cost import amounts_at_end, is_hours, is_lump
-from quoting.review.fill_targets import BY_STAGE
-from quoting.review.known import TRIP
-from quoting.review.progress import WAITING_GROUP
+from quoting.logbook.fill_targets import BY_STAGE
+from quoting.logbook.names import TRIP
+from quoting.logbook.so_far import WAITING_GROUP
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from quoting.forecast.build import Build, Stop
-    from quoting.review.filled import Filled
+    from quoting.logbook.filled import Filled
     from quoting.values import Num, Pick
 
 

@@ -19,8 +19,8 @@ if TYPE_CHECKING:
 
     from quoting.forecast.build import Build
     from quoting.inputs.resin_trades import Laminate
-    from quoting.review.filled import Filled
-    from quoting.review.pressed import LayingTime, Pressed
+    from quoting.logbook.filled import Filled
+    from quoting.logbook.pressed import LayingTime, Pressed
     from quoting.values import Num, Pick
 
 LAYING = ".laying"

@@ -7,12 +7,12 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.costing.lines import MATERIAL_GROUPS
 from quoting.forecast.build import quantities, so_far, whole
-from quoting.review.fill_targets import BY_STAGE
-from quoting.review.filled import follows
+from quoting.logbook.fill_targets import BY_STAGE
+from quoting.logbook.filled import follows
 
 if TYPE_CHECKING:
     from quoting.forecast.build import Build
-    from quoting.review.filled import Filled
+    from quoting.logbook.filled import Filled
     from quoting.values import Num, Pick
 
 

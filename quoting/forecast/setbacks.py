@@ -9,7 +9,7 @@ from quoting.pick import known
 
 if TYPE_CHECKING:
     from quoting.forecast.build import Build
-    from quoting.review.filled import Filled
+    from quoting.logbook.filled import Filled
     from quoting.values import Num, Pick, Uncertain
 
 

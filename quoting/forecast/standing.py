@@ -13,9 +13,9 @@ from quoting.forecast.earned import earned
 from quoting.forecast.ends import ends, spread_out
 from quoting.forecast.held import held_now
 from quoting.forecast.panels import panels
+from quoting.logbook.contract import contract_of
+from quoting.logbook.names import task_of
 from quoting.measures import unit
-from quoting.review.contract import contract_of
-from quoting.review.known import task_of
 from quoting.risk.quantiles import chance, quantiles
 from quoting.values import LITRE_M3
 
@@ -33,8 +33,8 @@ if TYPE_CHECKING:
     from quoting.forecast.learnt import Lesson
     from quoting.forecast.panels import Panel
     from quoting.forecast.progress import Done
+    from quoting.logbook.contract import Contract
     from quoting.pricing.record import PricedLine
-    from quoting.review.contract import Contract
     from quoting.risk.quantiles import Chance, Quantile
     from quoting.values import Num
 

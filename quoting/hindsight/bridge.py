@@ -5,15 +5,15 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import TYPE_CHECKING, NamedTuple
 
-from quoting.review.contract import contract_of, counted_changes
+from quoting.logbook.contract import contract_of, counted_changes
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from quoting.hindsight.lines import Spent
+    from quoting.logbook.contract import Contract
+    from quoting.logbook.piece import Ordered, Piece
     from quoting.pricing.record import Priced
-    from quoting.review.contract import Contract
-    from quoting.review.piece import Ordered, Piece
 
 STEPS: dict[str, str] = {
     "price": "price and discount",

@@ -12,9 +12,9 @@ from typing import TYPE_CHECKING, NamedTuple
 from quoting.hindsight.bridge import OF_LINES, STEPS
 from quoting.hindsight.details import detail_of
 from quoting.hindsight.tasks import stage_of, stages_logged
+from quoting.logbook.fill_targets import BY_STAGE
+from quoting.logbook.filled import follows
 from quoting.money import exact
-from quoting.review.fill_targets import BY_STAGE
-from quoting.review.filled import follows
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from quoting.logbook.fill_targets import BY_STAGE
+from quoting.logbook.names import task_of
 from quoting.pricing.words import plain_money
-from quoting.review.fill_targets import BY_STAGE
-from quoting.review.known import task_of
 
 if TYPE_CHECKING:
     from quoting.forecast.build import Build

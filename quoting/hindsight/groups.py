@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     from quoting.forecast.build import Build
-    from quoting.review.filled import Filled
+    from quoting.logbook.filled import Filled
     from quoting.values import Num, Pick, Uncertain
 
 PACE, LEARNING, WASTE = "pace.factor", "laminate.learning", "timber.waste"

@@ -9,20 +9,20 @@ from quoting.costing.lines import MATERIAL_GROUPS
 from quoting.costing.model import cost
 from quoting.forecast.build import quantities, so_far
 from quoting.hindsight.variance import two_way
+from quoting.logbook.fill_targets import BY_STAGE
+from quoting.logbook.filled import follows
+from quoting.logbook.names import TRIP
+from quoting.logbook.remaining import remaining, unrecorded
+from quoting.logbook.so_far import charged
 from quoting.money import exact, step
 from quoting.pick import likely
-from quoting.review.fill_targets import BY_STAGE
-from quoting.review.filled import follows
-from quoting.review.known import TRIP
-from quoting.review.material import charged
-from quoting.review.remaining import remaining, unrecorded
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from quoting.forecast.build import Build
+    from quoting.logbook.filled import Filled
     from quoting.pricing.record import PricedLine
-    from quoting.review.filled import Filled
 
 KINDS = (
     "scope",

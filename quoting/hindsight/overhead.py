@@ -6,7 +6,7 @@ from collections import defaultdict
 from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.hindsight.variance import overhead
-from quoting.review.worth import rate_of
+from quoting.logbook.so_far import rate_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from quoting.hindsight.variance import Overhead
     from quoting.inputs.shop import Shop
     from quoting.ledger.entries import Entry
-    from quoting.review.piece import Piece
+    from quoting.logbook.piece import Piece
 
 SIGNS = {"paid": 1, "credited": -1}
 ALONE = ("hours", "setback")

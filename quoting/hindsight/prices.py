@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.costing.rates import purchase_factor
 from quoting.hindsight.pooled import pooled
-from quoting.review.material import rates_paid
+from quoting.logbook.so_far import rates_paid
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -12,13 +12,13 @@ from quoting.hindsight.causes import causes
 from quoting.hindsight.lines import spent_lines
 from quoting.hindsight.tasks import rounds, tasks
 from quoting.inputs.rules import OWNER
+from quoting.logbook.filled import follows
+from quoting.logbook.in_hand import cash_logged, own_hours_logged
+from quoting.logbook.so_far import rate_of, trip_overhead
 from quoting.money import exact
 from quoting.pricing.chain import fees_of
 from quoting.pricing.price_rules import SET_ASIDE
 from quoting.pricing.selling import is_cash, is_own_hours
-from quoting.review.filled import follows
-from quoting.review.spending import cash_logged, own_hours_logged
-from quoting.review.worth import rate_of, trip_overhead
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping

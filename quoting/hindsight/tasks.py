@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections import defaultdict
 from typing import TYPE_CHECKING, NamedTuple
 
-from quoting.review.fill_targets import BY_STAGE
-from quoting.review.known import task_of
+from quoting.logbook.fill_targets import BY_STAGE
+from quoting.logbook.names import task_of
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

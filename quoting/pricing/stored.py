@@ -27,7 +27,11 @@ def _records(modules: Iterable[ModuleType]) -> Mapping[str, type[Any]]:
     found: dict[str, type[Any]] = {}
     for module in modules:
         for name, one in vars(module).items():
-            record = isinstance(one, type) and (is_dataclass(one) or hasattr(one, "_fields"))
+            record = (
+                isinstance(one, type)
+                and (is_dataclass(one) or hasattr(one, "_fields"))
+                and not one.__module__.endswith("rectangles")
+            )
             if record and found.setdefault(name, one) is not one:
                 raise ValueError(f"two records are named {name}")
     return MappingProxyType(found)

@@ -18,8 +18,8 @@ from quoting.runs.pricing import read_brief
 if TYPE_CHECKING:
     from quoting.inputs.brief import Brief
     from quoting.ledger.store import Connection
+    from quoting.logbook.piece import Piece
     from quoting.pricing.record import Priced
-    from quoting.review.piece import Piece
 
 
 def changed_plan(book: Connection, folder: Path, piece: Piece, job: Path) -> tuple[Priced, Brief]:

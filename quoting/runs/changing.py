@@ -13,11 +13,11 @@ from quoting.ledger.changes import Change, add_change
 from quoting.ledger.files import Kept
 from quoting.ledger.states import ACCEPTED, BOUND, OWN_STOCK, SOLD
 from quoting.ledger.store import reading, writing
+from quoting.logbook.contract import Contract, contract_of
+from quoting.logbook.piece import piece_of
+from quoting.logbook.saying import day_of
 from quoting.money import exact, trusted
 from quoting.pricing.change import agreed_price, change_price
-from quoting.review.contract import Contract, contract_of
-from quoting.review.intake_values import day_of
-from quoting.review.piece import piece_of
 from quoting.runs.changed_plan import changed_plan
 from quoting.runs.freezing import job_sources, results
 from quoting.runs.issuing import ISSUED_FOLDER, write_issued
@@ -29,9 +29,9 @@ if TYPE_CHECKING:
 
     from quoting.inputs.brief import Brief
     from quoting.ledger.store import Connection
+    from quoting.logbook.piece import Piece
     from quoting.pricing.change import ChangePrice
     from quoting.pricing.record import Priced
-    from quoting.review.piece import Piece
 
 
 class Changed(NamedTuple):

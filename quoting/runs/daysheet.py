@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING
 
 from quoting.inputs.load import load_shop
 from quoting.ledger.store import LEDGER_FILE
-from quoting.review.known import known_of_piece
-from quoting.review.time_sheet import DAY_SHEET
+from quoting.logbook.names import known_of_piece
+from quoting.logbook.time_sheet import DAY_SHEET
 from quoting.runs.pieces import pieces
 from quoting.written import write_all
 

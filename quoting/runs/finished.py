@@ -9,8 +9,8 @@ from quoting.forecast.build import build_of
 from quoting.ledger import quotes
 from quoting.ledger.states import ENDED
 from quoting.ledger.store import reading
-from quoting.review.in_hand import in_hand
-from quoting.review.piece import piece_of
+from quoting.logbook.in_hand import in_hand
+from quoting.logbook.piece import piece_of
 from quoting.runs.piece_brief import brief_of
 
 if TYPE_CHECKING:
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
     from quoting.forecast.build import Build
     from quoting.ledger.entries import Entry
-    from quoting.review.piece import Piece
+    from quoting.logbook.piece import Piece
 
 
 class Finished(NamedTuple):

@@ -9,7 +9,7 @@ from quoting.inputs.wording import WORDING
 from quoting.ledger.files import DOCUMENT, RESULT, SOURCE, Kept
 from quoting.ledger.frozen import frozen
 from quoting.ledger.quotes import Face
-from quoting.review.piece import result_name
+from quoting.logbook.piece import result_name
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping

@@ -18,7 +18,7 @@ from quoting.ledger.states import (
     WITHDRAWN,
 )
 from quoting.ledger.store import writing
-from quoting.review.piece import piece_of
+from quoting.logbook.piece import piece_of
 from quoting.runs.freezing import face_of, kept_with
 from quoting.runs.made_with import made_with
 from quoting.runs.pricing import check, documents, with_options

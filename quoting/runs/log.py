@@ -11,14 +11,14 @@ from quoting.inputs.load import load_shop
 from quoting.inputs.sources import read_text
 from quoting.ledger import entries, quotes
 from quoting.ledger.store import reading, writing
+from quoting.logbook.in_hand import in_hand
+from quoting.logbook.intake import entry_of
+from quoting.logbook.names import Known, known_of_piece, known_of_shop
+from quoting.logbook.piece import piece_of
+from quoting.logbook.pressed import contradictions
+from quoting.logbook.saying import count_of, day_of
+from quoting.logbook.time_sheet import rows_of
 from quoting.money import minor_digits
-from quoting.review.contradicting import contradictions
-from quoting.review.in_hand import in_hand
-from quoting.review.intake import entry_of
-from quoting.review.intake_values import count_of, day_of
-from quoting.review.known import Known, known_of_piece, known_of_shop
-from quoting.review.piece import piece_of
-from quoting.review.time_sheet import rows_of
 from quoting.runs.shops import WAITING, warn_if_synced
 
 if TYPE_CHECKING:
@@ -27,10 +27,10 @@ if TYPE_CHECKING:
 
     from quoting.ledger.entries import Entry
     from quoting.ledger.store import Connection
-    from quoting.review.in_hand import InHand
-    from quoting.review.piece import Piece
-    from quoting.review.said import Said
-    from quoting.review.time_sheet import Row
+    from quoting.logbook.in_hand import InHand
+    from quoting.logbook.piece import Piece
+    from quoting.logbook.saying import Said
+    from quoting.logbook.time_sheet import Row
 
 SHOP = "shop"
 """What stands in the place of a number for entries about the shop as a whole."""

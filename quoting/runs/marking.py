@@ -10,8 +10,8 @@ from quoting.inputs.fields import text as clean_text
 from quoting.ledger import entries, quotes
 from quoting.ledger.states import ACCEPTED, CANCELLED, RETURNED, SOLD, refuse_step
 from quoting.ledger.store import writing
-from quoting.review.intake_values import day_of, money_of
-from quoting.review.piece import piece_of, price_of
+from quoting.logbook.piece import piece_of, price_of
+from quoting.logbook.saying import day_of, money_of
 from quoting.runs.shops import WAITING, warn_if_synced
 
 if TYPE_CHECKING:
@@ -19,8 +19,8 @@ if TYPE_CHECKING:
     from decimal import Decimal
     from pathlib import Path
 
+    from quoting.logbook.piece import Piece
     from quoting.pricing.record import Priced
-    from quoting.review.piece import Piece
 
 MONEY_OF = {SOLD: "--price", CANCELLED: "--kept", RETURNED: "--kept"}
 """States that carry an amount, and the option that gives it."""

@@ -15,7 +15,7 @@ from quoting.runs.pricing import read_brief
 if TYPE_CHECKING:
     from quoting.inputs.brief import Brief
     from quoting.ledger.store import Connection
-    from quoting.review.piece import Piece
+    from quoting.logbook.piece import Piece
 
 
 def brief_of(book: Connection, piece: Piece, folder: Path) -> Brief:

@@ -9,18 +9,18 @@ from quoting.errors import Problem, Problems, Reading
 from quoting.ledger import files, quotes
 from quoting.ledger.states import ACCEPTED, OWN_STOCK, SOLD
 from quoting.ledger.store import reading
-from quoting.review.in_hand import in_hand
-from quoting.review.intake_values import day_of
-from quoting.review.piece import piece_of, price_of
+from quoting.logbook.in_hand import in_hand
+from quoting.logbook.piece import piece_of, price_of
+from quoting.logbook.saying import day_of
 from quoting.runs.issuing import write_issued
 
 if TYPE_CHECKING:
     from pathlib import Path
 
     from quoting.ledger.quotes import Issued
+    from quoting.logbook.in_hand import InHand
+    from quoting.logbook.piece import Piece
     from quoting.pricing.record import Priced
-    from quoting.review.in_hand import InHand
-    from quoting.review.piece import Piece
 
 
 DAYS = ("today", "yesterday")

@@ -15,8 +15,8 @@ from quoting.inputs.validate import validated
 from quoting.ledger import quotes
 from quoting.ledger.states import ENDED
 from quoting.ledger.store import reading
-from quoting.review.coarse import actuals_problems, coarse_piece
-from quoting.review.piece import piece_of
+from quoting.logbook.coarse import actuals_problems, coarse_piece
+from quoting.logbook.piece import piece_of
 from quoting.runs.piece_brief import brief_of
 from quoting.runs.pricing import check, priced_alone
 from quoting.written import write_all

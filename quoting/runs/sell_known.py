@@ -12,12 +12,12 @@ from quoting.inputs.wording import wording
 from quoting.ledger import files, quotes
 from quoting.ledger.states import BOUND
 from quoting.ledger.store import reading
+from quoting.logbook.contract import contract_of
+from quoting.logbook.in_hand import spending_of
+from quoting.logbook.piece import piece_of
 from quoting.pick import likely
 from quoting.pricing.channels import bare_cost, own_cost, planned_base
 from quoting.pricing.selling import planned_spending
-from quoting.review.contract import contract_of
-from quoting.review.piece import piece_of
-from quoting.review.spending import spending_of
 from quoting.runs.piece_brief import brief_of
 from quoting.runs.pricing import check, priced_alone
 from quoting.runs.shops import shop_folder_here
@@ -28,9 +28,9 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from quoting.inputs.brief import Brief
+    from quoting.logbook.piece import Piece
     from quoting.pricing.record import Priced
     from quoting.pricing.selling import Spending
-    from quoting.review.piece import Piece
 
 SELLING_RULES = ("pricing", "fee", "channel", "delivery", "tax", "overhead")
 """Sections of the shop file that rule a sale made today, whatever they were when the piece was quoted."""

@@ -12,8 +12,8 @@ from quoting.inputs.rules import draws_rule
 from quoting.ledger import quotes
 from quoting.ledger.states import BOUND, OPEN, OWN_STOCK
 from quoting.ledger.store import reading
-from quoting.review.intake_values import day_of
-from quoting.review.piece import piece_of
+from quoting.logbook.piece import piece_of
+from quoting.logbook.saying import day_of
 from quoting.risk.drawn import seed_and_draws
 from quoting.runs.piece_brief import brief_of
 
@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from quoting.forecast.standing import Standing
-    from quoting.review.piece import Piece
+    from quoting.logbook.piece import Piece
 
 
 class Stands(NamedTuple):

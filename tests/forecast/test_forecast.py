@@ -16,8 +16,8 @@ from quoting.forecast.ends import ends, spread_out
 from quoting.forecast.held import held_now
 from quoting.forecast.panels import panels
 from quoting.forecast.standing import standing
+from quoting.logbook.pressed import LayingTime, pressed
 from quoting.pick import likely
-from quoting.review.pressed import LayingTime, pressed
 from quoting.risk.drawn import drawn
 
 if TYPE_CHECKING:
@@ -347,7 +347,7 @@ def test_a_round_belongs_to_one_laminate(console: Sample) -> None:
 
 
 def test_a_setback_is_known_by_its_name_and_by_its_words(console: Sample) -> None:
-    from quoting.review.targets import setback_line
+    from quoting.logbook.targets import setback_line
 
     lines = console.plan.lines
     one = console.brief.job.setback[0]

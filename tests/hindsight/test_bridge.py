@@ -18,9 +18,9 @@ from quoting.hindsight.statement import statement
 from quoting.ledger.changes import Change
 from quoting.ledger.entries import Entry, standing
 from quoting.ledger.states import Standing
+from quoting.logbook.in_hand import in_hand
+from quoting.logbook.piece import Ordered
 from quoting.money import exact
-from quoting.review.in_hand import in_hand
-from quoting.review.piece import Ordered
 
 if TYPE_CHECKING:
     from hindsight.conftest import Sample

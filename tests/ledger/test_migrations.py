@@ -12,6 +12,7 @@ from ledger.terminals import all_added, worker
 
 from quoting.errors import Problems
 from quoting.ledger import schema, sound, store
+from quoting.ledger.entries import of_piece
 from quoting.ledger.quotes import every
 from quoting.ledger.schema import (
     APPLICATION_ID,

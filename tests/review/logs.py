@@ -9,10 +9,10 @@ from typing import TYPE_CHECKING
 from quoting.ledger.number import Number
 from quoting.ledger.quotes import Face, Issued
 from quoting.ledger.states import Standing
-from quoting.review.intake import entry_of
-from quoting.review.known import known_of_piece
-from quoting.review.piece import Ordered, Piece
-from quoting.review.said import Said
+from quoting.logbook.intake import entry_of
+from quoting.logbook.names import known_of_piece
+from quoting.logbook.piece import Ordered, Piece
+from quoting.logbook.saying import Said
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

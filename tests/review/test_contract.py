@@ -14,10 +14,10 @@ from quoting import runs
 from quoting.ledger.changes import Change
 from quoting.ledger.entries import Entry
 from quoting.ledger.states import Standing
+from quoting.logbook.contract import contract_of
+from quoting.logbook.in_hand import in_hand
+from quoting.logbook.piece import Ordered
 from quoting.pricing.change import agreed_price, change_price
-from quoting.review.contract import contract_of
-from quoting.review.in_hand import in_hand
-from quoting.review.piece import Ordered
 
 if TYPE_CHECKING:
     from quoting.pricing.record import Priced

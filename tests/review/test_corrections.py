@@ -16,11 +16,11 @@ from review.test_filled import SAYINGS
 
 from quoting.ledger import entries, quotes
 from quoting.ledger.store import reading, writing
-from quoting.review.in_hand import InHand, in_hand
-from quoting.review.intake import entry_of
-from quoting.review.known import known_of_piece
-from quoting.review.piece import Piece, piece_of
-from quoting.review.said import Said
+from quoting.logbook.in_hand import InHand, in_hand
+from quoting.logbook.intake import entry_of
+from quoting.logbook.names import known_of_piece
+from quoting.logbook.piece import Piece, piece_of
+from quoting.logbook.saying import Said
 from quoting.runs.issuing import issue
 from quoting.runs.marking import mark
 

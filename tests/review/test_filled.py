@@ -12,13 +12,13 @@ from hypothesis import strategies as st
 from review.logs import entries, piece
 
 from quoting.ledger.states import Standing
+from quoting.logbook.filled import filled, labour_hours
+from quoting.logbook.in_hand import in_hand
 from quoting.money import exact
-from quoting.review.filled import filled, labour_hours
-from quoting.review.in_hand import in_hand
 
 if TYPE_CHECKING:
+    from quoting.logbook.filled import Filled
     from quoting.pricing.record import Priced
-    from quoting.review.filled import Filled
 
 OWNER = 54.4067796610  # (58,000 + 6,200) / 1,180 h
 OVERHEAD = 18400 / 1180

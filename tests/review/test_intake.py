@@ -12,10 +12,9 @@ from review.logs import TODAY, entry
 
 from quoting.errors import Problems
 from quoting.inputs.load import load_shop
-from quoting.review.intake import entry_of
-from quoting.review.intake_values import apart
-from quoting.review.known import known_of_shop
-from quoting.review.said import Said
+from quoting.logbook.intake import entry_of
+from quoting.logbook.names import known_of_shop
+from quoting.logbook.saying import Said, apart
 
 if TYPE_CHECKING:
     from quoting.pricing.record import Priced

@@ -8,11 +8,11 @@ from typing import TYPE_CHECKING
 from review.logs import entries, piece
 
 from quoting.ledger.states import Standing
-from quoting.review.in_hand import in_hand
+from quoting.logbook.in_hand import in_hand
 
 if TYPE_CHECKING:
+    from quoting.logbook.in_hand import InHand
     from quoting.pricing.record import Priced
-    from quoting.review.in_hand import InHand
 
 
 def figures(plan: Priced, *sayings: dict[str, object], **standing: object) -> InHand:

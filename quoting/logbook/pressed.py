@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
+from quoting.errors import Problem
+from quoting.logbook.fill_targets import Lines
 from quoting.pick import likely
-from quoting.review.fill_targets import Lines
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
@@ -18,6 +19,7 @@ if TYPE_CHECKING:
     from quoting.inputs.resin_trades import Laminate
     from quoting.ledger.entries import Entry
     from quoting.pricing.record import Priced, PricedLine
+
 
 METRES_PER_MM = 0.001
 
@@ -161,3 +163,21 @@ def _of(lines: Sequence[PricedLine], part: Laminate) -> list[PricedLine]:
     laid = [line for line in lines if line.id.startswith("laminate.")]
     mine = [line for line in laid if line.id.startswith(f"laminate.{part.id}.")]
     return mine if len(mine) == len(laid) else []
+
+
+def contradictions(new: Entry, there: Sequence[Entry]) -> Iterator[Problem]:
+    """What is wrong with a thickness beside those of its panel that hold: plies only grow from round to round."""
+    if new.kind != "measured" or not new.plies or new.round is None:
+        return
+    for old in sorted(measurements(new.part, there), key=lambda one: -(one.round or 0)):
+        if old.round is None or old.round == new.round or not old.plies:
+            continue
+        if (old.round < new.round) != (old.plies < new.plies):
+            found = (
+                f"found {new.plies} plies in round {new.round}; {old.plies} lay there in round {old.round}"
+            )
+            number = f" (log NUMBER void {old.id})" if old.id else ""
+            yield Problem(
+                "plies", found, f"write all plies under the thickness, or take the wrong entry back{number}"
+            )
+            return

@@ -5,10 +5,10 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
+from quoting.logbook.names import TRIP, hour_lines, machine_lines, matching, paid_lines, used_lines
+from quoting.logbook.so_far import rate_of
+from quoting.logbook.targets import UNPLANNED
 from quoting.pricing.record import PricedLine
-from quoting.review.known import TRIP, hour_lines, machine_lines, matching, paid_lines, used_lines
-from quoting.review.targets import UNPLANNED
-from quoting.review.worth import rate_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence

@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.errors import Problem, Problems, Reading, nearest
 from quoting.ledger.number import number
-from quoting.review.said import Said
+from quoting.logbook.saying import Said
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

@@ -5,14 +5,14 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from quoting.errors import nearest
-from quoting.review.known import hour_lines, machine_lines, matching, paid_lines, task_of
+from quoting.logbook.names import hour_lines, machine_lines, matching, paid_lines, task_of
 from quoting.values import slug
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
+    from quoting.logbook.saying import Reader
     from quoting.pricing.record import PricedLine
-    from quoting.review.reader import Reader
 
 Target = dict[str, object]
 

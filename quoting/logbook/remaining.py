@@ -8,19 +8,19 @@ from typing import TYPE_CHECKING
 
 from quoting.costing.lines import MATERIAL_GROUPS
 from quoting.ledger.states import BOUND, OPEN, OWN_STOCK
+from quoting.logbook.fill_targets import BY_STAGE
+from quoting.logbook.filled import follows
+from quoting.logbook.names import TRIP, hour_lines
+from quoting.logbook.so_far import WAITING_GROUP, Progress
 from quoting.money import exact
-from quoting.review.fill_targets import BY_STAGE
-from quoting.review.filled import follows
-from quoting.review.known import TRIP, hour_lines
-from quoting.review.progress import WAITING_GROUP, Progress
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from quoting.ledger.entries import Entry
     from quoting.ledger.states import Standing
+    from quoting.logbook.filled import Filled
     from quoting.pricing.record import Priced
-    from quoting.review.filled import Filled
 
 
 def remaining(

@@ -10,8 +10,8 @@ from quoting.money import exact
 from quoting.pricing.chain import fees_of
 
 if TYPE_CHECKING:
+    from quoting.logbook.piece import Ordered, Piece
     from quoting.pricing.record import Priced
-    from quoting.review.piece import Ordered, Piece
 
 
 class Contract(NamedTuple):

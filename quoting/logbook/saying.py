@@ -1,26 +1,103 @@
-"""Reading the values of an entry: days, hours, quantities in the unit of a line, money, counts."""
+"""What a maker says of something that happened, in words, and the reading of its values with all that is wrong in them."""
 
 from __future__ import annotations
 
 import re
+from dataclasses import dataclass, field, fields, replace
 from datetime import date, timedelta
 from decimal import Decimal
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from quoting import measures
-from quoting.errors import Reading
+from quoting.errors import Problem, Reading
 from quoting.measures.plain import quoted
 from quoting.money import exact, trusted
 from quoting.values import key
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Callable, Iterable
+
+    from quoting.logbook.names import Known
+
+
+T = TypeVar("T")
+
 
 _QUANTITY_FIRST = re.compile(r"([\d .,/+-]+ ?(?:bd ft|[A-Za-z]+[23]?)?) +(?:of +)?(\D.*)")
 
 HOURS_OF_A_DAY = 24
 MOST_MONEY = Decimal(10) ** 12
 EARLIEST = date(1970, 1, 1)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Said:
+    """Texts as they were written; "" where nothing was said. `value` is what the kind is about: an amount, a
+    distance, a sum of money, or words. `of` names an item, a receipt's thing, or a payment's stage; `what` stands for
+    whichever name the kind needs most.
+    """
+
+    kind: str
+    value: str = ""
+    what: str = ""
+    on: str = ""
+    line: str = ""
+    task: str = ""
+    part: str = ""
+    stage: str = ""
+    of: str = ""
+    quantity: str = ""
+    who: str = ""
+    round: str = ""
+    plies: str = ""
+    hours: str = ""
+    cost: str = ""
+    receipt: str = ""
+    words: str = ""
+    about: bool = False
+    unplanned: bool = False
+
+    def placed(self) -> Said:
+        """The same with `what` in its place: the work of hours, the item of material and money. What is done for good
+        says so by its value. A name that stands there already is not written over.
+        """
+        what, value = self.what, self.value
+        if self.kind == "done":
+            what, value = what or value, ""
+        places = {"hours": "stage", "machine": "task", "done": "stage"}
+        place = places.get(self.kind, "of")
+        if not what or getattr(self, place):
+            return self
+        named: dict[str, Any] = {place: what}
+        return replace(self, what="", value=value, **named)
+
+
+def texts_of(said: Said) -> dict[str, str]:
+    """Every text of a saying, by its field."""
+    values = {field.name: getattr(said, field.name) for field in fields(said)}
+    return {name: value for name, value in values.items() if isinstance(value, str)}
+
+
+@dataclass(slots=True)
+class Reader:
+    """Reads the fields of one saying; what is wrong is collected, and a stand-in is given in its place."""
+
+    said: Said
+    known: Known
+    today: date
+    problems: list[Problem] = field(default_factory=list)
+
+    def read(self, name: str, reader: Callable[[], T]) -> T | None:
+        """What a field holds; None, and a problem noted, where it cannot be read."""
+        try:
+            return reader()
+        except Reading as reading:
+            self.problems.append(Problem(name, reading.found, reading.write))
+            return None
+
+    def wrong(self, name: str, found: str, write: str) -> None:
+        """Note a problem."""
+        self.problems.append(Problem(name, found, write))
 
 
 def day_of(text: str, today: date) -> date:

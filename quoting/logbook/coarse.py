@@ -11,10 +11,10 @@ from quoting.ledger.entries import Entry
 from quoting.ledger.number import Number
 from quoting.ledger.quotes import Face, Issued
 from quoting.ledger.states import ACCEPTED, SOLD, Standing
+from quoting.logbook.names import BOUGHT_GROUPS, TRIP, hour_lines, matching
+from quoting.logbook.piece import Piece
+from quoting.logbook.targets import setback_line
 from quoting.money import exact, shared_out, trusted
-from quoting.review.known import BOUGHT_GROUPS, TRIP, hour_lines, matching
-from quoting.review.piece import Piece
-from quoting.review.targets import setback_line
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

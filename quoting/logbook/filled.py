@@ -11,12 +11,10 @@ from decimal import Decimal
 from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.costing.lines import MATERIAL_GROUPS
+from quoting.logbook.fill_targets import Lines, shares
+from quoting.logbook.names import hour_lines
+from quoting.logbook.so_far import Progress, material_costs, rate_of, trip_cost
 from quoting.money import exact, shared_out, trusted
-from quoting.review.fill_targets import Lines, shares
-from quoting.review.known import hour_lines
-from quoting.review.material import material_costs
-from quoting.review.progress import Progress
-from quoting.review.worth import rate_of, trip_cost
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence

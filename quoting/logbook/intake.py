@@ -1,24 +1,36 @@
-"""What each kind of entry says: readers of its fields, by kind."""
+"""From words to an entry: what each kind of entry says, every name checked against what the job knows, all problems at once."""
 
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from functools import partial
+from typing import TYPE_CHECKING, Any
 
 from quoting import measures
-from quoting.errors import nearest
+from quoting.errors import Problem, Problems, nearest
 from quoting.inputs.fields import text as clean_text
-from quoting.review.intake_values import apart, hours_of, money_of, quantity_of
-from quoting.review.known import TRIP, hour_lines, matching, used_lines
-from quoting.review.targets import done_target, hours_target, item_target, machine_target, setback_line
+from quoting.ledger.entries import Entry
+from quoting.logbook.names import TRIP, hour_lines, matching, used_lines
+from quoting.logbook.saying import Reader, apart, count_of, day_of, hours_of, money_of, quantity_of, texts_of
+from quoting.logbook.targets import done_target, hours_target, item_target, machine_target, setback_line
 from quoting.values import key, slug
 
 if TYPE_CHECKING:
     from collections.abc import Callable
+    from datetime import date
 
-    from quoting.review.reader import Reader
+    from quoting.logbook.names import Known
+    from quoting.logbook.saying import Said
+
 
 METRES_PER_MM, PASCALS_PER_KPA = 0.001, 1000.0
+
+
+KINDS_OF_PIECE = (
+    "hours", "machine", "used", "wasted", "paid", "credited", "measured", "vacuum", "temperature", "setback", "trip",
+    "received", "refunded", "done", "note",
+)  # fmt: skip
+KINDS_OF_SHOP = ("hours", "paid", "credited", "note")
 
 
 def _who(reader: Reader, usual: str = "") -> str:
@@ -160,3 +172,39 @@ BY_KIND: dict[str, Callable[[Reader], dict[str, object]]] = {
     "measured": _measured, "vacuum": _measured, "temperature": _measured, "setback": _setback, "trip": _trip,
     "received": _received, "refunded": _received, "done": _done, "note": _note,
 }  # fmt: skip
+
+
+def entry_of(said: Said, known: Known, today: date, piece: int | None, quote: int | None) -> Entry:
+    """The entry that a saying stands for. Raises Problems with everything that is wrong in it."""
+    kinds = KINDS_OF_SHOP if known.is_shop else KINDS_OF_PIECE
+    if said.kind not in kinds:
+        raise Problems([Problem("kind", f'found "{said.kind[:40]}"', nearest(said.kind, kinds))])
+    reader = Reader(said.placed(), known, today)
+    if reader.said.what:
+        reader.wrong("what", f'found "{reader.said.what[:40]}" beside another name', "write it once")
+    for name, text in texts_of(reader.said).items():
+        reader.read(name, partial(clean_text, text))
+    if reader.problems:
+        raise Problems(reader.problems)
+    common = _common(reader)
+    own = BY_KIND[said.kind](reader)
+    if reader.problems:
+        raise Problems(reader.problems)
+    own_and_common: dict[str, Any] = {**common, **own}
+    return Entry(kind=said.kind, piece=piece, quote=quote, digits=known.digits, **own_and_common)
+
+
+def _common(reader: Reader) -> dict[str, object]:
+    said = reader.said
+    found: dict[str, object] = {
+        "day": reader.read("on", lambda: day_of(said.on, reader.today)),
+        "words": reader.read("words", lambda: clean_text(said.words)),
+        "receipt": reader.read("receipt", lambda: clean_text(said.receipt)),
+        "about": said.about,
+        "said": said.value.strip(),
+    }
+    if said.round:
+        found["round"] = reader.read("round", lambda: count_of(said.round, 1))
+    if said.plies:
+        found["plies"] = reader.read("plies", lambda: count_of(said.plies, 0))
+    return found

@@ -1,0 +1,163 @@
+"""A piece in figures: what it took and still takes, received so far, and the margin that can be expected."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import TYPE_CHECKING, NamedTuple
+
+from quoting.inputs.rules import OWNER
+from quoting.ledger.states import OPEN
+from quoting.logbook.contract import contract_of, kept_of
+from quoting.logbook.filled import filled, follows, labour_hours
+from quoting.logbook.names import TRIP
+from quoting.logbook.remaining import remaining, unrecorded
+from quoting.logbook.so_far import rate_of
+from quoting.pricing.selling import Spending, is_cash, is_own_hours
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from quoting.ledger.entries import Entry
+    from quoting.logbook.contract import Contract
+    from quoting.logbook.filled import Filled
+    from quoting.logbook.piece import Piece
+
+
+SIGNS = {"paid": 1, "credited": -1, "setback": 1}
+
+
+def spending_of(piece: Piece, delivery: float) -> Spending:
+    """The spending of a piece. `delivery` is what its plan sets aside for packing, bringing and waiting [money]: it is left
+    out of the cost; where the ledger speaks of a delivery, what that has cost is left out instead.
+
+    What is left of the reserve is its share that is still to be spent; a built piece needs none.
+    """
+    plan, figures = piece.plan, in_hand(piece)
+    lines = filled(plan, piece.holding, piece.standing, piece.former)
+    rest = remaining(plan, lines, piece.holding, piece.standing)
+    missing = unrecorded(plan, lines, piece.holding, piece.standing)
+    planned = float(plan.cost["planned"])
+    left = 0.0 if piece.standing.built else min(float(figures.to_spend) / planned, 1.0) if planned else 0.0
+    reserve = float(plan.cost["reserve"]) * left
+    own_hours = own_hours_logged(piece) + sum(
+        (_amount(rest, one) + _amount(missing, one)) / one.line.rate
+        for one in lines
+        if is_own_hours(one.line) and one.line.rate
+    )
+    brought = [one for one in lines if one.line.id == TRIP or one.line.stage == "delivery"]
+    if any(one.logged for one in brought):  # what a delivery has cost, not what one was planned to
+        delivery = sum(float(one.amount) + _amount(rest, one) + _amount(missing, one) for one in brought)
+    return Spending(
+        cash_spent=cash_logged(piece),
+        cash_to_spend=sum(_amount(rest, one) for one in lines if is_cash(one.line)),
+        not_recorded=sum(_amount(missing, one) for one in lines if is_cash(one.line)),
+        base=float(figures.expected_cost) + reserve - delivery,
+        reserve=reserve,
+        own_hours=own_hours,
+        own_pay=own_hours * rate_of(plan, f"pay.{OWNER}"),
+        actual=True,
+        built=piece.standing.built,
+    )
+
+
+def own_hours_logged(piece: Piece) -> float:
+    """Hours of the owner in the ledger, setbacks included [h]."""
+    return sum(_hours(entry) for entry in piece.holding if _works(entry) and _who(entry) == OWNER)
+
+
+def cash_logged(piece: Piece) -> float:
+    """Money that went to others by the ledger: paid less credited, setbacks, the pay of helpers [money]."""
+    return sum(_cash(entry, piece) for entry in piece.holding)
+
+
+def _amount(money: Mapping[str, Decimal], one: Filled) -> float:
+    return float(money.get(one.line.id, 0))
+
+
+def _works(entry: Entry) -> bool:
+    return entry.kind in ("hours", "setback")
+
+
+def _who(entry: Entry) -> str:
+    return entry.who or OWNER
+
+
+def _hours(entry: Entry) -> float:
+    return (entry.amount if entry.kind == "hours" else entry.hours) or 0.0
+
+
+def _cash(entry: Entry, piece: Piece) -> float:
+    """Money that an entry says went to others, and the pay of helpers."""
+    paid = SIGNS.get(entry.kind, 0) * float(entry.money or 0)
+    if _works(entry) and _who(entry) != OWNER:
+        paid += _hours(entry) * rate_of(piece.plan, f"pay.{_who(entry)}")
+    return paid
+
+
+class InHand(NamedTuple):
+    """Figures of a piece on a day [money]. `kept` is what stays of the contract after fees and expected cost.
+
+    `margin` is None where nothing comes in. `held` is money of a client who no longer owes or is owed the piece: to be given
+    back, or kept by agreement. `not_recorded` is what lines behind it must have cost of which no entry
+    speaks, at the plan; `unrecorded` are their ids.
+    """
+
+    contract: Contract
+    lines: tuple[Filled, ...]
+    cost: Decimal
+    received: Decimal
+    held: Decimal
+    to_spend: Decimal
+    not_recorded: Decimal
+    kept: Decimal
+    margin: Decimal | None
+    planned_cost: Decimal
+    hours: float
+    planned_hours: float
+    unrecorded: tuple[str, ...]
+
+    @property
+    def expected_cost(self) -> Decimal:
+        """What the piece will have cost in the end."""
+        return self.cost + self.to_spend + self.not_recorded
+
+    @property
+    def owed(self) -> Decimal:
+        """What the client still owes; nothing where nobody does, below it where too much came in."""
+        return self.contract.total - self.received if self.contract.firm else Decimal(0)
+
+
+def in_hand(piece: Piece) -> InHand:
+    """The figures of a piece. The reserve of the price is no cost until something eats it."""
+    plan, contract = piece.plan, contract_of(piece)
+    lines = filled(plan, piece.holding, piece.standing, piece.former)
+    cost = sum((one.amount for one in lines), Decimal(0))
+    rest = remaining(plan, lines, piece.holding, piece.standing)
+    to_spend = sum(rest.values(), Decimal(0))
+    missing = unrecorded(plan, lines, piece.holding, piece.standing)
+    not_recorded = sum(missing.values(), Decimal(0))
+    kept = contract.net - contract.fees - cost - to_spend - not_recorded
+    return InHand(
+        contract=contract,
+        lines=lines,
+        cost=cost,
+        received=received(piece),
+        held=Decimal(0) if contract.firm or piece.standing.deal == OPEN else received(piece) - kept_of(piece),
+        to_spend=to_spend,
+        not_recorded=not_recorded,
+        kept=kept,
+        margin=kept / contract.net if contract.net else None,
+        planned_cost=plan.cost["planned"] + plan.chain.delivery_extra,
+        hours=labour_hours(lines),
+        planned_hours=plan.quantities["labour_hours"],
+        unrecorded=tuple(one.line.id for one in lines if one.line.id in missing and not follows(one.line)),
+    )
+
+
+def received(piece: Piece) -> Decimal:
+    """Payments received less those given back."""
+    signs = {"received": 1, "refunded": -1}
+    return sum(
+        (signs[entry.kind] * (entry.money or Decimal(0)) for entry in piece.holding if entry.kind in signs),
+        Decimal(0),
+    )
