@@ -12,8 +12,7 @@ from quoting.measures import shown
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from quoting.forecast.choices import Choice
-    from quoting.forecast.panels import Panel
+    from quoting.forecast.panels import Choice, Panel
     from quoting.runs.standing import Stands
 
 RARE = 0.005

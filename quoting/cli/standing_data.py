@@ -9,8 +9,7 @@ from quoting.cli.as_data import FORMAT, dumped, finite
 from quoting.money import exact
 
 if TYPE_CHECKING:
-    from quoting.forecast.choices import Choice
-    from quoting.forecast.panels import Panel
+    from quoting.forecast.panels import Choice, Panel
     from quoting.risk.quantiles import Quantile
     from quoting.runs.standing import Stands
 

@@ -1,10 +1,81 @@
-"""Earned value: what the work done was worth by the plan, against what it cost."""
+"""How much of a piece is done, and its earned value: what the work done was worth by the plan, against what it cost."""
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from collections import defaultdict
+from typing import TYPE_CHECKING, NamedTuple
 
+from quoting.costing.lines import MATERIAL_GROUPS
 from quoting.errors import Problem, Problems
+from quoting.forecast.build import quantities, so_far, whole
+from quoting.logbook.fill_targets import BY_STAGE
+from quoting.logbook.filled import follows
+
+if TYPE_CHECKING:
+    from quoting.forecast.build import Build
+    from quoting.logbook.filled import Filled
+    from quoting.values import Num, Pick
+
+
+class Done(NamedTuple):
+    """Planned money of what is done [money], and the share of the planned hours that are worked off."""
+
+    worth: float
+    hours: float
+
+
+def done_so_far(build: Build, pick: Pick) -> Done:
+    """What is done of a piece: a line behind it whole; one that grows by rounds by what the rounds so far take of all;
+    another by what is logged of what was planned. Overhead and sundries follow. `pick` reads the middle of every input.
+    """
+    model, begun = quantities(whole(build, pick)), quantities(so_far(build, pick))
+    by_stage = _by_stage(build)
+    shares = {one.line.id: _share(build, one, model, begun, by_stage) for one in build.lines}
+    hours = [one for one in build.lines if one.line.trade == "labour"]
+    planned = sum(one.line.quantity for one in hours)
+    worked = sum(one.line.quantity * shares[one.line.id] for one in hours) / planned if planned else 0.0
+    materials = [one for one in build.lines if one.line.supplied != "client" and not follows(one.line)]
+    worth = sum(float(one.line.amount) * shares[one.line.id] for one in materials)
+    for one in build.lines:
+        if rule := follows(one.line):
+            worth += float(one.line.amount) * (
+                worked if rule == "hours" else _material_share(materials, shares)
+            )
+    return Done(worth, worked)
+
+
+def _share(
+    build: Build, one: Filled, model: dict[str, Num], begun: dict[str, Num], by_stage: dict[str, float]
+) -> float:
+    """The share of a line that is done. Material that is bought is worth its money, used or not."""
+    line = one.line
+    if build.progress.behind(line):
+        return 1.0
+    if line.id in build.by_round and line.trade in ("labour", "machine"):
+        return min(float(begun[line.id]) / float(model[line.id]), 1.0) if one.quantity > 0 else 0.0
+    if line.trade == "labour" and line.stage in by_stage:
+        return min(by_stage[line.stage] + one.quantity / line.quantity, 1.0) if line.quantity else 0.0
+    return min(max(one.quantity, one.bought) / line.quantity, 1.0) if line.quantity else 0.0
+
+
+def _by_stage(build: Build) -> dict[str, float]:
+    """Hours of which only the stage is known, as a share of its planned hours."""
+    planned: dict[str, float] = defaultdict(float)
+    worked = {one.line.stage: one.quantity for one in build.lines if one.line.id.startswith(f"{BY_STAGE}.")}
+    for one in build.lines:
+        if one.line.trade == "labour":
+            planned[one.line.stage] += one.line.quantity
+    return {stage: hours / planned[stage] for stage, hours in worked.items() if planned[stage]}
+
+
+def _material_share(lines: list[Filled], shares: dict[str, float]) -> float:
+    bought = [one for one in lines if one.line.trade in MATERIAL_GROUPS]
+    whole_money = sum(float(one.line.amount) for one in bought)
+    return (
+        sum(float(one.line.amount) * shares[one.line.id] for one in bought) / whole_money
+        if whole_money
+        else 0.0
+    )
 
 
 class Earned(NamedTuple):

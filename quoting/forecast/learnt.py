@@ -1,24 +1,131 @@
-"""What a piece in its build has taught about its uncertain inputs, and draws of them as they are held now."""
+"""What a piece in its build has taught about its uncertain inputs, beside what the model expected, and draws of them."""
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 from typing import TYPE_CHECKING, NamedTuple
 
-from quoting.forecast.measured import Runs, measures
+import numpy as np
+
+from quoting.costing.lines import MATERIAL_GROUPS
+from quoting.forecast.build import facts, pressed_only, quantities, so_far, whole
 from quoting.inputs.dimension_at import dimension_at
 from quoting.pick import draws, known, likely, listening
 from quoting.risk.updating import held, moved, told
+from quoting.takeoff.numbers import first
+from quoting.takeoff.plies import ply_thickness
+from quoting.takeoff.rounds import lay_up
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Callable, Iterator, Mapping, Sequence
 
-    import numpy as np
     from numpy.typing import NDArray
 
     from quoting.forecast.build import Build
+    from quoting.inputs.resin_trades import Laminate
+    from quoting.logbook.filled import Filled
+    from quoting.logbook.pressed import LayingTime, Pressed
     from quoting.risk.updating import Belief
-    from quoting.values import Num, Uncertain
+    from quoting.values import Num, Pick, Uncertain
+
+
+LAYING = ".laying"
+
+
+class Measure(NamedTuple):
+    """A measured value, how far it may be off (a standard deviation, as a share of it), and what the model expects."""
+
+    value: float
+    spread: float
+    expected: Callable[[Runs], Num]
+
+
+class Runs:
+    """Runs of the model with one pick, each made once: of the whole piece, and of what is pressed so far."""
+
+    def __init__(self, build: Build, pick: Pick) -> None:
+        self.build, self.pick = build, known(facts(build), pick)
+        self._pick = pick
+        self._so_far: dict[int, dict[str, Num]] = {}
+        self._whole: dict[str, Num] = {}
+
+    def whole(self, id: str) -> Num:
+        """The quantity of a line of the whole piece; nothing for a line that the model lacks."""
+        if not self._whole:
+            self._whole = quantities(whole(self.build, self._pick))
+        return self._whole.get(id, 0.0)
+
+    def so_far(self, id: str, back: int = 0) -> Num:
+        """The quantity of a line after the rounds pressed so far, or `back` rounds before."""
+        if back not in self._so_far:
+            self._so_far[back] = quantities(so_far(self.build, self._pick, back))
+        return self._so_far[back].get(id, 0.0)
+
+
+def measures(build: Build) -> list[Measure]:
+    """Everything that was measured on a piece and that its uncertain inputs can explain."""
+    found = [one for mine in build.pressed for one in _of_laminate(build, mine)]
+    runs = Runs(build, likely)
+    for one in build.lines:
+        known_so_far = one.quantity - one.spoiled
+        if not one.logged or known_so_far <= 0 or one.line.id.endswith(LAYING):
+            continue
+        measure = _of_line(build, one, known_so_far)
+        if measure is not None and float(measure.expected(runs)) > 0:
+            found.append(measure)
+    return found
+
+
+def _of_line(build: Build, one: Filled, value: float) -> Measure | None:
+    """A line that is behind the piece, or that grows by rounds and was logged so far."""
+    line, spread = one.line, build.brief.shop.logged
+    if line.trade == "labour":
+        share = spread.hours
+    elif line.trade in MATERIAL_GROUPS:
+        share = spread.used
+    else:
+        return None
+    if line.id in build.by_round:
+        back = build.line_rounds(line.id)
+        rounds = next(p.rounds for p in build.pressed if line.id.startswith(f"laminate.{p.id}."))
+        return Measure(
+            value, share / math.sqrt(max(rounds - back, 1)), lambda runs: runs.so_far(line.id, back)
+        )
+    return Measure(value, share, lambda runs: runs.whole(line.id)) if build.progress.behind(line) else None
+
+
+def _of_laminate(build: Build, mine: Pressed) -> Iterator[Measure]:
+    """Thickness over so many plies, and laying times of rounds."""
+    part = next(part for part in build.brief.job.laminate if part.id == mine.id)
+    spread = build.brief.shop.logged
+    for height in mine.heights:
+        yield Measure(height.laid_m, spread.thickness / height.laid_m, _thickness(build, part, height.plies))
+    for span in mine.laying:
+        rounds = span.last - span.before
+        yield Measure(span.hours, spread.hours / math.sqrt(rounds), _laying(build, part, mine, span))
+
+
+def _thickness(build: Build, part: Laminate, plies: int) -> Callable[[Runs], Num]:
+    ply = first(ply_thickness(part, build.brief.shop))
+    return lambda runs: plies * runs.pick(ply)
+
+
+def _laying(build: Build, part: Laminate, mine: Pressed, span: LayingTime) -> Callable[[Runs], Num]:
+    """Hours of laying in a span of rounds, by the plies that were laid in it."""
+    left = next(
+        one for one in pressed_only(build.brief, frozenset({part.id})).job.laminate if one.id == part.id
+    )
+    share = span.plies / ((span.last - span.before) * mine.plies / mine.rounds)
+
+    def hours(runs: Runs) -> Num:
+        shop = build.brief.shop
+        lay = lay_up(left, shop, build.brief.tables, runs.pick)
+        rounds = lay.rounds[span.before : span.last]
+        time: Num = sum((one.laying_h for one in rounds), start=np.float64(0))
+        return time * share * runs.pick(shop.pace.factor)
+
+    return hours
 
 
 class Lesson(NamedTuple):

@@ -1,4 +1,4 @@
-"""Each laminate of a piece in its build: how far it is, and the chances of the plies and rounds it still needs."""
+"""Each laminate of a piece in its build: how far it is, the plies and rounds it may still need, and what there is to decide."""
 
 from __future__ import annotations
 
@@ -6,18 +6,25 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from quoting.forecast.build import facts
-from quoting.forecast.ends import spread_out
+from quoting.forecast.build import Stop, facts
+from quoting.forecast.ends import ends, spread_out
 from quoting.pick import known
 from quoting.risk.quantiles import quantiles
 from quoting.takeoff.rounds import lay_up
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
     from numpy.typing import NDArray
 
     from quoting.forecast.build import Build
+    from quoting.logbook.contract import Contract
     from quoting.risk.quantiles import Quantile
     from quoting.values import Pick
+
+
+MOST_ROUNDS_MORE = 2
+HALF = 0.5
 
 
 class Panel(NamedTuple):
@@ -75,3 +82,67 @@ def chances(counts: NDArray[np.float64]) -> tuple[tuple[int, float], ...]:
     """The share of draws, array of shape (draws,), that each whole number has."""
     values, times = np.unique(counts, return_counts=True)
     return tuple((int(value), float(n / len(counts))) for value, n in zip(values, times, strict=True))
+
+
+class Choice(NamedTuple):
+    """A laminate ended after so many `more` rounds (None: when it is as thick as planned, after so many `rounds`): its thickness
+    after flattening [m], from the last one measured where there is one, the cost of the piece in the end [money], days still to go [d]; the middle margin of the price. `reaches` is
+    the share of builds in which it is as thick as wanted.
+    """
+
+    part: str
+    more: int | None
+    rounds: int
+    thickness_m: tuple[Quantile, ...]
+    reaches: float
+    cost: tuple[Quantile, ...]
+    days: tuple[Quantile, ...]
+    margin: float | None
+
+
+def choices(
+    build: Build, panel_list: Sequence[Panel], pick: Pick, contract: Contract, count: int
+) -> Iterator[Choice]:
+    """The choices of every laminate that is begun and not done; rounds that reach the planned thickness are one choice. None
+    costs another price.
+    """
+    begun = {one.id for one in build.pressed}
+    for panel in panel_list:
+        if panel.id not in begun:
+            continue
+        part = next(part for part in build.brief.job.laminate if part.id == panel.id)
+        lay = lay_up(part, build.brief.shop, build.brief.tables, known(facts(build), pick))
+        needed = middle_rounds(panel)
+        mine = next(one for one in build.pressed if one.id == panel.id).last
+        for more in (*range(min(MOST_ROUNDS_MORE + 1, needed)), None):
+            stop = None if more is None else Stop(panel.id, more, float(panel.per_round))
+            end = ends(build, pick, stop)
+            plies = lay.plies if more is None else panel.plies + more * float(panel.per_round)
+            thick = plies * lay.ply_m if mine is None else mine.laid_m + (plies - mine.plies) * lay.ply_m
+            thick = spread_out(thick - lay.removed_m, count)
+            cost = quantiles(spread_out(end.cost, count))
+            yield Choice(
+                part=panel.part,
+                more=more,
+                rounds=needed if more is None else more,
+                thickness_m=quantiles(thick),
+                reaches=float(np.mean(thick >= part.thickness * (1 - 1e-9))),
+                cost=cost,
+                days=quantiles(spread_out(end.days, count)),
+                margin=margin_left(contract, cost[1].value),
+            )
+
+
+def middle_rounds(panel: Panel) -> int:
+    """Rounds still needed in the middle of what can be."""
+    gone = 0.0
+    for rounds, share in panel.rounds_to_go:
+        gone += share
+        if gone >= HALF:
+            return rounds
+    return 0
+
+
+def margin_left(contract: Contract, cost: float) -> float | None:
+    """Share of the net price that a cost leaves after fees; None where nothing comes in."""
+    return (float(contract.net - contract.fees) - cost) / float(contract.net) if contract.net else None

@@ -7,12 +7,10 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from quoting.forecast.buying import to_buy
-from quoting.forecast.choices import choices, margin_left
-from quoting.forecast.drivers import drivers
 from quoting.forecast.earned import earned
 from quoting.forecast.ends import ends, spread_out
-from quoting.forecast.held import held_now
-from quoting.forecast.panels import panels
+from quoting.forecast.held import drivers, held_now
+from quoting.forecast.panels import choices, margin_left, panels
 from quoting.logbook.contract import contract_of
 from quoting.logbook.names import task_of
 from quoting.measures import unit
@@ -26,13 +24,11 @@ if TYPE_CHECKING:
 
     from quoting.forecast.build import Build
     from quoting.forecast.buying import ToBuy
-    from quoting.forecast.choices import Choice
-    from quoting.forecast.drivers import Driver
-    from quoting.forecast.earned import Earned
+    from quoting.forecast.earned import Done, Earned
     from quoting.forecast.ends import Ends
+    from quoting.forecast.held import Driver
     from quoting.forecast.learnt import Lesson
-    from quoting.forecast.panels import Panel
-    from quoting.forecast.progress import Done
+    from quoting.forecast.panels import Choice, Panel
     from quoting.logbook.contract import Contract
     from quoting.pricing.record import PricedLine
     from quoting.risk.quantiles import Chance, Quantile

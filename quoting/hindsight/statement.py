@@ -6,7 +6,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.costing.lines import MATERIAL_GROUPS
-from quoting.forecast.choices import margin_left
+from quoting.forecast.panels import margin_left
 from quoting.hindsight.bridge import bridge
 from quoting.hindsight.causes import causes
 from quoting.hindsight.lines import spent_lines
