@@ -6,11 +6,11 @@ from typing import TYPE_CHECKING, Any
 
 from quoting import __version__
 from quoting.cli.as_data import FORMAT, dumped
-from quoting.hindsight.said import sentence
+from quoting.review.sentences import sentence
 
 if TYPE_CHECKING:
-    from quoting.hindsight.causes import Cause
-    from quoting.hindsight.lines import Spent
+    from quoting.review.causes import Cause
+    from quoting.review.lines import Spent
     from quoting.runs.review import Reviewed
 
 

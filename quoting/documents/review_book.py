@@ -16,17 +16,17 @@ from quoting.documents.review_view import money_rows, named, told
 from quoting.documents.seal import seal
 from quoting.documents.sheet_looks import SHARE, money_format, rate_format
 from quoting.documents.sheet_paper import set_up, widths
-from quoting.hindsight.bridge import OF_LINES, STEPS
-from quoting.hindsight.lines import KINDS
 from quoting.money import printed
+from quoting.review.bridge import OF_LINES, STEPS
+from quoting.review.lines import KINDS
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
     from decimal import Decimal
 
     from quoting.forecast.build import Build
-    from quoting.hindsight.lines import Spent
-    from quoting.hindsight.statement import Statement
+    from quoting.review.lines import Spent
+    from quoting.review.statement import Statement
 
 REVIEW, LINES = "Review", "Differences"
 BEFORE_KINDS = (

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from reportlab.platypus import Flowable
 
     from quoting.forecast.build import Build
-    from quoting.hindsight.statement import Statement
+    from quoting.review.statement import Statement
 
 MOST_LINES = 30
 

@@ -5,18 +5,18 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import TYPE_CHECKING, NamedTuple
 
-from quoting.hindsight.bridge import STEPS
-from quoting.hindsight.details import line_name
-from quoting.hindsight.said import sentence
-from quoting.hindsight.tasks import stage_of, stages_logged
+from quoting.review.bridge import STEPS
+from quoting.review.causes import line_name
+from quoting.review.sentences import sentence
+from quoting.review.tasks import stage_of, stages_logged
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
     from quoting.forecast.build import Build
-    from quoting.hindsight.causes import Cause
-    from quoting.hindsight.lines import Spent
-    from quoting.hindsight.statement import Statement
+    from quoting.review.causes import Cause
+    from quoting.review.lines import Spent
+    from quoting.review.statement import Statement
 
     Money = Callable[[Decimal], str]
 

@@ -10,14 +10,13 @@ from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.errors import Problem, Problems, nearest
-from quoting.hindsight.bands import Calibration, calibration
-from quoting.hindsight.prices import prices_paid
-from quoting.hindsight.standards import learned
-from quoting.hindsight.statement import statement
 from quoting.inputs.load import PRICE_FILE, SHOP_FILE, load_shop
 from quoting.inputs.patch import patched, unit_like, written_in
 from quoting.inputs.prices import read_prices
 from quoting.inputs.sources import read_text
+from quoting.review.bands import Calibration, calibration
+from quoting.review.standards import learned, prices_paid
+from quoting.review.statement import statement
 from quoting.runs.finished import finished
 from quoting.written import put
 
@@ -25,10 +24,9 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
     from quoting.forecast.build import Build
-    from quoting.hindsight.prices import PaidPrice
-    from quoting.hindsight.standards import Learned
-    from quoting.hindsight.statement import Statement
     from quoting.inputs.brief import Brief
+    from quoting.review.standards import Learned, PaidPrice
+    from quoting.review.statement import Statement
 
 
 LIKE = {"species": "20 %", "ply": "0.5 mm"}

@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.errors import Problem, Problems
 from quoting.forecast.build import build_of
-from quoting.hindsight.statement import statement
 from quoting.inputs.actuals import Actuals
 from quoting.inputs.locate import lines_of
 from quoting.inputs.sources import read_toml
@@ -17,6 +16,7 @@ from quoting.ledger.states import ENDED
 from quoting.ledger.store import reading
 from quoting.logbook.coarse import actuals_problems, coarse_piece
 from quoting.logbook.piece import piece_of
+from quoting.review.statement import statement
 from quoting.runs.piece_brief import brief_of
 from quoting.runs.pricing import check, priced_alone
 from quoting.written import write_all
@@ -26,9 +26,9 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from quoting.forecast.build import Build
-    from quoting.hindsight.statement import Statement
     from quoting.inputs.sources import Source
     from quoting.pricing.record import Priced
+    from quoting.review.statement import Statement
 
 
 class Papers(NamedTuple):

@@ -5,13 +5,13 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.errors import Problem, Problems
-from quoting.hindsight.bands import calibration
-from quoting.hindsight.overhead import years
-from quoting.hindsight.pieces import compared
-from quoting.hindsight.standards import learned
-from quoting.hindsight.statement import statement
 from quoting.inputs.load import load_shop
 from quoting.ledger.states import OWN_STOCK
+from quoting.review.bands import calibration
+from quoting.review.overhead import years
+from quoting.review.pieces import compared
+from quoting.review.standards import learned
+from quoting.review.statement import statement
 from quoting.runs.finished import finished
 from quoting.runs.learn import proposal_of
 
@@ -19,9 +19,9 @@ if TYPE_CHECKING:
     from collections.abc import Callable
     from pathlib import Path
 
-    from quoting.hindsight.bands import Calibration
-    from quoting.hindsight.overhead import Year
-    from quoting.hindsight.pieces import Compared
+    from quoting.review.bands import Calibration
+    from quoting.review.overhead import Year
+    from quoting.review.pieces import Compared
     from quoting.runs.learn import Proposal
 
 

@@ -15,8 +15,8 @@ from hindsight.reviews import build
 from quoting.documents.maker_page import INTERNAL, MARGIN
 from quoting.documents.review_book import review_book_bytes
 from quoting.documents.review_pdf import review_pdf_bytes
-from quoting.hindsight.bridge import STEPS
-from quoting.hindsight.statement import statement
+from quoting.review.bridge import STEPS
+from quoting.review.statement import statement
 
 if TYPE_CHECKING:
     from pathlib import Path

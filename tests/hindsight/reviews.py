@@ -7,14 +7,14 @@ from typing import TYPE_CHECKING, Any
 from review.logs import entries, piece
 
 from quoting.forecast.build import build_of
-from quoting.hindsight.statement import statement
 from quoting.ledger.states import Standing
+from quoting.review.statement import statement
 
 if TYPE_CHECKING:
     from hindsight.conftest import Sample
 
     from quoting.forecast.build import Build
-    from quoting.hindsight.statement import Statement
+    from quoting.review.statement import Statement
 
 HANDED_OVER = {"built": True, "delivered": True}
 

@@ -13,19 +13,19 @@ from review.logs import entries, piece
 
 from quoting.costing.lines import MATERIAL_GROUPS
 from quoting.forecast.build import build_of
-from quoting.hindsight.bridge import STEPS, planned_cost
-from quoting.hindsight.statement import statement
 from quoting.ledger.changes import Change
 from quoting.ledger.entries import Entry, standing
 from quoting.ledger.states import Standing
 from quoting.logbook.in_hand import in_hand
 from quoting.logbook.piece import Ordered
 from quoting.money import exact
+from quoting.review.bridge import STEPS, planned_cost
+from quoting.review.statement import statement
 
 if TYPE_CHECKING:
     from hindsight.conftest import Sample
 
-    from quoting.hindsight.statement import Statement
+    from quoting.review.statement import Statement
 
 HOURS = ("design", "assembly", "laying", "bag setup", "close bag", "sanding", "client")
 ITEMS = (

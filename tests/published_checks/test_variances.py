@@ -13,16 +13,16 @@ from review.logs import entries, piece
 from quoting import runs
 from quoting.costing.rates import overhead_rate
 from quoting.forecast.build import build_of
-from quoting.hindsight.statement import statement
-from quoting.hindsight.variance import overhead, two_way
 from quoting.inputs.load import load
 from quoting.ledger.states import Standing
+from quoting.review.lines import overhead, two_way
+from quoting.review.statement import statement
 
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from quoting.hindsight.statement import Statement
-    from quoting.hindsight.variance import TwoWay
+    from quoting.review.lines import TwoWay
+    from quoting.review.statement import Statement
 
 
 def number(text: str) -> float:

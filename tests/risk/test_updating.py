@@ -10,8 +10,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from quoting.hindsight.fit import line
 from quoting.pick import draws, known, likely
+from quoting.review.estimates import line
 from quoting.risk.updating import Belief, held, moved, told
 from quoting.values import Uncertain
 

@@ -11,8 +11,8 @@ from simulation.spec import JOB, spec
 from simulation.truths import drawn
 
 from quoting import runs
-from quoting.hindsight.statement import statement
 from quoting.inputs.load import load
+from quoting.review.statement import statement
 
 if TYPE_CHECKING:
     from collections.abc import Callable

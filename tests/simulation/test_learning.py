@@ -12,9 +12,8 @@ from simulation.spec import JOB, Range, spec
 from simulation.truths import drawn, likely, values
 
 from quoting import runs
-from quoting.hindsight.prices import prices_paid
-from quoting.hindsight.standards import learned
 from quoting.inputs.load import load
+from quoting.review.standards import learned, prices_paid
 
 if TYPE_CHECKING:
     from simulation.spec import Spec

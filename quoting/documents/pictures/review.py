@@ -22,16 +22,16 @@ from quoting.documents.pictures.looks import (
 from quoting.documents.pictures.marks import Box, Figure, Stroke, Words, padded, ticks
 from quoting.documents.pictures.rows import Row, Span, bars, height, line_at, scale_of
 from quoting.documents.quote_text import Ink, QuoteText
-from quoting.hindsight.bridge import STEPS
+from quoting.review.bridge import STEPS
 from quoting.values import INCH_M
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from quoting.documents.pictures.marks import Mark
-    from quoting.hindsight.statement import Statement
-    from quoting.hindsight.tasks import RoundWas, Task
     from quoting.pricing.record import Priced
+    from quoting.review.statement import Statement
+    from quoting.review.tasks import RoundWas, Task
 
 MOST_TASKS = 14
 AS_PLANNED_H = 0.05

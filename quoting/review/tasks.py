@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from quoting.forecast.build import Build
-    from quoting.hindsight.lines import Spent
+    from quoting.review.lines import Spent
 
 
 class Task(NamedTuple):

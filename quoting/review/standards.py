@@ -1,4 +1,4 @@
-"""Standards as finished pieces show them: old value, new value, what it rests on, how wide its range should be."""
+"""Standards and price levels as finished pieces show them: old value, new value, how sure, and what it rests on."""
 
 from __future__ import annotations
 
@@ -8,10 +8,11 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from quoting.hindsight.estimates import estimates, pace_of
-from quoting.hindsight.groups import LEARNING, PACE
-from quoting.hindsight.pooled import FEWEST, pooled
+from quoting.costing.rates import purchase_factor
 from quoting.inputs.dimension_at import as_written, dimension_of_standard, standard_of
+from quoting.logbook.so_far import rates_paid
+from quoting.review.estimates import estimates, pace_of
+from quoting.review.groups import LEARNING, PACE
 from quoting.values import key
 
 if TYPE_CHECKING:
@@ -21,9 +22,88 @@ if TYPE_CHECKING:
     from quoting.inputs.brief import Brief
     from quoting.values import Uncertain
 
+
+FEWEST = 3  # pieces, before anything new is proposed
+SURE = 2.0  # standard errors that a change must exceed
+
+# Student's t that is exceeded either way 5 times in 100, for 1 to 9 degrees of freedom (NIST/SEMATECH e-Handbook 1.3.6.7.2).
+STUDENT = (12.706, 4.303, 3.182, 2.776, 2.571, 2.447, 2.365, 2.306, 2.262)
+NORMAL = 1.959964  # the same of the normal distribution: for ever more pieces
+
+
 FEWEST_FOR_RANGE = 5  # pieces, before their spread is
 REACH = 2.65  # standard deviations from the likely value to a bound: those of a beta-PERT, sqrt(7) where it is even
 CAPPED = ("learning", "attended", "mixing_loss")  # shares of which there is no more than all
+
+
+class Pooled(NamedTuple):
+    """Mean of the values that pieces show, their standard deviation, the standard error of the mean, and how many they are."""
+
+    mean: float
+    spread: float
+    error: float
+    pieces: int
+
+    def tells_from(self, old: float) -> bool:
+        """True where the pieces are enough, and their mean is not what it was by chance."""
+        return self.pieces >= FEWEST and abs(self.mean - old) > SURE * self.error
+
+
+def pooled(values: Sequence[float]) -> Pooled:
+    """Mean, sample standard deviation s, and standard error t / 2 s / sqrt(n): 0 for a single value, which tells none.
+
+    t is Student's, so that two of these errors hold the true mean 95 times in 100 for three pieces as for thirty (for many,
+    t / 2 s / sqrt(n) is s / sqrt(n)); the plain s / sqrt(n) of three pieces would hold it 82 times.
+    """
+    n, mean = len(values), float(np.mean(values))
+    if n < 2:
+        return Pooled(mean, 0.0, 0.0, n)
+    spread = float(np.std(values, ddof=1))
+    return Pooled(mean, spread, student(n - 1) / 2 * spread / math.sqrt(n), n)
+
+
+def student(freedom: int) -> float:
+    """Student's t that is exceeded either way 5 times in 100.
+
+    Beyond the table z + (z^3 + z) / 4f + (5 z^5 + 16 z^3 + 3 z) / 96 f^2 + (3 z^7 + 19 z^5 + 17 z^3 - 15 z) / 384 f^3
+    (Abramowitz and Stegun 26.7.5, from memory).
+    """
+    if freedom <= len(STUDENT):
+        return STUDENT[freedom - 1]
+    z, f = NORMAL, freedom
+    second, third = 5 * z**5 + 16 * z**3 + 3 * z, 3 * z**7 + 19 * z**5 + 17 * z**3 - 15 * z
+    return z + (z**3 + z) / (4 * f) + second / (96 * f**2) + third / (384 * f**3)
+
+
+class PaidPrice(NamedTuple):
+    """What a unit of an item costs by the price book now, and what the pieces paid for it, with its standard error [money]."""
+
+    item: str
+    unit: str
+    old: float
+    new: float
+    error: float
+    pieces: int
+    proposed: bool
+
+
+def prices_paid(builds: Sequence[Build], brief: Brief) -> list[PaidPrice]:
+    """Items of the price book with one price that were bought with money and count, by name, as the book writes prices: with or
+    without tax. Things sold by the pack stand with several prices, and are left to the maker.
+    """
+    paid: dict[str, list[float]] = defaultdict(list)
+    for build in builds:
+        for item, rate in rates_paid(build.lines).items():
+            paid[item].append(rate / purchase_factor(build.brief.shop))
+    found = []
+    for item, values in sorted(paid.items()):
+        rows = brief.book.get(item, ())
+        if len(rows) != 1:
+            continue
+        old, now = rows[0].price, pooled(values)
+        unit = rows[0].unit.name
+        found.append(PaidPrice(rows[0].item, unit, old, now.mean, now.error, now.pieces, now.tells_from(old)))
+    return found
 
 
 class Learned(NamedTuple):

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from quoting.hindsight.bridge import planned_cost
-from quoting.hindsight.tasks import stage_of, stages_logged
+from quoting.review.bridge import planned_cost
+from quoting.review.tasks import stage_of, stages_logged
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     import pandas as pd
 
     from quoting.forecast.build import Build
-    from quoting.hindsight.statement import Statement
+    from quoting.review.statement import Statement
 
 
 class Compared(NamedTuple):

@@ -10,10 +10,10 @@ from quoting.logbook.contract import contract_of, counted_changes
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from quoting.hindsight.lines import Spent
     from quoting.logbook.contract import Contract
     from quoting.logbook.piece import Ordered, Piece
     from quoting.pricing.record import Priced
+    from quoting.review.lines import Spent
 
 STEPS: dict[str, str] = {
     "price": "price and discount",

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from quoting.forecast.build import Build
-    from quoting.hindsight.statement import Statement
+    from quoting.review.statement import Statement
 
 WITHIN = (0.10, 0.90)
 NORMAL_80 = 2.563103131089201  # of the standard normal distribution: from its 10 % to its 90 % quantile

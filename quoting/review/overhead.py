@@ -5,16 +5,16 @@ from __future__ import annotations
 from collections import defaultdict
 from typing import TYPE_CHECKING, NamedTuple
 
-from quoting.hindsight.variance import overhead
 from quoting.logbook.so_far import rate_of
+from quoting.review.lines import overhead
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from quoting.hindsight.variance import Overhead
     from quoting.inputs.shop import Shop
     from quoting.ledger.entries import Entry
     from quoting.logbook.piece import Piece
+    from quoting.review.lines import Overhead
 
 SIGNS = {"paid": 1, "credited": -1}
 ALONE = ("hours", "setback")

@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from quoting.hindsight.causes import ROUNDS
+from quoting.review.causes import ROUNDS
 
 if TYPE_CHECKING:
     from collections.abc import Callable
     from decimal import Decimal
 
     from quoting.forecast.build import Build
-    from quoting.hindsight.causes import Cause
-    from quoting.hindsight.statement import Statement
+    from quoting.review.causes import Cause
+    from quoting.review.statement import Statement
 
 NUMBERS = ("No", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight", "Nine", "Ten")
 

@@ -7,10 +7,6 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.costing.lines import MATERIAL_GROUPS
 from quoting.forecast.panels import margin_left
-from quoting.hindsight.bridge import bridge
-from quoting.hindsight.causes import causes
-from quoting.hindsight.lines import spent_lines
-from quoting.hindsight.tasks import rounds, tasks
 from quoting.inputs.rules import OWNER
 from quoting.logbook.filled import follows
 from quoting.logbook.in_hand import cash_logged, own_hours_logged
@@ -19,15 +15,19 @@ from quoting.money import exact
 from quoting.pricing.chain import fees_of
 from quoting.pricing.price_rules import SET_ASIDE
 from quoting.pricing.selling import is_cash, is_own_hours
+from quoting.review.bridge import bridge
+from quoting.review.causes import causes
+from quoting.review.lines import spent_lines
+from quoting.review.tasks import rounds, tasks
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
 
     from quoting.forecast.build import Build
-    from quoting.hindsight.bridge import Bridge
-    from quoting.hindsight.causes import Cause
-    from quoting.hindsight.lines import Spent
-    from quoting.hindsight.tasks import RoundWas, Task
+    from quoting.review.bridge import Bridge
+    from quoting.review.causes import Cause
+    from quoting.review.lines import Spent
+    from quoting.review.tasks import RoundWas, Task
 
 
 class Statement(NamedTuple):
