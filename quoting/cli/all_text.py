@@ -8,7 +8,7 @@ from quoting.cli.amounts import about_in
 from quoting.cli.learn_text import calibration_rows, standard_rows
 from quoting.cli.terminal import bold, dim, row, wrapped
 from quoting.errors import one_line
-from quoting.pricing.words import group_title
+from quoting.pricing.sentences import group_title
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

@@ -10,8 +10,8 @@ from quoting.cli.terminal import bold, dim, row, styled, whole_row, wrapped
 from quoting.cut_plans.words import planned_words
 from quoting.errors import one_line
 from quoting.measures import shown
-from quoting.pricing.buying import AS_ORDERED
-from quoting.pricing.words import group_title, plain_money
+from quoting.pricing.lists import AS_ORDERED
+from quoting.pricing.sentences import group_title, plain_money
 
 if TYPE_CHECKING:
     from collections.abc import Iterable

@@ -9,7 +9,7 @@ from quoting.cli.terminal import bold, dim, width, wrapped
 from quoting.errors import one_line
 from quoting.measures import DIMENSIONS, shown
 from quoting.money import exact
-from quoting.pricing.words import in_short
+from quoting.pricing.sentences import in_short
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from quoting.cli.terminal import bold, dim, row, whole_row, wrapped
 from quoting.errors import one_line
-from quoting.pricing.words import plain_money
+from quoting.pricing.sentences import plain_money
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence

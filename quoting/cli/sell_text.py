@@ -14,8 +14,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from quoting.pricing.channels import Selling
-    from quoting.pricing.sale import Sale
-    from quoting.pricing.selling import Outcome
+    from quoting.pricing.sale import Outcome, Sale
     from quoting.runs.sell import Found
 
 

@@ -16,8 +16,7 @@ if TYPE_CHECKING:
 
     from quoting.documents.maker_page import Paper
     from quoting.documents.maker_text import MakerText
-    from quoting.pricing.bench import LaminateCard, RoundCard
-    from quoting.pricing.pouring import PourCard
+    from quoting.pricing.bench import LaminateCard, PourCard, RoundCard
     from quoting.pricing.record import Priced
 
 CORNERS = ("corner", "corner", "corner", "corner", "middle", "resin left")

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from quoting.cut_plans.words import planned_words
 from quoting.documents.maker_blocks import TICK_ROOM, WIDEST, TickBox, table
 from quoting.documents.maker_page import heading, words
-from quoting.pricing.buying import AS_ORDERED
+from quoting.pricing.lists import AS_ORDERED
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
     from quoting.documents.maker_page import Paper
     from quoting.documents.maker_text import MakerText
-    from quoting.pricing.cutting import Cut
+    from quoting.pricing.lists import Cut
     from quoting.pricing.record import Buying, Priced, PricedLine
 
 PACKS, LEAD = 104.0, 28.0  # widths of columns [pt]

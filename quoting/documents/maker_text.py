@@ -8,14 +8,14 @@ from typing import TYPE_CHECKING
 
 from quoting.documents.quote_text import Ink, QuoteText
 from quoting.measures import shown
-from quoting.pricing.words import in_short
+from quoting.pricing.sentences import in_short
 from quoting.takeoff.numbers import TOLERANCE
 from quoting.values import INCH_M
 
 if TYPE_CHECKING:
     from datetime import date
 
-    from quoting.pricing.mixing import Mix
+    from quoting.pricing.bench import Mix
     from quoting.pricing.record import Priced
 
 TIMES, SPACE = "\u00a0× ", "\u00a0"

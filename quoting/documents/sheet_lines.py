@@ -8,7 +8,7 @@ from quoting.costing.lines import MATERIAL_GROUPS
 from quoting.documents.cells import rounded
 from quoting.documents.sheet_looks import COUNT, SHARE, money_format, rate_format
 from quoting.money import PLACES
-from quoting.pricing.words import group_title
+from quoting.pricing.sentences import group_title
 
 if TYPE_CHECKING:
     from quoting.costing.lines import Line

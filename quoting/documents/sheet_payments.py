@@ -10,8 +10,8 @@ from quoting.documents.open_cells import amount_input, share_input
 from quoting.documents.sheet_looks import SHARE
 from quoting.documents.sheet_rounding import CHOSEN
 from quoting.money import shared_out
+from quoting.pricing.chain import fixed_part, waits_with_tax
 from quoting.pricing.price_rules import share
-from quoting.pricing.stages import fixed_part, waits_with_tax
 
 if TYPE_CHECKING:
     from quoting.documents.cells import Page

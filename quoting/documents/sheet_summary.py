@@ -29,7 +29,7 @@ from quoting.documents.sheet_margin import write_fees, write_left
 from quoting.documents.sheet_payments import stages_of, write_payments
 from quoting.documents.sheet_price import write_chain, write_cost
 from quoting.documents.sheet_rows import PriceRows
-from quoting.pricing.words import group_title
+from quoting.pricing.sentences import group_title
 
 if TYPE_CHECKING:
     from quoting.documents.cells import Page

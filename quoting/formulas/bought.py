@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 from quoting.costing.lines import own_quantity
 from quoting.costing.shelf import bought_needs, shelves
 from quoting.formulas.number import value_of
-from quoting.pricing.buying import at_own_price
+from quoting.pricing.lists import at_own_price
 from quoting.values import key
 
 if TYPE_CHECKING:

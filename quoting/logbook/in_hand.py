@@ -12,7 +12,7 @@ from quoting.logbook.filled import filled, follows, labour_hours
 from quoting.logbook.names import TRIP
 from quoting.logbook.remaining import remaining, unrecorded
 from quoting.logbook.so_far import rate_of
-from quoting.pricing.selling import Spending, is_cash, is_own_hours
+from quoting.pricing.sale import Spending, is_cash, is_own_hours
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

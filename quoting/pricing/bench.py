@@ -1,4 +1,4 @@
-"""What the bench is told of each laminate: the plan, round by round, by the model's own functions."""
+"""What the bench is told at the plan: each laminate round by round, each pour and each coat, and how resin is mixed."""
 
 from __future__ import annotations
 
@@ -7,17 +7,95 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.costing.needs import take_offs
 from quoting.pick import likely
-from quoting.pricing.mixing import Mix, mix
+from quoting.pricing.calendar import rest_h
 from quoting.takeoff.bagging import atmosphere_pa, cloths, films, tape_m
+from quoting.takeoff.casting import mixes
 from quoting.takeoff.laminate_resin import losses, round_resin_m3
 from quoting.takeoff.rounds import lay_up
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from quoting.costing.needs import Taken
     from quoting.inputs.brief import Brief
     from quoting.inputs.resin_trades import Laminate
+    from quoting.inputs.standards import Resin
     from quoting.takeoff.rounds import LayUp
+
+
+POURED = ("casting", "coating")
+
+
+class Mix(NamedTuple):
+    """Batches of equal size, and one of them: mixed [m3] [kg], and its parts where the ratio is known.
+
+    A ratio by volume splits the volume, one by mass the mass; None where the shop file gives none.
+    """
+
+    batches: int
+    volume_m3: float
+    mass_kg: float
+    by_volume_m3: tuple[float, float] | None
+    by_mass_kg: tuple[float, float] | None
+
+
+def mix(volume_m3: float, resin: Resin) -> Mix:
+    """How so much mixed resin is made in equal batches, none larger than the data sheet allows."""
+    batches = int(mixes(volume_m3=volume_m3, most_m3=resin.most_in_one_mix))
+    each = volume_m3 / max(batches, 1)
+    mass = each * resin.density
+    return Mix(batches, each, mass, _split(each, resin.ratio_by_volume), _split(mass, resin.ratio_by_mass))
+
+
+def _split(whole: float, ratio: tuple[float, float] | None) -> tuple[float, float] | None:
+    if ratio is None:
+        return None
+    return whole * ratio[0] / sum(ratio), whole * ratio[1] / sum(ratio)
+
+
+class PourCard(NamedTuple):
+    """A casting or a coating, counted `times` times: so many pours or coats alike, and the mix of one.
+
+    `depth_m` is the depth of one, None where the job gives none; `deepest_m` what the resin allows [m].
+    """
+
+    path: str
+    trade: str
+    part: str
+    times: int
+    resin: str
+    steps: int
+    mix: Mix
+    depth_m: float | None
+    deepest_m: float
+    working_h: float
+    cure_h: float
+
+
+def pour_cards(brief: Brief) -> Iterator[PourCard]:
+    """The card of every casting and coating; its pours or coats sum to the line of the price."""
+    for taken in take_offs(brief, likely):
+        if taken.trade in POURED:
+            yield _card(taken, brief)
+
+
+def _card(taken: Taken, brief: Brief) -> PourCard:
+    part, off, resin = taken.part, taken.take_off, brief.shop.resin[taken.part.resin]
+    steps = int(off.chain_steps)
+    depth = part.thickness.likely if taken.trade == "coating" else part.depth and part.depth / steps
+    return PourCard(
+        path=f"{taken.trade}.{part.id}",
+        trade=taken.trade,
+        part=part.part,
+        times=taken.times,
+        resin=part.resin,
+        steps=steps,
+        mix=mix(float(off.needs[0].amounts["volume"]) / steps, resin),
+        depth_m=depth,
+        deepest_m=resin.pour_depth,
+        working_h=resin.working_time,
+        cure_h=rest_h(taken.trade, part, brief.shop),
+    )
 
 
 class RoundCard(NamedTuple):

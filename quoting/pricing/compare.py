@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from quoting.pricing.buying import longest_lead_days
+from quoting.pricing.lists import longest_lead_days
 from quoting.pricing.outlook import margins
 from quoting.pricing.sums import FACTS, lead_days
 from quoting.risk.quantiles import chance

@@ -10,8 +10,8 @@ from quoting.costing.model import cost
 from quoting.costing.shared import trip_beyond
 from quoting.money import exact
 from quoting.pick import likely
-from quoting.pricing.buying import longest_lead_days
 from quoting.pricing.chain import chain
+from quoting.pricing.lists import longest_lead_days
 from quoting.pricing.price import refuse_clipped, unsure
 from quoting.pricing.sums import lead_days
 from quoting.risk.drawn import drawn, first_order, seed_and_draws

@@ -14,19 +14,17 @@ from quoting.errors import Problem, Problems
 from quoting.inputs.rules import reserve_share
 from quoting.money import exact, minor_digits
 from quoting.pick import likely, listening, one_at_a_time
-from quoting.pricing import buying as buying_list
+from quoting.pricing import lists as buying_list
 from quoting.pricing import warnings
-from quoting.pricing.bench import laminate_cards
+from quoting.pricing.bench import laminate_cards, pour_cards
 from quoting.pricing.calendar import calendar
-from quoting.pricing.chain import chain
-from quoting.pricing.cutting import cuts
-from quoting.pricing.heat import heat_cautions
-from quoting.pricing.pouring import pour_cards
+from quoting.pricing.chain import chain, payments
+from quoting.pricing.lists import cuts
 from quoting.pricing.price_rules import rules
 from quoting.pricing.record import Priced, PricedLine, RateShown, Unsure, Warned
-from quoting.pricing.stages import payments
+from quoting.pricing.sentences import said
 from quoting.pricing.sums import costs_by_group, quantities
-from quoting.pricing.words import said
+from quoting.pricing.warnings import heat_cautions
 from quoting.risk.drawn import drawn, seed_and_draws
 from quoting.risk.quantiles import drawn_reserve
 from quoting.takeoff.delivery import carried_m

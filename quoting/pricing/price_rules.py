@@ -1,17 +1,25 @@
-"""What the shop and the job rule about a price: margin, fees, tax, rounding."""
+"""What the shop and the job rule about a price, and what keeps a job from being priced."""
 
 from __future__ import annotations
 
 from decimal import Decimal
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
+from quoting.costing.needs import needed
+from quoting.costing.shelf import missing_prices
+from quoting.errors import Problem
+from quoting.inputs.job import TRADES
 from quoting.money import step
+from quoting.pick import likely
+from quoting.takeoff import trades
 from quoting.takeoff.delivery import channel_of
 
 if TYPE_CHECKING:
+    from quoting.inputs.brief import Brief
     from quoting.inputs.job import Job
     from quoting.inputs.selling import Channel, Fee
     from quoting.inputs.shop import Shop
+
 
 AFTER_SALE, BAD_DEBT = "kept for mending and returns", "kept for bad debt"
 SET_ASIDE = (AFTER_SALE, BAD_DEBT)
@@ -84,3 +92,32 @@ def _tax_rate(shop: Shop, channel: Channel) -> Decimal:
 def _fee(name: str, fee: Fee, payments: int) -> FeeShare:
     times = payments if fee.per == "payment" else 1
     return FeeShare(name, share(fee.share), share(fee.fixed) * times, fee.on)
+
+
+def problems_of(brief: Brief, with_prices: bool = True) -> list[Problem]:
+    """Everything that keeps a job from being reckoned, judged at the plan; missing prices on wish."""
+    found = trades.problems(brief.job, brief.shop, brief.tables)
+    if with_prices:
+        broken = {".".join(problem.field.split(".")[:2]) for problem in found}
+        rest = needed(_without(brief, broken), likely)
+        found += missing_prices(rest.needs, brief)
+        found += [
+            Problem(
+                f"work.{work}.replaces",
+                "found no line to take the place of",
+                "check the operation and the part",
+            )
+            for work in rest.replacing_nothing
+        ]
+    return brief.placed(list(dict.fromkeys(found)))
+
+
+def _without(brief: Brief, broken: set[str]) -> Brief:
+    """The brief without the parts that cannot be reckoned, so that the others still can be looked at."""
+    from dataclasses import replace
+
+    kept: dict[str, Any] = {
+        trade: tuple(part for part in getattr(brief.job, trade) if f"{trade}.{part.id}" not in broken)
+        for trade in TRADES
+    }
+    return replace(brief, job=replace(brief.job, **kept))

@@ -16,13 +16,11 @@ if TYPE_CHECKING:
     from quoting.inputs.job import Job
     from quoting.inputs.shop import Shop
     from quoting.nesting.record import CutPlan
-    from quoting.pricing.bench import LaminateCard
+    from quoting.pricing.bench import LaminateCard, PourCard
     from quoting.pricing.calendar import Step
-    from quoting.pricing.chain import Chain
-    from quoting.pricing.cutting import Cut
-    from quoting.pricing.pouring import PourCard
+    from quoting.pricing.chain import Chain, Payment
+    from quoting.pricing.lists import Cut
     from quoting.pricing.price_rules import Rules
-    from quoting.pricing.stages import Payment
 
 
 class PricedLine(NamedTuple):

@@ -1,9 +1,11 @@
-"""A sale at any figure: what the client pays becomes net, tax and fees, by the rules of the price chain."""
+"""A sale at any figure: what the client pays becomes net, tax and fees, and what it leaves the maker."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING, NamedTuple
 
+from quoting.costing.lines import MATERIAL_GROUPS
+from quoting.inputs.rules import OWNER
 from quoting.money import exact
 from quoting.pricing.chain import fees_of
 from quoting.pricing.price_rules import SET_ASIDE
@@ -12,6 +14,7 @@ if TYPE_CHECKING:
     from decimal import Decimal
 
     from quoting.pricing.price_rules import Rules
+    from quoting.pricing.record import Priced, PricedLine
 
 
 class Sale(NamedTuple):
@@ -58,3 +61,75 @@ def sale_at(seen: Decimal, rules: Rules) -> Sale:
 def margin_of(sale: Sale, cost: float) -> float | None:
     """Share of the net price that is left after fees and a cost [money]; None for no price."""
     return float((float(sale.kept) - cost) / float(sale.net)) if sale.net else None
+
+
+class Spending(NamedTuple):
+    """What a piece takes [money, h]: cash is what goes to others, for bought things, outside work, carriage and helpers.
+
+    `base` is the cost in the workshop: with own pay, overhead and what is left of the reserve, without its delivery.
+    `actual` is true where the ledger knows what happened; `built` where nothing but the sale is to come.
+    """
+
+    cash_spent: float
+    cash_to_spend: float
+    not_recorded: float
+    base: float
+    reserve: float
+    own_hours: float
+    own_pay: float
+    actual: bool
+    built: bool
+
+
+class Outcome(NamedTuple):
+    """A sale at a figure: what stays in hand after tax, fees and all cash, what an own hour earned, the margin."""
+
+    sale: Sale
+    in_hand: float
+    an_hour: float | None
+    margin: float | None
+
+
+def is_cash(line: PricedLine) -> bool:
+    """True for lines whose money goes to others for this piece."""
+    if line.trade in MATERIAL_GROUPS:
+        return line.supplied == "bought"
+    if line.trade in ("labour", "setback") and line.measure == "h":
+        return line.item != OWNER
+    return line.trade in ("outwork", "carriage", "setback")
+
+
+def is_own_hours(line: PricedLine) -> bool:
+    """True for hours of the owner."""
+    return line.trade in ("labour", "setback") and line.measure == "h" and line.item == OWNER
+
+
+def planned_spending(priced: Priced, base: float, bare: float) -> Spending:
+    """What a piece takes by its plan: whole packs are bought, nothing is spent yet. `bare` is its cost without a reserve."""
+    helpers = sum(float(line.amount) for line in priced.lines if is_cash(line) and line.measure == "h")
+    own = [line for line in priced.lines if is_own_hours(line)]
+    return Spending(
+        cash_spent=0.0,
+        cash_to_spend=float(priced.cost["cash"]) + helpers,
+        not_recorded=0.0,
+        base=base,
+        reserve=base - bare,
+        own_hours=sum(line.quantity for line in own),
+        own_pay=sum(float(line.amount) for line in own),
+        actual=False,
+        built=False,
+    )
+
+
+def outcome(sale: Sale, spending: Spending, cost: float) -> Outcome:
+    """A sale of a piece that costs `cost` with everything.
+
+    in hand = net - fees - cash spent - cash to spend; an hour = (net - fees - set aside - (cost - own pay)) / own hours.
+    """
+    earned = float(sale.kept) - (cost - spending.own_pay)
+    return Outcome(
+        sale=sale,
+        in_hand=float(sale.in_hand) - spending.cash_spent - spending.cash_to_spend - spending.not_recorded,
+        an_hour=earned / spending.own_hours if spending.own_hours else None,
+        margin=margin_of(sale, cost),
+    )

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from quoting.costing.lines import MATERIAL_GROUPS
 from quoting.money import exact
-from quoting.pricing import buying as buying_list
+from quoting.pricing import lists as buying_list
 
 if TYPE_CHECKING:
     from decimal import Decimal

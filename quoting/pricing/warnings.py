@@ -1,16 +1,17 @@
-"""Warnings about the job as a whole, and the cautions that its trades call for."""
+"""Warnings about the job as a whole: how hot resin may get, and the cautions that its trades call for."""
 
 from __future__ import annotations
 
 from decimal import Decimal
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.cut_plans.demand import shapes
 from quoting.cut_plans.plan import unplanned, unused_rows
 from quoting.measures import shown
 from quoting.money import exact
+from quoting.pricing.bench import laminate_cards, pour_cards
 from quoting.pricing.record import Warned
-from quoting.pricing.words import in_short, said
+from quoting.pricing.sentences import in_short, said
 from quoting.takeoff import handling, trades
 from quoting.takeoff.delivery import beyond_furthest, road_m
 from quoting.takeoff.shapes import left_over
@@ -22,12 +23,63 @@ if TYPE_CHECKING:
     from quoting.costing.model import Cost
     from quoting.inputs.brief import Brief
     from quoting.inputs.stock import StockRow
-    from quoting.pricing.chain import Chain
+    from quoting.pricing.bench import PourCard
+    from quoting.pricing.chain import Chain, Payment
     from quoting.pricing.price_rules import Rules
     from quoting.pricing.record import Buying
-    from quoting.pricing.stages import Payment
+
 
 BELOW_FLOOR, BEYOND_FURTHEST, STALE_PRICE = "below_floor", "beyond_furthest", "stale_price"
+
+
+class Batch(NamedTuple):
+    """The most of a resin that lies together, in a cup or a form [m3], and the deepest that it is poured [m]: 0 where it is only spread,
+    None where the job gives the depth of a pour not.
+    """
+
+    resin: str
+    volume_m3: float
+    depth_m: float | None
+
+
+def batches(brief: Brief) -> Iterator[Batch]:
+    """One for every resin that a job mixes."""
+    laid = [
+        Batch(card.resin, one.mix.volume_m3, 0.0) for card in laminate_cards(brief) for one in card.rounds
+    ]
+    laid += [_poured(card) for card in pour_cards(brief)]
+    for resin in dict.fromkeys(one.resin for one in laid):
+        mine = [one for one in laid if one.resin == resin]
+        depths = [one.depth_m for one in mine]
+        known = [depth for depth in depths if depth is not None]
+        deepest = max(known) if len(known) == len(depths) else None
+        yield Batch(resin, max(one.volume_m3 for one in mine), deepest)
+
+
+def _poured(card: PourCard) -> Batch:
+    """A pour lies together whatever it was mixed in; a coat is spread cup by cup."""
+    if card.trade == "casting":
+        return Batch(card.resin, card.mix.volume_m3 * card.mix.batches, card.depth_m)
+    return Batch(card.resin, card.mix.volume_m3, card.depth_m or 0.0)
+
+
+def heat_cautions(brief: Brief, words: Mapping[str, str]) -> Iterator[tuple[str, str]]:
+    """What the bench is told of its resins: how much lies together and how deep, and what the shop notes about each."""
+    found = list(batches(brief))
+    if found:
+        told = "; ".join(_told(one, brief.shop.shop.units, words) for one in found)
+        yield "resin_heat", words["resin_heat"].replace("{batches}", told)
+    for one in found:
+        if note := brief.shop.resin[one.resin].heat_note:
+            yield f"resin.{one.resin}", f"{one.resin}: {note}"
+
+
+def _told(batch: Batch, system: str, words: Mapping[str, str]) -> str:
+    depth = words["resin_depth_unknown"] if batch.depth_m is None else ""
+    if batch.depth_m:
+        deep = in_short(shown(batch.depth_m, "length", system))
+        depth = words["resin_depth"].replace("{depth}", deep)
+    return f"{batch.resin} {in_short(shown(batch.volume_m3, 'volume', system))}{depth}"
 
 
 def part_warnings(brief: Brief, run: Cost, digits: int) -> Iterator[Warned]:

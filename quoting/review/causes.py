@@ -13,7 +13,7 @@ from quoting.logbook.fill_targets import BY_STAGE
 from quoting.logbook.filled import follows
 from quoting.logbook.names import task_of
 from quoting.money import exact
-from quoting.pricing.words import plain_money
+from quoting.pricing.sentences import plain_money
 from quoting.review.bridge import OF_LINES, STEPS
 from quoting.review.tasks import stage_of, stages_logged
 

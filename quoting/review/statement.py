@@ -14,7 +14,7 @@ from quoting.logbook.so_far import rate_of, trip_overhead
 from quoting.money import exact
 from quoting.pricing.chain import fees_of
 from quoting.pricing.price_rules import SET_ASIDE
-from quoting.pricing.selling import is_cash, is_own_hours
+from quoting.pricing.sale import is_cash, is_own_hours
 from quoting.review.bridge import bridge
 from quoting.review.causes import causes
 from quoting.review.lines import spent_lines

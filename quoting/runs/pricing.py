@@ -18,7 +18,7 @@ from quoting.inputs.shipped import shipped, starter_values
 from quoting.inputs.wording import wording
 from quoting.nesting.pattern import usual
 from quoting.pricing.price import priced, shown_rates, unsure
-from quoting.pricing.problems import problems_of
+from quoting.pricing.price_rules import problems_of
 from quoting.pricing.record import Variant, Warned
 from quoting.written import write_all, wrote
 

@@ -10,8 +10,7 @@ from quoting.ledger.number import number
 from quoting.measures import measure
 from quoting.money import exact
 from quoting.pricing.channels import selling
-from quoting.pricing.sale import sale_at
-from quoting.pricing.selling import outcome
+from quoting.pricing.sale import outcome, sale_at
 from quoting.runs.sell_known import Known, of_job, of_number
 from quoting.written import write_all
 
@@ -22,7 +21,7 @@ if TYPE_CHECKING:
     from quoting.inputs.brief import Brief
     from quoting.pricing.channels import Selling
     from quoting.pricing.record import Priced
-    from quoting.pricing.selling import Outcome, Spending
+    from quoting.pricing.sale import Outcome, Spending
 
 
 class Asked(NamedTuple):

@@ -17,7 +17,7 @@ from quoting.logbook.in_hand import spending_of
 from quoting.logbook.piece import piece_of
 from quoting.pick import likely
 from quoting.pricing.channels import bare_cost, own_cost, planned_base
-from quoting.pricing.selling import planned_spending
+from quoting.pricing.sale import planned_spending
 from quoting.runs.piece_brief import brief_of
 from quoting.runs.pricing import check, priced_alone
 from quoting.runs.shops import shop_folder_here
@@ -30,7 +30,7 @@ if TYPE_CHECKING:
     from quoting.inputs.brief import Brief
     from quoting.logbook.piece import Piece
     from quoting.pricing.record import Priced
-    from quoting.pricing.selling import Spending
+    from quoting.pricing.sale import Spending
 
 SELLING_RULES = ("pricing", "fee", "channel", "delivery", "tax", "overhead")
 """Sections of the shop file that rule a sale made today, whatever they were when the piece was quoted."""

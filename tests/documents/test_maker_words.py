@@ -14,7 +14,7 @@ from quoting.documents.maker_cards import laid
 from quoting.documents.maker_sheet import maker_sheet_bytes
 from quoting.documents.maker_text import MakerText
 from quoting.documents.quote_text import Ink
-from quoting.pricing.mixing import Mix
+from quoting.pricing.bench import Mix
 
 if TYPE_CHECKING:
     from pathlib import Path

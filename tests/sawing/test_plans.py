@@ -19,7 +19,7 @@ from quoting.inputs.outline import interlocked_m
 from quoting.inputs.wording import wording
 from quoting.nesting.pattern import USUAL
 from quoting.pick import draws, likely
-from quoting.pricing.buying import buying
+from quoting.pricing.lists import buying
 from quoting.pricing.price import priced
 from quoting.runs.pricing import read_brief
 

@@ -11,9 +11,7 @@ from quoting.costing.model import cost
 from quoting.inputs.load import load
 from quoting.inputs.shipped import shipped
 from quoting.pick import likely
-from quoting.pricing.bench import laminate_cards, ply_order
-from quoting.pricing.mixing import mix
-from quoting.pricing.pouring import pour_cards
+from quoting.pricing.bench import laminate_cards, mix, ply_order, pour_cards
 from quoting.takeoff.plies import plies_of_item
 
 JOBS = Path(str(shipped("sample_jobs"))) / "tern_hollow" / "jobs"

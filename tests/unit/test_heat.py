@@ -8,7 +8,7 @@ import pytest
 
 from quoting.inputs.load import load
 from quoting.inputs.shipped import shipped
-from quoting.pricing.heat import batches
+from quoting.pricing.warnings import batches
 from quoting.runs.pricing import check, priced_alone
 
 CONSOLE = Path(str(shipped("sample_jobs"))) / "tern_hollow" / "jobs" / "library_console.toml"

@@ -10,7 +10,7 @@ from quoting.documents.pictures.looks import AGAINST, EDGE, FIRST, PLANNED, SOLI
 from quoting.documents.pictures.marks import Figure, padded
 from quoting.documents.pictures.rows import Row, Span, bars, height, line_at, scale_of
 from quoting.documents.quote_text import Ink, QuoteText
-from quoting.pricing.words import group_title
+from quoting.pricing.sentences import group_title
 
 if TYPE_CHECKING:
     from quoting.pricing.record import Priced

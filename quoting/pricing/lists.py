@@ -1,25 +1,78 @@
-"""The buying list: what to buy, in which packs, from whom, and by when."""
+"""Lists of a priced job: what is cut and made, and what to buy, in which packs, from whom, and by when."""
 
 from __future__ import annotations
 
 from collections import defaultdict
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from quoting.costing.lines import own_quantity
+from quoting.costing.needs import take_offs
 from quoting.costing.shelf import Shelf, bought_needs, shelves
 from quoting.money import exact
+from quoting.pick import likely
 from quoting.pricing.record import Buying
+from quoting.takeoff.boards import blank
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
     from datetime import date
 
     from quoting.costing.model import Cost
+    from quoting.costing.needs import Taken
     from quoting.inputs.brief import Brief
     from quoting.takeoff.record import Need
 
+
+SIDES = ("length", "width", "thickness", "depth")
+MADE = ("hardwood", "sheet", "laminate", "casting", "coating", "finish", "glass", "metal", "buy", "outwork")
+
+BY_MEASURE = ("finish", "buy", "outwork")
+"""Not made in pieces: their lines say how much of them there is."""
+
+
 AS_ORDERED = "as ordered"
 """The packs of a thing at a price of its own."""
+
+
+class Cut(NamedTuple):
+    """A part: `path` begins the ids of its lines; sides in m, none where a part has none.
+
+    No `pieces` where lines say how much there is. `rough_m` is one blank: of timber before planing, of a laminate before trimming. It is glued up from
+    `staves` in width (0: a cut plan says how many), and from `layers` of it in thickness.
+    """
+
+    path: str
+    trade: str
+    part: str
+    pieces: int
+    finished_m: tuple[float, ...]
+    rough_m: tuple[float, ...]
+    staves: int = 1
+    layers: int = 1
+
+
+def cuts(brief: Brief) -> Iterator[Cut]:
+    """Every part of all pieces together, in printed order."""
+    for taken in take_offs(brief, likely):
+        if taken.trade in MADE:
+            yield _cut(taken, brief)
+
+
+def _cut(taken: Taken, brief: Brief) -> Cut:
+    part: Any = taken.part
+    counted = getattr(part, "quantity", 1)
+    pieces = 0 if taken.trade in BY_MEASURE else counted * taken.times
+    sides = tuple(side for name in SIDES if isinstance(side := getattr(part, name, None), float))
+    plain = Cut(f"{taken.trade}.{part.id}", taken.trade, part.part, pieces, sides, ())
+    if taken.trade == "hardwood":
+        size = blank(part, brief.shop.timber)
+        rough = (float(size.length_m), float(size.width_m), float(size.thickness_m))
+        planned = part.glued_up and plain.path in brief.tables.yields
+        return plain._replace(rough_m=rough, staves=0 if planned else int(size.staves), layers=part.layers)
+    if taken.trade == "laminate":
+        trim = 2 * brief.shop.laminate.trim
+        return plain._replace(rough_m=(part.length + trim, part.width + trim))
+    return plain
 
 
 def buying(run: Cost, brief: Brief, day: date, digits: int) -> list[Buying]:
