@@ -69,7 +69,7 @@ def ask(
 
 def _places(folder: Path | None, shop: Path | None) -> tuple[Path, Path]:
     """The shop folder, and where the job goes: a folder that is the shop itself holds it in its jobs."""
-    from quoting.inputs.load import SHOP_FILE
+    from quoting.job.load import SHOP_FILE
     from quoting.runs.shops import shop_folder_here
 
     near = () if folder is None else (folder, folder.resolve().parent)

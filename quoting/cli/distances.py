@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from quoting.measures import measure
 
 if TYPE_CHECKING:
-    from quoting.inputs.shop import Shop
+    from quoting.job.shop import Shop
 
 UNITS = {"inch": "mi", "metric": "km"}
 

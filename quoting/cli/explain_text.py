@@ -12,7 +12,7 @@ from quoting.runs.explain import CHAIN, LIFTING, UNSURE
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from quoting.inputs.template import Field
+    from quoting.reading.starters import Field
     from quoting.runs.explain import Example, Meaning, Page
 
 

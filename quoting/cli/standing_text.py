@@ -11,7 +11,7 @@ from quoting.cli.panel_text import ENDS, MIDDLE, panel, to_decide
 from quoting.cli.risk_text import LEVELS, chance_said
 from quoting.cli.terminal import bold, dim, row, wrapped
 from quoting.errors import one_line
-from quoting.inputs.patch import unit_like
+from quoting.job.patch import unit_like
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

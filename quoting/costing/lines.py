@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from quoting.costing.shelf import Shelf
-    from quoting.inputs.brief import Brief
+    from quoting.job.brief import Brief
     from quoting.takeoff.record import Need
     from quoting.values import Num, Pick
 

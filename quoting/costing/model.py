@@ -14,7 +14,7 @@ from quoting.costing.shared import labour_hours, shared_lines
 if TYPE_CHECKING:
     from quoting.costing.lines import Line
     from quoting.costing.needs import Needed
-    from quoting.inputs.brief import Brief
+    from quoting.job.brief import Brief
     from quoting.values import Num, Pick
 
 

@@ -18,8 +18,8 @@ from quoting.values import Basis, Uncertain, basis, key, slug
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping
 
-    from quoting.inputs.brief import Brief
-    from quoting.inputs.trades import Work
+    from quoting.job.brief import Brief
+    from quoting.job.trades import Work
     from quoting.takeoff.record import TakeOff
     from quoting.values import Num, Pick
 

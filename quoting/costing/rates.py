@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from quoting.values import basis
 
 if TYPE_CHECKING:
-    from quoting.inputs.shop import MachineData, Pay, Shop
+    from quoting.job.shop import MachineData, Pay, Shop
     from quoting.values import Basis
 
 

@@ -15,7 +15,7 @@ from quoting.values import basis, key
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
-    from quoting.inputs.brief import Brief
+    from quoting.job.brief import Brief
     from quoting.takeoff.delivery import Trip
     from quoting.takeoff.record import Need
     from quoting.values import Basis, Num, Pick

@@ -17,8 +17,8 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from quoting.costing.packs import PackTable
-    from quoting.inputs.brief import Brief
-    from quoting.inputs.prices import Price
+    from quoting.job.brief import Brief
+    from quoting.job.prices import Price
     from quoting.takeoff.record import Need
     from quoting.values import Num
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from quoting.cut_plans.supply import area
-from quoting.inputs.yields import Yield
+from quoting.reading.yields import Yield
 from quoting.values import basis
 
 if TYPE_CHECKING:
@@ -13,10 +13,10 @@ if TYPE_CHECKING:
 
     from quoting.cut_plans.demand import Group
     from quoting.cut_plans.supply import Supply
-    from quoting.inputs.prices import Price
-    from quoting.inputs.shop import Shop
-    from quoting.inputs.yields import Kind
+    from quoting.job.prices import Price
+    from quoting.job.shop import Shop
     from quoting.nesting.record import SawnStock
+    from quoting.reading.yields import Kind
 
 MEASURES = ("volume", "area", "length")
 """What blanks are measured in: of timber, of sheets, of bars."""

@@ -7,7 +7,7 @@ from itertools import islice, product
 from math import prod
 from typing import TYPE_CHECKING, NamedTuple
 
-from quoting.inputs.outline import SHAPED, interlocked_m
+from quoting.job.outline import SHAPED, interlocked_m
 from quoting.takeoff import metal, sheet
 from quoting.takeoff.boards import blank, charged_thickness_m, chosen_rough_m, item_name, net_m3
 from quoting.takeoff.copies import several
@@ -16,9 +16,9 @@ from quoting.values import key
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from quoting.inputs.brief import Brief
-    from quoting.inputs.stock import Kind
-    from quoting.inputs.trades import Hardwood, Metal, Sheet
+    from quoting.job.brief import Brief
+    from quoting.job.stock import Kind
+    from quoting.job.trades import Hardwood, Metal, Sheet
 
 
 MOST_PAIRINGS, SHARES = 36, 8

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from quoting.cut_plans.demand import Group
     from quoting.cut_plans.layout import Laid
     from quoting.cut_plans.supply import Supply
-    from quoting.inputs.shop import Shop
+    from quoting.job.shop import Shop
     from quoting.nesting.rectangles import Node, Region
 
 

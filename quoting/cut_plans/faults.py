@@ -16,8 +16,8 @@ if TYPE_CHECKING:
 
     from quoting.cut_plans.demand import Blanks, Group
     from quoting.cut_plans.supply import Supply
-    from quoting.inputs.brief import Brief
-    from quoting.inputs.stock import StockRow
+    from quoting.job.brief import Brief
+    from quoting.job.stock import StockRow
 
 STOCK_FIELDS = {"board": "board", "sheet": "sheet_size", "bar": "bar_length"}
 

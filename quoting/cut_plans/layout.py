@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
     from quoting.cut_plans.demand import Blanks, Group
     from quoting.cut_plans.supply import Supply
-    from quoting.inputs.shop import Shop
+    from quoting.job.shop import Shop
     from quoting.nesting.pattern import Limit
     from quoting.nesting.sheets import SheetPlan
 

@@ -26,11 +26,11 @@ if TYPE_CHECKING:
     from quoting.cut_plans.layout import Layout
     from quoting.cut_plans.supply import Supply
     from quoting.errors import Problem
-    from quoting.inputs.brief import Brief
-    from quoting.inputs.stock import StockRow
-    from quoting.inputs.yields import Yield
+    from quoting.job.brief import Brief
+    from quoting.job.stock import StockRow
     from quoting.nesting.pattern import Limit
     from quoting.nesting.record import SawnStock
+    from quoting.reading.yields import Yield
 
 
 class Unplanned(NamedTuple):

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.costing.rates import purchase_factor
 from quoting.errors import Problem
-from quoting.inputs.stock import StockRow
+from quoting.job.stock import StockRow
 from quoting.nesting.pattern import ticks
 from quoting.takeoff.boards import charged_thickness_m, tallied_m3
 from quoting.values import key
@@ -15,8 +15,8 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from quoting.cut_plans.demand import Group
-    from quoting.inputs.brief import Brief
-    from quoting.inputs.yields import Kind
+    from quoting.job.brief import Brief
+    from quoting.reading.yields import Kind
 
 SAME_M = 1e-6
 

@@ -30,7 +30,7 @@ if TYPE_CHECKING:
     from datetime import date
     from typing import Any
 
-    from quoting.inputs.brief import Brief
+    from quoting.job.brief import Brief
     from quoting.nesting.record import CutPlan, SawnStock
 
 HIGHEST = 250.0

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
     from reportlab.platypus import Flowable
 
-    from quoting.inputs.shop import House
+    from quoting.job.shop import House
 
 SHARES = (11, 12, 14, 8, 24, 17, 24)  # of the width, in the order of the headings
 ROW = 8.5 * mm  # high enough for pencil

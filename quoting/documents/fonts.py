@@ -9,7 +9,7 @@ from io import BytesIO
 from reportlab.pdfbase.pdfmetrics import registerFont, registerFontFamily, stringWidth
 from reportlab.pdfbase.ttfonts import TTFont
 
-from quoting.inputs.shipped import shipped
+from quoting.reading.starters import shipped
 
 REGULAR, BOLD = "Quote", "Quote-Bold"
 _FILES = {REGULAR: "DejaVuSans.ttf", BOLD: "DejaVuSans-Bold.ttf"}

@@ -14,10 +14,9 @@ from openpyxl.worksheet.properties import PageSetupProperties
 from quoting.documents.cells import NOT_IN_XML, Page, clean
 from quoting.documents.job_lists import offer, write_lists
 from quoting.documents.sheet_looks import FILLS
-from quoting.inputs.job_cells import AS_TOML, meant
-from quoting.inputs.job_form import CAUSE, EXTRA, FIRST_ENTRY, HEADS, LISTS, SINGLE, hint
-from quoting.inputs.job_text import toml_value
-from quoting.inputs.template import Section, sections
+from quoting.job.book_cells import AS_TOML, CAUSE, EXTRA, FIRST_ENTRY, HEADS, LISTS, SINGLE, hint, meant
+from quoting.job.text import toml_value
+from quoting.reading.starters import Section, sections
 
 if TYPE_CHECKING:
     import re
@@ -25,7 +24,7 @@ if TYPE_CHECKING:
 
     from openpyxl.cell.cell import Cell
 
-    from quoting.inputs.template import Field
+    from quoting.reading.starters import Field
 
 SPARE_ROWS = 60
 """Entries that a sheet has room for with their lists to choose from, beyond those that are there."""

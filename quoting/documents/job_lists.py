@@ -7,10 +7,8 @@ from typing import TYPE_CHECKING
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.datavalidation import DataValidation
 
-from quoting.inputs.field_types import choices_of, field_hint
-from quoting.inputs.job_cells import AS_TOML
-from quoting.inputs.job_form import LISTS
-from quoting.inputs.job_text import toml_value
+from quoting.job.book_cells import AS_TOML, LISTS, choices_of, field_hint
+from quoting.job.text import toml_value
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence

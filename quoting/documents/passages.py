@@ -11,7 +11,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from quoting.documents.quote_text import QuoteText
-    from quoting.inputs.job import Job
+    from quoting.job.job import Job
     from quoting.pricing.record import Priced
 
 

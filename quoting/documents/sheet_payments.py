@@ -15,7 +15,7 @@ from quoting.pricing.price_rules import share
 
 if TYPE_CHECKING:
     from quoting.documents.cells import Page
-    from quoting.inputs.selling import Stage
+    from quoting.job.selling import Stage
     from quoting.pricing.record import Priced
 
 HEAD_ROW = CHOSEN + 5

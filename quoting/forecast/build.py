@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from quoting.costing.model import Cost
-    from quoting.inputs.brief import Brief
+    from quoting.job.brief import Brief
     from quoting.logbook.filled import Filled
     from quoting.logbook.piece import Piece
     from quoting.logbook.pressed import Pressed

@@ -10,7 +10,7 @@ import numpy as np
 
 from quoting.costing.lines import MATERIAL_GROUPS
 from quoting.forecast.build import facts, pressed_only, quantities, so_far, whole
-from quoting.inputs.dimension_at import dimension_at
+from quoting.job.naming import dimension_at
 from quoting.pick import draws, known, likely, listening
 from quoting.risk.updating import held, moved, told
 from quoting.takeoff.numbers import first
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from quoting.forecast.build import Build
-    from quoting.inputs.resin_trades import Laminate
+    from quoting.job.resin_trades import Laminate
     from quoting.logbook.filled import Filled
     from quoting.logbook.pressed import LayingTime, Pressed
     from quoting.risk.updating import Belief

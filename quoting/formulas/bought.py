@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from quoting.costing.model import Cost
-    from quoting.inputs.brief import Brief
+    from quoting.job.brief import Brief
 
 
 class PackPrice(NamedTuple):

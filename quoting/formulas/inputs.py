@@ -6,16 +6,16 @@ import math
 from dataclasses import dataclass, fields, is_dataclass, replace
 from typing import TYPE_CHECKING, Any, get_type_hints
 
-from quoting.inputs.fields import dimension_of
-from quoting.inputs.job import TRADES
-from quoting.inputs.shipped import with_defaults
+from quoting.job.job import TRADES
+from quoting.reading.fields import dimension_of
+from quoting.reading.starters import with_defaults
 from quoting.takeoff.delivery import beyond_furthest
 from quoting.values import Uncertain
 
 if TYPE_CHECKING:
     from quoting.formulas.number import Trace
-    from quoting.inputs.brief import Brief
-    from quoting.inputs.part import Part
+    from quoting.job.brief import Brief
+    from quoting.reading.part import Part
 
 
 WHOLE = ("pay", "overhead", "machine", "sundries", "supplier")

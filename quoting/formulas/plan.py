@@ -11,7 +11,7 @@ from quoting.costing.shared import trip_beyond
 from quoting.formulas.bought import Bought, PackPrice, bought_live, pack_prices
 from quoting.formulas.inputs import Leaves
 from quoting.formulas.number import Number, Trace
-from quoting.inputs.rules import reserve_share
+from quoting.job.shop_rules import reserve_share
 from quoting.pick import likely, listening
 
 if TYPE_CHECKING:
@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from quoting.costing.model import Cost
     from quoting.costing.rates import Rate
     from quoting.formulas.inputs import Input
-    from quoting.inputs.brief import Brief
+    from quoting.job.brief import Brief
 
 
 RESIN_TRADES = ("laminate", "casting", "coating", "bagging")

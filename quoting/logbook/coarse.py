@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
     from datetime import date
 
-    from quoting.inputs.actuals import Actuals
+    from quoting.job.job import Actuals
     from quoting.pricing.record import Priced
 
 OWNER = "owner"

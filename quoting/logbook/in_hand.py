@@ -5,7 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import TYPE_CHECKING, NamedTuple
 
-from quoting.inputs.rules import OWNER
+from quoting.job.shop_rules import OWNER
 from quoting.ledger.states import OPEN
 from quoting.logbook.contract import contract_of, kept_of
 from quoting.logbook.filled import filled, follows, labour_hours

@@ -8,11 +8,11 @@ from typing import TYPE_CHECKING, Any
 
 from quoting import measures
 from quoting.errors import Problem, Problems, nearest
-from quoting.inputs.fields import text as clean_text
 from quoting.ledger.entries import Entry
 from quoting.logbook.names import TRIP, hour_lines, matching, used_lines
 from quoting.logbook.saying import Reader, apart, count_of, day_of, hours_of, money_of, quantity_of, texts_of
 from quoting.logbook.targets import done_target, hours_target, item_target, machine_target, setback_line
+from quoting.reading.fields import text as clean_text
 from quoting.values import key, slug
 
 if TYPE_CHECKING:

@@ -11,7 +11,7 @@ from quoting.values import key, slug
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from quoting.inputs.brief import Brief
+    from quoting.job.brief import Brief
     from quoting.pricing.record import Priced, PricedLine
 
 BOUGHT_GROUPS = (*MATERIAL_GROUPS, "outwork", "carriage")

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
     from datetime import date
 
-    from quoting.inputs.resin_trades import Laminate
+    from quoting.job.resin_trades import Laminate
     from quoting.ledger.entries import Entry
     from quoting.pricing.record import Priced, PricedLine
 

@@ -17,9 +17,9 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from quoting.costing.needs import Taken
-    from quoting.inputs.brief import Brief
-    from quoting.inputs.resin_trades import Laminate
-    from quoting.inputs.standards import Resin
+    from quoting.job.brief import Brief
+    from quoting.job.resin_trades import Laminate
+    from quoting.job.standards import Resin
     from quoting.takeoff.rounds import LayUp
 
 

@@ -13,7 +13,7 @@ from quoting.values import key
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
-    from quoting.inputs.brief import Brief
+    from quoting.job.brief import Brief
     from quoting.pricing.compare import Version
 
 STEP = 1.01  # where cost is linear in a price, any step finds its slope

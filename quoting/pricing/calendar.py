@@ -16,8 +16,8 @@ if TYPE_CHECKING:
 
     from quoting.costing.model import Cost
     from quoting.costing.needs import Taken
-    from quoting.inputs.brief import Brief
-    from quoting.inputs.shop import Shop
+    from quoting.job.brief import Brief
+    from quoting.job.shop import Shop
     from quoting.pricing.record import Buying
 
 STEPS = {"laminate": "round", "casting": "pour", "coating": "coat", "finish": "finish coat"}

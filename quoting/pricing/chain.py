@@ -11,7 +11,7 @@ from quoting.money import exact, rounded_up, shared_out, step
 from quoting.pricing.price_rules import share
 
 if TYPE_CHECKING:
-    from quoting.inputs.selling import Stage
+    from quoting.job.selling import Stage
     from quoting.pricing.price_rules import Rules
 
 

@@ -9,9 +9,9 @@ from typing import TYPE_CHECKING, NamedTuple
 from quoting.costing.model import cost
 from quoting.costing.shared import job_trip, waiting_share
 from quoting.errors import Problems
-from quoting.inputs.job import Delivery
-from quoting.inputs.rules import reserve_share
-from quoting.inputs.selling import Channel
+from quoting.job.job import Delivery
+from quoting.job.selling import Channel
+from quoting.job.shop_rules import reserve_share
 from quoting.money import exact
 from quoting.pick import likely
 from quoting.pricing.chain import goods_price, left_for_cost, list_price
@@ -20,8 +20,8 @@ from quoting.pricing.reach import Costs, Reach, ways
 from quoting.pricing.sale import sale_at
 
 if TYPE_CHECKING:
-    from quoting.inputs.brief import Brief
-    from quoting.inputs.job import Job
+    from quoting.job.brief import Brief
+    from quoting.job.job import Job
     from quoting.pricing.price_rules import Rules
     from quoting.pricing.reach import Radius
     from quoting.pricing.record import Priced

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-    from quoting.inputs.brief import Brief
+    from quoting.job.brief import Brief
     from quoting.pricing.record import Priced
     from quoting.risk.drawn import Drawn
 

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
     from quoting.costing.model import Cost
     from quoting.costing.needs import Taken
-    from quoting.inputs.brief import Brief
+    from quoting.job.brief import Brief
     from quoting.takeoff.record import Need
 
 

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-    from quoting.inputs.brief import Brief
+    from quoting.job.brief import Brief
     from quoting.pricing.chain import Chain
     from quoting.pricing.record import Priced, Unsure
     from quoting.risk.drawn import Drawn

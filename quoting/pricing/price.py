@@ -11,7 +11,7 @@ from quoting.costing.model import cost
 from quoting.costing.rates import machine_rate, overhead_rate, pay_rate
 from quoting.costing.shared import trip_beyond
 from quoting.errors import Problem, Problems
-from quoting.inputs.rules import reserve_share
+from quoting.job.shop_rules import reserve_share
 from quoting.money import exact, minor_digits
 from quoting.pick import likely, listening, one_at_a_time
 from quoting.pricing import lists as buying_list
@@ -34,7 +34,7 @@ if TYPE_CHECKING:
     from datetime import date
 
     from quoting.costing.model import Cost
-    from quoting.inputs.brief import Brief
+    from quoting.job.brief import Brief
     from quoting.values import Uncertain
 
 

@@ -8,17 +8,17 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 from quoting.costing.needs import needed
 from quoting.costing.shelf import missing_prices
 from quoting.errors import Problem
-from quoting.inputs.job import TRADES
+from quoting.job.job import TRADES
 from quoting.money import step
 from quoting.pick import likely
 from quoting.takeoff import trades
 from quoting.takeoff.delivery import channel_of
 
 if TYPE_CHECKING:
-    from quoting.inputs.brief import Brief
-    from quoting.inputs.job import Job
-    from quoting.inputs.selling import Channel, Fee
-    from quoting.inputs.shop import Shop
+    from quoting.job.brief import Brief
+    from quoting.job.job import Job
+    from quoting.job.selling import Channel, Fee
+    from quoting.job.shop import Shop
 
 
 AFTER_SALE, BAD_DEBT = "kept for mending and returns", "kept for bad debt"

@@ -7,14 +7,14 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.costing.rates import pay_rate
-from quoting.inputs.rules import OWNER
+from quoting.job.shop_rules import OWNER
 from quoting.money import exact
 from quoting.values import round_step
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from quoting.inputs.shop import Shop
+    from quoting.job.shop import Shop
     from quoting.pricing.price_rules import Rules
     from quoting.pricing.sale import Sale
     from quoting.takeoff.delivery import Trip

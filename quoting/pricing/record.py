@@ -6,15 +6,15 @@ from dataclasses import dataclass
 from datetime import timedelta
 from typing import TYPE_CHECKING, NamedTuple
 
-from quoting.inputs.rules import P80
+from quoting.job.shop_rules import P80
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
     from datetime import date
     from decimal import Decimal
 
-    from quoting.inputs.job import Job
-    from quoting.inputs.shop import Shop
+    from quoting.job.job import Job
+    from quoting.job.shop import Shop
     from quoting.nesting.record import CutPlan
     from quoting.pricing.bench import LaminateCard, PourCard
     from quoting.pricing.calendar import Step

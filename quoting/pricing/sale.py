@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.costing.lines import MATERIAL_GROUPS
-from quoting.inputs.rules import OWNER
+from quoting.job.shop_rules import OWNER
 from quoting.money import exact
 from quoting.pricing.chain import fees_of
 from quoting.pricing.price_rules import SET_ASIDE

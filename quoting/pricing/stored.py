@@ -7,13 +7,14 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
 from quoting import measures, values
-from quoting.inputs import fields, job, part, resin_trades, selling, shop, standards, stock, trades
+from quoting.job import job, resin_trades, selling, shop, standards, stock, trades
 from quoting.nesting import record as cut_plan
 from quoting.pricing import bench, calendar, chain, price_rules, record
 from quoting.pricing import bench as mixing
 from quoting.pricing import bench as pouring
 from quoting.pricing import chain as stages
 from quoting.pricing import lists as cutting
+from quoting.reading import fields, part
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping

@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from decimal import Decimal
 
     from quoting.costing.model import Cost
-    from quoting.inputs.brief import Brief
+    from quoting.job.brief import Brief
     from quoting.pricing.record import Buying, PricedLine
 
 

@@ -21,8 +21,8 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping
 
     from quoting.costing.model import Cost
-    from quoting.inputs.brief import Brief
-    from quoting.inputs.stock import StockRow
+    from quoting.job.brief import Brief
+    from quoting.job.stock import StockRow
     from quoting.pricing.bench import PourCard
     from quoting.pricing.chain import Chain, Payment
     from quoting.pricing.price_rules import Rules

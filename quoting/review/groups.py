@@ -10,7 +10,7 @@ import numpy as np
 from quoting.costing.lines import MATERIAL_GROUPS
 from quoting.forecast.build import quantities, so_far, whole
 from quoting.forecast.ends import taken
-from quoting.inputs.dimension_at import shops_own
+from quoting.job.naming import shops_own
 from quoting.pick import known, likely, listening, one_at_a_time
 
 if TYPE_CHECKING:

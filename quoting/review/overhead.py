@@ -11,7 +11,7 @@ from quoting.review.lines import overhead
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from quoting.inputs.shop import Shop
+    from quoting.job.shop import Shop
     from quoting.ledger.entries import Entry
     from quoting.logbook.piece import Piece
     from quoting.review.lines import Overhead

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from quoting.costing.rates import purchase_factor
-from quoting.inputs.dimension_at import as_written, dimension_of_standard, standard_of
+from quoting.job.naming import as_written, dimension_of_standard, standard_of
 from quoting.logbook.so_far import rates_paid
 from quoting.review.estimates import estimates, pace_of
 from quoting.review.groups import LEARNING, PACE
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
 
     from quoting.forecast.build import Build
-    from quoting.inputs.brief import Brief
+    from quoting.job.brief import Brief
     from quoting.values import Uncertain
 
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.costing.lines import MATERIAL_GROUPS
 from quoting.forecast.panels import margin_left
-from quoting.inputs.rules import OWNER
+from quoting.job.shop_rules import OWNER
 from quoting.logbook.filled import follows
 from quoting.logbook.in_hand import cash_logged, own_hours_logged
 from quoting.logbook.so_far import rate_of, trip_overhead

@@ -13,7 +13,7 @@ from quoting.pick import likely
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-    from quoting.inputs.brief import Brief
+    from quoting.job.brief import Brief
     from quoting.risk.drawn import Drawn
     from quoting.values import Num
 

@@ -6,10 +6,10 @@ import csv
 import io
 from typing import TYPE_CHECKING, Any
 
-from quoting.inputs.load import PRICE_FILE, SHOP_FILE
-from quoting.inputs.shipped import NAMED_FAMILIES
-from quoting.inputs.sources import read_text
-from quoting.inputs.wording import WORDING
+from quoting.job.load import PRICE_FILE, SHOP_FILE
+from quoting.job.wording import WORDING
+from quoting.reading.sources import read_text
+from quoting.reading.starters import NAMED_FAMILIES
 from quoting.values import key
 
 if TYPE_CHECKING:

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from quoting.errors import Problem, Problems
-from quoting.inputs.load import SHOP_FILE
+from quoting.job.load import SHOP_FILE
 from quoting.ledger import export, sound
 from quoting.ledger.store import LEDGER_FILE, copied, copy_of, put_in_place, reading, writing
 from quoting.written import write_all

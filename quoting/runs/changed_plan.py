@@ -8,15 +8,15 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from quoting.errors import Problem, Problems
-from quoting.inputs.shipped import starter_values
-from quoting.inputs.wording import wording
+from quoting.job.wording import wording
 from quoting.ledger import files
 from quoting.pricing.price import priced
+from quoting.reading.starters import starter_values
 from quoting.runs.as_quoted import as_quoted
 from quoting.runs.pricing import read_brief
 
 if TYPE_CHECKING:
-    from quoting.inputs.brief import Brief
+    from quoting.job.brief import Brief
     from quoting.ledger.store import Connection
     from quoting.logbook.piece import Piece
     from quoting.pricing.record import Priced

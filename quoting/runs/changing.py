@@ -7,7 +7,6 @@ from decimal import Decimal, InvalidOperation
 from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.errors import Problem, Problems, Reading
-from quoting.inputs.fields import text as clean_text
 from quoting.ledger import entries, files, quotes
 from quoting.ledger.changes import Change, add_change
 from quoting.ledger.files import Kept
@@ -18,6 +17,7 @@ from quoting.logbook.piece import piece_of
 from quoting.logbook.saying import day_of
 from quoting.money import exact, trusted
 from quoting.pricing.change import agreed_price, change_price
+from quoting.reading.fields import text as clean_text
 from quoting.runs.changed_plan import changed_plan
 from quoting.runs.freezing import job_sources, results
 from quoting.runs.issuing import ISSUED_FOLDER, write_issued
@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable
     from pathlib import Path
 
-    from quoting.inputs.brief import Brief
+    from quoting.job.brief import Brief
     from quoting.ledger.store import Connection
     from quoting.logbook.piece import Piece
     from quoting.pricing.change import ChangePrice

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.costing.model import cost
 from quoting.errors import Problem, Problems
-from quoting.inputs.brief import SOURCE
+from quoting.job.brief import SOURCE
 from quoting.pick import likely
 from quoting.pricing.break_even import answers
 from quoting.pricing.compare import Version, rows
@@ -18,8 +18,8 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
     from pathlib import Path
 
-    from quoting.inputs.brief import Brief
-    from quoting.inputs.job import Option
+    from quoting.job.brief import Brief
+    from quoting.job.job import Option
     from quoting.pricing.break_even import Answer
     from quoting.pricing.compare import Row
     from quoting.pricing.record import Priced

@@ -9,12 +9,12 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from quoting.errors import Problem, Problems
-from quoting.inputs.job import Job
-from quoting.inputs.job_form import SUFFIX
-from quoting.inputs.job_text import job_text
-from quoting.inputs.load import read_job
-from quoting.inputs.shipped import shipped
-from quoting.inputs.validate import validated
+from quoting.job.book_cells import SUFFIX
+from quoting.job.job import Job
+from quoting.job.load import read_job
+from quoting.job.text import job_text
+from quoting.job.validate import validated
+from quoting.reading.starters import shipped
 from quoting.runs.offers import offers_near
 from quoting.written import put
 

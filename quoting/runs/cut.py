@@ -9,9 +9,9 @@ from quoting.costing.model import cost
 from quoting.cut_plans.demand import groups, shapes
 from quoting.cut_plans.plan import unplanned, unused_rows
 from quoting.errors import Problem, Problems
-from quoting.inputs.stock import StockRow
-from quoting.inputs.tally import tally_text
-from quoting.inputs.wording import wording
+from quoting.job.stock import StockRow
+from quoting.job.tally import tally_text
+from quoting.job.wording import wording
 from quoting.pick import likely
 from quoting.pricing.warnings import stock_cost
 from quoting.runs.halting import halting
@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from quoting.cut_plans.plan import Unplanned
-    from quoting.inputs.brief import Brief
+    from quoting.job.brief import Brief
     from quoting.nesting.record import CutPlan
 
 

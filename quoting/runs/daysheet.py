@@ -7,7 +7,7 @@ import io
 from datetime import date
 from typing import TYPE_CHECKING
 
-from quoting.inputs.load import load_shop
+from quoting.job.load import load_shop
 from quoting.ledger.store import LEDGER_FILE
 from quoting.logbook.names import known_of_piece
 from quoting.logbook.time_sheet import DAY_SHEET

@@ -13,19 +13,18 @@ from importlib.resources import as_file, files
 from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.errors import Problem, Problems, Reading
-from quoting.inputs.also_called import JOB as JOB_NAMES
-from quoting.inputs.also_called import also_called
-from quoting.inputs.shipped import NAMED_FAMILIES, shipped
-from quoting.inputs.template import sections
+from quoting.job.validate import JOB as JOB_NAMES
+from quoting.job.validate import also_called
 from quoting.measures import DIMENSIONS, shown
 from quoting.measures.reading import measure
+from quoting.reading.starters import NAMED_FAMILIES, sections, shipped
 from quoting.values import key
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
-    from quoting.inputs.template import Field
     from quoting.pricing.record import Priced
+    from quoting.reading.starters import Field
 
 CLOSE = 0.78
 """How alike a word must be to one that is known to be offered in its place, of 1."""

@@ -4,18 +4,18 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from quoting.inputs.shipped import shipped
-from quoting.inputs.wording import WORDING
+from quoting.job.wording import WORDING
 from quoting.ledger.files import DOCUMENT, RESULT, SOURCE, Kept
 from quoting.ledger.frozen import frozen
 from quoting.ledger.quotes import Face
 from quoting.logbook.piece import result_name
+from quoting.reading.starters import shipped
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
     from pathlib import Path
 
-    from quoting.inputs.brief import Brief
+    from quoting.job.brief import Brief
     from quoting.pricing.record import Priced
     from quoting.runs.pricing import Checked
 

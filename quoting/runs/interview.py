@@ -7,9 +7,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple, Protocol
 
 from quoting.errors import Reading, nearest
-from quoting.inputs.job_text import job_text
-from quoting.inputs.questions import asked, questions, read_answer
-from quoting.inputs.wording import wording
+from quoting.job.questions import asked, questions, read_answer
+from quoting.job.text import job_text
+from quoting.job.wording import wording
 from quoting.money import OWN, printed
 from quoting.pricing.price import priced
 from quoting.runs.offers import shop_offers
@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
     from datetime import date
 
-    from quoting.inputs.questions import Question
+    from quoting.job.questions import Question
     from quoting.pricing.record import Priced
 
 HEAD = ("piece", "client")

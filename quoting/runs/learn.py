@@ -10,10 +10,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.errors import Problem, Problems, nearest
-from quoting.inputs.load import PRICE_FILE, SHOP_FILE, load_shop
-from quoting.inputs.patch import patched, unit_like, written_in
-from quoting.inputs.prices import read_prices
-from quoting.inputs.sources import read_text
+from quoting.job.load import PRICE_FILE, SHOP_FILE, load_shop
+from quoting.job.patch import patched, unit_like, written_in
+from quoting.job.prices import read_prices
+from quoting.reading.sources import read_text
 from quoting.review.bands import Calibration, calibration
 from quoting.review.standards import learned, prices_paid
 from quoting.review.statement import statement
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
     from quoting.forecast.build import Build
-    from quoting.inputs.brief import Brief
+    from quoting.job.brief import Brief
     from quoting.review.standards import Learned, PaidPrice
     from quoting.review.statement import Statement
 

@@ -7,8 +7,7 @@ from datetime import date
 from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.errors import Problem, Problems, Reading
-from quoting.inputs.load import load_shop
-from quoting.inputs.sources import read_text
+from quoting.job.load import load_shop
 from quoting.ledger import entries, quotes
 from quoting.ledger.store import reading, writing
 from quoting.logbook.in_hand import in_hand
@@ -19,6 +18,7 @@ from quoting.logbook.pressed import contradictions
 from quoting.logbook.saying import count_of, day_of
 from quoting.logbook.time_sheet import rows_of
 from quoting.money import minor_digits
+from quoting.reading.sources import read_text
 from quoting.runs.shops import WAITING, warn_if_synced
 
 if TYPE_CHECKING:

@@ -7,7 +7,7 @@ import platform
 from importlib.metadata import version
 
 from quoting import __version__
-from quoting.inputs.shipped import shipped
+from quoting.reading.starters import shipped
 
 PACKAGES = ("babel", "numpy", "openpyxl", "pillow", "pint", "reportlab")
 TEMPLATES = ("shop.toml", "wording.toml", "fonts/DejaVuSans.ttf", "fonts/DejaVuSans-Bold.ttf")

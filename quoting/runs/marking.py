@@ -6,12 +6,12 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from quoting.errors import Problem, Problems, Reading, nearest
-from quoting.inputs.fields import text as clean_text
 from quoting.ledger import entries, quotes
 from quoting.ledger.states import ACCEPTED, CANCELLED, RETURNED, SOLD, refuse_step
 from quoting.ledger.store import writing
 from quoting.logbook.piece import piece_of, price_of
 from quoting.logbook.saying import day_of, money_of
+from quoting.reading.fields import text as clean_text
 from quoting.runs.shops import WAITING, warn_if_synced
 
 if TYPE_CHECKING:

@@ -5,14 +5,14 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from quoting.errors import Problems
-from quoting.inputs.load import load_shop, price_book, shop_folder
-from quoting.inputs.tables import tables
+from quoting.job.load import load_shop, price_book, shop_folder
+from quoting.reading.tables import tables
 
 if TYPE_CHECKING:
     from collections.abc import Callable
     from pathlib import Path
 
-    from quoting.inputs.tables import Tables
+    from quoting.reading.tables import Tables
 
 
 def shop_offers(folder: Path) -> dict[str, list[str]]:

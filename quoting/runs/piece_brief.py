@@ -13,7 +13,7 @@ from quoting.runs.freezing import put_job
 from quoting.runs.pricing import read_brief
 
 if TYPE_CHECKING:
-    from quoting.inputs.brief import Brief
+    from quoting.job.brief import Brief
     from quoting.ledger.store import Connection
     from quoting.logbook.piece import Piece
 

@@ -11,21 +11,21 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.cut_plans.plan import with_plans
 from quoting.errors import Problem, Problems, Reading
-from quoting.inputs.brief import SOURCE
-from quoting.inputs.load import PRICE_FILE, SHOP_FILE, load_shop, read
-from quoting.inputs.picture import picture_bytes
-from quoting.inputs.shipped import shipped, starter_values
-from quoting.inputs.wording import wording
+from quoting.job.brief import SOURCE
+from quoting.job.load import PRICE_FILE, SHOP_FILE, load_shop, read
+from quoting.job.wording import wording
 from quoting.nesting.pattern import usual
 from quoting.pricing.price import priced, shown_rates, unsure
 from quoting.pricing.price_rules import problems_of
 from quoting.pricing.record import Variant, Warned
+from quoting.reading.sources import picture_bytes
+from quoting.reading.starters import shipped, starter_values
 from quoting.written import write_all, wrote
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
 
-    from quoting.inputs.brief import Brief
+    from quoting.job.brief import Brief
     from quoting.nesting.pattern import Limit
     from quoting.pricing.record import Priced, RateShown
 

@@ -9,8 +9,8 @@ import numpy as np
 
 from quoting.costing.shared import job_trip, waiting_share
 from quoting.errors import Problem, Problems, Reading
-from quoting.inputs.load import load_shop
-from quoting.inputs.places import Place, place_of, straight_m
+from quoting.job.load import load_shop
+from quoting.job.places import Place, place_of, straight_m
 from quoting.measures import measure
 from quoting.money import exact, minor_digits
 from quoting.pick import likely
@@ -32,8 +32,8 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
     from pathlib import Path
 
-    from quoting.inputs.brief import Brief
-    from quoting.inputs.shop import Shop
+    from quoting.job.brief import Brief
+    from quoting.job.shop import Shop
     from quoting.pricing.price_rules import Rules
     from quoting.pricing.reach import Way
     from quoting.pricing.record import Priced

@@ -7,15 +7,15 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.errors import Problem, Problems
 from quoting.forecast.build import build_of
-from quoting.inputs.actuals import Actuals
-from quoting.inputs.locate import lines_of
-from quoting.inputs.sources import read_toml
-from quoting.inputs.validate import validated
+from quoting.job.job import Actuals
+from quoting.job.validate import validated
 from quoting.ledger import quotes
 from quoting.ledger.states import ENDED
 from quoting.ledger.store import reading
 from quoting.logbook.coarse import actuals_problems, coarse_piece
 from quoting.logbook.piece import piece_of
+from quoting.reading.locate import lines_of
+from quoting.reading.sources import read_toml
 from quoting.review.statement import statement
 from quoting.runs.piece_brief import brief_of
 from quoting.runs.pricing import check, priced_alone
@@ -26,8 +26,8 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from quoting.forecast.build import Build
-    from quoting.inputs.sources import Source
     from quoting.pricing.record import Priced
+    from quoting.reading.sources import Source
     from quoting.review.statement import Statement
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.errors import Problem, Problems
-from quoting.inputs.load import load_shop
+from quoting.job.load import load_shop
 from quoting.ledger.states import OWN_STOCK
 from quoting.review.bands import calibration
 from quoting.review.overhead import years

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.errors import Problem, Problems
-from quoting.inputs.rules import draws_rule
+from quoting.job.shop_rules import draws_rule
 from quoting.pricing.outlook import outlook_of
 from quoting.runs.pricing import check, priced_alone
 from quoting.written import write_all

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
     from decimal import Decimal
 
-    from quoting.inputs.brief import Brief
+    from quoting.job.brief import Brief
     from quoting.pricing.channels import Selling
     from quoting.pricing.record import Priced
     from quoting.pricing.sale import Outcome, Spending

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.costing.shared import trip_beyond
 from quoting.errors import Problem, Problems
-from quoting.inputs.load import load_shop
-from quoting.inputs.wording import wording
+from quoting.job.load import load_shop
+from quoting.job.wording import wording
 from quoting.ledger import files, quotes
 from quoting.ledger.states import BOUND
 from quoting.ledger.store import reading
@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from decimal import Decimal
     from pathlib import Path
 
-    from quoting.inputs.brief import Brief
+    from quoting.job.brief import Brief
     from quoting.logbook.piece import Piece
     from quoting.pricing.record import Priced
     from quoting.pricing.sale import Spending

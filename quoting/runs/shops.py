@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from quoting.errors import Problem, Problems
-from quoting.inputs.load import SHOP_FILE
+from quoting.job.load import SHOP_FILE
 from quoting.ledger.place import synced_by
 
 if TYPE_CHECKING:

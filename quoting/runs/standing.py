@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from quoting.errors import Problem, Problems, Reading
 from quoting.forecast.build import build_of
 from quoting.forecast.standing import standing as forecast
-from quoting.inputs.rules import draws_rule
+from quoting.job.shop_rules import draws_rule
 from quoting.ledger import quotes
 from quoting.ledger.states import BOUND, OPEN, OWN_STOCK
 from quoting.ledger.store import reading

@@ -12,9 +12,9 @@ from quoting.values import basis, slug
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from quoting.inputs.resin_trades import Laminate
-    from quoting.inputs.shop import Shop
-    from quoting.inputs.standards import Bagging
+    from quoting.job.resin_trades import Laminate
+    from quoting.job.shop import Shop
+    from quoting.job.standards import Bagging
     from quoting.takeoff.rounds import LayUp, Round
     from quoting.values import Basis, Num
 

@@ -6,14 +6,14 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from quoting.inputs.yields import Yield
+from quoting.reading.yields import Yield
 from quoting.takeoff.numbers import TOLERANCE, first, whole_down, whole_up
 from quoting.values import INCH_M, SQUARE_FOOT_M2, basis, key, rough_text
 
 if TYPE_CHECKING:
-    from quoting.inputs.shop import Shop
-    from quoting.inputs.standards import Timber
-    from quoting.inputs.trades import Hardwood
+    from quoting.job.shop import Shop
+    from quoting.job.standards import Timber
+    from quoting.job.trades import Hardwood
     from quoting.values import Num, Pick, Uncertain
 
 

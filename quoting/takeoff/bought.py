@@ -13,9 +13,9 @@ from quoting.values import Uncertain, basis
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from quoting.inputs.shop import Shop
-    from quoting.inputs.tables import Tables
-    from quoting.inputs.trades import Buy, Outwork, Setback
+    from quoting.job.shop import Shop
+    from quoting.job.trades import Buy, Outwork, Setback
+    from quoting.reading.tables import Tables
     from quoting.values import Num, Pick
 
 

@@ -12,10 +12,10 @@ from quoting.values import LITRE_M3, Basis, Uncertain, basis, certain
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from quoting.inputs.resin_trades import Casting, Coating
-    from quoting.inputs.shop import Shop
-    from quoting.inputs.standards import Resin
-    from quoting.inputs.tables import Tables
+    from quoting.job.resin_trades import Casting, Coating
+    from quoting.job.shop import Shop
+    from quoting.job.standards import Resin
+    from quoting.reading.tables import Tables
     from quoting.values import Num, Pick
 
 

@@ -13,9 +13,9 @@ from quoting.values import LITRE_M3, Uncertain, basis, certain
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from quoting.inputs.resin_trades import Coating
-    from quoting.inputs.shop import Shop
-    from quoting.inputs.tables import Tables
+    from quoting.job.resin_trades import Coating
+    from quoting.job.shop import Shop
+    from quoting.reading.tables import Tables
     from quoting.values import Num, Pick
 
 

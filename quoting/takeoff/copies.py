@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 from quoting.values import Uncertain
 
 if TYPE_CHECKING:
-    from quoting.inputs.part import Part
+    from quoting.reading.part import Part
 
 COUNTED = ("hardwood", "sheet", "metal", "glass")
 

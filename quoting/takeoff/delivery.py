@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING, cast
 import numpy as np
 
 if TYPE_CHECKING:
-    from quoting.inputs.job import Delivery, Job
-    from quoting.inputs.selling import Channel
-    from quoting.inputs.shop import Shop
+    from quoting.job.job import Delivery, Job
+    from quoting.job.selling import Channel
+    from quoting.job.shop import Shop
     from quoting.values import Num, Pick
 
 

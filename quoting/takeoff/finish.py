@@ -12,9 +12,9 @@ from quoting.values import LITRE_M3, basis
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from quoting.inputs.shop import Shop
-    from quoting.inputs.tables import Tables
-    from quoting.inputs.trades import Finish
+    from quoting.job.shop import Shop
+    from quoting.job.trades import Finish
+    from quoting.reading.tables import Tables
     from quoting.values import Num, Pick
 
 

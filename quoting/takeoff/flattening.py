@@ -13,8 +13,8 @@ from quoting.values import basis
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from quoting.inputs.resin_trades import Flatten, Laminate
-    from quoting.inputs.shop import Shop
+    from quoting.job.resin_trades import Flatten, Laminate
+    from quoting.job.shop import Shop
     from quoting.values import Basis, Num, Pick
 
 

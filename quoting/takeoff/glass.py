@@ -16,10 +16,10 @@ SAME_M = 1e-4  # two statements of one thickness: 12.7 mm and 1/2 in
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from quoting.inputs.shop import Shop
-    from quoting.inputs.standards import Tariff
-    from quoting.inputs.tables import Pane, Tables
-    from quoting.inputs.trades import Glass
+    from quoting.job.shop import Shop
+    from quoting.job.standards import Tariff
+    from quoting.job.trades import Glass
+    from quoting.reading.tables import Pane, Tables
     from quoting.values import Basis, Num, Pick
 
 

@@ -12,7 +12,7 @@ from quoting.values import basis
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from quoting.inputs.shop import Shop
+    from quoting.job.shop import Shop
     from quoting.values import Num
 
 LOAD_CONSTANT_KG = 23.0

@@ -21,9 +21,9 @@ from quoting.takeoff.record import Need, TakeOff
 from quoting.values import BOARD_FOOT_M3, Basis, basis, key
 
 if TYPE_CHECKING:
-    from quoting.inputs.shop import Shop
-    from quoting.inputs.tables import Tables
-    from quoting.inputs.trades import Hardwood
+    from quoting.job.shop import Shop
+    from quoting.job.trades import Hardwood
+    from quoting.reading.tables import Tables
     from quoting.values import Pick
 
 

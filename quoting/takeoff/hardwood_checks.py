@@ -14,9 +14,9 @@ from quoting.values import INCH_M, basis, key
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from quoting.inputs.shop import Shop
-    from quoting.inputs.tables import Tables
-    from quoting.inputs.trades import Hardwood
+    from quoting.job.shop import Shop
+    from quoting.job.trades import Hardwood
+    from quoting.reading.tables import Tables
 
 
 def problems(part: Hardwood, shop: Shop, tables: Tables) -> Iterator[Problem]:

@@ -10,9 +10,9 @@ from quoting.values import Uncertain, basis
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from quoting.inputs.part import Part
-    from quoting.inputs.shop import MachineData, Shop
-    from quoting.inputs.standards import Standard
+    from quoting.job.shop import MachineData, Shop
+    from quoting.job.standards import Standard
+    from quoting.reading.part import Part
     from quoting.takeoff.record import TakeOff
     from quoting.values import Basis, Num, Pick
 

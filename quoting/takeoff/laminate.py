@@ -18,9 +18,9 @@ from quoting.values import LITRE_M3, basis
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from quoting.inputs.resin_trades import Laminate
-    from quoting.inputs.shop import Shop
-    from quoting.inputs.tables import Tables
+    from quoting.job.resin_trades import Laminate
+    from quoting.job.shop import Shop
+    from quoting.reading.tables import Tables
     from quoting.takeoff.rounds import LayUp
     from quoting.values import Num, Pick
 

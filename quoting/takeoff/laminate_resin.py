@@ -12,8 +12,8 @@ from quoting.takeoff.record import Need
 from quoting.values import basis
 
 if TYPE_CHECKING:
-    from quoting.inputs.resin_trades import Laminate
-    from quoting.inputs.shop import Shop
+    from quoting.job.resin_trades import Laminate
+    from quoting.job.shop import Shop
     from quoting.takeoff.rounds import LayUp, Round
     from quoting.values import Num, Pick
 

@@ -14,9 +14,9 @@ from quoting.values import basis, key
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from quoting.inputs.shop import Shop
-    from quoting.inputs.tables import Tables
-    from quoting.inputs.trades import Metal
+    from quoting.job.shop import Shop
+    from quoting.job.trades import Metal
+    from quoting.reading.tables import Tables
     from quoting.values import Num, Pick
 
 

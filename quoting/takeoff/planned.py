@@ -12,7 +12,7 @@ from quoting.values import Basis
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from quoting.inputs.yields import Yield
+    from quoting.reading.yields import Yield
     from quoting.takeoff.record import Need
     from quoting.values import Num
 

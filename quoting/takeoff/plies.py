@@ -11,8 +11,8 @@ from quoting.takeoff.numbers import whole_down, whole_up
 from quoting.values import Uncertain, key
 
 if TYPE_CHECKING:
-    from quoting.inputs.resin_trades import Laminate, TrialStrip
-    from quoting.inputs.shop import Shop
+    from quoting.job.resin_trades import Laminate, TrialStrip
+    from quoting.job.shop import Shop
     from quoting.values import Num
 
 

@@ -13,10 +13,10 @@ from quoting.takeoff.plies import fibre_mass_kg_m2, layout, plies_needed, ply_th
 from quoting.values import certain, key
 
 if TYPE_CHECKING:
-    from quoting.inputs.resin_trades import Laminate
-    from quoting.inputs.shop import Shop
-    from quoting.inputs.standards import Resin
-    from quoting.inputs.tables import Fibre, Tables
+    from quoting.job.resin_trades import Laminate
+    from quoting.job.shop import Shop
+    from quoting.job.standards import Resin
+    from quoting.reading.tables import Fibre, Tables
     from quoting.takeoff.plies import Layout
     from quoting.values import Num, Pick
 

@@ -12,9 +12,9 @@ from quoting.values import basis
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from quoting.inputs.shop import Shop
-    from quoting.inputs.tables import Tables
-    from quoting.inputs.trades import Hardwood, Sheet
+    from quoting.job.shop import Shop
+    from quoting.job.trades import Hardwood, Sheet
+    from quoting.reading.tables import Tables
 
 
 def larger_shape(path: str, part: Hardwood | Sheet) -> Iterator[Problem]:

@@ -29,9 +29,9 @@ from quoting.values import basis
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator
 
-    from quoting.inputs.job import Job
-    from quoting.inputs.shop import Shop
-    from quoting.inputs.tables import Tables
+    from quoting.job.job import Job
+    from quoting.job.shop import Shop
+    from quoting.reading.tables import Tables
     from quoting.takeoff.record import TakeOff
     from quoting.values import Pick
 

@@ -14,9 +14,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from quoting.costing.model import cost
-from quoting.inputs.load import load
-from quoting.inputs.shipped import shipped
+from quoting.job.load import load
 from quoting.pick import likely
+from quoting.reading.starters import shipped
 from quoting.risk.drawn import drawn
 
 if TYPE_CHECKING:

@@ -13,7 +13,7 @@ import pypdf
 
 from quoting import runs
 from quoting.documents.maker_page import INTERNAL, MARGIN
-from quoting.inputs.shipped import shipped
+from quoting.reading.starters import shipped
 
 if TYPE_CHECKING:
     from quoting.pricing.record import Priced

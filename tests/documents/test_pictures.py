@@ -21,7 +21,7 @@ from quoting.documents.pictures.marks import Box, Words, apart
 from quoting.documents.pictures.rows import BAR, Row, Span, bars, scale_of
 from quoting.documents.pictures.svg import svg_bytes
 from quoting.documents.pictures.writers import png_bytes
-from quoting.inputs.shipped import shipped
+from quoting.reading.starters import shipped
 from quoting.runs.pictures import figures
 from quoting.runs.pricing import check, priced_alone
 

@@ -13,8 +13,8 @@ import pypdf
 import pytest
 
 from quoting.documents.quote_pdf import quote_bytes
-from quoting.inputs.load import load
-from quoting.inputs.wording import wording
+from quoting.job.load import load
+from quoting.job.wording import wording
 from quoting.pricing.price import priced as price_of
 from quoting.pricing.record import Variant
 

@@ -37,7 +37,7 @@ from quoting.documents.fonts import glyphs
 from quoting.documents.quote_image import printable
 from quoting.documents.quote_pdf import quote_bytes
 from quoting.documents.quote_text import Ink, QuoteText
-from quoting.inputs.shipped import shipped
+from quoting.reading.starters import shipped
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

@@ -19,7 +19,7 @@ from PIL import Image
 
 from quoting.documents.page import LEAST_CONTRAST, SIDE, contrast_on_white, readable
 from quoting.documents.quote_pdf import quote_bytes
-from quoting.inputs.load import load
+from quoting.job.load import load
 from quoting.money import printed
 from quoting.pricing.price import priced as price_of
 from quoting.pricing.record import Variant

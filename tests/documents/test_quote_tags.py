@@ -23,8 +23,8 @@ from quoting.documents.page import BOTTOM, TOP, sheet
 from quoting.documents.quote_pdf import quote_bytes
 from quoting.documents.tagged import TaggedCanvas
 from quoting.documents.tags import Element, cells
-from quoting.inputs.load import load
-from quoting.inputs.wording import wording
+from quoting.job.load import load
+from quoting.job.wording import wording
 from quoting.pricing.price import priced as price_of
 from quoting.pricing.record import Variant
 

@@ -11,7 +11,7 @@ from documents.workbooks import DAY, TAXED, WORDING, briefed, cell_of, recalcula
 
 from quoting.documents.workbook import workbook_bytes
 from quoting.formulas.plan import live_plan
-from quoting.inputs.load import load
+from quoting.job.load import load
 from quoting.pricing.channels import channels_of
 from quoting.pricing.price import priced
 

@@ -9,7 +9,7 @@ import pytest
 from end_to_end.command import quoting_run
 from end_to_end.ledgers import made
 
-from quoting.inputs.shipped import shipped
+from quoting.reading.starters import shipped
 
 
 @pytest.fixture(scope="session")

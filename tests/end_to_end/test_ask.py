@@ -15,9 +15,9 @@ from prompt_toolkit.output import DummyOutput
 
 from quoting.cli.ask_command import Terminal, _places
 from quoting.errors import Problems
-from quoting.inputs.field_types import record_of
-from quoting.inputs.job import TRADES
-from quoting.inputs.questions import asked, questions
+from quoting.job.book_cells import record_of
+from quoting.job.job import TRADES
+from quoting.job.questions import asked, questions
 from quoting.runs.interview import AGAIN, KEEP, LEAVE, UNPRICED, interview
 
 if TYPE_CHECKING:

@@ -17,11 +17,10 @@ from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
 from quoting.documents.job_book import job_book_bytes
-from quoting.inputs.field_types import field_hint
-from quoting.inputs.job_book import read_job_book
-from quoting.inputs.job_text import job_text
-from quoting.inputs.shipped import shipped
-from quoting.inputs.template import sections
+from quoting.job.book import read_job_book
+from quoting.job.book_cells import field_hint
+from quoting.job.text import job_text
+from quoting.reading.starters import sections, shipped
 
 if TYPE_CHECKING:
     from collections.abc import Callable

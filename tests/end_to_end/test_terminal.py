@@ -90,7 +90,7 @@ def test_help_loads_nothing_heavy(arguments: list[str]) -> None:
     # typer itself loads pydantic for the help of a command; that no record of ours is loaded is seen beside
     by_typer = {"pydantic"} if arguments[0] in COMMANDS else set()
     assert loaded & HEAVY - by_typer == set()
-    assert "quoting.inputs" not in done.stderr
+    assert "quoting.job" not in done.stderr
 
 
 def test_the_version_is_the_package_s() -> None:

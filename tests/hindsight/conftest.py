@@ -9,11 +9,11 @@ import pytest
 from hypothesis import settings
 
 from quoting import runs
-from quoting.inputs.load import load
-from quoting.inputs.shipped import shipped
+from quoting.job.load import load
+from quoting.reading.starters import shipped
 
 if TYPE_CHECKING:
-    from quoting.inputs.brief import Brief
+    from quoting.job.brief import Brief
     from quoting.pricing.record import Priced
 
 settings.register_profile("unhurried", deadline=None)

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from end_to_end.command import quoting_run
 
-from quoting.inputs.shipped import shipped
+from quoting.reading.starters import shipped
 
 
 @pytest.fixture

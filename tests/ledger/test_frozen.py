@@ -13,9 +13,9 @@ from hypothesis import strategies as st
 
 from quoting import runs
 from quoting.errors import Problems
-from quoting.inputs.shipped import shipped
 from quoting.ledger.frozen import frozen, thawed
 from quoting.pricing.stored import RECORDS
+from quoting.reading.starters import shipped
 from quoting.values import Uncertain
 
 if TYPE_CHECKING:

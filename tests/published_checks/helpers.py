@@ -11,7 +11,7 @@ from typing import Any
 import tomlkit
 
 from quoting.__main__ import run
-from quoting.inputs.shipped import merged
+from quoting.reading.starters import merged
 
 PUBLISHED = Path(__file__).resolve().parent.parent / "published"
 

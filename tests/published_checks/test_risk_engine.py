@@ -11,7 +11,7 @@ import pytest
 from published_checks.helpers import named, rows, written
 
 from quoting.__main__ import run
-from quoting.inputs.load import load
+from quoting.job.load import load
 from quoting.pick import draws
 from quoting.risk.drawn import drawn, first_order
 from quoting.risk.quantiles import order_interval, quantiles

@@ -22,8 +22,8 @@ from published_checks.helpers import BAGGING_PRICES, LETTER_PANEL, written
 import quoting.takeoff
 from quoting.costing.model import cost
 from quoting.costing.packs import Pack, pack_table
-from quoting.inputs.load import load
-from quoting.inputs.shop import Bagging
+from quoting.job.load import load
+from quoting.job.shop import Bagging
 from quoting.pick import draws, likely
 from quoting.runs import price as priced
 from quoting.takeoff.rounds import lay_up
@@ -32,7 +32,7 @@ from quoting.values import Uncertain
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from quoting.inputs.load import Brief
+    from quoting.job.load import Brief
 
 SAMPLES = Path(__file__).resolve().parents[2] / "sample_jobs"
 JOBS = sorted(SAMPLES.glob("*/jobs/*.toml"))

@@ -13,7 +13,7 @@ from review.logs import entries, piece
 from quoting import runs
 from quoting.costing.rates import overhead_rate
 from quoting.forecast.build import build_of
-from quoting.inputs.load import load
+from quoting.job.load import load
 from quoting.ledger.states import Standing
 from quoting.review.lines import overhead, two_way
 from quoting.review.statement import statement

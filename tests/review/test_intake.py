@@ -11,7 +11,7 @@ from review.conftest import JOBS
 from review.logs import TODAY, entry
 
 from quoting.errors import Problems
-from quoting.inputs.load import load_shop
+from quoting.job.load import load_shop
 from quoting.logbook.intake import entry_of
 from quoting.logbook.names import known_of_shop
 from quoting.logbook.saying import Said, apart

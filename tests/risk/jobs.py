@@ -8,8 +8,8 @@ from typing import Any
 
 import tomlkit
 
-from quoting.inputs.load import load
-from quoting.inputs.shipped import shipped, with_defaults
+from quoting.job.load import load
+from quoting.reading.starters import shipped, with_defaults
 
 SAMPLES = Path(str(shipped("sample_jobs")))
 HOME = SAMPLES / "tern_hollow"

@@ -6,14 +6,14 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from cutting.checking import Lies, sawable
 
-from quoting.inputs.shipped import shipped
+from quoting.reading.starters import shipped
 from quoting.runs.pricing import read_brief
 
 if TYPE_CHECKING:
     from pathlib import Path
 
     from quoting.errors import Problem
-    from quoting.inputs.brief import Brief
+    from quoting.job.brief import Brief
     from quoting.nesting.record import CutPlan, SawnStock
 
 NM = 1_000_000_000

@@ -15,8 +15,8 @@ from sawing.plans import brief_of, faults, shop_of
 from quoting.costing.model import cost
 from quoting.cut_plans.demand import shapes
 from quoting.cut_plans.plan import unplanned, unused_rows
-from quoting.inputs.outline import interlocked_m
-from quoting.inputs.wording import wording
+from quoting.job.outline import interlocked_m
+from quoting.job.wording import wording
 from quoting.nesting.pattern import USUAL
 from quoting.pick import draws, likely
 from quoting.pricing.lists import buying
@@ -26,7 +26,7 @@ from quoting.runs.pricing import read_brief
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from quoting.inputs.brief import Brief
+    from quoting.job.brief import Brief
 
 SEAT = """
 [[hardwood]]

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from simulation.builds import Played
 
     from quoting.forecast.build import Build
-    from quoting.inputs.brief import Brief
+    from quoting.job.brief import Brief
     from quoting.ledger.entries import Entry
     from quoting.pricing.record import Priced
 

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
     from simulation.spec import Spec
 
-    from quoting.inputs.brief import Brief
+    from quoting.job.brief import Brief
     from quoting.ledger.entries import Entry
     from quoting.pricing.record import Priced
 

@@ -11,7 +11,7 @@ from simulation.spec import JOB, spec
 from simulation.truths import drawn
 
 from quoting import runs
-from quoting.inputs.load import load
+from quoting.job.load import load
 from quoting.review.statement import statement
 
 if TYPE_CHECKING:

@@ -17,7 +17,7 @@ from simulation.spec import JOB, Range, spec
 from simulation.truths import likely
 
 from quoting import runs
-from quoting.inputs.load import load
+from quoting.job.load import load
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator

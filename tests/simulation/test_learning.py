@@ -12,7 +12,7 @@ from simulation.spec import JOB, Range, spec
 from simulation.truths import drawn, likely, values
 
 from quoting import runs
-from quoting.inputs.load import load
+from quoting.job.load import load
 from quoting.review.standards import learned, prices_paid
 
 if TYPE_CHECKING:

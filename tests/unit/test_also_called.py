@@ -7,9 +7,8 @@ from importlib.resources import files
 
 import pytest
 
-from quoting.inputs.also_called import JOB, nearest_key
-from quoting.inputs.explain import keys_at
-from quoting.inputs.job import TRADES, Job
+from quoting.job.job import TRADES, Job
+from quoting.job.validate import JOB, keys_at, nearest_key
 
 ROWS = [
     (where, row["word"], row["means"])

@@ -8,10 +8,10 @@ from pathlib import Path
 import pytest
 
 from quoting.costing.model import cost
-from quoting.inputs.load import load
-from quoting.inputs.shipped import shipped
+from quoting.job.load import load
 from quoting.pick import likely
 from quoting.pricing.bench import laminate_cards, mix, ply_order, pour_cards
+from quoting.reading.starters import shipped
 from quoting.takeoff.plies import plies_of_item
 
 JOBS = Path(str(shipped("sample_jobs"))) / "tern_hollow" / "jobs"

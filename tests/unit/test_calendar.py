@@ -10,8 +10,8 @@ from typing import TYPE_CHECKING
 import pytest
 
 from quoting import runs
-from quoting.inputs.shipped import shipped
 from quoting.pricing.calendar import STEPS, Step
+from quoting.reading.starters import shipped
 
 if TYPE_CHECKING:
     from quoting.pricing.record import Priced

@@ -16,7 +16,7 @@ from quoting.formulas.formula import LONG, Formulas, Product, spelled_product
 from quoting.formulas.inputs import Leaves
 from quoting.formulas.number import Number, Trace, value_of
 from quoting.formulas.plan import live_plan, moving_the_reserve
-from quoting.inputs.load import load
+from quoting.job.load import load
 from quoting.measures import shown
 from quoting.pick import likely
 from quoting.risk.drawn import drawn

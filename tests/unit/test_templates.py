@@ -15,9 +15,9 @@ from PIL import Image
 
 from quoting import runs
 from quoting.__main__ import run
-from quoting.inputs.job import Job
-from quoting.inputs.shipped import shipped
-from quoting.inputs.shop import Shop
+from quoting.job.job import Job
+from quoting.job.shop import Shop
+from quoting.reading.starters import shipped
 
 if TYPE_CHECKING:
     from pathlib import Path

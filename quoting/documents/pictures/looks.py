@@ -12,7 +12,7 @@ from quoting.documents.page import readable
 from quoting.documents.pictures.marks import Words
 
 if TYPE_CHECKING:
-    from quoting.inputs.shop import House
+    from quoting.job.shop import House
 
 INK, QUIET, HAIR, PAPER = "#1c1c1c", "#595959", "#d5d5d5", "#ffffff"
 PLANNED, SOLID, AGAINST = "#c9d3dc", "#1f4e79", "#d98324"

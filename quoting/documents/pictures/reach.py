@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
 
     from quoting.documents.pictures.marks import Mark
-    from quoting.inputs.shop import Shop
+    from quoting.job.shop import Shop
     from quoting.pricing.reach import Reach
 
 PANEL, GAP, LEFT, RIGHT, LINE = 130.0, 46.0, 56.0, 96.0, 9.0

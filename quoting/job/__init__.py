@@ -1,0 +1,1 @@
+"""Records of what a maker writes of a job and a shop, put together, checked, named and placed."""

@@ -1,0 +1,198 @@
+"""A job that is filled in as a spreadsheet: opened, and read into the tables of a job file, every line with its cell."""
+
+from __future__ import annotations
+
+import tomllib
+from typing import TYPE_CHECKING, Any
+from zipfile import BadZipFile
+
+from quoting.errors import Problem, Problems
+from quoting.job.book_cells import CAUSE, FIRST_ENTRY, LISTS, SINGLE, is_hint, place, said
+from quoting.job.text import job_lines
+from quoting.job.validate import JOB, nearest_key
+from quoting.reading.sources import LARGEST_FILE, Source, fingerprint
+from quoting.reading.starters import sections
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+    from pathlib import Path
+
+    from openpyxl.worksheet.worksheet import Worksheet
+
+    from quoting.job.book_cells import Said
+    from quoting.job.text import At
+
+
+UNREADABLE = (BadZipFile, KeyError, ValueError, SyntaxError, TypeError, AttributeError, IndexError, EOFError)
+"""What opening a file may end in that is no spreadsheet, or a damaged one."""
+
+MOST_ROWS, MOST_COLUMNS = 5_000, 200
+
+
+def sheets_of(path: Path, problems: list[Problem]) -> Sequence[Any]:
+    """The sheets that hold something, with formulas replaced by their values."""
+    from openpyxl import load_workbook
+
+    try:
+        if path.stat().st_size > LARGEST_FILE:
+            raise Problems(
+                [Problem("", f"found more than {LARGEST_FILE} bytes", "write a smaller file", str(path))]
+            )
+        with path.open("rb") as file:
+            valued = load_workbook(file, data_only=True)
+        with path.open("rb") as file:
+            written = load_workbook(file)
+    except OSError as error:
+        raise Problems(
+            [Problem("", f"cannot be read: {error.strerror}", "name a file that exists", str(path))]
+        ) from None
+    except UNREADABLE:
+        raise Problems([Problem("", "found no spreadsheet", "save it as .xlsx", path.name)]) from None
+    known = (SINGLE, LISTS, CAUSE, *(one.name for one in sections("job.toml").values() if one.many))
+    found = []
+    for sheet in valued.worksheets:
+        if sheet.title == LISTS:  # ours: as long as the price book
+            continue
+        if sheet.title not in known:
+            problems.append(
+                Problem(
+                    "",
+                    "found a sheet that is no section of a job",
+                    nearest_key(JOB, sheet.title, known),
+                    f"sheet {sheet.title}",
+                )
+            )
+        elif sheet.max_row > MOST_ROWS or sheet.max_column > MOST_COLUMNS:
+            problems.append(
+                Problem(
+                    "",
+                    f"found more than {MOST_ROWS} rows or {MOST_COLUMNS} columns",
+                    "delete the empty ones below and beside your entries",
+                    f"sheet {sheet.title}",
+                )
+            )
+        else:
+            problems += _without_value(sheet, written[sheet.title])
+            found.append(sheet)
+    if SINGLE not in [sheet.title for sheet in found]:
+        problems.append(
+            Problem(
+                "", f'found no sheet "{SINGLE}"', "begin with the file of quoting start --sheet", "workbook"
+            )
+        )
+    return found
+
+
+def _without_value(valued: Worksheet, written: Worksheet) -> Iterator[Problem]:
+    """Formulas that no program has reckoned, or that end in an error."""
+    for row in written.iter_rows():
+        for cell in row:
+            value = valued[cell.coordinate].value if cell.data_type == "f" else ""
+            if value is None or (isinstance(value, str) and value.startswith("#")):
+                yield Problem(
+                    "", "found a formula without a value", "write the value itself", place(valued, cell)
+                )
+
+
+def read_job_book(path: Path) -> Source:
+    """The job of a spreadsheet as a source: the text of a job file, with the cell of each of its lines. Problems with their cells."""
+    problems: list[Problem] = []
+    raw: dict[str, Any] = {"format": 1}
+    cells: dict[At, str] = {}
+    for sheet in sheets_of(path, problems):
+        if sheet.title == SINGLE:
+            _read_job(sheet, raw, cells, problems)
+        else:
+            _read_section(sheet, raw, cells, problems)
+    if problems:
+        raise Problems([problem.at(f"{path.name}, {problem.file}", 0) for problem in problems])
+    lines = list(job_lines(raw, explained=False))
+    text = "\n".join(line.text for line in lines) + "\n"
+    where = {number: cells[line.path] for number, line in enumerate(lines, start=1) if line.path in cells}
+    return Source(path.name, text, tomllib.loads(text), fingerprint(text), where)
+
+
+def _read_job(sheet: Worksheet, raw: dict[str, Any], cells: dict[At, str], problems: list[Problem]) -> None:
+    """A row a field: its section, its name, its value."""
+    for row in sheet.iter_rows(min_row=2, max_col=3):
+        section, name, value = row
+        if value.value is None:
+            continue
+        path = (str(section.value or "").strip(), str(name.value or "").strip())
+        wrong = _wrong_place(path, cells)
+        if wrong is not None:
+            problems.append(Problem("", *wrong, place(sheet, value)))
+        elif (told := said(sheet, value, *path, problems)) is not None:
+            raw.setdefault(path[0], {})[path[1]] = told.value
+            cells[path] = told.where
+            cells.setdefault(path[:1], place(sheet, section))
+
+
+def _wrong_place(path: tuple[str, str], cells: dict[At, str]) -> tuple[str, str] | None:
+    """Why a value cannot stand in a row of the sheet "Job", and what to write; None where it can."""
+    if not all(path):
+        return "found a value without its section and field", "write both beside it"
+    if path in cells:
+        return f"found {'.'.join(path)} a second time: it stands in {cells[path]} too", "keep one of them"
+    known = sections("job.toml").get(path[0])
+    if path[0] == "format" or (known is not None and known.many):
+        return (
+            f'found the section "{path[0]}", which does not belong here',
+            "write it in the sheet of its own",
+        )
+    return None
+
+
+def _read_section(
+    sheet: Worksheet, raw: dict[str, Any], cells: dict[At, str], problems: list[Problem]
+) -> None:
+    """A column a field, an entry a row."""
+    heads = [str(cell.value or "").strip() for cell in next(sheet.iter_rows(max_row=1))]
+    problems += _wrong_heads(sheet, heads)
+    for row in sheet.iter_rows(min_row=FIRST_ENTRY, max_col=len(heads)):
+        entry: dict[str, Said] = {}
+        for name, cell in zip(heads, row, strict=True):
+            if cell.value is None:
+                continue
+            if not name:
+                found = "found a value in a column without a name"
+                problems.append(Problem("", found, "write the field in the first row", place(sheet, cell)))
+            elif (told := said(sheet, cell, sheet.title, name, problems)) is not None:
+                entry[name] = told
+        if entry:
+            _add(sheet, entry, f"sheet {sheet.title}, row {row[0].row}", raw, cells, problems)
+
+
+def _add(
+    sheet: Worksheet,
+    entry: dict[str, Said],
+    where: str,
+    raw: dict[str, Any],
+    cells: dict[At, str],
+    problems: list[Problem],
+) -> None:
+    values = {name: told.value for name, told in entry.items()}
+    if sheet.title == CAUSE:
+        at: At = (CAUSE, str(values.pop("name", "")))
+        if at in cells:
+            problems.append(
+                Problem("", f'found the cause "{at[1]}" a second time', "write another name", where)
+            )
+        raw.setdefault(CAUSE, {})[at[1]] = values
+    else:
+        raw.setdefault(sheet.title, []).append(values)
+        at = (sheet.title, len(raw[sheet.title]) - 1)
+    cells[at] = where
+    cells |= {(*at, name): told.where for name, told in entry.items()}
+
+
+def _wrong_heads(sheet: Worksheet, heads: Sequence[str]) -> Iterator[Problem]:
+    """Columns of one name, and entries in the row of explanations: they would not be seen."""
+    for name in dict.fromkeys(one for one in heads if one and heads.count(one) > 1):
+        yield Problem("", f'found two columns "{name}"', "keep one of them", f"sheet {sheet.title}, row 1")
+    for cell in next(sheet.iter_rows(min_row=2, max_row=2)):
+        text = str(cell.value if cell.value is not None else "").strip()
+        if text and not is_hint(sheet.title, text):
+            found = "found an entry in the second row, which is for explanations"
+            yield Problem("", found, f"write entries from row {FIRST_ENTRY} on", place(sheet, cell))
+            return

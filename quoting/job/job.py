@@ -1,0 +1,210 @@
+"""Record of job.toml, one piece; and of an actuals file, for a finished piece that was never logged."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any, ClassVar, Literal
+
+from quoting.job.resin_trades import Casting, Coating, Laminate
+from quoting.job.selling import Stage
+from quoting.job.shop import Cause
+from quoting.job.stock import BarLength, Board, JobCut, SheetSize
+from quoting.job.trades import Buy, Finish, Glass, Hardwood, Machine, Metal, Outwork, Setback, Sheet, Work
+from quoting.reading.fields import (
+    STRICT,
+    Coordinates,
+    Count,
+    CountOrNone,
+    Day,
+    Days,
+    Distance,
+    Flag,
+    Format,
+    Hours,
+    HoursRange,
+    Length,
+    Money,
+    MoneyRange,
+    PriceCut,
+    Share,
+    Text,
+    Word,
+)
+from quoting.reading.part import Part
+
+TRADES: dict[str, type[Part]] = {
+    "hardwood": Hardwood,
+    "sheet": Sheet,
+    "laminate": Laminate,
+    "casting": Casting,
+    "coating": Coating,
+    "finish": Finish,
+    "glass": Glass,
+    "metal": Metal,
+    "buy": Buy,
+    "outwork": Outwork,
+    "work": Work,
+    "machine": Machine,
+    "setback": Setback,
+}
+"""Sections of a job that hold parts, in the order they are printed."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Trip:
+    """A trip: how far in all, and the hours of all who went."""
+
+    __pydantic_config__: ClassVar = STRICT
+    distance: Distance
+    hours: Hours
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lost:
+    """A setback that happened."""
+
+    __pydantic_config__: ClassVar = STRICT
+    what: Word
+    hours: Hours | None = None
+    cost: Money | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Actuals:
+    """Totals of a finished piece. What is left out is not recorded, which is not nothing."""
+
+    __pydantic_config__: ClassVar = STRICT
+    format: Format
+    finished: Day | None = None
+    price: Money | None = None
+    hours: dict[Word, Hours] = field(default_factory=dict)
+    receipts: dict[Word, Money] = field(default_factory=dict)
+    trips: tuple[Trip, ...] = ()
+    setbacks: tuple[Lost, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Piece:
+    """The piece as the client knows it."""
+
+    __pydantic_config__: ClassVar = STRICT
+    code: Text = ""
+    title: Word
+    words: Text = ""
+    basis: Literal["commission", "for sale"] = "commission"
+    length: Length | None = None
+    width: Length | None = None
+    height: Length | None = None
+    included: tuple[Text, ...] = ()
+    not_included: tuple[Text, ...] = ()
+    care: Text = ""
+    picture: Text = ""
+    quantity: Count = 1
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Client:
+    """Who asked."""
+
+    __pydantic_config__: ClassVar = STRICT
+    name: Text = ""
+    address: Text = ""
+    email: Text = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JobPrice:
+    """What this job prices otherwise than the shop does."""
+
+    __pydantic_config__: ClassVar = STRICT
+    margin: Share | None = None
+    discount: PriceCut | None = None
+    why: Text = ""
+    contingency: Text = ""
+    rush: Flag = False
+    channel: Text = ""
+    expected: MoneyRange | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Quote:
+    """What the paper says."""
+
+    __pydantic_config__: ClassVar = STRICT
+    date: Day | None = None
+    valid: Days | None = None
+    ready_by: Day | None = None
+    show_options: Flag = False
+    notes: Text = ""
+    leave_out: tuple[Literal["glass", "tip_over", "resin", "lifting"], ...] = ()
+    stages: tuple[Stage, ...] | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JobRisk:
+    """Seed and number of draws of this job."""
+
+    __pydantic_config__: ClassVar = STRICT
+    seed: CountOrNone | None = None
+    draws: Count | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Delivery:
+    """How the piece travels."""
+
+    __pydantic_config__: ClassVar = STRICT
+    road_distance: Distance | None = None
+    straight_distance: Distance | None = None
+    place: Coordinates | None = None
+    collect: Flag = False
+    stairs: CountOrNone = 0
+    crew: Count | None = None
+    install_hours: HoursRange | None = None
+    packing: Text = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Option:
+    """A variant of the piece: values set, parts added or dropped."""
+
+    __pydantic_config__: ClassVar = STRICT
+    name: Word
+    words: Text = ""
+    set: dict[str, Any] = field(default_factory=dict)
+    add: tuple[dict[str, Any], ...] = ()
+    drop: tuple[Text, ...] = ()
+    show: Flag = True
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Job:
+    """One piece: the head, and any number of entries of each trade."""
+
+    __pydantic_config__: ClassVar = STRICT
+    format: Format
+    piece: Piece
+    client: Client = field(default_factory=Client)
+    price: JobPrice = field(default_factory=JobPrice)
+    quote: Quote = field(default_factory=Quote)
+    risk: JobRisk = field(default_factory=JobRisk)
+    delivery: Delivery | None = None
+    cause: dict[Word, Cause] = field(default_factory=dict)
+    option: tuple[Option, ...] = ()
+    cut: JobCut = field(default_factory=JobCut)
+    board: tuple[Board, ...] = ()
+    sheet_size: tuple[SheetSize, ...] = ()
+    bar_length: tuple[BarLength, ...] = ()
+    hardwood: tuple[Hardwood, ...] = ()
+    sheet: tuple[Sheet, ...] = ()
+    laminate: tuple[Laminate, ...] = ()
+    casting: tuple[Casting, ...] = ()
+    coating: tuple[Coating, ...] = ()
+    finish: tuple[Finish, ...] = ()
+    glass: tuple[Glass, ...] = ()
+    metal: tuple[Metal, ...] = ()
+    buy: tuple[Buy, ...] = ()
+    outwork: tuple[Outwork, ...] = ()
+    work: tuple[Work, ...] = ()
+    machine: tuple[Machine, ...] = ()
+    setback: tuple[Setback, ...] = ()

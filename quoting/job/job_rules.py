@@ -1,0 +1,96 @@
+"""Rules between fields of a job, and between a job and its shop."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from quoting.errors import Problem, Reading
+from quoting.job.job import TRADES
+from quoting.job.naming import cause_names
+from quoting.job.shop_rules import PACE, draws_rule, known, packing_rule, reserve_share, stage_rules
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from quoting.job.job import Job
+    from quoting.job.shop import Shop
+
+
+def job_rules(job: Job, shop: Shop) -> list[Problem]:
+    """What is wrong in the head of the job, and where a part names something the shop has not."""
+    return [*_head(job, shop), *_travel(job, shop), *_people(job, shop), *_causes(job, shop)]
+
+
+def _head(job: Job, shop: Shop) -> Iterator[Problem]:
+    yield from known("price.channel", job.price.channel, shop.channel, "channel")
+    yield from draws_rule("risk.draws", job.risk.draws)
+    if job.price.contingency:
+        try:
+            reserve_share(job.price.contingency)
+        except Reading as reading:
+            yield Problem("price.contingency", reading.found, reading.write)
+    if job.price.discount and job.price.discount.share >= 1:
+        yield Problem("price.discount", f"found {job.price.discount.share:.0%}", "write less than 100 %")
+    if job.quote.stages is not None:
+        yield from stage_rules("quote.stages", job.quote.stages)
+    names = [option.name for option in job.option]
+    for name in {name for name in names if names.count(name) > 1}:
+        yield Problem("option", f'found the name "{name}" twice', "write another name")
+
+
+def _travel(job: Job, shop: Shop) -> Iterator[Problem]:
+    delivery = job.delivery
+    if delivery is None:
+        return
+    given = [delivery.road_distance, delivery.straight_distance, delivery.place]
+    if delivery.place is not None and shop.shop.place is None:
+        wanted = "write [shop] place = [latitude, longitude] in shop.toml"
+        yield Problem("delivery.place", "found a place, and the shop names none of its own", wanted)
+    if delivery.collect and any(distance is not None for distance in given):
+        yield Problem("delivery", "found a distance and collect = true", "write one of them")
+    if not delivery.collect and sum(distance is not None for distance in given) != 1:
+        yield Problem(
+            "delivery", "found no distance, or two", 'write road_distance = "20 mi", or collect = true'
+        )
+    yield from packing_rule("delivery.packing", delivery.packing, shop)
+
+
+def _people(job: Job, shop: Shop) -> Iterator[Problem]:
+    for trade in ("work", "machine", "setback"):
+        for part in getattr(job, trade):
+            yield from known(f"{trade}.{part.id}.who", part.who, shop.pay, "pay")
+    for work in job.work:
+        yield from known(f"work.{work.id}.replaces", work.replaces, shop.standard, "standard")
+        if (work.hours is None) == (work.each is None):
+            yield Problem(
+                f"work.{work.id}",
+                "found both or neither of hours and each",
+                'write hours = "3 h", or each and quantity',
+            )
+        if work.hours is not None and (work.quantity > 1 or work.learning is not None):
+            words = "found quantity or learning with hours in all"
+            yield Problem(f"work.{work.id}", words, "write each, or hours alone")
+    for back in job.setback:
+        if back.hours is None and back.cost is None:
+            yield Problem(f"setback.{back.id}", "found neither hours nor cost", "write what it would take")
+        if back.chance > 1:
+            yield Problem(f"setback.{back.id}.chance", f"found {back.chance:g}", "write a chance from 0 to 1")
+    for trade in TRADES:
+        for part in getattr(job, trade):
+            for name in part.standard:
+                yield from known(f"{trade}.{part.id}.standard.{name}", name, shop.standard, "standard")
+
+
+def _causes(job: Job, shop: Shop) -> Iterator[Problem]:
+    there = {PACE, *shop.cause, *job.cause}
+    for path, name in [*cause_names(job), *cause_names(shop)]:
+        short = name.removeprefix("cause.")
+        if path[0] in ("cause", "pace"):
+            yield Problem(".".join(map(str, path)), "found a cause of a cause", "write a plain range")
+        elif short not in there:
+            words = [str(step) for step in path]
+            if len(words) > 1 and words[1].isdigit():
+                words[1] = getattr(job, words[0])[int(words[1])].id
+            yield Problem(
+                ".".join(words), f'found cause "{short}"', f"write [cause.{short}] with factor = ..."
+            )

@@ -1,0 +1,211 @@
+"""From files to records: read, fill in, check, name. All problems of one run are raised together."""
+
+from __future__ import annotations
+
+import copy
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from quoting import measures
+from quoting.errors import Problem, Problems, Reading, nearest
+from quoting.job import overrides
+from quoting.job.book import read_job_book
+from quoting.job.book_cells import SUFFIX
+from quoting.job.brief import SOURCE, Brief, placed
+from quoting.job.job import Job, Piece
+from quoting.job.job_rules import job_rules
+from quoting.job.naming import with_ids, with_names
+from quoting.job.outline import with_outlines
+from quoting.job.places import with_distance
+from quoting.job.prices import Price, read_prices
+from quoting.job.shop import Shop
+from quoting.job.shop_rules import PACE, shop_rules
+from quoting.job.tally import all_stock
+from quoting.job.validate import validated
+from quoting.reading.sources import Source, collected, fingerprint, read_text, read_toml
+from quoting.reading.starters import with_defaults
+from quoting.reading.tables import Tables, tables, with_own_species
+from quoting.values import Uncertain, key
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+SHOP_FILE, PRICE_FILE = "shop.toml", "prices.csv"
+
+
+def shop_folder(job_path: Path, given: Path | None) -> Path:
+    """Where the shop file is: the folder given, the job's own, or the one above it."""
+    if given is not None:
+        return given
+    beside = job_path.resolve().parent
+    for folder in (beside, beside.parent):
+        if (folder / SHOP_FILE).is_file():
+            return folder
+    raise Problems(
+        [
+            Problem(
+                "",
+                f"found no {SHOP_FILE} beside {job_path.name} or in the folder above",
+                "write --shop FOLDER, or make a shop: quoting start FOLDER",
+            )
+        ]
+    )
+
+
+def load(job_path: Path, shop: Path | None = None, settings: Sequence[str] = (), option: str = "") -> Brief:
+    """Read a job with its shop and price book. Raises Problems with everything that is wrong.
+
+    `settings` are `path=value` texts that stand in for values of the files; `option` names an
+    option of the job that is carried out first.
+    """
+    brief, problems = read(job_path, shop, settings, option)
+    if brief is None or problems:
+        raise Problems(problems)
+    return brief
+
+
+def read_job(path: Path) -> Source:
+    """A job file, or a job that is filled in as a spreadsheet."""
+    if path.name in (SHOP_FILE, PRICE_FILE):
+        raise Problems(
+            [Problem("", "is no job", "name a job file, such as jobs/first-bench.toml", path.name)]
+        )
+    return read_job_book(path) if path.suffix.lower() == SUFFIX else read_toml(path)
+
+
+def read(
+    job_path: Path, shop: Path | None = None, settings: Sequence[str] = (), option: str = ""
+) -> tuple[Brief | None, list[Problem]]:
+    """As `load`, but gives what could be read beside the problems; None where too little could."""
+    problems: list[Problem] = []
+    try:
+        folder = shop_folder(job_path, shop)
+    except Problems as error:
+        return None, _problems_of_file(job_path) or error.problems
+    job_source = collected(problems, job_path, read_job)
+    shop_source = collected(problems, folder / SHOP_FILE)
+    book, book_source = _book(folder / PRICE_FILE, problems)
+    if job_source is None or shop_source is None:
+        return None, [*problems, *_shop_alone(shop_source)]
+    sources = (job_source, shop_source, book_source)
+    raw_job, raw_shop = copy.deepcopy(job_source.raw), copy.deepcopy(shop_source.raw)
+    settings_read = _settings(settings, problems)
+    changed = frozenset(path for path, _ in settings_read)
+    book = _repriced(book, settings_read, problems)
+    others = [one for one in settings_read if not one[0].startswith("prices.")]
+    problems += [problem.at(SOURCE, 0) for problem in overrides.apply(others, raw_job, raw_shop)]
+    if option:
+        problems += placed(_optioned(option, raw_job, raw_shop, job_source), sources, frozenset())
+    job, wrong_job = validated(job_source, Job, raw_job)
+    the_shop, wrong_shop = validated(shop_source, Shop, with_defaults(raw_shop))
+    found = [*wrong_job, *wrong_shop, *(shop_rules(the_shop) if the_shop else [])]
+    if job is not None:
+        job, twice = with_ids(job)
+        found += [*twice, *(job_rules(job, the_shop) if the_shop else [])]
+        job, shapeless = with_outlines(with_distance(job, the_shop))
+        stock, tallies, unread = all_stock(job, job_path.resolve().parent)
+        found += [*shapeless, *unread]
+    problems += placed(found, sources, changed)
+    if job is None or the_shop is None:
+        return None, problems
+    causes = _causes(job, the_shop)
+    named = (with_names(job, "", causes), with_names(the_shop, "", causes))
+    return Brief(*named, book, _tables_of(the_shop), folder, (*sources, *tallies), changed, stock), problems
+
+
+def _causes(job: Job, shop: Shop) -> dict[str, Uncertain]:
+    """The factor of every cause, by the name that fields give it: the job's own, the shop's, and pace."""
+    factors = {name: cause.factor for name, cause in {**shop.cause, **job.cause}.items()}
+    named = {
+        f"cause.{name}": with_names(factor, f"cause.{name}.factor", {}) for name, factor in factors.items()
+    }
+    return {f"cause.{PACE}": with_names(shop.pace.factor, "pace.factor", {}), **named}
+
+
+def _shop_alone(source: Source | None) -> list[Problem]:
+    """What is wrong in a shop file whose job cannot be read."""
+    if source is None:
+        return []
+    shop, wrong = validated(source, Shop, with_defaults(copy.deepcopy(source.raw)))
+    return placed([*wrong, *(shop_rules(shop) if shop else [])], (source, source), frozenset())
+
+
+def _problems_of_file(path: Path) -> list[Problem]:
+    found: list[Problem] = []
+    collected(found, path)
+    return found
+
+
+def _settings(settings: Sequence[str], problems: list[Problem]) -> list[tuple[str, Any]]:
+    changed: list[tuple[str, Any]] = []
+    for setting in settings:
+        try:
+            changed.append(overrides.parsed(setting))
+        except ValueError:
+            problems.append(Problem(setting, "found no value", 'write path="value"', SOURCE))
+    return changed
+
+
+def load_shop(folder: Path) -> Brief:
+    """The shop file alone, for what needs no job. Raises Problems with everything that is wrong."""
+    if not (folder / SHOP_FILE).is_file():
+        wanted = "name the shop folder, or make one: quoting start FOLDER"
+        raise Problems([Problem("", f"found no {SHOP_FILE} in {folder}", wanted)])
+    source = read_toml(folder / SHOP_FILE)
+    if problems := _shop_alone(source):
+        raise Problems(problems)
+    shop, _ = validated(source, Shop, with_defaults(copy.deepcopy(source.raw)))
+    job = Job(format=1, piece=Piece(title="no job"))
+    return Brief(job, shop, {}, _tables_of(shop), folder, (source, source, source))
+
+
+def price_book(folder: Path) -> dict[str, tuple[Price, ...]]:
+    """The rows of a shop's price book that can be read, by item."""
+    return _book(folder / PRICE_FILE, [])[0]
+
+
+def _tables_of(shop: Shop) -> Tables:
+    """The reference tables, with the shop's own timbers."""
+    densities = {name: own.density for name, own in shop.species.items() if own.density is not None}
+    return with_own_species(tables(), densities)
+
+
+def _book(path: Path, problems: list[Problem]) -> tuple[dict[str, tuple[Price, ...]], Source]:
+    try:
+        text = read_text(path)
+    except Problems as error:
+        problems += error.problems
+        return {}, Source(path.name, "", {}, "")
+    book, wrong = read_prices(text)
+    problems += [problem.at(path.name, problem.line) for problem in wrong]
+    return book, Source(path.name, text, {}, fingerprint(text))
+
+
+def _repriced(
+    book: dict[str, tuple[Price, ...]], changed: list[tuple[str, Any]], problems: list[Problem]
+) -> dict[str, tuple[Price, ...]]:
+    """The price book with the prices given as `prices.<item>=...`."""
+    book = dict(book)
+    for path, value in changed:
+        if not path.startswith("prices."):
+            continue
+        name = key(path.removeprefix("prices."))
+        try:
+            price = measures.measure(value, "money")
+            book[name] = tuple(replace(row, price=price) for row in book[name])
+        except Reading as reading:
+            problems.append(Problem(path, reading.found, reading.write, SOURCE))
+        except KeyError:
+            problems.append(Problem(path, "found no such item", nearest(name, book), SOURCE))
+    return book
+
+
+def _optioned(
+    option: str, raw_job: dict[str, Any], raw_shop: dict[str, Any], source: Source
+) -> list[Problem]:
+    job, problems = validated(source, Job, raw_job)
+    if job is None:
+        return problems
+    chosen = next(one for one in job.option if one.name == option)
+    return overrides.with_option(chosen, raw_job, raw_shop)

@@ -1,0 +1,96 @@
+"""Values tried without touching a file: `--set trade.id.field="..."`, and the options of a job."""
+
+from __future__ import annotations
+
+import tomllib
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any
+
+from quoting.errors import Problem, nearest
+from quoting.job.job import TRADES, Job
+from quoting.job.naming import raw_id
+from quoting.job.shop import Shop
+from quoting.job.validate import JOB, is_at, keys_at, nearest_key
+from quoting.values import slug
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from quoting.job.job import Option
+
+
+def parsed(setting: str) -> tuple[str, Any]:
+    """`path=value` as written after --set; a value that is no TOML value is text."""
+    path, equals, value = setting.partition("=")
+    if not equals or not path.strip():
+        raise ValueError(setting)
+    try:
+        return path.strip(), tomllib.loads(f"value = {value.strip()}")["value"]
+    except tomllib.TOMLDecodeError:
+        return path.strip(), value.strip()
+
+
+def apply(settings: Iterable[tuple[str, Any]], job: dict[str, Any], shop: dict[str, Any]) -> list[Problem]:
+    """Set each value in the raw tables of job or shop, in place. What cannot be set is returned."""
+    return [problem for path, value in settings if (problem := _set(path, value, job, shop))]
+
+
+def _set(path: str, value: Any, job: dict[str, Any], shop: dict[str, Any]) -> Problem | None:
+    section, *rest = path.split(".")
+    if not rest:
+        return Problem(path, "found no field", 'write trade.part.field, such as hardwood.leg.waste="30 %"')
+    if section in TRADES:
+        parts = job.get(section)
+        ids = [raw_id(section, part) for part in parts] if isinstance(parts, list) else []
+        if rest[0] not in ids and is_at(Shop, (section, *rest)):
+            return _put(shop, [section, *rest], value, path)
+        if rest[0] not in ids:
+            return Problem(path, f'found no {section} part "{rest[0]}"', nearest(rest[0], ids))
+        return _put(job[section][ids.index(rest[0])], rest[1:], value, path)
+    in_job = rest[-1] in keys_at(Job, (section, *rest[:-1])) or section == "cause"
+    target, root = (job, Job) if in_job else (shop, Shop)
+    if section not in keys_at(root, ()):
+        return Problem(
+            path,
+            f'found no section "{section}"',
+            nearest_key(JOB, section, [*keys_at(Job, ()), *keys_at(Shop, ())]),
+        )
+    return _put(target, [section, *rest], value, path)
+
+
+def _put(table: Any, steps: list[str], value: Any, path: str) -> Problem | None:
+    if not steps:
+        return Problem(path, "found no field", "write the field after the part's name")
+    for step in steps[:-1]:
+        if isinstance(table, list) and step.isdigit() and 1 <= int(step) <= len(table):
+            table = table[int(step) - 1]
+        elif isinstance(table, dict):
+            table = table.setdefault(step, {})
+        else:
+            return Problem(path, f'found no "{step}"', "write the position of an entry, starting with 1")
+    if not isinstance(table, dict):
+        return Problem(path, f'found no table to put "{steps[-1]}" in', "write a field of the part")
+    table[steps[-1]] = value
+    return None
+
+
+def with_option(option: Option, job: dict[str, Any], shop: dict[str, Any]) -> list[Problem]:
+    """Turn the raw job into its variant, in place: drop, then add, then set."""
+    problems = []
+    for name in option.drop:
+        trade, _, part = name.partition(".")
+        kept = [entry for entry in job.get(trade, []) if raw_id(trade, entry) != part]
+        if len(kept) == len(job.get(trade, [])):
+            problems.append(
+                Problem(f"option.{slug(option.name)}.drop", f'found no part "{name}"', "write trade.part")
+            )
+        job[trade] = kept
+    for entry in option.add:
+        trade = str(entry.get("trade", ""))
+        if trade not in TRADES:
+            wanted = 'write its trade, such as { trade = "buy", item = "...", quantity = 1 }'
+            problems.append(Problem(f"option.{slug(option.name)}.add", f'found trade "{trade}"', wanted))
+            continue
+        job.setdefault(trade, []).append({name: value for name, value in entry.items() if name != "trade"})
+    wrong = apply(option.set.items(), job, shop)
+    return problems + [replace(one, field=f"option.{slug(option.name)}.set.{one.field}") for one in wrong]

@@ -1,0 +1,125 @@
+"""Records of the trades that work with resin. Canonical units: m, m2, m3, kg, h."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar, Literal
+
+from quoting.reading.fields import (
+    STRICT,
+    AfterRound,
+    ArealMass,
+    ArealMassRange,
+    AreaRange,
+    BleedRange,
+    Count,
+    Feed,
+    Flag,
+    Hours,
+    HoursRange,
+    Length,
+    LengthRange,
+    Plies,
+    Pressure,
+    ShareRange,
+    Supplied,
+    Text,
+    VolumeRange,
+    Word,
+)
+from quoting.reading.part import Part
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TrialStrip:
+    """A strip that was laid up and measured."""
+
+    __pydantic_config__: ClassVar = STRICT
+    plies: Count
+    thickness: Length
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Flatten:
+    """One flattening of a panel: what it removes from all faces together, and the pass that does it."""
+
+    __pydantic_config__: ClassVar = STRICT
+    after: AfterRound = None
+    removes: LengthRange
+    machine: Text = ""
+    hours: HoursRange | None = None
+    stepover: Length | None = None
+    feed: Feed | None = None
+    passes: Count = 1
+    setup: Hours = 0.0
+    attended: ShareRange | None = None
+    who: Text = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Laminate(Part):
+    """A panel of plies wetted out with resin and pressed in vacuum-bagging rounds."""
+
+    length: Length
+    width: Length
+    thickness: Length
+    ply: Plies
+    ply_mass: ArealMass
+    fibre: Word
+    ply_thickness: LengthRange | None = None
+    trial: tuple[TrialStrip, ...] = ()
+    sheet_length: Length | None = None
+    sheet_width: Length | None = None
+    roll_width: Length | None = None
+    overlap: Length = 0.0
+    resin: Word
+    block: Count = 1
+    plies_per_round: Count | None = None
+    time_per_ply: HoursRange | None = None
+    learning: ShareRange | None = None
+    bag_setup: HoursRange | None = None
+    close_bag: HoursRange | None = None
+    debag_time: HoursRange | None = None
+    clean_up: HoursRange | None = None
+    working_time: Hours | None = None
+    spoilage: ShareRange | None = None
+    bleed: BleedRange | None = None
+    wet_out: ArealMassRange | None = None
+    mixing_loss: ShareRange | None = None
+    cure_time: Hours | None = None
+    bag: Literal["disposable", "envelope", "reusable"] = "disposable"
+    release_film: Flag = False
+    vacuum: Pressure | None = None
+    flatten: tuple[Flatten, ...] = ()
+    supplied: Supplied = "bought"
+    resin_supplied: Supplied = "bought"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Casting(Part):
+    """Resin poured into a form."""
+
+    volume: VolumeRange | None = None
+    length: Length | None = None
+    width: Length | None = None
+    depth: Length | None = None
+    resin: Word
+    extra: ShareRange | None = None
+    mixing_loss: ShareRange | None = None
+    pour_depth: Length | None = None
+    supplied: Supplied = "bought"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Coating(Part):
+    """Flood coats of resin."""
+
+    area: AreaRange | None = None
+    length: Length | None = None
+    width: Length | None = None
+    resin: Word
+    thickness: LengthRange
+    coats: Count = 1
+    run_off: ShareRange | None = None
+    mixing_loss: ShareRange | None = None
+    supplied: Supplied = "bought"

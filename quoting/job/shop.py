@@ -1,0 +1,221 @@
+"""Record of shop.toml: the workshop's standing data. What it leaves out stands in the template."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import ClassVar, Literal
+
+from quoting.job.selling import Channel, DeliveryDefaults, Fee, Pricing, Tax, Terms
+from quoting.job.standards import (
+    Bagging,
+    CastingDefaults,
+    CoatingDefaults,
+    FinishDefaults,
+    LaminateDefaults,
+    MetalDefaults,
+    OwnPly,
+    OwnSpecies,
+    Resin,
+    SheetDefaults,
+    Standard,
+    Tariff,
+    Timber,
+)
+from quoting.job.stock import CutDefaults
+from quoting.reading.fields import (
+    STRICT,
+    Coordinates,
+    Count,
+    CountOrNone,
+    Days,
+    Format,
+    Length,
+    Money,
+    MoneyPerEnergy,
+    Number,
+    NumberRange,
+    Power,
+    Share,
+    ShareRange,
+    Text,
+    Word,
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Week:
+    """Working days and hours of a week."""
+
+    __pydantic_config__: ClassVar = STRICT
+    days: Number
+    hours: Number
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class House:
+    """`[shop]`: who and where."""
+
+    __pydantic_config__: ClassVar = STRICT
+    name: Word
+    address: Text = ""
+    email: Text = ""
+    phone: Text = ""
+    currency: Word
+    locale: Word
+    units: Literal["inch", "metric"]
+    paper: Literal["A4", "Letter"]
+    accent: Word
+    logo: Text = ""
+    place: Coordinates | None = None
+    altitude: Length
+    week: Week
+    booked_ahead: Days
+    office_time: Literal["job", "overhead"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pay:
+    """`[pay.<who>]`: a rate, or an income to be earned in paid hours."""
+
+    __pydantic_config__: ClassVar = STRICT
+    rate: Money | None = None
+    burden: Share = 0.0
+    wanted_income: Money | None = None
+    contributions: Money = 0.0
+    paid_hours: Number | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MachineData:
+    """`[machine.<name>]`: a rate an hour, or what it is built up from."""
+
+    __pydantic_config__: ClassVar = STRICT
+    rate: Money | None = None
+    price: Money | None = None
+    resale: Money = 0.0
+    life_hours: Number | None = None
+    upkeep_per_year: Money = 0.0
+    hours_per_year: Number | None = None
+    power: Power = 0.0
+    tariff: MoneyPerEnergy = 0.0
+    attended: ShareRange | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sundry:
+    """`[sundries.<name>]`: small things nobody counts."""
+
+    __pydantic_config__: ClassVar = STRICT
+    per_labour_hour: Money = 0.0
+    share_of_materials: Share = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Supplier:
+    """`[supplier.<name>]`: carriage, paid when the order is smaller than `least_order`."""
+
+    __pydantic_config__: ClassVar = STRICT
+    carriage: Money = 0.0
+    least_order: Money = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pace:
+    """`[pace]`: how the maker's hours as a whole run against the standards."""
+
+    __pydantic_config__: ClassVar = STRICT
+    factor: NumberRange
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lift:
+    """`[lift]`: how a panel is lifted, for the handling caution (revised NIOSH lifting equation)."""
+
+    __pydantic_config__: ClassVar = STRICT
+    horizontal: Length
+    vertical: Length
+    travel: Length
+    grip: Literal["good", "fair", "poor"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Warnings:
+    """`[warnings]`: limits beyond which the maker is warned."""
+
+    __pydantic_config__: ClassVar = STRICT
+    working_time_used: Share
+    flatten_share: Share
+    scrap_share: Share
+    lift_index: Number
+    deposit_cover: Share
+    tip_over_height: Length
+    clipped_share: Share
+    recorded_share: Share = 0.0
+    wide_board: Number = 1.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Risk:
+    """`[risk]`: seed and number of draws."""
+
+    __pydantic_config__: ClassVar = STRICT
+    seed: CountOrNone
+    draws: Count
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Logged:
+    """`[logged]`: how far what is logged of one round may lie from the next, a standard deviation."""
+
+    __pydantic_config__: ClassVar = STRICT
+    hours: Share = 0.0
+    used: Share = 0.0
+    thickness: Length = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cause:
+    """A multiplier drawn once a run; fields name it to move together."""
+
+    __pydantic_config__: ClassVar = STRICT
+    factor: NumberRange
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shop:
+    """The whole shop file, defaults filled in."""
+
+    __pydantic_config__: ClassVar = STRICT
+    format: Format
+    shop: House
+    pay: dict[Word, Pay]
+    overhead: dict[Word, Money]
+    machine: dict[Word, MachineData] = field(default_factory=dict)
+    timber: Timber
+    species: dict[Word, OwnSpecies] = field(default_factory=dict)
+    laminate: LaminateDefaults
+    bagging: Bagging
+    resin: dict[Word, Resin] = field(default_factory=dict)
+    glass: dict[Word, Tariff] = field(default_factory=dict)
+    sheet: SheetDefaults
+    casting: CastingDefaults
+    coating: CoatingDefaults
+    finish: FinishDefaults
+    metal: MetalDefaults
+    standard: dict[Word, Standard]
+    sundries: dict[Word, Sundry] = field(default_factory=dict)
+    supplier: dict[Word, Supplier] = field(default_factory=dict)
+    pace: Pace
+    cause: dict[Word, Cause] = field(default_factory=dict)
+    pricing: Pricing
+    fee: dict[Word, Fee] = field(default_factory=dict)
+    channel: dict[Word, Channel] = field(default_factory=dict)
+    delivery: DeliveryDefaults
+    tax: Tax
+    terms: Terms
+    lift: Lift
+    warnings: Warnings
+    risk: Risk
+    logged: Logged = field(default_factory=Logged)
+    ply: dict[Word, OwnPly] = field(default_factory=dict)
+    cut: CutDefaults = field(default_factory=CutDefaults)

@@ -1,0 +1,199 @@
+"""Rules between fields that no single field can check. Each returns problems by dotted name."""
+
+from __future__ import annotations
+
+import re
+from typing import TYPE_CHECKING
+
+from quoting.errors import Problem, Reading, nearest, one_wanted
+from quoting.job.job import TRADES
+from quoting.measures import measure
+from quoting.money import minor_digits
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from quoting.job.selling import Stage
+    from quoting.job.shop import Shop
+
+P80 = "P80"
+FEWEST_DRAWS, MOST_DRAWS = 200, 1_000_000
+PACE = "pace"  # the built-in cause: the shop's [pace] factor
+OWN_RECKONING = ("laying_sheets", "laying_roll", "mixing")  # laminates count these round by round
+APPLIES_TO = (*TRADES, "job", "packing")
+OWNER = "owner"  # a shop without an owner is told once, not wherever the owner works
+
+
+def reserve_share(contingency: str) -> float | None:
+    """The share that a contingency text stands for; None for "P80". Reading for anything else."""
+    if contingency.strip().upper() == P80:
+        return None
+    try:
+        return measure(contingency, "share")
+    except Reading as reading:
+        raise Reading(reading.found, 'write a share such as "10 %", or "P80"') from None
+
+
+def known(field: str, name: str, names: object, what: str) -> Iterator[Problem]:
+    """A name must be one of those that are there; the owner's pay is asked for elsewhere, once."""
+    there = list(names)  # type: ignore[call-overload]
+    if name and name not in there and (what, name) != ("pay", OWNER):
+        yield Problem(field, f'found "{name}", no {what} of the shop file', nearest(name, there))
+
+
+def shop_rules(shop: Shop) -> list[Problem]:
+    """What is wrong in the shop file as a whole."""
+    return [
+        *_house(shop),
+        *_pay(shop),
+        *_machines(shop),
+        *_resins(shop),
+        *_laminates(shop),
+        *_staves(shop),
+        *_standards(shop),
+        *_pricing(shop),
+    ]
+
+
+def _staves(shop: Shop) -> Iterator[Problem]:
+    timber = shop.timber
+    if timber.stave_least <= timber.joint_loss:
+        yield Problem("timber.stave_least", "found no more than a joint loses", "write a wider stave")
+    if timber.stave_most < timber.stave_least:
+        yield Problem("timber.stave_most", "found less than stave_least", "write the widest stave of a panel")
+
+
+def _laminates(shop: Shop) -> Iterator[Problem]:
+    learning = shop.laminate.learning
+    if not 0 < learning.least <= learning.most <= 1:
+        yield Problem("laminate.learning", "found a rate outside 0 to 100 %", 'write a rate such as "90 %"')
+
+
+def _house(shop: Shop) -> Iterator[Problem]:
+    from babel import Locale, UnknownLocaleError
+
+    house = shop.shop
+    try:
+        minor_digits(house.currency)
+    except ValueError as error:
+        yield Problem("shop.currency", f"found {error}", 'write an ISO code such as "USD" or "EUR"')
+    try:
+        Locale.parse(house.locale)
+    except (ValueError, UnknownLocaleError):
+        yield Problem("shop.locale", f'found "{house.locale}"', 'write a locale such as "en_US" or "de_DE"')
+    if not re.fullmatch(r"#[0-9a-fA-F]{6}", house.accent):
+        yield Problem("shop.accent", f'found "{house.accent}"', 'write a colour such as "#2f5d50"')
+    if not 0 < house.week.days <= 7 or not 0 < house.week.hours <= 168:
+        yield Problem(
+            "shop.week",
+            f"found {house.week.days:g} days and {house.week.hours:g} hours",
+            "write up to 7 days and 168 hours, above zero",
+        )
+
+
+def _pay(shop: Shop) -> Iterator[Problem]:
+    if "owner" not in shop.pay:
+        yield Problem("pay.owner", "found nothing", "write [pay.owner] with wanted_income = 60000")
+    for who, pay in shop.pay.items():
+        if (pay.rate is None) == (pay.wanted_income is None):
+            given = int(pay.rate is not None) + int(pay.wanted_income is not None)
+            yield Problem(f"pay.{who}", f"{one_wanted(given)} of rate and wanted_income", "write one of them")
+        if pay.wanted_income is not None and not pay.paid_hours:
+            yield Problem(
+                f"pay.{who}.paid_hours", "found none", "write the paid hours of a year, such as 1150"
+            )
+    if shop.overhead.get("billable_hours", 0) <= 0:
+        yield Problem(
+            "overhead.billable_hours", "found none", "write the hours of a year over which overhead is spread"
+        )
+
+
+def _machines(shop: Shop) -> Iterator[Problem]:
+    for name, machine in shop.machine.items():
+        if machine.rate is not None:
+            continue
+        for field in ("price", "life_hours", "hours_per_year"):
+            if not getattr(machine, field):
+                yield Problem(f"machine.{name}.{field}", "found nothing", f"write {field}, or a rate")
+        if machine.price is not None and machine.resale > machine.price:
+            yield Problem(f"machine.{name}.resale", "found more than the price", "write what it will fetch")
+
+
+def _resins(shop: Shop) -> Iterator[Problem]:
+    for name, resin in shop.resin.items():
+        for field in ("density", "working_time", "pour_depth", "most_in_one_mix"):
+            if getattr(resin, field) <= 0:
+                yield Problem(
+                    f"resin.{name}.{field}", "found 0", "write what the data sheet says, above zero"
+                )
+
+
+def _standards(shop: Shop) -> Iterator[Problem]:
+    for name, standard in shop.standard.items():
+        yield from known(f"standard.{name}.who", standard.who, shop.pay, "pay")
+        if standard.grits > 1 and standard.per != "m2 grit":
+            yield Problem(
+                f"standard.{name}.grits", f'found grits with per = "{standard.per}"', 'write per = "m2 grit"'
+            )
+        if name in OWN_RECKONING and standard.setup is not None:
+            yield Problem(f"standard.{name}.setup", "found a set-up", "write it as bag_setup of [laminate]")
+        for trade in standard.applies_to:
+            yield from known(f"standard.{name}.applies_to", trade, APPLIES_TO, "trade")
+
+
+def draws_rule(field: str, draws: int | None) -> Iterator[Problem]:
+    """Fewer draws tell nothing of 1 build in 10, more fill the memory."""
+    if draws is not None and not FEWEST_DRAWS <= draws <= MOST_DRAWS:
+        yield Problem(field, f"found {draws}", f"write {FEWEST_DRAWS} to {MOST_DRAWS}")
+
+
+def _pricing(shop: Shop) -> Iterator[Problem]:
+    yield from draws_rule("risk.draws", shop.risk.draws)
+    yield from known("pricing.channel", shop.pricing.channel, shop.channel, "channel")
+    for name, channel in shop.channel.items():
+        yield from packing_rule(f"channel.{name}.packing", channel.packing, shop)
+        if len(set(channel.fees)) < len(channel.fees):
+            yield Problem(f"channel.{name}.fees", "found a fee twice", "write each fee once")
+        for fee in channel.fees:
+            yield from known(f"channel.{name}.fees", fee, shop.fee, "fee")
+    yield from known("delivery.who", shop.delivery.who, shop.pay, "pay")
+    yield from packing_rule("delivery.packing", shop.delivery.packing, shop)
+    try:
+        reserve_share(shop.pricing.contingency)
+    except Reading as reading:
+        yield Problem("pricing.contingency", reading.found, reading.write)
+    if shop.timber.stave_width <= shop.timber.joint_loss:
+        yield Problem("timber.stave_width", "found no more than joint_loss", "write the usual board width")
+    if shop.pricing.round_to <= 0:
+        yield Problem("pricing.round_to", "found 0", "write the smallest step of a price, such as 5 or 0.01")
+    if shop.delivery.speed.low <= 0:
+        yield Problem("delivery.speed", "found 0", 'write a speed such as "30 mph"')
+    if shop.delivery.furthest < shop.delivery.free_radius:
+        yield Problem(
+            "delivery.furthest", "found less than free_radius", "write a distance beyond free_radius"
+        )
+    yield from stage_rules("terms.stages", shop.terms.stages)
+
+
+def packing_rule(field: str, packing: str, shop: Shop) -> Iterator[Problem]:
+    """A way of packing is a standard operation that applies to packing."""
+    ways = [name for name, standard in shop.standard.items() if "packing" in standard.applies_to]
+    yield from known(field, packing, ways, "packing")
+
+
+def stage_rules(field: str, stages: tuple[Stage, ...]) -> Iterator[Problem]:
+    """Stages are shares that sum to the whole, after amounts."""
+    if not stages:
+        yield Problem(
+            field, "found an empty list", 'write at least one, such as { name = "Balance", share = "100 %" }'
+        )
+    for stage in stages:
+        if (stage.share is None) == (stage.amount is None):
+            yield Problem(
+                field, f'found both or neither of share and amount in "{stage.name}"', "write one of them"
+            )
+    shares = [stage.share for stage in stages if stage.share is not None]
+    if shares and abs(sum(shares) - 1) > 1e-9:
+        yield Problem(field, f"found shares of {sum(shares):.4g} in all", "write shares that sum to 100 %")
+    if stages and not shares:
+        yield Problem(field, "found amounts only", 'write the last one as share = "100 %" of what is left')

@@ -1,0 +1,133 @@
+"""Records of what is there to be cut: boards, sizes of sheets, lengths of bars, and what a shop makes of offcuts."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, ClassVar, Literal, NamedTuple
+
+from quoting.reading.fields import STRICT, Count, Length, Money, Rough, Share, Text, Word
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from quoting.job.job import Job
+
+From = Literal["bought", "rack"]
+"""bought for this job; from the maker's own rack."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Defect:
+    """What must not be in a part: a rectangle of a board, from the end and the edge that it is measured at."""
+
+    __pydantic_config__: ClassVar = STRICT
+    from_end: Length = 0.0
+    length: Length | None = None
+    from_edge: Length = 0.0
+    width: Length | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Board:
+    """`[[board]]`: a board of a species and rough thickness, as it lies in the yard or on the rack."""
+
+    __pydantic_config__: ClassVar = STRICT
+    species: Word
+    stock: Rough
+    length: Length
+    width: Length
+    count: Count | None = None
+    price: Money | None = None
+    supplied: From = "bought"
+    defects: tuple[Defect, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SheetSize:
+    """`[[sheet_size]]`: a size that an item of sheet goods comes in."""
+
+    __pydantic_config__: ClassVar = STRICT
+    item: Word
+    length: Length
+    width: Length
+    count: Count | None = None
+    price: Money | None = None
+    supplied: From = "bought"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BarLength:
+    """`[[bar_length]]`: a length that a bar or tube comes in."""
+
+    __pydantic_config__: ClassVar = STRICT
+    item: Word
+    length: Length
+    count: Count | None = None
+    price: Money | None = None
+    supplied: From = "bought"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JobCut:
+    """`[cut]` of a job: files with a yard's tally, and with the offcuts on the rack."""
+
+    __pydantic_config__: ClassVar = STRICT
+    tally: Text = ""
+    rack: Text = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CutDefaults:
+    """`[cut]` of a shop: how boards that are cut are charged, and what of them is kept."""
+
+    __pydantic_config__: ClassVar = STRICT
+    charge: Literal["whole", "used"] = "whole"
+    shelf_waste: Share = 0.0
+    offcut_length: Length = 0.0
+    offcut_width: Length = 0.0
+    offcut_worth: Share = 0.0
+
+
+Kind = Literal["board", "sheet", "bar"]
+
+
+class StockRow(NamedTuple):
+    """Stock of one size, wherever it was written: `path` is its place in the job file, `file` and `line` that in a tally.
+
+    `name` is a species, or the item of a sheet or bar; no `rough_m` for those, no `width_m` for bars. No number: as many as
+    are bought. No price: that of the price book.
+    """
+
+    kind: Kind
+    name: str
+    rough_m: float
+    length_m: float
+    width_m: float
+    number: int | None = None
+    price: float | None = None
+    supplied: From = "bought"
+    defects: tuple[Defect, ...] = ()
+    path: str = ""
+    file: str = ""
+    line: int = 0
+
+    @property
+    def where(self) -> str:
+        """Where it is written, for people; what is listed nowhere is the size that the parts name themselves."""
+        return self.path or (f"{self.file} line {self.line}" if self.file else "the usual size")
+
+
+def stock_rows(job: Job) -> Iterator[StockRow]:
+    """The stock that a job file lists itself."""
+    for i, board in enumerate(job.board, 1):
+        row = StockRow("board", board.species, board.stock, board.length, board.width, defects=board.defects)
+        yield _listed(row, board, f"board.{i}")
+    for i, size in enumerate(job.sheet_size, 1):
+        yield _listed(StockRow("sheet", size.item, 0.0, size.length, size.width), size, f"sheet_size.{i}")
+    for i, bar in enumerate(job.bar_length, 1):
+        yield _listed(StockRow("bar", bar.item, 0.0, bar.length, 0.0), bar, f"bar_length.{i}")
+
+
+def _listed(row: StockRow, one: Board | SheetSize | BarLength, path: str) -> StockRow:
+    number = 1 if one.count is None and one.supplied == "rack" else one.count
+    return row._replace(number=number, price=one.price, supplied=one.supplied, path=path)

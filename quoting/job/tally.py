@@ -1,0 +1,146 @@
+"""Tallies: what a yard or a rack has, one row for boards, sheets or bars of one size. Prices are of one of them."""
+
+from __future__ import annotations
+
+import csv
+import io
+from math import floor
+from typing import TYPE_CHECKING, NamedTuple
+
+from quoting import measures
+from quoting.errors import Problem, Problems, Reading
+from quoting.job.stock import StockRow, stock_rows
+from quoting.measures.plain import quoted
+from quoting.reading.csv_rows import Cells, rows
+from quoting.reading.fields import MOST_COUNTED, word
+from quoting.reading.sources import Source, Wanted, file_beside, fingerprint, read_text
+from quoting.values import INCH_M, rough_text
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+    from pathlib import Path
+
+    from quoting.job.job import Job
+    from quoting.job.stock import From, JobCut, Kind
+    from quoting.reading.csv_rows import Row
+
+COLUMNS = ("species", "stock", "length", "width", "count", "price")
+KINDS: dict[str, Kind] = {"sheet": "sheet", "bar": "bar"}
+"""What stands for a rough thickness in rows of sheet goods and of bars, whose item stands for a species."""
+
+
+TALLY = Wanted(
+    (".csv",), "CSV", "table", "write the name of a CSV file in the folder of the job, such as yard.csv"
+)
+
+
+def all_stock(job: Job, folder: Path) -> tuple[tuple[StockRow, ...], tuple[Source, ...], list[Problem]]:
+    """The stock that a job lists and that of its tallies; the tallies as they were read; what is wrong with them."""
+    stock = list(stock_rows(job))
+    sources: list[Source] = []
+    problems: list[Problem] = []
+    seen: list[Path] = []
+    for named in tally_paths(job.cut, folder, problems):
+        if named.path in seen:
+            problems.append(Problem(named.field, "found the file of the other", "write each file once"))
+            continue
+        seen.append(named.path)
+        try:
+            text = read_text(named.path)
+        except Problems as wrong:
+            problems += wrong.problems
+            continue
+        found, faults = read_tally(text, named.name, named.supplied)
+        stock, problems = [*stock, *found], [*problems, *faults]
+        sources.append(Source(named.name, text, {}, fingerprint(text)))
+    problems += [
+        Problem(f"{row.path}.{side}", "found 0", "write a size above zero")
+        for row in stock
+        for side, size in (("length", row.length_m), ("width", row.width_m))
+        if row.path and not size and (side == "length" or row.kind != "bar")
+    ]
+    return tuple(stock), tuple(sources), problems
+
+
+class Named(NamedTuple):
+    """A tally: the field that names it, its name as it is written there, the file, and where its stock comes from."""
+
+    field: str
+    name: str
+    path: Path
+    supplied: From
+
+
+def tally_paths(cut: JobCut, folder: Path, problems: list[Problem]) -> list[Named]:
+    """The tallies of a job; `problems` grows by names that lead nowhere."""
+    named: tuple[tuple[str, str, From], ...] = (
+        ("cut.tally", cut.tally, "bought"), ("cut.rack", cut.rack, "rack"),
+    )  # fmt: skip
+    found = []
+    for field, name, supplied in named:
+        try:
+            found += [Named(field, name, file_beside(folder, name, TALLY), supplied)] if name else []
+        except Reading as reading:
+            problems.append(Problem(field, reading.found, reading.write))
+    return found
+
+
+def read_tally(text: str, name: str, supplied: From) -> tuple[list[StockRow], list[Problem]]:
+    """Stock of a tally of some name, and what is wrong with it."""
+    found, problems = rows(text, COLUMNS, format_asked=False)
+    stock = []
+    for row in found:
+        one, wrong = _stock(row, name, supplied)
+        problems += wrong
+        if one is not None:
+            stock.append(one)
+    return stock, [problem.at(name, problem.line) for problem in problems]
+
+
+def tally_text(stock: Iterable[StockRow], system: str) -> str:
+    """Stock as the text of a tally, in the units of a shop; sizes are rounded down to what a rule shows."""
+    out = io.StringIO()
+    out.write("# format = 1\n")
+    table = csv.writer(out, lineterminator="\n")
+    table.writerow(COLUMNS)
+    for row in stock:
+        rough = rough_text(row.rough_m) if row.kind == "board" else row.kind
+        sizes = [_on_a_rule(size, system) if size else "" for size in (row.length_m, row.width_m)]
+        price = "" if row.price is None else f"{row.price:.2f}"
+        table.writerow([" ".join(row.name.split()), rough, *sizes, row.number or "", price])
+    return out.getvalue()
+
+
+def _on_a_rule(size_m: float, system: str) -> str:
+    step = INCH_M / 32 if system == "inch" else 0.0001
+    return measures.shown(floor(size_m / step * (1 + 1e-9)) * step, "length", system)
+
+
+def _stock(row: Row, name: str, supplied: From) -> tuple[StockRow | None, list[Problem]]:
+    cells, said = Cells(row, row.cells["species"]), row.cells
+    kind = KINDS.get(said["stock"].lower(), "board")
+    what = cells.read("species", word)
+    rough = cells.read("stock", measures.rough) if kind == "board" else 0.0
+    length = cells.read("length", _size)
+    width = 0.0 if kind == "bar" else cells.read("width", _size)
+    count = cells.read("count", _count) if said["count"] or supplied == "rack" else None
+    price = cells.read("price", lambda said: measures.measure(said, "money")) if said["price"] else None
+    if cells.problems or what is None or rough is None or length is None or width is None:
+        return None, cells.problems
+    stock = StockRow(kind, what, rough, length, width, count, price, supplied, file=name, line=row.line)
+    return stock, []
+
+
+def _size(said: str) -> float:
+    size = measures.measure(said, "length")
+    if size <= 0:
+        raise Reading(f"found {quoted(said)}", "write a size above zero")
+    return size
+
+
+def _count(said: str) -> int:
+    if not said.isdecimal() or not 0 < int(said) <= MOST_COUNTED:
+        raise Reading(
+            f"found {quoted(said) if said else 'nothing'}", f"write a whole number from 1 to {MOST_COUNTED}"
+        )
+    return int(said)

@@ -1,0 +1,61 @@
+"""The words of the quote and of the cautions: the shop's own over the shipped ones."""
+
+from __future__ import annotations
+
+import tomllib
+from typing import TYPE_CHECKING, Any
+
+from quoting.errors import Problem, Reading, nearest
+from quoting.reading import fields
+from quoting.reading.locate import line_of
+from quoting.reading.sources import collected
+from quoting.reading.starters import shipped
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+    from pathlib import Path
+
+WORDING = "wording.toml"
+LONGEST_LABEL = 200  # characters: the heads of a table must fit on a page
+
+
+def wording(folder: Path, problems: list[Problem]) -> Mapping[str, Mapping[str, str]]:
+    """Texts by section and name; `problems` grows by every text that is unknown or none."""
+    words: dict[str, Any] = tomllib.loads(shipped("templates").joinpath(WORDING).read_text(encoding="utf-8"))
+    own = folder / WORDING
+    source = collected(problems, own) if own.is_file() else None
+    if source is None:
+        return words
+    for section, texts in source.raw.items():
+        if section == "format":
+            continue
+        known = words.get(section)
+        if not isinstance(texts, dict) or not isinstance(known, dict):
+            wrong = Problem(section, "found an unknown section", nearest(section, words))
+            problems.append(wrong.at(WORDING, line_of(source.text, [section])))
+            continue
+        for name, text in texts.items():
+            try:
+                known[name] = _text(section, name, text, known)
+            except Reading as reading:
+                wrong = Problem(f"{section}.{name}", reading.found, reading.write)
+                problems.append(wrong.at(WORDING, line_of(source.text, [section, name])))
+    return words
+
+
+def _text(section: str, name: str, text: object, known: Mapping[str, str]) -> str:
+    """A text of the quote; Reading where it is unknown, too long for a label, or a language nobody knows."""
+    if name not in known or not isinstance(text, str):
+        raise Reading("found no text of the quote", nearest(name, known))
+    if section == "quote" and len(text) > LONGEST_LABEL:
+        raise Reading(f"found {len(text)} characters", f"write at most {LONGEST_LABEL}")
+    if (section, name) == ("quote", "language") and text and not _spoken(text):
+        raise Reading(f'found "{text}"', "write a language such as en, de or fr")
+    return fields.text(text)
+
+
+def _spoken(language: str) -> bool:
+    """True for a language whose months are known."""
+    from babel.localedata import exists
+
+    return language.isalpha() and language.islower() and exists(language)

@@ -1,0 +1,181 @@
+"""Files as they were read, and files that they name beside them: text, raw tables, pictures, fingerprints."""
+
+from __future__ import annotations
+
+import hashlib
+import re
+import tomllib
+from dataclasses import dataclass, field, replace
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, NamedTuple
+
+from quoting.errors import Problem, Problems, Reading
+from quoting.measures.plain import quoted
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Mapping
+
+
+LARGEST_FILE = 5_000_000
+ADVICE = (
+    'write text and measures in plain quotes, as in width = "18 in"; numbers without, as in 55000;'
+    " true and false in small letters; days as 2027-03-01"
+)
+ADVICE_TWICE = "write each section and each field once; a part of its own is [[hardwood]], with two brackets"
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """A file as it was read: its name for messages, text, raw tables and fingerprint. Of a spreadsheet it is the text that says the
+    same, and `cells` are where its lines come from.
+    """
+
+    name: str
+    text: str
+    raw: dict[str, Any]
+    sha256: str
+    cells: Mapping[int, str] = field(default_factory=dict)
+
+    def placed(self, problem: Problem, line: int) -> Problem:
+        """A problem with its place: the line, or the cell that it comes from."""
+        if not self.cells:
+            return problem.at(self.name, line)
+        cell = self.cells.get(line, "")
+        return _of_sheet(problem).at(f"{self.name}, {cell}" if cell else self.name, 0)
+
+
+def _of_sheet(problem: Problem) -> Problem:
+    """The problem with advice for one who fills in cells, where that for a text file would not do."""
+    missing = re.fullmatch(r'write (\w+) = "\.\.\."', problem.write)
+    if missing:
+        return replace(problem, write=f'fill in "{missing[1]}", or empty the rest of the row')
+    return replace(
+        problem, write=problem.write.replace("write true or false, without quotes", "write yes or no")
+    )
+
+
+def read_text(path: Path) -> str:
+    """The text of a file; Problems where it cannot be read, is no UTF-8, or is far too large."""
+    try:
+        if path.stat().st_size > LARGEST_FILE:
+            raise Problems(
+                [Problem("", f"found more than {LARGEST_FILE} bytes", "write a smaller file", str(path))]
+            )
+        return path.read_text(encoding="utf-8-sig")
+    except UnicodeDecodeError as error:
+        raise Problems(
+            [Problem("", f"found bytes that are not UTF-8 ({error.reason})", "save it as UTF-8", str(path))]
+        ) from None
+    except IsADirectoryError:
+        raise Problems([Problem("", "is a folder", "name a file in it", str(path))]) from None
+    except OSError as error:
+        raise Problems(
+            [Problem("", f"cannot be read: {error.strerror}", "name a file that exists", str(path))]
+        ) from None
+
+
+def fingerprint(text: str) -> str:
+    """SHA-256 of a text."""
+    return hashlib.sha256(text.encode()).hexdigest()
+
+
+def read_toml(path: Path) -> Source:
+    """A TOML file; Problems with the line of what cannot be read."""
+    text = read_text(path)
+    try:
+        return Source(path.name, text, tomllib.loads(text), fingerprint(text))
+    except tomllib.TOMLDecodeError as error:
+        raise Problems([_toml_problem(path.name, text, str(error))]) from None
+    except ValueError as error:  # an integer of thousands of digits
+        raise Problems(
+            [Problem("", f"cannot be read: {error}", "write a smaller number", path.name)]
+        ) from None
+    except RecursionError:
+        raise Problems([Problem("", "found tables nested too deep", "write them flat", path.name)]) from None
+
+
+def _toml_problem(name: str, text: str, words: str) -> Problem:
+    """A syntax error with its line; tomlkit often tells a better place than the standard library."""
+    import tomlkit.exceptions
+
+    place = re.search(r"line (\d+)", words)
+    if place is None:
+        try:
+            tomlkit.parse(text)
+        except tomlkit.exceptions.TOMLKitError as error:
+            place = re.search(r"line (\d+)", str(error))
+    clean = re.sub(r" ?\(at .*\)", "", words)
+    return Problem(
+        "",
+        f"cannot be read as TOML: {clean}",
+        ADVICE_TWICE if "Cannot" in words else ADVICE,
+        name,
+        int(place[1]) if place else 0,
+    )
+
+
+def collected(
+    problems: list[Problem], path: Path, read: Callable[[Path], Source] = read_toml
+) -> Source | None:
+    """A file, or None with what is wrong added to `problems`."""
+    try:
+        return read(path)
+    except Problems as error:
+        problems += error.problems
+        return None
+
+
+class Wanted(NamedTuple):
+    """What a file should be: the ends of its name, what those are called, what it is, and what to write instead."""
+
+    suffixes: tuple[str, ...]
+    called: str
+    thing: str
+    write: str
+
+
+def file_beside(folder: Path, name: str, wanted: Wanted) -> Path:
+    """The file `name` in `folder`. Reading where it lies elsewhere, is not called so, or is no plain file.
+
+    Where a link leads is what counts. Nothing is opened before it is known to be a plain file: a pipe would
+    never end.
+    """
+    said = quoted(name)
+    try:
+        path = (folder / name).resolve()
+        inside = path.is_relative_to(folder.resolve())
+        plain, there = path.is_file(), path.exists()
+    except (OSError, RuntimeError):  # a name longer than a file can have; links that go in a circle
+        raise Reading(f"found {said}, which leads to no file", wanted.write) from None
+    if Path(name).is_absolute() or not inside:
+        raise Reading(f"found {said}, which is outside the folder of this file", wanted.write)
+    if Path(name).suffix.lower() not in wanted.suffixes:
+        raise Reading(f"found {said}, which is no {wanted.called} by its name", wanted.write)
+    if not plain:
+        what = (
+            f"which is a folder or a device, not a {wanted.thing}" if there else "and no such file is there"
+        )
+        raise Reading(f"found {said}, {what}", wanted.write)
+    return path
+
+
+MEGABYTE = 1_000_000
+LARGEST_FILE_MB = 20
+PICTURE = Wanted(
+    (".png", ".jpg", ".jpeg"),
+    "PNG or JPEG",
+    "picture",
+    "write the name of a PNG or JPEG in the folder of this file, such as bench.jpg",
+)
+
+
+def picture_bytes(folder: Path, name: str) -> bytes:
+    """The file `name` in `folder`. Reading where it lies elsewhere, is no plain file, or is far too large."""
+    path = file_beside(folder, name, PICTURE)
+    size_mb = path.stat().st_size / MEGABYTE
+    if size_mb > LARGEST_FILE_MB:
+        raise Reading(
+            f"found {quoted(name)} of {size_mb:.1f} MB",
+            f"write the name of a picture of at most {LARGEST_FILE_MB} MB",
+        )
+    return path.read_bytes()
