@@ -19,10 +19,9 @@ from quoting.cut_plans.words import (
     stock_words,
 )
 from quoting.documents.fonts import glyphs
-from quoting.documents.page import Running, Sheet, build, sheet
+from quoting.documents.page import Running, Sheet, build, dated, sheet
 from quoting.documents.pictures.cut import key_words, stock_figure
 from quoting.documents.pictures.writers import drawing
-from quoting.documents.quote_pdf import dated
 from quoting.documents.quote_text import Ink
 
 if TYPE_CHECKING:

@@ -10,8 +10,7 @@ from reportlab.platypus import Spacer, Table, TableStyle
 
 from quoting.documents.fonts import BOLD, REGULAR, glyphs
 from quoting.documents.maker_page import Paper, build, words
-from quoting.documents.page import INK, QUIET, sheet
-from quoting.documents.quote_pdf import dated
+from quoting.documents.page import INK, QUIET, dated, sheet
 from quoting.documents.quote_text import Ink
 from quoting.logbook.time_sheet import DAY_SHEET
 

@@ -9,8 +9,7 @@ from reportlab.platypus import Flowable, Table, TableStyle
 
 from quoting.documents.fonts import REGULAR
 from quoting.documents.maker_page import LEADING, words
-from quoting.documents.page import HAIRLINE, INK, QUIET
-from quoting.documents.quote_tables import grid
+from quoting.documents.page import HAIRLINE, INK, QUIET, grid
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -18,10 +18,9 @@ from quoting.documents.maker_days import calendar, cautions
 from quoting.documents.maker_lists import buying, take_off
 from quoting.documents.maker_page import Paper, back, build, words
 from quoting.documents.maker_text import MakerText
-from quoting.documents.page import sheet
+from quoting.documents.page import dated, sheet
 from quoting.documents.pictures.risk import risk_picture
 from quoting.documents.pictures.writers import drawing
-from quoting.documents.quote_pdf import dated
 from quoting.documents.quote_text import Ink
 
 if TYPE_CHECKING:

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import os
+from calendar import timegm
+from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 from xml.sax.saxutils import escape
@@ -12,14 +15,15 @@ from reportlab.lib.pagesizes import A4, LETTER
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
-from reportlab.platypus import BaseDocTemplate, Frame, PageTemplate
+from reportlab.platypus import BaseDocTemplate, Frame, LongTable, PageTemplate, TableStyle
 
 from quoting.documents.fonts import BOLD, REGULAR, cut, width
 from quoting.documents.tagged import TaggedCanvas, Words, marked
 from quoting.documents.tags import Element
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Iterator, Sequence
+    from datetime import date
     from io import BytesIO
 
     from reportlab.platypus.flowables import Flowable
@@ -158,3 +162,37 @@ def build(
     document.addPageTemplates(PageTemplate(frames=[frame], onPage=head_and_foot))
     document.build(story, canvasmaker=TaggedCanvas if tagged else Canvas)
     return int(document.page)
+
+
+def grid(rows: Sequence[Sequence[Any]], widths: Sequence[float], *commands: Any, **more: Any) -> LongTable:
+    """A table without padding at its sides, whose rows may break over pages."""
+    base = [
+        ("FONTNAME", (0, 0), (-1, -1), REGULAR),
+        ("LEFTPADDING", (0, 0), (-1, -1), 0),
+        ("RIGHTPADDING", (0, 0), (-1, -1), 0),
+        ("TOPPADDING", (0, 0), (-1, -1), 0),
+        ("BOTTOMPADDING", (0, 0), (-1, -1), 0),
+        ("VALIGN", (0, 0), (-1, -1), "TOP"),
+    ]
+    return LongTable(
+        [list(row) for row in rows],
+        colWidths=widths,
+        style=TableStyle([*base, *commands]),
+        splitInRow=1,
+        **more,
+    )
+
+
+@contextmanager
+def dated(day: date) -> Iterator[None]:
+    """Within it a PDF is dated `day`, and its identifier rests on its content alone."""
+    name = "SOURCE_DATE_EPOCH"
+    before = os.environ.get(name)
+    os.environ[name] = str(timegm(day.timetuple()))
+    try:
+        yield
+    finally:
+        if before is None:
+            del os.environ[name]
+        else:
+            os.environ[name] = before

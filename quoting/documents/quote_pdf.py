@@ -2,23 +2,19 @@
 
 from __future__ import annotations
 
-import os
-from calendar import timegm
-from contextlib import contextmanager
 from dataclasses import replace
 from io import BytesIO
 from typing import TYPE_CHECKING
 
 from quoting.documents.client_view import client_view
 from quoting.documents.fonts import REGULAR, cut, glyphs
-from quoting.documents.page import SMALL, Running, build, sheet
+from quoting.documents.page import SMALL, Running, build, dated, sheet
 from quoting.documents.quote_story import story
 from quoting.documents.quote_text import Ink, QuoteText, filled
 
 TIGHT = 0.5  # of the usual air between blocks
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
     from datetime import date
 
     from quoting.documents.client_view import ClientView
@@ -88,18 +84,3 @@ def _running(view: ClientView, pages: int, on: Sheet) -> Running:
 
 def _line(text: str) -> str:
     return " ".join(text.split())
-
-
-@contextmanager
-def dated(day: date) -> Iterator[None]:
-    """Within it a PDF is dated `day`, and its identifier rests on its content alone."""
-    name = "SOURCE_DATE_EPOCH"
-    before = os.environ.get(name)
-    os.environ[name] = str(timegm(day.timetuple()))
-    try:
-        yield
-    finally:
-        if before is None:
-            del os.environ[name]
-        else:
-            os.environ[name] = before

@@ -10,8 +10,8 @@ from reportlab.lib.utils import ImageReader
 from reportlab.platypus import KeepTogether, Spacer
 
 from quoting.documents.fonts import BOLD, REGULAR, width
-from quoting.documents.page import QUIET
-from quoting.documents.quote_tables import fact_table, grid, price_table, schedule_table
+from quoting.documents.page import QUIET, grid
+from quoting.documents.quote_tables import fact_table, price_table, schedule_table
 from quoting.documents.tagged import Picture
 from quoting.documents.tags import Element
 

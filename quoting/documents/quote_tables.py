@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from reportlab.platypus import KeepTogether, LongTable, TableStyle
+from reportlab.platypus import KeepTogether, LongTable
 
 from quoting.documents.fonts import BOLD, REGULAR, width
-from quoting.documents.page import HAIRLINE, INK, QUIET
+from quoting.documents.page import HAIRLINE, INK, QUIET, grid
 from quoting.documents.tags import cells as tags
 
 if TYPE_CHECKING:
@@ -20,25 +20,6 @@ if TYPE_CHECKING:
 
 TOTAL_SIZE = 15.0
 SHORT = 400  # characters: a row of them is a few lines, and can be kept with its neighbours
-
-
-def grid(rows: Sequence[Sequence[Any]], widths: Sequence[float], *commands: Any, **more: Any) -> LongTable:
-    """A table without padding at its sides, whose rows may break over pages."""
-    base = [
-        ("FONTNAME", (0, 0), (-1, -1), REGULAR),
-        ("LEFTPADDING", (0, 0), (-1, -1), 0),
-        ("RIGHTPADDING", (0, 0), (-1, -1), 0),
-        ("TOPPADDING", (0, 0), (-1, -1), 0),
-        ("BOTTOMPADDING", (0, 0), (-1, -1), 0),
-        ("VALIGN", (0, 0), (-1, -1), "TOP"),
-    ]
-    return LongTable(
-        [list(row) for row in rows],
-        colWidths=widths,
-        style=TableStyle([*base, *commands]),
-        splitInRow=1,
-        **more,
-    )
 
 
 def fact_table(facts: Sequence[tuple[str, str]], room: float, on: Sheet) -> LongTable:

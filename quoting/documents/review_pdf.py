@@ -11,10 +11,9 @@ from reportlab.platypus import Spacer
 from quoting.documents.fonts import glyphs
 from quoting.documents.maker_blocks import table
 from quoting.documents.maker_page import Paper, build, heading, words
-from quoting.documents.page import sheet
+from quoting.documents.page import dated, sheet
 from quoting.documents.pictures.review import review_pictures
 from quoting.documents.pictures.writers import drawing
-from quoting.documents.quote_pdf import dated
 from quoting.documents.quote_text import Ink, QuoteText
 from quoting.documents.review_view import bridge_rows, differences, judged, money_rows, told
 

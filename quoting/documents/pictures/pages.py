@@ -9,9 +9,8 @@ from reportlab.platypus import Spacer
 
 from quoting.documents.fonts import glyphs
 from quoting.documents.maker_page import Paper, build
-from quoting.documents.page import sheet
+from quoting.documents.page import dated, sheet
 from quoting.documents.pictures.writers import drawing
-from quoting.documents.quote_pdf import dated
 from quoting.documents.quote_text import Ink
 
 if TYPE_CHECKING:
