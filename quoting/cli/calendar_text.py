@@ -5,10 +5,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from quoting.cli.terminal import bold, whole_row, wrapped
-from quoting.documents.fonts import glyphs
-from quoting.documents.maker_days import stage_rows
-from quoting.documents.maker_text import MakerText
-from quoting.documents.quote_text import Ink
+from quoting.documents.bench.days import stage_rows
+from quoting.documents.bench.text import MakerText
+from quoting.documents.paper.fonts import glyphs
+from quoting.documents.paper.text import Ink
 from quoting.errors import one_line
 
 if TYPE_CHECKING:

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from quoting.cli.amounts import money
 from quoting.cli.terminal import bold, dim, row, whole_row, wrapped
-from quoting.documents.review_view import bridge_rows, differences, judged, money_rows, told
+from quoting.documents.review.view import bridge_rows, differences, judged, money_rows, told
 from quoting.errors import one_line
 
 if TYPE_CHECKING:

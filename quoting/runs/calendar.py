@@ -21,7 +21,7 @@ def calendar(
     priced = priced_alone(check(job, shop, settings))
     if out is None:
         return priced, []
-    from quoting.documents.calendar_file import calendar_bytes
+    from quoting.documents.open_forms.calendar import calendar_bytes
 
     files = {f"{job.stem} days.ics": calendar_bytes(priced)}
     return priced, write_all(out, files, str(job.resolve()), overwrite)

@@ -118,7 +118,7 @@ def _reckoned(book: Connection, folder: Path, name: str, asked: Asked) -> Change
 
 def _paper(book: Connection, found: Changed, asked: Asked, day: date) -> dict[str, bytes]:
     """The paper for the client by its file name; none for a change of the maker's own."""
-    from quoting.documents.change_pdf import ChangePaper, change_bytes
+    from quoting.documents.quote.cards import ChangePaper, change_bytes
 
     if asked.mine:
         return {}

@@ -60,7 +60,7 @@ def _refuse(target: Path) -> None:
 def _bytes(raw: dict[str, Any], target: Path, job: Path, tell: Callable[[str], None]) -> bytes:
     """A job in the form of the target, read back to see that it says the same. The shop of `job` offers what it names."""
     if target.suffix.lower() == SUFFIX:
-        from quoting.documents.job_book import job_book_bytes
+        from quoting.documents.job_form import job_book_bytes
 
         data = job_book_bytes(raw, offers_near(job, tell))
         with tempfile.TemporaryDirectory() as made:

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 def daysheet(folder: Path, out: Path | None) -> list[Path]:
     """Write both; the pieces in hand stand on the sheet with their numbers and stages."""
-    from quoting.documents.day_sheet import SheetPiece, day_sheet_bytes
+    from quoting.documents.bench.day_sheet import SheetPiece, day_sheet_bytes
 
     brief = load_shop(folder)
     rows = pieces(folder, "", everything=False).rows if (folder / LEDGER_FILE).is_file() else ()

@@ -33,8 +33,7 @@ def pictures(
     tell: Callable[[str], None],
 ) -> list[Path]:
     """Draw what a job costs, how its price comes about, how sure it is, how far it goes, how it is built and when."""
-    from quoting.documents.pictures.pages import pages_bytes
-    from quoting.documents.pictures.writers import files_of
+    from quoting.documents.pictures.writers import files_of, pages_bytes
 
     step("pricing")
     checked = check(job, shop, settings)
@@ -54,7 +53,7 @@ def figures(checked: Checked, priced: Priced, tell: Callable[[str], None]) -> It
     from quoting.documents.pictures.cut import all_stocks
     from quoting.documents.pictures.days import days_picture
     from quoting.documents.pictures.laminate import rounds_picture, section_picture
-    from quoting.documents.pictures.looks import accent_of
+    from quoting.documents.pictures.marks import accent_of
     from quoting.documents.pictures.reach import reach_picture
     from quoting.documents.pictures.risk import risk_picture
 

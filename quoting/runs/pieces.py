@@ -105,7 +105,7 @@ def show(folder: Path, name: str, out: Path | None, xml: bool) -> Issue:
 
 def _with_electronic(documents: dict[str, bytes], result: Priced) -> dict[str, bytes]:
     """The papers, and the electronic quote beside that on paper; as it was issued, where it was."""
-    from quoting.documents.electronic_quote import electronic_quote_bytes
+    from quoting.documents.open_forms.ubl import electronic_quote_bytes
 
     paper = next(name for name in documents if name.endswith("quote.pdf"))
     return {f"{paper.removesuffix('.pdf')}.xml": electronic_quote_bytes(result), **documents}

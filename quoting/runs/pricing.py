@@ -153,9 +153,9 @@ def documents(
     """Quote, workbook and maker's sheet by file name, with `xml` the electronic quote; the price with what the
     pages warned of.
     """
-    from quoting.documents.maker_sheet import maker_sheet_bytes
-    from quoting.documents.quote_pdf import quote_bytes
-    from quoting.documents.workbook import workbook_bytes
+    from quoting.documents.bench.sheet import maker_sheet_bytes
+    from quoting.documents.quote.pdf import quote_bytes
+    from quoting.documents.workbook.workbook import workbook_bytes
     from quoting.formulas.plan import live_plan
     from quoting.pricing.channels import channels_of
     from quoting.pricing.outlook import outlook_of
@@ -183,7 +183,7 @@ def documents(
         f"{name} quote.pdf": pdf, f"{name} breakdown.xlsx": sheet, f"{name} maker sheet.pdf": bench,
     }  # fmt: skip
     if xml:
-        from quoting.documents.electronic_quote import electronic_quote_bytes
+        from quoting.documents.open_forms.ubl import electronic_quote_bytes
 
         files[f"{name}{XML}"] = electronic_quote_bytes(result)
     return result, files
@@ -199,7 +199,7 @@ def pictures(job: Path, brief: Brief, problems: list[Problem]) -> tuple[bytes | 
 
 def _picture(folder: Path, name: str, field: str, brief: Brief, problems: list[Problem]) -> bytes | None:
     """A picture that a file in `folder` names; None where it names none, or one that cannot be printed."""
-    from quoting.documents.quote_image import printable
+    from quoting.documents.paper.picture import printable
 
     if not name:
         return None

@@ -101,8 +101,8 @@ def _written(found: Reviewed, papers: Papers, origin: str) -> Reviewed:
         return found
     from quoting.documents.pictures.review import review_pictures
     from quoting.documents.pictures.writers import files_of
-    from quoting.documents.review_book import review_book_bytes
-    from quoting.documents.review_pdf import review_pdf_bytes
+    from quoting.documents.review.pdf import review_pdf_bytes
+    from quoting.documents.review.workbook import review_book_bytes
 
     files = {
         f"{found.name} review.pdf": review_pdf_bytes(found.name, found.build, found.statement),

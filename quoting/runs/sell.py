@@ -113,8 +113,8 @@ def _at(found: Found, price: Decimal) -> Outcome:
 
 def _write(folder: Path, asked: Asked, found: Found, known: Known, price: Decimal | None) -> list[Path]:
     """The price card and the offer record, at the price asked about or the list price of the channel."""
-    from quoting.documents.offer import offer_bytes
-    from quoting.documents.price_card import price_card_bytes
+    from quoting.documents.open_forms.offer import offer_bytes
+    from quoting.documents.quote.cards import price_card_bytes
 
     own = found.own
     if known.gone:

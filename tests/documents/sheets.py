@@ -12,7 +12,7 @@ import pdfplumber
 import pypdf
 
 from quoting import runs
-from quoting.documents.maker_page import INTERNAL, MARGIN
+from quoting.documents.bench.page import INTERNAL, MARGIN
 from quoting.reading.starters import shipped
 
 if TYPE_CHECKING:

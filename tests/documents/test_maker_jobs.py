@@ -9,7 +9,7 @@ import pytest
 from documents.sheets import JOBS, assert_well_set, pages_of, priced_of, text_of, ticks
 
 from quoting import runs
-from quoting.documents.maker_sheet import maker_sheet_bytes
+from quoting.documents.bench.sheet import maker_sheet_bytes
 
 if TYPE_CHECKING:
     from pathlib import Path

@@ -9,11 +9,11 @@ import pytest
 from documents.sheets import JOBS, SAMPLES, assert_well_set, priced_of, text_of
 
 from quoting import runs
-from quoting.documents.fonts import glyphs
-from quoting.documents.maker_cards import laid
-from quoting.documents.maker_sheet import maker_sheet_bytes
-from quoting.documents.maker_text import MakerText
-from quoting.documents.quote_text import Ink
+from quoting.documents.bench.cards import laid
+from quoting.documents.bench.sheet import maker_sheet_bytes
+from quoting.documents.bench.text import MakerText
+from quoting.documents.paper.fonts import glyphs
+from quoting.documents.paper.text import Ink
 from quoting.pricing.bench import Mix
 
 if TYPE_CHECKING:

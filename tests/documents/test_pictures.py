@@ -12,15 +12,14 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from quoting.documents.fonts import BOLD, REGULAR, width
-from quoting.documents.pictures import looks
+from quoting.documents.paper.fonts import BOLD, REGULAR, width
+from quoting.documents.pictures import marks
 from quoting.documents.pictures.cost import cost_picture, price_picture
 from quoting.documents.pictures.days import days_picture
 from quoting.documents.pictures.laminate import TINTS, section_picture
 from quoting.documents.pictures.marks import Box, Words, apart
 from quoting.documents.pictures.rows import BAR, Row, Span, bars, scale_of
-from quoting.documents.pictures.svg import svg_bytes
-from quoting.documents.pictures.writers import png_bytes
+from quoting.documents.pictures.writers import png_bytes, svg_bytes
 from quoting.reading.starters import shipped
 from quoting.runs.pictures import figures
 from quoting.runs.pricing import check, priced_alone
@@ -67,7 +66,7 @@ def lightness(seen: NDArray[np.float64]) -> float:
 def test_colours_stay_apart(eye: str) -> None:
     """Every two colours of data, and of plies, and of paper differ in lightness alone, for every kind of eye."""
     np.testing.assert_allclose(SEEN[eye].sum(axis=1), 1.0, atol=2e-6)
-    for group in ((looks.PLANNED, looks.SOLID, looks.AGAINST), TINTS, (looks.SOLID, looks.PAPER)):
+    for group in ((marks.PLANNED, marks.SOLID, marks.AGAINST), TINTS, (marks.SOLID, marks.PAPER)):
         for one, other in itertools.combinations(group, 2):
             there = [lightness(SEEN[eye] @ linear(colour)) for colour in (one, other)]
             assert abs(there[0] - there[1]) > TOLD_APART, (one, other, there)
@@ -175,7 +174,7 @@ def test_the_section_is_as_high_as_its_rounds() -> None:
         count = sum(count for _, count in one.plies)
         each = card.rounds[0].height_m / sum(count for _, count in card.rounds[0].plies)
         assert box.height == pytest.approx(count * each * per_m, rel=1e-3)
-    [taken] = [mark for mark in figure.marks if isinstance(mark, Box) and mark.colour == looks.PAPER]
+    [taken] = [mark for mark in figure.marks if isinstance(mark, Box) and mark.colour == marks.PAPER]
     assert taken.height == pytest.approx(card.rounds[-1].removed_m * per_m)
 
 
@@ -188,11 +187,11 @@ def test_cure_is_drawn_as_long_as_it_takes(console: Priced) -> None:
     per_day = rows[0].width / (lead.ends_d - lead.starts_d)
     for step in steps:
         start = rows[0].x + (step.starts_d - lead.starts_d) * per_day
-        whole = next(one for one in rows if one.colour == looks.PLANNED and one.x == pytest.approx(start))
+        whole = next(one for one in rows if one.colour == marks.PLANNED and one.x == pytest.approx(start))
         dark = next(
             one
             for one in rows
-            if one.colour == looks.SOLID and one.x == pytest.approx(start) and one.y == whole.y
+            if one.colour == marks.SOLID and one.x == pytest.approx(start) and one.y == whole.y
         )
         assert whole.width == pytest.approx((step.ends_d - step.starts_d) * per_day)
         assert whole.width - dark.width == pytest.approx(step.hours / 24 * per_day)

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 import pypdf
 import pytest
 
-from quoting.documents.quote_pdf import quote_bytes
+from quoting.documents.quote.pdf import quote_bytes
 from quoting.job.load import load
 from quoting.job.wording import wording
 from quoting.pricing.price import priced as price_of

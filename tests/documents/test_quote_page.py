@@ -32,17 +32,17 @@ from documents.test_quote_pdf import (
 )
 
 from quoting import runs
-from quoting.documents.client_view import client_view
-from quoting.documents.fonts import glyphs
-from quoting.documents.quote_image import printable
-from quoting.documents.quote_pdf import quote_bytes
-from quoting.documents.quote_text import Ink, QuoteText
+from quoting.documents.paper.fonts import glyphs
+from quoting.documents.paper.picture import printable
+from quoting.documents.paper.text import Ink, QuoteText
+from quoting.documents.quote.client_view import client_view
+from quoting.documents.quote.pdf import quote_bytes
 from quoting.reading.starters import shipped
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from quoting.documents.client_view import ClientView
+    from quoting.documents.quote.client_view import ClientView
     from quoting.pricing.record import Priced
 
 ROOT = Path(runs.__file__).resolve().parents[2]
@@ -319,7 +319,7 @@ FINGERPRINTS = """
 import hashlib, sys
 from pathlib import Path
 from quoting import runs
-from quoting.documents.quote_pdf import quote_bytes
+from quoting.documents.quote.pdf import quote_bytes
 for path in sys.argv[1:]:
     print(hashlib.sha256(quote_bytes(runs.price(Path(path), None))[0]).hexdigest())
 """

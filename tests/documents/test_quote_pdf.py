@@ -17,8 +17,8 @@ import pypdf
 import pytest
 from PIL import Image
 
-from quoting.documents.page import LEAST_CONTRAST, SIDE, contrast_on_white, readable
-from quoting.documents.quote_pdf import quote_bytes
+from quoting.documents.paper.page import LEAST_CONTRAST, SIDE, contrast_on_white, readable
+from quoting.documents.quote.pdf import quote_bytes
 from quoting.job.load import load
 from quoting.money import printed
 from quoting.pricing.price import priced as price_of

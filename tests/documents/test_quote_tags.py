@@ -19,10 +19,9 @@ from pypdf.generic import ContentStream
 from reportlab.pdfbase.pdfdoc import PDFCatalog, PDFPage
 from reportlab.platypus import LongTable, TableStyle
 
-from quoting.documents.page import BOTTOM, TOP, sheet
-from quoting.documents.quote_pdf import quote_bytes
-from quoting.documents.tagged import TaggedCanvas
-from quoting.documents.tags import Element, cells
+from quoting.documents.paper.page import BOTTOM, TOP, sheet
+from quoting.documents.paper.tagged import Element, TaggedCanvas, cells
+from quoting.documents.quote.pdf import quote_bytes
 from quoting.job.load import load
 from quoting.job.wording import wording
 from quoting.pricing.price import priced as price_of

@@ -12,9 +12,9 @@ from documents.workbooks import recalculated
 from hindsight.conftest import Sample, sample
 from hindsight.reviews import build
 
-from quoting.documents.maker_page import INTERNAL, MARGIN
-from quoting.documents.review_book import review_book_bytes
-from quoting.documents.review_pdf import review_pdf_bytes
+from quoting.documents.bench.page import INTERNAL, MARGIN
+from quoting.documents.review.pdf import review_pdf_bytes
+from quoting.documents.review.workbook import review_book_bytes
 from quoting.review.bridge import STEPS
 from quoting.review.statement import statement
 

@@ -9,7 +9,7 @@ import openpyxl
 import pytest
 from documents.workbooks import DAY, TAXED, WORDING, briefed, cell_of, recalculated
 
-from quoting.documents.workbook import workbook_bytes
+from quoting.documents.workbook.workbook import workbook_bytes
 from quoting.formulas.plan import live_plan
 from quoting.job.load import load
 from quoting.pricing.channels import channels_of

@@ -10,7 +10,7 @@ import openpyxl
 import pytest
 from documents.workbooks import CASES, CORRECTED, ROOT, briefed, case_of, cell_of, differences, recalculated
 
-from quoting.documents.sheet_rounding import CHOSEN
+from quoting.documents.workbook.rounding import CHOSEN
 
 if TYPE_CHECKING:
     from pathlib import Path

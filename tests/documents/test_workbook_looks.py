@@ -12,7 +12,7 @@ import openpyxl
 import pytest
 from documents.workbooks import CASES, briefed, cell_of, recalculated
 
-from quoting.documents.workbook import workbook_bytes
+from quoting.documents.workbook.workbook import workbook_bytes
 
 if TYPE_CHECKING:
     from pathlib import Path

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 import openpyxl
 import pytest
 
-from quoting.documents.workbook import workbook_bytes
+from quoting.documents.workbook.workbook import workbook_bytes
 from quoting.formulas.plan import live_plan
 from quoting.pricing.price import priced
 from quoting.runs.pricing import read_brief

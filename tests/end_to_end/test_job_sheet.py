@@ -16,7 +16,7 @@ from end_to_end.command import edited, price_of, quoting_run
 from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
-from quoting.documents.job_book import job_book_bytes
+from quoting.documents.job_form import job_book_bytes
 from quoting.job.book import read_job_book
 from quoting.job.book_cells import field_hint
 from quoting.job.text import job_text

@@ -34,8 +34,8 @@ def test_a_price_comes_back_as_it_was(job: Path) -> None:
 
 def test_a_price_read_again_prints_the_same_pages() -> None:
     """The client's quote from frozen results is the quote from the files, byte for byte."""
-    from quoting.documents.maker_sheet import maker_sheet_bytes
-    from quoting.documents.quote_pdf import quote_bytes
+    from quoting.documents.bench.sheet import maker_sheet_bytes
+    from quoting.documents.quote.pdf import quote_bytes
 
     price = runs.price(JOBS[0], None)
     again: Priced = thawed(frozen(price), RECORDS)

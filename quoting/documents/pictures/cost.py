@@ -5,11 +5,21 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
-from quoting.documents.fonts import glyphs
-from quoting.documents.pictures.looks import AGAINST, EDGE, FIRST, PLANNED, SOLID, WIDTH, accent_of, title
-from quoting.documents.pictures.marks import Figure, padded
+from quoting.documents.paper.fonts import glyphs
+from quoting.documents.paper.text import Ink, QuoteText
+from quoting.documents.pictures.marks import (
+    AGAINST,
+    EDGE,
+    FIRST,
+    PLANNED,
+    SOLID,
+    WIDTH,
+    Figure,
+    accent_of,
+    padded,
+    title,
+)
 from quoting.documents.pictures.rows import Row, Span, bars, height, line_at, scale_of
-from quoting.documents.quote_text import Ink, QuoteText
 from quoting.pricing.sentences import group_title
 
 if TYPE_CHECKING:

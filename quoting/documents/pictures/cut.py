@@ -12,10 +12,23 @@ from quoting.cut_plans.words import (
     size_words,
     stock_words,
 )
-from quoting.documents.fonts import BOLD, REGULAR, cut, glyphs, width
-from quoting.documents.pictures.looks import AGAINST, EDGE, INK, LABEL, PAPER, QUIET
-from quoting.documents.pictures.marks import Box, Figure, Stroke, Words, hatched, outlined, padded
-from quoting.documents.quote_text import Ink
+from quoting.documents.paper.fonts import BOLD, REGULAR, cut, glyphs, width
+from quoting.documents.paper.text import Ink
+from quoting.documents.pictures.marks import (
+    AGAINST,
+    EDGE,
+    INK,
+    LABEL,
+    PAPER,
+    QUIET,
+    Box,
+    Figure,
+    Stroke,
+    Words,
+    hatched,
+    outlined,
+    padded,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence

@@ -5,10 +5,11 @@ from __future__ import annotations
 from itertools import groupby
 from typing import TYPE_CHECKING
 
-from quoting.documents.fonts import glyphs
-from quoting.documents.maker_days import WAITS, named
-from quoting.documents.maker_text import MakerText
-from quoting.documents.pictures.looks import (
+from quoting.documents.bench.days import WAITS, named
+from quoting.documents.bench.text import MakerText
+from quoting.documents.paper.fonts import glyphs
+from quoting.documents.paper.text import Ink
+from quoting.documents.pictures.marks import (
     EDGE,
     FIRST,
     HAIR,
@@ -18,12 +19,15 @@ from quoting.documents.pictures.looks import (
     SMALL,
     SOLID,
     WIDTH,
+    Figure,
+    Stroke,
+    Words,
     accent_of,
+    padded,
+    ticks,
     title,
 )
-from quoting.documents.pictures.marks import Figure, Stroke, Words, padded, ticks
 from quoting.documents.pictures.rows import Row, Span, bars, height, scale_of
-from quoting.documents.quote_text import Ink
 from quoting.pricing.calendar import STEPS
 
 if TYPE_CHECKING:

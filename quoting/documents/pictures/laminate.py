@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from quoting.documents.fonts import REGULAR, cut, glyphs, width
-from quoting.documents.maker_cards import laid
-from quoting.documents.maker_text import MakerText
-from quoting.documents.pictures.looks import (
+from quoting.documents.bench.cards import laid
+from quoting.documents.bench.text import MakerText
+from quoting.documents.paper.fonts import REGULAR, cut, glyphs, width
+from quoting.documents.paper.text import Ink
+from quoting.documents.pictures.marks import (
     AGAINST,
     EDGE,
     FIRST,
@@ -18,12 +19,18 @@ from quoting.documents.pictures.looks import (
     QUIET,
     SOLID,
     WIDTH,
+    Box,
+    Figure,
+    Stroke,
+    Words,
     accent_of,
+    apart,
+    hatched,
+    outlined,
+    padded,
     title,
 )
-from quoting.documents.pictures.marks import Box, Figure, Stroke, Words, apart, hatched, outlined, padded
 from quoting.documents.pictures.rows import Row, Span, bars, height, line_at, scale_of
-from quoting.documents.quote_text import Ink
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from quoting.documents.fonts import glyphs
-from quoting.documents.pictures.looks import (
+from quoting.documents.paper.fonts import glyphs
+from quoting.documents.paper.text import Ink
+from quoting.documents.pictures.marks import (
     AGAINST,
     EDGE,
     HAIR,
@@ -15,11 +16,15 @@ from quoting.documents.pictures.looks import (
     SMALL,
     SOLID,
     WIDTH,
+    Figure,
+    Stroke,
+    Words,
     accent_of,
+    apart,
+    padded,
+    ticks,
     title,
 )
-from quoting.documents.pictures.marks import Figure, Stroke, Words, apart, padded, ticks
-from quoting.documents.quote_text import Ink
 from quoting.measures import shown, unit_shown
 from quoting.money import whole
 

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from quoting.documents.fonts import glyphs
-from quoting.documents.pictures.looks import (
+from quoting.documents.paper.fonts import glyphs
+from quoting.documents.paper.text import Ink, QuoteText
+from quoting.documents.pictures.marks import (
     AGAINST,
     EDGE,
     FIRST,
@@ -16,12 +17,16 @@ from quoting.documents.pictures.looks import (
     SMALL,
     SOLID,
     WIDTH,
+    Box,
+    Figure,
+    Stroke,
+    Words,
     accent_of,
+    padded,
+    ticks,
     title,
 )
-from quoting.documents.pictures.marks import Box, Figure, Stroke, Words, padded, ticks
 from quoting.documents.pictures.rows import Row, Span, bars, height, line_at, scale_of
-from quoting.documents.quote_text import Ink, QuoteText
 from quoting.review.bridge import STEPS
 from quoting.values import INCH_M
 

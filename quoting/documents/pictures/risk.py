@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from quoting.documents.fonts import REGULAR, glyphs, width
-from quoting.documents.pictures.looks import (
+from quoting.documents.paper.fonts import REGULAR, glyphs, width
+from quoting.documents.paper.text import Ink, QuoteText
+from quoting.documents.pictures.marks import (
     AGAINST,
     EDGE,
     INK,
@@ -13,13 +14,16 @@ from quoting.documents.pictures.looks import (
     QUIET,
     SOLID,
     WIDTH,
+    Box,
+    Figure,
+    Stroke,
+    Words,
     accent_of,
+    padded,
     title,
 )
-from quoting.documents.pictures.marks import Box, Figure, Stroke, Words, padded
 from quoting.documents.pictures.rows import Row, Scale, Span, bars, height, line_at, scale_of
-from quoting.documents.quote_text import Ink, QuoteText
-from quoting.documents.sheet_names import said_path
+from quoting.documents.workbook.names import said_path
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, NamedTuple
 
-from quoting.documents.fonts import BOLD, REGULAR, cut, width
-from quoting.documents.pictures.looks import INK, LABEL, WIDTH
-from quoting.documents.pictures.marks import Box, Stroke, Words
+from quoting.documents.paper.fonts import BOLD, REGULAR, cut, width
+from quoting.documents.pictures.marks import INK, LABEL, WIDTH, Box, Stroke, Words
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence

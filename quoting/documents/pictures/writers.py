@@ -1,24 +1,73 @@
-"""A figure as a PNG file, and as a drawing that stands in a PDF."""
+"""A figure as an SVG or PNG file, as a drawing in a PDF, and pictures on pages, marked internal."""
 
 from __future__ import annotations
 
 import io
 import math
+from io import BytesIO
 from typing import TYPE_CHECKING, Any
+from xml.etree.ElementTree import Element, SubElement, tostring
 
 from PIL import Image, ImageDraw, ImageFont
 from reportlab.graphics.shapes import Drawing, PolyLine, Rect, String
 from reportlab.lib.colors import HexColor
+from reportlab.platypus import Spacer
 
-from quoting.documents.fonts import BOLD, REGULAR, face_bytes, glyphs
+from quoting.documents.bench.page import Paper, build
+from quoting.documents.paper.fonts import BOLD, REGULAR, face_bytes, glyphs
+from quoting.documents.paper.page import dated, sheet
+from quoting.documents.paper.text import Ink
 from quoting.documents.pictures.marks import Box, Stroke
-from quoting.documents.pictures.svg import svg_bytes
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from reportlab.platypus import Flowable
+
     from quoting.documents.pictures.marks import Figure, Mark, Words
+    from quoting.pricing.record import Priced
+
+
+SVG = "http://www.w3.org/2000/svg"
+FACE = "DejaVu Sans, Verdana, sans-serif"
+
 
 DOTS = 3  # pixels a point: 216 to the inch
 ANCHORS = {"start": "ls", "middle": "ms", "end": "rs"}
+
+
+BETWEEN = 14.0  # pictures [pt]
+
+
+def svg_bytes(figure: Figure) -> bytes:
+    """The figure as an SVG 1.1 file; text stays text, and what it shows is told in words."""
+    size = {"width": _n(figure.width), "height": _n(figure.height)}
+    box = f"0 0 {_n(figure.width)} {_n(figure.height)}"
+    root = Element("svg", {"xmlns": SVG, **size, "viewBox": box, "role": "img"})
+    SubElement(root, "title").text = figure.title
+    SubElement(root, "desc").text = figure.words
+    SubElement(root, "rect", {**size, "fill": "#ffffff"})
+    for mark in figure.marks:
+        _add(root, mark)
+    return bytes(tostring(root, encoding="utf-8", xml_declaration=True))
+
+
+def _add(root: Element, mark: Mark) -> None:
+    if isinstance(mark, Box):
+        sides = {name: _n(getattr(mark, name)) for name in ("x", "y", "width", "height")}
+        SubElement(root, "rect", {**sides, "fill": mark.colour})
+    elif isinstance(mark, Stroke):
+        points = " ".join(f"{_n(x)},{_n(y)}" for x, y in mark.points)
+        drawn = {"fill": "none", "stroke": mark.colour, "stroke-width": _n(mark.width)}
+        SubElement(root, "polyline", {"points": points, **drawn})
+    else:
+        said = {"x": _n(mark.x), "y": _n(mark.y), "font-family": FACE, "font-size": _n(mark.size)}
+        said |= {"fill": mark.colour, "text-anchor": mark.anchor}
+        SubElement(root, "text", said | ({"font-weight": "bold"} if mark.bold else {})).text = mark.text
+
+
+def _n(value: float) -> str:
+    return f"{value:.2f}".rstrip("0").rstrip(".")
 
 
 def files_of(name: str, figure: Figure) -> dict[str, bytes]:
@@ -82,3 +131,20 @@ def _shape(mark: Mark, height: float) -> Any:
         "fillColor": colour,
     }
     return String(mark.x, height - mark.y, mark.text, **paint)
+
+
+def pages_bytes(figures: Sequence[Figure], priced: Priced) -> bytes:
+    """The pages as a PDF; the same pictures give the same bytes."""
+    house = priced.shop.shop
+    look = sheet(house.paper, house.accent)
+    title = Ink(glyphs())("title", f"Pictures of {priced.job.piece.title}")
+    on = Paper(look.size, look.accent, title, columns=1)
+    pages = 1
+    with dated(priced.day):
+        for _ in range(2):  # once to count the pages, once to name them
+            out = BytesIO()
+            story: list[Flowable] = []
+            for figure in figures:
+                story += [drawing(figure, on.width, on.height), Spacer(1, BETWEEN)]
+            pages = build(out, [], story, on, pages, title)
+    return out.getvalue()

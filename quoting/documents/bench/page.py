@@ -1,0 +1,200 @@
+"""The paper of the maker's sheet, marked on every page, and its blocks: boxes to tick, blanks, tables without air."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+from xml.sax.saxutils import escape
+
+from reportlab.lib.styles import ParagraphStyle
+from reportlab.lib.units import mm
+from reportlab.platypus import (
+    BaseDocTemplate,
+    Flowable,
+    Frame,
+    FrameBreak,
+    NextPageTemplate,
+    PageBreak,
+    PageTemplate,
+    Paragraph,
+    Table,
+    TableStyle,
+)
+
+from quoting.documents.paper.fonts import BOLD, REGULAR, cut, width
+from quoting.documents.paper.page import HAIRLINE, INK, QUIET, grid
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from io import BytesIO
+
+    from reportlab.lib.colors import Color
+    from reportlab.pdfgen.canvas import Canvas
+
+
+TICK = 3 * mm
+TICK_ROOM = TICK + 5  # a tick box and the air between it and the words
+WIDEST = 180.0  # of a first column [pt]: the eye must find the figures beside it
+BLANK = 24.0  # height of a blank [pt]: a label, and room for figures by pencil
+
+
+MARGIN, GAP = 12 * mm, 14.0
+MARK = 8 * mm  # of the baseline of the mark, below the edge of the paper
+WHOLE = "whole"
+INTERNAL = "INTERNAL: not for the client"
+SIZE, LEADING = 9.0, 10.0
+LONGER = 200  # characters: more than one line holds, and quickly cut to one
+MOST_OF_PAGE = 0.25  # that a head may fill; a longer one flows with the columns
+
+
+class TickBox(Flowable):
+    """A square of three millimetres, as high as the first line beside it."""
+
+    def wrap(self, *_: float) -> tuple[float, float]:
+        """Its room [pt]."""
+        return TICK, LEADING
+
+    def draw(self) -> None:
+        """Draw the square, its foot a little below the line."""
+        self.canv.setStrokeColor(INK)
+        self.canv.setLineWidth(0.8)
+        self.canv.rect(0, (LEADING - TICK) / 2, TICK, TICK)
+
+
+def table(rows: Sequence[Sequence[Any]], widths: Sequence[float], *commands: Any) -> Flowable:
+    """Rows on hairlines. A text becomes a paragraph; rows may break over columns and pages."""
+    cells = [[words(cell) if isinstance(cell, str) else cell for cell in row] for row in rows]
+    lines = [
+        ("LINEABOVE", (0, 0), (-1, -1), 0.4, HAIRLINE),
+        ("BOTTOMPADDING", (0, 0), (-1, -1), 0.8),
+        ("RIGHTPADDING", (0, 0), (-2, -1), 4),
+    ]
+    return grid(cells, widths, *lines, *commands, hAlign="LEFT")
+
+
+def blanks(labels: Sequence[str], shares: Sequence[float], room: float) -> Flowable:
+    """A row of ruled boxes to write in, each with its label at the top left; a label may have two lines."""
+    widths = [room * share / sum(shares) for share in shares]
+    cells = [words(label, textColor=QUIET) for label in labels]
+    high = max(cell.wrap(wide - 2, BLANK)[1] for cell, wide in zip(cells, widths, strict=True))
+    style: list[Any] = [
+        ("FONTNAME", (0, 0), (-1, -1), REGULAR),
+        ("GRID", (0, 0), (-1, -1), 0.6, INK),
+        ("VALIGN", (0, 0), (-1, -1), "TOP"),
+        ("TOPPADDING", (0, 0), (-1, -1), 1),
+        ("BOTTOMPADDING", (0, 0), (-1, -1), 0),
+        ("LEFTPADDING", (0, 0), (-1, -1), 2),
+        ("RIGHTPADDING", (0, 0), (-1, -1), 0),
+    ]
+    return Table([cells], widths, [max(BLANK, high + 2)], TableStyle(style), hAlign="LEFT")
+
+
+@dataclass(frozen=True, slots=True)
+class Paper:
+    """Paper size [pt], the accent, the title that stands beside the mark, how much larger all is drawn."""
+
+    size: tuple[float, float]
+    accent: Color
+    title: str
+    zoom: float = 1.0
+    columns: int = 2
+
+    @property
+    def width(self) -> float:
+        """Width between the margins [pt before the zoom]."""
+        return (self.size[0] - 2 * MARGIN) / self.zoom
+
+    @property
+    def height(self) -> float:
+        """Height between the margins [pt before the zoom]."""
+        return (self.size[1] - 2 * MARGIN) / self.zoom
+
+    @property
+    def column(self) -> float:
+        """Width of a column [pt before the zoom]."""
+        return (self.width + GAP) / self.columns - GAP
+
+
+def words(text: str, lead: str = "", size: float = SIZE, **style: Any) -> Paragraph:
+    """A paragraph of plain text with a bold beginning: marks are printed, line ends kept, long words broken."""
+    settings: dict[str, Any] = {"textColor": INK, "leading": LEADING * size / SIZE}
+    settings |= {"fontName": REGULAR, "fontSize": size, "allowWidows": 1, "allowOrphans": 1, **style}
+    start = f"<b>{escape(lead)}</b> " if lead else ""
+    return Paragraph((start + escape(text)).replace("\n", "<br/>"), ParagraphStyle("", **settings))
+
+
+def heading(text: str, on: Paper) -> Paragraph:
+    """A heading that stays with what follows it."""
+    return words("", text, 9.5, textColor=on.accent, spaceBefore=5, spaceAfter=1.5, keepWithNext=1)
+
+
+def build(
+    out: BytesIO, head: Sequence[Flowable], story: Sequence[Flowable], on: Paper, pages: int, title: str
+) -> int:
+    """Write the pages, and return how many there are; `pages` is the number that they name."""
+    document = BaseDocTemplate(
+        out,
+        pagesize=on.size,
+        displayDocTitle=True,
+        initialFontName=REGULAR,
+        initialFontSize=SIZE,
+        title=title,
+        creator="quoting",
+        lang="en",
+    )
+    high, edge = on.height, MARGIN / on.zoom
+    taken = sum(one.wrap(on.width, high)[1] + one.getSpaceBefore() + one.getSpaceAfter() for one in head)
+    across = taken <= high * MOST_OF_PAGE
+
+    def page(name: str, below: float, frames: list[Frame]) -> PageTemplate:
+        columns = [
+            _frame(edge + i * (on.column + GAP), edge, on.column, high - below) for i in range(on.columns)
+        ]
+        return PageTemplate(
+            id=name, frames=[*frames, *columns], onPage=lambda canvas, _: _mark(canvas, on, pages)
+        )
+
+    top = [_frame(edge, edge + high - taken - 1, on.width, taken + 1)] if across else []
+    document.addPageTemplates(
+        [page("first", taken + 1 if across else 0, top), page("later", 0, []), _whole(on, pages)]
+    )
+    begin = [NextPageTemplate("later"), *head, *([FrameBreak()] if across else [])]
+    document.build([*begin, *story])
+    return int(document.page)
+
+
+def back(flowables: Sequence[Flowable]) -> list[Flowable]:
+    """What stands on a page of its own at the end, across all columns."""
+    return [NextPageTemplate(WHOLE), PageBreak(), *flowables]
+
+
+def _whole(on: Paper, pages: int) -> PageTemplate:
+    """A page without columns."""
+    edge = MARGIN / on.zoom
+    frame = _frame(edge, edge, on.width, on.height)
+    return PageTemplate(id=WHOLE, frames=[frame], onPage=lambda canvas, _: _mark(canvas, on, pages))
+
+
+def _frame(x: float, y: float, wide: float, high: float) -> Frame:
+    return Frame(x, y, wide, high, leftPadding=0, rightPadding=0, topPadding=0, bottomPadding=0)
+
+
+def _mark(canvas: Canvas, on: Paper, pages: int) -> None:
+    """The mark, the title cut to one line, and the page, above the columns; a hairline between them."""
+    canvas.scale(on.zoom, on.zoom)
+    edge = MARGIN / on.zoom
+    right, high = edge + on.width, (on.size[1] - MARK) / on.zoom
+    number = f"page {canvas.getPageNumber()} of {pages}"
+    canvas.setFillColor(on.accent)
+    canvas.setFont(BOLD, SIZE)
+    canvas.drawString(edge, high, INTERNAL)
+    canvas.setFillColor(QUIET)
+    canvas.setFont(REGULAR, SIZE)
+    canvas.drawRightString(right, high, number)
+    left = edge + width(INTERNAL, BOLD, SIZE) + 12
+    canvas.drawString(
+        left, high, cut(on.title[:LONGER], REGULAR, SIZE, right - left - width(number, REGULAR, SIZE) - 12)
+    )
+    canvas.setStrokeColor(HAIRLINE)
+    canvas.setLineWidth(0.5)
+    canvas.line(edge, high - 3.5, right, high - 3.5)

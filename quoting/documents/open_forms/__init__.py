@@ -1,0 +1,1 @@
+"""Documents in open forms: OASIS UBL 2.1, schema.org, iCalendar."""

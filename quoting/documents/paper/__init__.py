@@ -1,0 +1,1 @@
+"""What papers share: the page, its faces, and tags for screen readers."""

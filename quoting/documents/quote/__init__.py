@@ -1,0 +1,1 @@
+"""The client's papers: the quote, a change of it, a price card."""

@@ -1,0 +1,111 @@
+"""The price as the client reads it: how the total comes about, when it is paid, what else there is."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Literal, NamedTuple
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from quoting.documents.paper.text import QuoteText
+    from quoting.pricing.record import Priced
+
+
+class PriceRow(NamedTuple):
+    """A row of the price. `within` is part of the total and stands below it."""
+
+    label: str
+    amount: str
+    kind: Literal["line", "subtotal", "total", "within"] = "line"
+
+
+class Schedule(NamedTuple):
+    """A table of two columns of words and one or more of figures."""
+
+    heading: str
+    columns: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+    summed: bool = False
+
+
+def price_rows(priced: Priced, text: QuoteText) -> Iterator[PriceRow]:
+    """List price, discount, delivery, subtotal, tax, total: the rows above the total sum to it.
+
+    Where prices are shown with their tax, so is every row, and the tax in them stands below the total.
+    """
+    chain, inside = priced.chain, priced.rules.included and bool(priced.chain.tax)
+    yield PriceRow(_piece_label(priced, text), text.money(chain.seen.goods))
+    if chain.discount:
+        yield PriceRow(discount_label(priced, text), text.money(-chain.seen.discount))
+    if chain.surcharge:
+        yield PriceRow(text.label("surcharge"), text.money(chain.seen.surcharge))
+    else:
+        yield PriceRow(delivery_label(priced, text), "")
+    if chain.tax and not inside:
+        if chain.discount or chain.surcharge:
+            yield PriceRow(text.label("subtotal"), text.money(chain.net), "subtotal")
+        yield PriceRow(_tax_label(priced, text, "tax_added"), text.money(chain.tax))
+    yield PriceRow(text.label("total"), text.money(chain.total), "total")
+    if inside:
+        yield PriceRow(_tax_label(priced, text, "tax_included"), text.money(chain.tax), "within")
+        yield PriceRow(text.label("net"), text.money(chain.net), "within")
+
+
+def _piece_label(priced: Priced, text: QuoteText) -> str:
+    count = priced.job.piece.quantity
+    return text.label("list_price_many", count=str(count)) if count > 1 else text.label("list_price")
+
+
+def discount_label(priced: Priced, text: QuoteText) -> str:
+    """What was taken off, and why."""
+    why = text.ink("price.why", priced.job.price.why)
+    return f"{text.label('discount')} ({why})" if why else text.label("discount")
+
+
+def delivery_label(priced: Priced, text: QuoteText) -> str:
+    """Delivery that costs nothing more: in the price, or the client's own way."""
+    if priced.carried_m is None:
+        return f"{text.label('delivery')}: {text.label('collected')}"
+    radius = text.measure(priced.shop.delivery.free_radius, "distance")
+    return f"{text.label('delivery')}: {text.label('delivery_included', distance=radius)}"
+
+
+def _tax_label(priced: Priced, text: QuoteText, name: str) -> str:
+    tax = text.label(name, name=text.ink("tax.name", priced.shop.tax.name), rate=text.share(priced.rules.tax))
+    if priced.chain.surcharge and not priced.rules.tax_on_delivery:
+        return text.label("delivery_untaxed", tax=tax)
+    return tax
+
+
+def payment_schedule(priced: Priced, text: QuoteText) -> Schedule:
+    """What is paid when; net and tax apart where there is tax, and their sum."""
+    taxed = bool(priced.chain.tax)
+    names = ("net", "tax", "amount") if taxed else ("amount",)
+    columns = ("", text.label("due"), *(text.label(name) for name in names))
+    rows = []
+    for payment in priced.payments:
+        amounts = (payment.net, payment.tax, payment.total) if taxed else (payment.total,)
+        words = (text.ink("terms.stages", payment.name), text.ink("terms.stages", payment.due))
+        rows.append((*words, *map(text.money, amounts)))
+    summed = len(priced.payments) > 1
+    if summed:
+        chain = priced.chain
+        sums = (chain.net, chain.tax, chain.total) if taxed else (chain.total,)
+        rows.append((text.label("total"), "", *map(text.money, sums)))
+    return Schedule(text.label("payments"), columns, tuple(rows), summed)
+
+
+def option_schedule(priced: Priced, text: QuoteText) -> Schedule:
+    """The options of the job with their totals; no rows where the maker keeps them to the shop."""
+    kept = {one.name for one in priced.job.option if not one.show}
+    offered = priced.options if priced.job.quote.show_options else ()
+    shown = [one for one in offered if one.name not in kept]
+    rows = tuple(
+        (
+            text.ink("option.name", option.name),
+            text.ink("option.words", option.words),
+            text.money(option.total),
+        )
+        for option in shown
+    )
+    return Schedule(text.label("options"), ("", "", text.label("total")), rows)

@@ -1,0 +1,156 @@
+"""The quote from top to bottom, as flowing blocks."""
+
+from __future__ import annotations
+
+from io import BytesIO
+from typing import TYPE_CHECKING
+
+from reportlab.lib.units import mm
+from reportlab.lib.utils import ImageReader
+from reportlab.platypus import KeepTogether, Spacer
+
+from quoting.documents.paper.fonts import BOLD, REGULAR, width
+from quoting.documents.paper.page import QUIET, grid
+from quoting.documents.paper.tagged import Element, Picture
+from quoting.documents.quote.tables import fact_table, price_table, schedule_table
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from reportlab.platypus.flowables import Flowable
+
+    from quoting.documents.paper.page import Sheet
+    from quoting.documents.quote.client_view import ClientView, Party
+    from quoting.documents.quote.passages import Passage
+
+GUTTER = 8 * mm
+
+
+def story(view: ClientView, on: Sheet, picture: bytes | None, logo: bytes | None) -> list[Flowable]:
+    """Head, piece, price and payments; then lists, options, terms and notes; acceptance last."""
+    return [
+        *_letterhead(view, on, logo),
+        *_piece(view, on, picture),
+        KeepTogether([on.heading(view.price_heading), price_table(view.price, on)]),
+        *schedule_table(view.payments, on),
+        *schedule_table(view.options, on),
+        *(block for passage in view.passages for block in _passage(passage, on)),
+        *([_acceptance(view, on)] if view.accept else []),
+    ]
+
+
+def _image(data: bytes, most_wide: float, most_high: float, shows: str) -> Picture:
+    """A picture in its own ratio, within a box [pt], and in words what it shows; without them decoration."""
+    wide, high = ImageReader(BytesIO(data)).getSize()
+    scale = min(most_wide / wide, most_high / high)
+    made = Picture(BytesIO(data), wide * scale, high * scale, hAlign="RIGHT")
+    made.element = Element("Figure", alt=shows) if shows else None
+    return made
+
+
+def _party(party: Party, on: Sheet, size: float) -> list[Flowable]:
+    return [
+        *([on.words(party.name, size, bold=True, spaceAfter=2)] if party.name else []),
+        *(on.words(line) for line in party.lines),
+    ]
+
+
+def _letterhead(view: ClientView, on: Sheet, logo: bytes | None) -> Iterator[Flowable]:
+    """Maker and logo, what the paper is, its number or that it is a draft, for whom and until when."""
+    maker = _party(view.maker, on, 12)
+    if logo:
+        right = ("ALIGN", (1, 0), (1, 0), "RIGHT")
+        image = _image(logo, 45 * mm, 20 * mm, view.maker.name)
+        yield grid([[maker, image]], [on.width * 0.65, on.width * 0.35], right)
+    else:
+        yield from maker
+    yield Spacer(0, 9 * mm * on.air)
+    mark = min(width(view.mark, BOLD, 10) + 18, on.width / 2)
+    heading = on.words(view.heading, 22, bold=True, leading=25, tag=Element("H1"))
+    yield grid(
+        [[heading, on.words(view.mark, 10, bold=True, textColor=on.accent)]],
+        [on.width - mark, mark],
+        ("BOX", (1, 0), (1, 0), 1, on.accent),
+        ("LEFTPADDING", (1, 0), (1, 0), 8),
+        ("RIGHTPADDING", (1, 0), (1, 0), 8),
+        ("TOPPADDING", (1, 0), (1, 0), 6),
+        ("BOTTOMPADDING", (1, 0), (1, 0), 5),
+        ("VALIGN", (0, 0), (-1, -1), "MIDDLE"),
+    )
+    yield Spacer(0, 5 * mm * on.air)
+    half = (on.width - GUTTER) / 2
+    beside = bool(view.client.name or view.client.lines)
+    facts = fact_table(view.facts, half if beside else on.width, on)
+    if beside:
+        client = [on.words(view.prepared_for, textColor=QUIET), *_party(view.client, on, 9)]
+        facts = grid([[client, "", facts]], [half, GUTTER, half])
+    yield facts
+
+
+def _piece(view: ClientView, on: Sheet, picture: bytes | None) -> Iterator[Flowable]:
+    """Title, picture, description, size."""
+    image = _image(picture, on.width * 0.4, 52 * mm, view.title) if picture else None
+    room = on.width - (on.width * 0.4 + GUTTER if image else 0)
+    yield Spacer(0, 7 * mm * on.air)
+    blocks: list[Flowable] = [on.words(view.title, 13, bold=True, spaceAfter=4, tag=Element("H2"))]
+    if view.words:
+        blocks.append(on.words(view.words, spaceAfter=5))
+    if view.size:
+        blocks.append(fact_table(view.size, room, on))
+    if image:
+        right = ("ALIGN", (2, 0), (2, 0), "RIGHT")
+        yield grid([[blocks, "", image]], [room, GUTTER, on.width * 0.4], right)
+    else:
+        yield from blocks
+
+
+def _passage(passage: Passage, on: Sheet) -> Iterator[Flowable]:
+    """A heading with what follows it; a short passage whole, a long one without a lonely last line."""
+    if passage.listed:
+        blocks = list(_list_rows(passage.words, on))
+    else:
+        blocks = [on.words(words, spaceAfter=4) for words in passage.words]
+    first = 2 if len(blocks) > 3 else len(blocks)
+    yield KeepTogether([on.heading(passage.heading), *blocks[:first]])
+    if len(blocks) > 3:
+        yield from blocks[2:-2]
+        yield KeepTogether(blocks[-2:])
+
+
+def _list_rows(items: Sequence[str], on: Sheet) -> Iterator[Flowable]:
+    """Items with a dash before them, two abreast where there are many and none is long."""
+    half = (on.width - GUTTER) / 2
+    abreast = 2 if len(items) > 3 and max(width(item, REGULAR, 9) for item in items) < 2 * half else 1
+    room = half if abreast == 2 else on.width
+    listed = Element("L")
+    for i in range(0, len(items), abreast):
+        row = [
+            grid(
+                [
+                    [
+                        on.words("–", textColor=on.accent, tag=one.add("Lbl")),
+                        on.words(item, tag=one.add("LBody")),
+                    ]
+                ],
+                [10, room - 10],
+            )
+            for item in items[i : i + abreast]
+            for one in [listed.add("LI")]
+        ]
+        cells = [row[0], "", row[1]] if len(row) == 2 else [row[0]]
+        widths = [half, GUTTER, half] if len(row) == 2 else [room]
+        yield grid([cells], widths, ("BOTTOMPADDING", (0, 0), (-1, -1), 2), hAlign="LEFT")
+
+
+def _acceptance(view: ClientView, on: Sheet) -> Flowable:
+    """Lines to be filled in by hand, on one page with their heading."""
+    cells = [on.words(label, textColor=QUIET) for label in view.accept_lines]
+    count = len(cells)
+    gap = GUTTER / 2
+    room = (on.width - gap * (count - 1)) / count
+    widths = [size for i in range(count) for size in ((gap, room) if i else (room,))]
+    row = [cell for i, one in enumerate(cells) for cell in (("", one) if i else (one,))]
+    lines = [("LINEABOVE", (2 * i, 0), (2 * i, 0), 0.7, QUIET) for i in range(count)]
+    table = grid([row], widths, ("TOPPADDING", (0, 0), (-1, -1), 3), *lines)
+    words = [on.words(view.accept_words)] if view.accept_words else []
+    return KeepTogether([on.heading(view.accept), *words, Spacer(0, 13 * mm), table])

@@ -1,0 +1,1 @@
+"""What a finished piece came to, as a paper and as a workbook."""

@@ -1,0 +1,1 @@
+"""The workbook of a priced job: its sheets, their cells and looks."""

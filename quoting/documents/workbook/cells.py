@@ -1,0 +1,179 @@
+"""Cells of the workbook: text that stays text, formulas beside their known values, and bytes that repeat."""
+
+from __future__ import annotations
+
+import io
+import math
+import re
+import zipfile
+from dataclasses import dataclass, field
+from datetime import date
+from typing import TYPE_CHECKING, Any
+from xml.sax.saxutils import escape
+
+from openpyxl.cell.cell import ILLEGAL_CHARACTERS_RE
+from openpyxl.styles import Alignment, Protection
+from openpyxl.utils import get_column_letter
+
+from quoting.documents.workbook.looks import (
+    DAY,
+    FILLS,
+    FONTS,
+    HEAD_FILL,
+    PLAIN,
+    RIGHT,
+    SUM_LINE,
+    money_format,
+)
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+    from decimal import Decimal
+
+    from openpyxl.worksheet.datavalidation import DataValidation
+    from openpyxl.worksheet.worksheet import Worksheet
+
+    from quoting.documents.workbook.looks import Look
+
+
+LONGEST = 32_767  # characters of one cell, counted in UTF-16 as spreadsheets do
+LONGEST_FORMULA = 8_192
+STARTS_FORMULA = ("=", "+", "-", "@", "\t", "\r")
+NOT_IN_XML = re.compile("[\ud800-\udfff\ufffe\uffff]")
+
+
+FORMULA_CELL = re.compile(r'<c r="([A-Z]+\d+)"([^>]*)><f>(.*?)</f><v\s*(?:/>|></v>)</c>', re.DOTALL)
+STAMP = re.compile(r"(<dcterms:(created|modified)[^>]*>)[^<]*(</dcterms:\2>)")
+LONG_AGO = (1980, 1, 1, 0, 0, 0)  # the earliest date a zip archive can tell
+
+
+def clean(words: object) -> str:
+    """Text as a cell can hold it: no characters that XML forbids, and not too long."""
+    kept = NOT_IN_XML.sub("", ILLEGAL_CHARACTERS_RE.sub("", str(words))).replace("\r\n", "\n")
+    return kept.encode("utf-16-le")[: 2 * LONGEST].decode("utf-16-le", "ignore")
+
+
+def rounded(formula: str, digits: int) -> str:
+    """A formula of money rounded to minor digits."""
+    return f"ROUND({formula},{digits})"
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """A sheet being written. `known` holds the value of every formula, for programs that do not reckon."""
+
+    sheet: Worksheet
+    digits: int
+    known: dict[str, float | str] = field(default_factory=dict)
+    rules: dict[str, DataValidation] = field(default_factory=dict)
+
+    def text(self, at: str, words: object, look: Look = "plain") -> None:
+        """Words of anybody: never a formula, whatever they start with."""
+        cell = self.dressed(at, look)
+        # A little distance from a number in the column before; the first column has none before it.
+        distance = 0 if at.startswith("A") else 1
+        wraps = look in ("wrap", "head", "hint")
+        cell.alignment = Alignment(horizontal="left", vertical="top", wrap_text=wraps, indent=distance)
+        cell.value = clean(words)
+        cell.data_type = "s"
+        if str(cell.value).startswith(STARTS_FORMULA):
+            cell.quotePrefix = True
+
+    def number(self, at: str, value: float | Decimal, shape: str, look: Look = "plain") -> None:
+        """A number. Raises ValueError for NaN and infinity, which no spreadsheet can read."""
+        if not math.isfinite(value):
+            raise ValueError(f"{value} cannot stand in cell {at}")
+        cell = self.dressed(at, look)
+        cell.value = float(value)
+        cell.number_format = shape
+        cell.alignment = RIGHT
+
+    def money(self, at: str, value: float | Decimal, look: Look = "plain") -> None:
+        """An amount in the currency of the job."""
+        self.number(at, value, money_format(self.digits), look)
+
+    def day(self, at: str, day: date) -> None:
+        """A day of the calendar."""
+        cell = self.dressed(at, "plain")
+        cell.value, cell.number_format = day, DAY
+        cell.alignment = Alignment(horizontal="left", vertical="top", indent=1)
+
+    def iso_day(self, at: str, day: str) -> None:
+        """A day given as text, such as 2027-03-01."""
+        self.day(at, date.fromisoformat(day))
+
+    def formula(
+        self, at: str, formula: str, value: float | Decimal | str, shape: str = "", look: Look = "plain"
+    ) -> None:
+        """A formula (without =) and the value that the engine knows for it. Money, unless `shape` says other."""
+        known = value if isinstance(value, str) else float(value)
+        if isinstance(known, float) and not math.isfinite(known):
+            raise ValueError(f"{value} cannot stand in cell {at}")
+        if len(formula) >= LONGEST_FORMULA:
+            raise ValueError(f"the formula of {at} has {len(formula)} characters")
+        cell = self.dressed(at, look)
+        cell.value = f"={formula}"
+        cell.number_format = shape or money_format(self.digits)
+        cell.alignment = RIGHT
+        self.known[at] = known
+
+    def lock(self, at: str) -> None:
+        """Keep a cell from being changed that only looks like an input."""
+        self.sheet[at].protection = Protection(locked=True)
+
+    def heads(self, row: int, words: Sequence[str], figures: str, first_figure: int = 99) -> None:
+        """A header row from column A on; `figures` are the letters of columns that hold numbers, and all
+        columns from the `first_figure`-th on.
+        """
+        for number, head in enumerate(words, start=1):
+            letter = get_column_letter(number)
+            self.text(f"{letter}{row}", head, "head")
+            if letter in figures or number >= first_figure:
+                self.sheet[f"{letter}{row}"].alignment = Alignment(
+                    horizontal="right", vertical="top", wrap_text=True
+                )
+
+    def dressed(self, at: str, look: Look) -> Any:
+        """A cell with the looks of its kind; inputs alone are unlocked."""
+        cell: Any = self.sheet[at]
+        cell.font = FONTS.get(look, PLAIN)
+        if look in FILLS:
+            cell.fill = FILLS[look]
+        if look == "head":
+            cell.fill = HEAD_FILL
+        if look == "sum":
+            cell.border = SUM_LINE
+        cell.protection = Protection(locked=look != "input")
+        return cell
+
+
+def seal(raw: bytes, known: Mapping[str, Mapping[str, float | str]], day: date) -> bytes:
+    """A saved workbook with values in its formula cells and no trace of when it was written.
+
+    `known` gives values by part of the archive (`xl/worksheets/sheet1.xml`) and cell. Raises
+    KeyError for a formula whose value is not known: a preview would show it empty.
+    """
+    sealed = io.BytesIO()
+    with zipfile.ZipFile(io.BytesIO(raw)) as old, zipfile.ZipFile(sealed, "w", zipfile.ZIP_DEFLATED) as new:
+        for name in old.namelist():
+            part = old.read(name)
+            if name in known:
+                part = _with_values(part.decode("utf-8"), known[name]).encode("utf-8")
+            if name == "docProps/core.xml":
+                dated = STAMP.sub(rf"\g<1>{day.isoformat()}T00:00:00Z\g<3>", part.decode("utf-8"))
+                part = dated.encode("utf-8")
+            entry = zipfile.ZipInfo(name, LONG_AGO)
+            entry.compress_type = zipfile.ZIP_DEFLATED
+            new.writestr(entry, part)
+    return sealed.getvalue()
+
+
+def _with_values(xml: str, values: Mapping[str, float | str]) -> str:
+    def valued(found: re.Match[str]) -> str:
+        at, attributes, formula = found.groups()
+        value = values[at]
+        kind = ' t="str"' if isinstance(value, str) else ""
+        shown = escape(value) if isinstance(value, str) else repr(value)
+        return f'<c r="{at}"{attributes}{kind}><f>{formula}</f><v>{shown}</v></c>'
+
+    return FORMULA_CELL.sub(valued, xml)

@@ -1,0 +1,147 @@
+"""The sheet "Price": cost by group, and the price chain."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import TYPE_CHECKING
+
+from quoting.documents.workbook.cells import rounded
+from quoting.documents.workbook.inputs import AGAIN, CHANGED_GUARDED, guard
+from quoting.documents.workbook.looks import SHARE, rate_format
+from quoting.documents.workbook.open_cells import guarded_input
+from quoting.documents.workbook.rounding import chosen
+from quoting.measures import measure
+from quoting.money import PLACES, step
+from quoting.pricing.chain import goods_price
+from quoting.pricing.sentences import group_title
+from quoting.takeoff.delivery import channel_of
+
+if TYPE_CHECKING:
+    from quoting.documents.workbook.book import Book
+    from quoting.documents.workbook.lines import Fields
+    from quoting.documents.workbook.rows import PriceRows
+
+
+def write_cost(rows: PriceRows, lines: Fields) -> int:
+    """Planned cost by group, the reserve, and both together. Returns the row of the first group."""
+    priced, digits = rows.priced, rows.priced.digits
+    rows.head("Cost", f"Amount [{priced.currency}]")
+    first = rows.row
+    for group in priced.groups:
+        value = sum((line.amount for line in priced.lines if line.trade == group), Decimal(0))
+        total = rounded(f'SUMIFS({lines.amount},{lines.trade},"{group_title(group)}")', digits)
+        rows.reckoned(group_title(group), f"cost_{group}", total, value)
+    planned = rounded(f"SUM(B{first}:B{rows.row - 1})", digits)
+    rows.reckoned("Planned cost", "planned", planned, priced.cost["planned"], look="sum")
+    if priced.reserve_drawn:
+        _write_drawn(rows)
+    else:
+        share = Decimal(repr(measure(priced.contingency, "share")))
+        rows.share("Reserve, share of planned cost", "reserve_share", share)
+        rows.reckoned("Reserve", "reserve", rounded("planned*reserve_share", digits), priced.cost["reserve"])
+    total = rounded("planned+reserve", digits)
+    rows.reckoned("Cost with reserve", "with_reserve", total, priced.chain.with_reserve, look="sum")
+    return first
+
+
+def _write_drawn(rows: PriceRows) -> None:
+    """A drawn reserve, or a share in its place: with a share the inputs that move a drawn one may be changed."""
+    reserve, planned, digits = rows.priced.cost["reserve"], rows.priced.cost["planned"], rows.priced.digits
+    rows.choice("Reserve by (drawn or share)", "reserve_by", "drawn", ("drawn", "share"))
+    rows.fixed("Reserve as drawn", "reserve_drawn", reserve, f"what 8 in 10 builds would need: {AGAIN}")
+    rows.share(
+        "Reserve, share of planned cost",
+        "reserve_share",
+        round(reserve / planned, 4) if planned else Decimal(0),
+    )
+    formula = f'IF(reserve_by="drawn",reserve_drawn,{rounded("planned*reserve_share", digits)})'
+    rows.reckoned("Reserve", "reserve", formula, reserve)
+
+
+def write_chain(rows: PriceRows, book: Book) -> None:
+    """From cost with reserve to the goods price, the discount, the surcharge, net, tax and total."""
+    rules, chain, digits = rows.priced.rules, rows.priced.chain, rows.priced.digits
+    rows.head("Price", f"Amount [{rows.priced.currency}]")
+    rows.share("Margin wanted, share of the net price", "margin_wanted", rules.margin)
+    _write_tax_rate(rows, book)
+    rows.choice(
+        "Tax in the price that the client sees",
+        "tax_shown",
+        "included" if rules.included else "added",
+        ("included", "added"),
+    )
+    rows.choice(
+        "Tax on the delivery surcharge",
+        "tax_on_delivery",
+        "yes" if rules.tax_on_delivery else "no",
+        ("yes", "no"),
+    )
+    left = "1-margin_wanted-fees_on_net-fees_on_total*(1+tax_rate)"
+    rows.reckoned(
+        "Share of the price left for cost", "left_for_cost", left, chain.denominator, shape="0.0000"
+    )
+    rows.share("Rush, on the price", "rush", rules.rush)
+    _write_wanted(rows)
+    rows.reckoned("Goods price, as listed", "goods", chosen("D"), chain.goods, look="sum")
+    rows.reckoned("Discount", "discount", chosen("E"), chain.discount)
+    beyond = rounded(rounded(book.formulas.of(book.plan.trip_beyond), PLACES), digits)
+    words = "Delivery cost to be surcharged"
+    rows.reckoned(
+        words, "delivery_extra", beyond, chain.delivery_extra, remark="the trip beyond the free radius"
+    )
+    rows.reckoned(
+        "Delivery surcharge", "surcharge", rounded("delivery_extra/left_for_cost", digits), chain.surcharge
+    )
+    net = rounded("goods-discount+surcharge", digits)
+    rows.reckoned("Net price", "net_price", net, chain.net, look="sum")
+    trip = 'IF(tax_on_delivery="yes",surcharge,0)'
+    contained = f"{chosen('B')}-{chosen('C')}-(goods-discount)+{rounded(f'{trip}*tax_rate', digits)}"
+    added = rounded(f"(goods-discount+{trip})*tax_rate", digits)
+    tax = f'IF(AND(tax_shown="included",tax_rate>0),{rounded(contained, digits)},{added})'
+    rows.reckoned("Tax", "tax_amount", tax, chain.tax)
+    rows.reckoned("Total", "total_price", rounded("net_price+tax_amount", digits), chain.total, look="sum")
+
+
+def _write_tax_rate(rows: PriceRows, book: Book) -> None:
+    """The tax rate; fixed where the shop is not registered, or where packs are bought by prices with tax."""
+    shop, own = rows.priced.shop, channel_of(rows.priced.job, rows.priced.shop).tax
+    if shop.tax.registered and own is None and "tax.rate" not in book.plan.fixed:
+        _write_open_rate(rows, book)
+    else:
+        rows.page.number(rows.figure("Tax rate", "tax_rate", AGAIN), rows.priced.rules.tax, SHARE, "grey")
+
+
+def _write_open_rate(rows: PriceRows, book: Book) -> None:
+    """A rate that may be changed; where materials are bought with tax it moves a drawn reserve too."""
+    rate = rows.priced.rules.tax
+    if "tax.rate" not in book.plan.guarded:
+        rows.share("Tax rate", "tax_rate", rate)
+        return
+    at = rows.figure("Tax rate", "tax_rate")
+    guarded_input(rows.page, at, float(rate), SHARE, 0.0, 0.9999)
+    guard(rows.page, at)
+    rows.mark(at, "tax_rate", repr(float(rate)), CHANGED_GUARDED)
+
+
+def _write_wanted(rows: PriceRows) -> None:
+    """The net price that holds the margin, the least price, and what is rounded up to what."""
+    rules, fine = rows.priced.rules, rate_format(rows.priced.digits)
+    wanted, ruled_by = goods_price(rows.priced.chain.with_reserve, rules)
+    fixed = sum((fee.fixed for fee in rules.fees), Decimal(0))
+    by_margin = (rows.priced.chain.with_reserve + fixed) / rows.priced.chain.denominator * (1 + rules.rush)
+    # No price holds a margin that leaves nothing for the cost: the cell says so, as the command does.
+    formula = "IF(left_for_cost>0,(with_reserve+fixed_fees)/left_for_cost*(1+rush),NA())"
+    rows.reckoned("Net price that holds the margin", "price_by_margin", formula, by_margin, shape=fine)
+    rows.amount("Least price", "least_price", rules.least_price)
+    rows.reckoned("Net price wanted", "price_wanted", "MAX(price_by_margin,least_price)", wanted, shape=fine)
+    ruled = 'IF(price_by_margin>=least_price,"margin","least price")'
+    rows.reckoned("price set by", "ruled_by", ruled, ruled_by)
+    rows.amount(
+        "Rounded up to a whole multiple of",
+        "round_to",
+        rules.round_to,
+        shape=fine,
+        least=str(step(rules.digits)),
+    )
+    rows.share("Discount, share of the listed price", "discount_share", rules.discount_share)
+    rows.amount("Discount, amount that the client sees", "discount_amount", rules.discount_amount)

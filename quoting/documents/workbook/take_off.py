@@ -1,0 +1,174 @@
+"""Take-off sheets: how every quantity was reached, a table for lines of one kind."""
+
+from __future__ import annotations
+
+import re
+from collections import defaultdict
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from openpyxl.utils import get_column_letter
+
+from quoting.documents.workbook.inputs import CHANGED, CHANGED_GUARDED, PARTS, guard, shown_as
+from quoting.documents.workbook.names import heading, kind, title_of
+from quoting.documents.workbook.open_cells import own_input
+from quoting.formulas.number import value_of
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from quoting.costing.lines import Line
+    from quoting.documents.workbook.book import Book
+    from quoting.documents.workbook.cells import Page
+    from quoting.documents.workbook.inputs import Shown
+
+
+SLOT = re.compile(r"{(\w+)(?::(\w+))?}")
+FEW_MINUTES_H = 0.1
+ALIKE = 0.5  # tables are joined where at least this part of their columns is common
+
+
+FINE = "#,##0.00##"
+
+
+@dataclass(slots=True)
+class Table:
+    """Lines of one kind, their columns (slots of the basis with their dimension), and where the table stands.
+
+    `units` is how every column is shown, known once all lines are there.
+    """
+
+    title: str
+    lines: list[Line]
+    slots: dict[str, str]
+    own_hours: bool = False
+    row: int = 0
+    units: dict[str, Shown] = field(default_factory=dict)
+
+    def column(self, slot: str) -> str:
+        """The letter of a slot's column."""
+        return str(get_column_letter(3 + list(self.slots).index(slot)))
+
+    @property
+    def result(self) -> str:
+        """The letter of the last column: the quantity that the line takes over."""
+        return str(get_column_letter(3 + len(self.slots) + (2 if self.own_hours else 0)))
+
+    @property
+    def mark(self) -> str:
+        """The letter of the column that tells of hours of the maker's own."""
+        return str(get_column_letter(4 + len(self.slots) + 2))
+
+
+def columns_shown(table: Table, book: Book) -> dict[str, Shown]:
+    """How each column is shown: in the unit that suits its largest value, minutes where one is minutes."""
+    values: dict[str, list[float]] = defaultdict(list)
+    for line in table.lines:
+        for slot, dimension in slots_of(line).items():
+            if dimension != "text":
+                values[slot].append(abs(float(value_of(line.basis.numbers[slot]))))
+    shown = {}
+    for slot, those in values.items():
+        least = min(filter(None, those), default=0.0)
+        suits = least if table.slots[slot] == "time" and least < FEW_MINUTES_H else max(those)
+        shown[slot] = shown_as(table.slots[slot], suits, book)
+        if shown[slot].shape == "General" and any(value % 1 for value in those):
+            shown[slot] = shown[slot]._replace(shape=PARTS)
+    return shown
+
+
+def slots_of(line: Line) -> dict[str, str]:
+    """The slots of a line's basis that hold numbers, by name, with their dimension."""
+    found = {name: of or "text" for name, of in SLOT.findall(line.basis.words)}
+    return {
+        name: of for name, of in found.items() if of != "text" or isinstance(line.basis.numbers[name], str)
+    }
+
+
+def tables_of(lines: Iterable[Line], labour: bool, own: frozenset[str]) -> list[Table]:
+    """Lines of a sheet in tables: those that are reckoned alike stand below one another.
+
+    `own` are the ids of lines whose hours the maker may state instead.
+    """
+    tables: list[Table] = []
+    for line in lines:
+        slots = slots_of(line)
+        for table in tables:
+            common, either = slots.keys() & table.slots.keys(), slots.keys() | table.slots.keys()
+            same = all(table.slots[name] == slots[name] for name in common)
+            fits = table.own_hours == (line.id in own) if labour else table.title == title_of(line)
+            if same and fits and len(common) >= ALIKE * len(either):
+                table.lines.append(line)
+                table.slots |= {name: of for name, of in slots.items() if name not in table.slots}
+                break
+        else:
+            title = "hours" if labour else title_of(line)
+            tables.append(Table(title, [line], dict(slots), own_hours=line.id in own))
+    return tables
+
+
+def place_tables(book: Book, sheet: str, tables: list[Table], row: int) -> None:
+    """Give every table its rows from `row` on, and let its cells stand for their numbers."""
+    for table in tables:
+        table.row, table.units = row + 1, columns_shown(table, book)
+        first = table.row + 2
+        for number, line in enumerate(table.lines):
+            at = first + number
+            for slot, dimension in slots_of(line).items():
+                size = 1.0 if dimension == "text" else table.units[slot].size
+                book.formulas.stand(line.basis.numbers[slot], f"{sheet}!${table.column(slot)}${at}", size)
+            result = f"{sheet}!${table.result}${at}"
+            book.results[line.id] = result
+            if not table.own_hours:
+                book.formulas.stand(line.quantity, result)
+        row = first + len(table.lines)
+
+
+def write_tables(book: Book, page: Page, tables: list[Table]) -> None:
+    """Fill the tables: what goes in, and the quantity that comes out."""
+    for number, table in enumerate(tables):
+        if number == 0 or table.title != tables[number - 1].title:
+            page.text(f"A{table.row}", table.title[:1].upper() + table.title[1:], "bold")
+        labour = page.sheet.title == "Labour"
+        heads = ["Part", "Task" if labour else "Item", *(_head(table, slot) for slot in table.slots)]
+        units = " or ".join(dict.fromkeys(line.unit for line in table.lines))
+        heads += ["reckoned [h]", "your hours [h]"] if table.own_hours else []
+        result = f"hours [{units}]" if labour or page.sheet.title == "Machines" else f"line takes [{units}]"
+        heads += [result, "Mark"] if table.own_hours else [result]
+        page.heads(table.row + 1, heads, figures="", first_figure=3)
+        for at, line in enumerate(table.lines, start=table.row + 2):
+            page.text(f"A{at}", line.part, "wrap")
+            task = book.plan.operations.get(line.id, "").replace("_", " ") or kind(line)
+            page.text(f"B{at}", task if labour else line.item, "wrap")
+            for slot, dimension in slots_of(line).items():
+                one, cell = line.basis.numbers[slot], f"{table.column(slot)}{at}"
+                if dimension == "text":
+                    page.text(cell, one)
+                else:
+                    book.figure(page, cell, one, table.units[slot].shape, table.units[slot].size)
+            if table.own_hours:
+                _write_hours(book, page, table, at, line)
+            else:
+                book.figure(page, f"{table.result}{at}", line.quantity, FINE, look="bold")
+
+
+def _write_hours(book: Book, page: Page, table: Table, at: int, line: Line) -> None:
+    """Hours as reckoned, hours of the maker's own instead, and the ones that count."""
+    reckoned, own = (str(get_column_letter(3 + len(table.slots) + i)) for i in (0, 1))
+    book.figure(page, f"{reckoned}{at}", line.quantity, FINE)
+    drawn = book.plan.moves_reserve(line)
+    own_input(page, f"{own}{at}", FINE, drawn)
+    if drawn:
+        guard(page, f"{own}{at}")
+    # A time of the maker's own is taken at the shop's pace, as one that the job file states.
+    pace = book.formulas.of(book.plan.leaves["pace.factor"]).replace(f"{page.sheet.title}!", "")
+    hours = f"IF(ISNUMBER({own}{at}),{own}{at}*{pace},{reckoned}{at})"
+    page.formula(f"{table.result}{at}", hours, value_of(line.quantity), FINE, "bold")
+    word = CHANGED_GUARDED if drawn else CHANGED
+    page.formula(f"{table.mark}{at}", f'IF(ISNUMBER({own}{at}),"{word}","")', "", "@", "note")
+    book.marks.append(f"{page.sheet.title}!${table.mark}${at}")
+
+
+def _head(table: Table, slot: str) -> str:
+    unit = table.units[slot].unit if slot in table.units else ""
+    return f"{heading(slot)} [{unit}]" if unit else heading(slot)
