@@ -1,7 +1,8 @@
 """Records as plain JSON and back, without loss: results are stored when a quote is issued, and read again as they were.
 
-A record becomes `{"Name": {field: value}}`, an amount `{"decimal": "12.50"}`, a day `{"day": "2027-03-01"}`, a table
-`{"table": {...}}` (`{"pairs": [...]}` where keys are no texts); a tuple is a list, and a list `{"list": [...]}`. Only the names of the records given are read.
+A record becomes `{"Word": {field: value}}`, an amount `{"decimal": "12.50"}`, a day `{"day": "2027-03-01"}`, a table
+`{"table": {...}}` (`{"pairs": [...]}` where keys are no texts); a tuple is a list, and a list `{"list": [...]}`. The words are those of the table given, and not the names of
+classes: a record may be renamed without a change in what is written.
 """
 
 from __future__ import annotations
@@ -17,11 +18,14 @@ from typing import Any
 from quoting.errors import Problem, Problems
 
 Records = Mapping[str, type[Any]]
+"""Records by the word that is written for each."""
 
 
-def frozen(record: object) -> bytes:
-    """A record as JSON in UTF-8. Raises TypeError for a value that has no place in one."""
-    return json.dumps(_plain(record), ensure_ascii=False, allow_nan=False, separators=(",", ":")).encode()
+def frozen(record: object, records: Records) -> bytes:
+    """A record as JSON in UTF-8. Raises TypeError for a value that has no place in one, or a record without a word."""
+    words = {kind: word for word, kind in records.items()}
+    data = _plain(record, words)
+    return json.dumps(data, ensure_ascii=False, allow_nan=False, separators=(",", ":")).encode()
 
 
 def thawed(data: bytes, records: Records) -> Any:
@@ -42,7 +46,7 @@ def named_fields(record: Any) -> dict[str, Any]:
     return dict(record._asdict())
 
 
-def _plain(value: Any) -> Any:
+def _plain(value: Any, words: Mapping[type[Any], str]) -> Any:
     if value is None or isinstance(value, bool | str):
         return value
     if isinstance(value, int):
@@ -55,14 +59,14 @@ def _plain(value: Any) -> Any:
         return {"day": value.isoformat()}
     if isinstance(value, Mapping):
         if all(isinstance(name, str) for name in value):
-            return {"table": {name: _plain(one) for name, one in value.items()}}
-        return {"pairs": [[_plain(name), _plain(one)] for name, one in value.items()]}
-    if (is_dataclass(value) and not isinstance(value, type)) or hasattr(value, "_asdict"):
-        return {type(value).__name__: {name: _plain(one) for name, one in named_fields(value).items()}}
-    if isinstance(value, tuple):
-        return [_plain(one) for one in value]
+            return {"table": {name: _plain(one, words) for name, one in value.items()}}
+        return {"pairs": [[_plain(name, words), _plain(one, words)] for name, one in value.items()]}
+    if type(value) in words:
+        return {words[type(value)]: {name: _plain(one, words) for name, one in named_fields(value).items()}}
+    if isinstance(value, tuple) and not hasattr(value, "_fields"):
+        return [_plain(one, words) for one in value]
     if isinstance(value, list):
-        return {"list": [_plain(one) for one in value]}
+        return {"list": [_plain(one, words) for one in value]}
     raise TypeError(f"{type(value).__name__} cannot be frozen")
 
 

@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+import json
+import shutil
+from collections import Counter
+from collections.abc import Iterator, Mapping
+from dataclasses import is_dataclass
 from datetime import date
 from decimal import Decimal
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any, ClassVar, Literal, NamedTuple, get_args, get_origin, get_type_hints
 
 import pytest
 from hypothesis import given
@@ -13,23 +18,25 @@ from hypothesis import strategies as st
 
 from quoting import runs
 from quoting.errors import Problems
+from quoting.ledger import files
 from quoting.ledger.frozen import frozen, thawed
+from quoting.ledger.store import reading
+from quoting.pricing.record import Priced
 from quoting.pricing.stored import RECORDS
 from quoting.reading.starters import shipped
 from quoting.values import Uncertain
 
-if TYPE_CHECKING:
-    from quoting.pricing.record import Priced
-
+OLD_SHOP = Path(__file__).with_name("issued_before") / "shop"
+OLD_RECORDS = 91  # kinds of records in the ledger of that shop
 JOBS = sorted(Path(str(shipped("sample_jobs"))).glob("*/jobs/*.toml"))
 
 
 @pytest.mark.parametrize("job", JOBS, ids=lambda job: job.stem)
 def test_a_price_comes_back_as_it_was(job: Path) -> None:
     price = runs.price(job, None)
-    again: Priced = thawed(frozen(price), RECORDS)
+    again: Priced = thawed(frozen(price, RECORDS), RECORDS)
     assert again == price
-    assert frozen(again) == frozen(price)
+    assert frozen(again, RECORDS) == frozen(price, RECORDS)
 
 
 def test_a_price_read_again_prints_the_same_pages() -> None:
@@ -38,7 +45,7 @@ def test_a_price_read_again_prints_the_same_pages() -> None:
     from quoting.documents.quote.pdf import quote_bytes
 
     price = runs.price(JOBS[0], None)
-    again: Priced = thawed(frozen(price), RECORDS)
+    again: Priced = thawed(frozen(price, RECORDS), RECORDS)
     assert quote_bytes(again)[0] == quote_bytes(price)[0]
     assert maker_sheet_bytes(again)[0] == maker_sheet_bytes(price)[0]
 
@@ -55,7 +62,7 @@ PLAIN: st.SearchStrategy[Any] = st.recursive(
 
 @given(value=PLAIN)
 def test_nothing_is_lost_on_the_way(value: Any) -> None:
-    again = thawed(frozen(value), RECORDS)
+    again = thawed(frozen(value, RECORDS), RECORDS)
     assert again == value
     assert repr(again) == repr(value)  # True is not 1, 1.0 not 1, and 2.50 not 2.5
 
@@ -69,6 +76,86 @@ def test_what_a_newer_version_wrote_is_refused_in_words() -> None:
 
 def test_what_has_no_place_in_a_record_is_not_stored() -> None:
     with pytest.raises(TypeError):
-        frozen({"amount": object()})
+        frozen({"amount": object()}, RECORDS)
     with pytest.raises(TypeError):
-        frozen((Decimal(1), {1, 2}))
+        frozen((Decimal(1), {1, 2}), RECORDS)
+
+
+# --- the words under which records stand
+
+
+class Renamed(NamedTuple):
+    """A record that once had another name."""
+
+    words: str
+
+
+def test_a_record_that_is_renamed_keeps_its_word() -> None:
+    records = {"Former": Renamed}
+    assert frozen(Renamed("as before"), records) == b'{"Former":{"words":"as before"}}'
+    assert thawed(b'{"Former":{"words":"as before"}}', records) == Renamed("as before")
+
+
+def test_a_record_without_a_word_is_not_stored() -> None:
+    with pytest.raises(TypeError, match="Renamed"):
+        frozen((Renamed("x"),), RECORDS)
+
+
+def test_no_record_has_two_words() -> None:
+    assert len(set(RECORDS.values())) == len(RECORDS)
+
+
+def words_in(value: Any) -> Iterator[str]:
+    """The words of the records in frozen results."""
+    if isinstance(value, dict):
+        yield from value.keys() & RECORDS.keys() if len(value) == 1 else ()
+        value = list(value.values())
+    for one in value if isinstance(value, list) else ():
+        yield from words_in(one)
+
+
+def test_what_an_old_ledger_holds_is_written_in_the_same_words_today(tmp_path: Path) -> None:
+    """Every record of its prices and changes; that ledger holds all records that there were."""
+    seen: set[str] = set()
+    with reading(Path(shutil.copytree(OLD_SHOP, tmp_path / "shop"))) as book:
+        for table, owner in (("quote_file", "quote"), ("change_file", "entry")):
+            for (one,) in book.execute(f"SELECT DISTINCT {owner} FROM {table}").fetchall():
+                for data in files.kept(book, table, one, files.RESULT).values():
+                    then = Counter(words_in(json.loads(data)))
+                    now = Counter(words_in(json.loads(frozen(thawed(data, RECORDS), RECORDS))))
+                    assert not then - now
+                    seen |= set(then)
+    assert len(seen) == OLD_RECORDS
+
+
+NAMES = {
+    "Mapping": Mapping,
+    "date": date,
+    "Decimal": Decimal,
+    **{one.__name__: one for one in RECORDS.values()},
+}
+"""What annotations name that their modules import only for the type checker."""
+
+
+def records_of(hint: Any, found: set[type]) -> None:
+    """Add every record that a type can hold, and those in its fields."""
+    if isinstance(hint, type) and (is_dataclass(hint) or hasattr(hint, "_fields")):
+        if hint not in found:
+            found.add(hint)
+            for one in get_type_hints(hint, None, NAMES).values():
+                records_of(one, found)
+        return
+    assert hint in PLAIN_TYPES or get_args(hint), f"{hint} has no place in frozen results"
+    for one in get_args(hint) if get_origin(hint) is not Literal else ():
+        records_of(one, found)
+
+
+PLAIN_TYPES = (bool, int, float, str, date, Decimal, type(None), ..., ClassVar, Any)
+"""Any: what an option sets and adds, as TOML has it."""
+
+
+def test_every_record_of_a_price_has_a_word() -> None:
+    """A name that is not found is a record that the table lacks."""
+    found: set[type] = set()
+    records_of(Priced, found)
+    assert found == set(RECORDS.values())
