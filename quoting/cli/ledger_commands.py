@@ -162,7 +162,7 @@ def daysheet(out: Out = None, shop: Folder = None) -> None:
 
     Date, piece, stage, hours, used, spoiled, note. The filled CSV goes in with: quoting log --csv FILE
     """
-    from quoting.runs.daysheet import daysheet as run
+    from quoting.runs.pieces import daysheet as run
     from quoting.runs.shops import shop_folder_here
 
     for path in run(shop_folder_here(shop), out):

@@ -142,7 +142,7 @@ def calendar(
     Counted from the day of the quote, as day 0.
     """
     from quoting.cli.calendar_text import calendar_text
-    from quoting.runs.calendar import calendar as recipe
+    from quoting.runs.pictures import calendar as recipe
 
     progress("pricing")
     found, written = recipe(job, shop, setting or (), out, overwrite)

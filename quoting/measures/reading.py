@@ -1,4 +1,4 @@
-"""Reading measures: one value, a range, a rough thickness, a mix ratio, a price book's unit."""
+"""Reading measures: one value, a range, a rough thickness, a mix ratio, a temperature, a price book's unit."""
 
 from __future__ import annotations
 
@@ -6,14 +6,36 @@ import re
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
+from quoting.errors import Reading
 from quoting.measures import spelling
 from quoting.measures.convert import factor
 from quoting.measures.dimensions import DIMENSIONS, Dimension, Unit
+from quoting.measures.plain import in_ascii, quoted
 from quoting.measures.unit_words import SPELLINGS, key, named_unit, nearest
 from quoting.values import Uncertain
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
+
+
+_WRITTEN = re.compile(r"(-?\d+(?:\.\d+)?) ?(?:°|deg\.? ?)?([CF])", re.IGNORECASE)
+COLDEST_C, HOTTEST_C = -40.0, 250.0
+
+
+def temperature(text: str) -> float:
+    """A temperature of a shop or of resin [degrees Celsius]: "19 C", "66 F", "19 °C".
+
+    t/C = (t/F - 32) / 1.8 (NIST SP 811, appendix B.9). Raises Reading for anything else, and beyond what a shop has.
+    """
+    wanted = 'write a temperature such as "19 C" or "66 F"'
+    found = _WRITTEN.fullmatch(in_ascii(text))
+    if found is None:
+        raise Reading(f"found {quoted(text)}", wanted)
+    number = float(found[1])
+    celsius = number if found[2].upper() == "C" else (number - 32) / 1.8
+    if not COLDEST_C <= celsius <= HOTTEST_C:
+        raise Reading(f"found {quoted(text)}, which no workshop has", wanted)
+    return celsius
 
 
 def measure(text: object, dimension: str) -> float:

@@ -1,20 +1,33 @@
-"""The shop of a day past: the files that a quote froze, with what has come new to the shop since."""
+"""The shop of a day past, and the plans that rest on it: of a piece as its quote froze it, and of a changed job."""
 
 from __future__ import annotations
 
 import csv
 import io
+import tempfile
+from dataclasses import replace
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from quoting.errors import Problem, Problems
 from quoting.job.load import PRICE_FILE, SHOP_FILE
-from quoting.job.wording import WORDING
+from quoting.job.wording import WORDING, wording
+from quoting.ledger import files
+from quoting.pricing.price import priced
 from quoting.reading.sources import read_text
-from quoting.reading.starters import NAMED_FAMILIES
+from quoting.reading.starters import NAMED_FAMILIES, starter_values
+from quoting.runs.freezing import put_job
+from quoting.runs.pricing import read_brief
 from quoting.values import key
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
-    from pathlib import Path
+
+    from quoting.job.brief import Brief
+    from quoting.ledger.store import Connection
+    from quoting.logbook.piece import Piece
+    from quoting.pricing.record import Priced
+
 
 FAMILIES = tuple(name for name in NAMED_FAMILIES if name not in ("fee", "sundries", "cause"))
 """Tables of the shop file that a change may newly call for; none of them moves a price that does not name it."""
@@ -63,3 +76,41 @@ def with_new_tables(then: str, now: str) -> str:
                 table.pop("waste", None)  # of a species: it would move a price that was quoted without it
                 known[name] = table
     return tomlkit.dumps(old)
+
+
+def changed_plan(book: Connection, folder: Path, piece: Piece, job: Path) -> tuple[Priced, Brief]:
+    """The changed job, priced for the day of the quote at its shop and prices; with the option that was chosen. And its brief."""
+    kept = files.kept(book, "quote_file", piece.quote.id, files.SOURCE)
+    with tempfile.TemporaryDirectory() as made:
+        then = as_quoted(Path(made), kept, folder)
+        entry = piece.standing.entry
+        option = entry.item if entry is not None else ""
+        brief, problems = read_brief(job, then, ())
+        if brief is None or problems:
+            raise Problems(problems)
+        if option and option not in [one.name for one in brief.job.option]:
+            found = f'found no option "{option}", which was accepted'
+            raise Problems([Problem("option", found, "keep the [[option]] in the changed job", job.name)])
+        brief, problems = read_brief(job, then, (), option)
+        words = wording(then, problems)
+    if brief is None or problems:
+        raise Problems(problems)
+    day = piece.quote.face.day
+    brief = replace(brief, job=replace(brief.job, quote=replace(brief.job.quote, date=day)))
+    plan = priced(brief, day, words, starter_values(brief.sources[1].raw))
+    return replace(plan, number=str(piece.number)), brief
+
+
+def brief_of(book: Connection, piece: Piece, folder: Path) -> Brief:
+    """The brief of the plan in force, with the option that was chosen. Raises Problems where it cannot be read any more."""
+    kept = files.kept(book, "quote_file", piece.quote.id, files.SOURCE)
+    job = kept
+    if piece.changes:
+        job = files.kept(book, "change_file", piece.changes[-1].entry.id, files.SOURCE)
+    entry = piece.standing.entry
+    with tempfile.TemporaryDirectory() as made:
+        then = as_quoted(Path(made), kept, folder)
+        brief, problems = read_brief(put_job(job, then), then, (), entry.item if entry is not None else "")
+    if brief is None or problems:
+        raise Problems(problems)
+    return brief

@@ -18,7 +18,7 @@ from quoting.logbook.saying import day_of
 from quoting.money import exact, trusted
 from quoting.pricing.change import agreed_price, change_price
 from quoting.reading.fields import text as clean_text
-from quoting.runs.changed_plan import changed_plan
+from quoting.runs.as_quoted import changed_plan
 from quoting.runs.freezing import job_sources, results
 from quoting.runs.issuing import ISSUED_FOLDER, write_issued
 from quoting.runs.shops import WAITING, warn_if_synced

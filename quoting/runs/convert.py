@@ -1,4 +1,4 @@
-"""A job from the one form to the other: a text file, or a spreadsheet to fill in."""
+"""A job from the one form to the other; and the answers that are offered where one is filled in."""
 
 from __future__ import annotations
 
@@ -11,17 +11,51 @@ from typing import TYPE_CHECKING, Any
 from quoting.errors import Problem, Problems
 from quoting.job.book_cells import SUFFIX
 from quoting.job.job import Job
-from quoting.job.load import read_job
+from quoting.job.load import load_shop, price_book, read_job, shop_folder
 from quoting.job.text import job_text
 from quoting.job.validate import validated
 from quoting.reading.starters import shipped
-from quoting.runs.offers import offers_near
+from quoting.reading.tables import tables
 from quoting.written import put
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    from quoting.reading.tables import Tables
+
+
 FORMS = (".toml", SUFFIX)
+
+
+def shop_offers(folder: Path) -> dict[str, list[str]]:
+    """Answers by the list they stand in, for the jobs of a shop. Raises Problems where its shop file is wrong."""
+    brief = load_shop(folder)
+    return _of_tables(brief.tables) | {
+        "prices": sorted({row.item for rows in price_book(folder).values() for row in rows}),
+        "resin": sorted(brief.shop.resin),
+        "machine": sorted(brief.shop.machine),
+    }
+
+
+def offers_near(job: Path, tell: Callable[[str], None]) -> dict[str, list[str]]:
+    """Answers for a job of this path: of the shop that it belongs to; of the reference tables alone where there is none, or a wrong
+    one, which is told.
+    """
+    try:
+        return shop_offers(shop_folder(job, None))
+    except Problems as wrong:
+        why = wrong.problems[0]
+        place = f"{why.file}:{why.line}: " if why.line else ""
+        tell(f"the lists to choose from lack what a shop and its price book name: {place}{why.found}")
+        return _of_tables(tables())
+
+
+def _of_tables(found: Tables) -> dict[str, list[str]]:
+    return {
+        "species": sorted(found.species),
+        "fibres": sorted(found.fibres),
+        "metals": sorted(found.metals),
+    }
 
 
 def convert(job: Path, target: Path, tell: Callable[[str], None]) -> None:

@@ -1,9 +1,12 @@
-"""Planning the cuts of a job: which stock to buy, where every part comes from, what is left."""
+"""Planning the cuts of a job: which stock to buy, where every part comes from; a search that can be ended."""
 
 from __future__ import annotations
 
+import signal
+from contextlib import contextmanager
 from datetime import date
-from typing import TYPE_CHECKING, NamedTuple
+from time import monotonic
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from quoting.costing.model import cost
 from quoting.cut_plans.demand import groups, shapes
@@ -12,9 +15,9 @@ from quoting.errors import Problem, Problems
 from quoting.job.stock import StockRow
 from quoting.job.tally import tally_text
 from quoting.job.wording import wording
+from quoting.nesting.pattern import USUAL
 from quoting.pick import likely
 from quoting.pricing.warnings import stock_cost
-from quoting.runs.halting import halting
 from quoting.runs.pricing import read_brief
 from quoting.written import write_all
 
@@ -24,7 +27,47 @@ if TYPE_CHECKING:
 
     from quoting.cut_plans.plan import Unplanned
     from quoting.job.brief import Brief
+    from quoting.nesting.pattern import Limit
     from quoting.nesting.record import CutPlan
+
+
+class Halt:
+    """Ends searches. `interrupted` where it was a key that did so."""
+
+    def __init__(self, seconds: float | None) -> None:
+        self._until = None if seconds is None else monotonic() + seconds
+        self.interrupted = False
+
+    def limit(self, plans: int) -> Limit:
+        """The limit of the next of so many plans: the usual one; with a clock, larger and larger searches after it, within the plan's
+        share of the time that is left.
+        """
+        if self._until is None:
+            return USUAL._replace(halted=lambda: self.interrupted)
+        now = monotonic()
+        until = now + (self._until - now) / plans
+
+        def over() -> bool:
+            return self.interrupted or monotonic() > until
+
+        return USUAL._replace(halted=over, again=lambda: not over())
+
+    def pressed(self, *_: Any) -> None:
+        """The key was pressed: who presses twice will not wait for a plan."""
+        if self.interrupted:
+            raise KeyboardInterrupt
+        self.interrupted = True
+
+
+@contextmanager
+def halting(seconds: float | None) -> Iterator[Halt]:
+    """While it lasts, the first Ctrl-C asks the search to end; the second one ends the command."""
+    halt = Halt(seconds)
+    before = signal.signal(signal.SIGINT, halt.pressed)
+    try:
+        yield halt
+    finally:
+        signal.signal(signal.SIGINT, before)
 
 
 class Asked(NamedTuple):

@@ -12,7 +12,7 @@ from quoting.job.text import job_text
 from quoting.job.wording import wording
 from quoting.money import OWN, printed
 from quoting.pricing.price import priced
-from quoting.runs.offers import shop_offers
+from quoting.runs.convert import shop_offers
 from quoting.runs.pricing import read_brief
 from quoting.values import key, slug
 from quoting.written import put

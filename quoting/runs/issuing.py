@@ -1,10 +1,14 @@
-"""Issuing a quote: numbered, frozen with everything it rests on, and written for the client."""
+"""Issuing a quote: numbered, frozen with everything it rests on and was made with, and written for the client."""
 
 from __future__ import annotations
 
+import hashlib
+import platform
 from dataclasses import replace
+from importlib.metadata import version
 from typing import TYPE_CHECKING, NamedTuple
 
+from quoting import __version__
 from quoting.errors import Problem, Problems
 from quoting.ledger import entries, quotes
 from quoting.ledger import files as kept_files
@@ -19,8 +23,8 @@ from quoting.ledger.states import (
 )
 from quoting.ledger.store import writing
 from quoting.logbook.piece import piece_of
+from quoting.reading.starters import shipped
 from quoting.runs.freezing import face_of, kept_with
-from quoting.runs.made_with import made_with
 from quoting.runs.pricing import check, documents, with_options
 from quoting.runs.shops import WAITING, warn_if_synced
 from quoting.written import write_all
@@ -35,8 +39,23 @@ if TYPE_CHECKING:
     from quoting.pricing.record import Priced
     from quoting.runs.pricing import Checked
 
+
+PACKAGES = ("babel", "numpy", "openpyxl", "pillow", "pint", "reportlab")
+TEMPLATES = ("shop.toml", "wording.toml", "fonts/DejaVuSans.ttf", "fonts/DejaVuSans-Bold.ttf")
+
+
 REVISABLE = (OPEN, EXPIRED, DECLINED, WITHDRAWN, FOR_SALE, ON_CONSIGNMENT)
 ISSUED_FOLDER = "issued"
+
+
+def made_with() -> dict[str, str]:
+    """Names and versions; a template's version is its fingerprint."""
+    found = {"engine": __version__, "python": platform.python_version()}
+    found |= {name: version(name) for name in PACKAGES}
+    for name in TEMPLATES:
+        data = shipped("templates").joinpath(name).read_bytes()
+        found[f"templates/{name}"] = hashlib.sha256(data).hexdigest()
+    return found
 
 
 class IssuedNow(NamedTuple):

@@ -1,4 +1,4 @@
-"""Better standards from finished pieces: shown as a patch to the shop file, and put in only where the maker accepts it."""
+"""Better standards from finished pieces: shown as a patch to the shop file; pieces whose papers cannot be read are named."""
 
 from __future__ import annotations
 
@@ -10,14 +10,20 @@ from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.errors import Problem, Problems, nearest
+from quoting.forecast.build import build_of
 from quoting.job.load import PRICE_FILE, SHOP_FILE, load_shop
 from quoting.job.patch import patched, unit_like, written_in
 from quoting.job.prices import read_prices
+from quoting.ledger import quotes
+from quoting.ledger.states import ENDED
+from quoting.ledger.store import reading
+from quoting.logbook.in_hand import in_hand
+from quoting.logbook.piece import piece_of
 from quoting.reading.sources import read_text
 from quoting.review.bands import Calibration, calibration
 from quoting.review.standards import learned, prices_paid
 from quoting.review.statement import statement
-from quoting.runs.finished import finished
+from quoting.runs.as_quoted import brief_of
 from quoting.written import put
 
 if TYPE_CHECKING:
@@ -25,12 +31,50 @@ if TYPE_CHECKING:
 
     from quoting.forecast.build import Build
     from quoting.job.brief import Brief
+    from quoting.ledger.entries import Entry
+    from quoting.logbook.piece import Piece
     from quoting.review.standards import Learned, PaidPrice
     from quoting.review.statement import Statement
 
 
 LIKE = {"species": "20 %", "ply": "0.5 mm"}
 """How standards are written that a shop file does not hold yet."""
+
+
+class Finished(NamedTuple):
+    """Builds of pieces that are built; of those given up before they were; every piece; the shop's own entries; and what could
+    not be read.
+    """
+
+    builds: tuple[Build, ...]
+    given_up: tuple[Build, ...]
+    pieces: tuple[Piece, ...]
+    shop: tuple[Entry, ...]
+    unread: tuple[str, ...]
+
+
+def finished(folder: Path, step: Callable[[str], None]) -> Finished:
+    """Every finished piece of a ledger with the brief that it was built by."""
+    from quoting.ledger import entries
+
+    builds: list[Build] = []
+    given_up: list[Build] = []
+    pieces, unread = [], []
+    with reading(folder) as book:
+        latest = {one.piece_id: one for one in quotes.every(book)}
+        for one in latest.values():
+            piece = piece_of(book, one)
+            pieces.append(piece)
+            there = piece.standing
+            if not (there.built or (there.deal in ENDED and in_hand(piece).cost)):
+                continue
+            step(f"reading {piece.number}")
+            try:
+                (builds if there.built else given_up).append(build_of(piece, brief_of(book, piece, folder)))
+            except Problems as wrong:
+                unread.append(f"{piece.number}: {wrong.problems[0]}")
+        shop = tuple(entries.standing(entries.of_piece(book, None)))
+    return Finished(tuple(builds), tuple(given_up), tuple(pieces), shop, tuple(unread))
 
 
 class Proposal(NamedTuple):

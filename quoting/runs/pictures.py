@@ -1,4 +1,4 @@
-"""Every picture of a job: as SVG and PNG, and all of them on pages."""
+"""Every picture of a job as SVG, PNG and on pages; the days of a build for people and their calendars."""
 
 from __future__ import annotations
 
@@ -79,3 +79,16 @@ def figures(checked: Checked, priced: Priced, tell: Callable[[str], None]) -> It
             ),
         )
     yield "days", days_picture(priced)
+
+
+def calendar(
+    job: Path, shop: Path | None, settings: Sequence[str], out: Path | None, overwrite: bool
+) -> tuple[Priced, list[Path]]:
+    """The price of a job, which holds its days; written as an iCalendar file where a folder is named."""
+    priced = priced_alone(check(job, shop, settings))
+    if out is None:
+        return priced, []
+    from quoting.documents.open_forms.calendar import calendar_bytes
+
+    files = {f"{job.stem} days.ics": calendar_bytes(priced)}
+    return priced, write_all(out, files, str(job.resolve()), overwrite)

@@ -1,18 +1,24 @@
-"""Work in hand: every piece on a day, with its figures; and one issued quote as it was."""
+"""Work in hand: every piece on a day, one issued quote as it was, and the sheet to write on at the bench."""
 
 from __future__ import annotations
 
+import csv
+import io
 from datetime import date
 from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.errors import Problem, Problems, Reading
+from quoting.job.load import load_shop
 from quoting.ledger import files, quotes
 from quoting.ledger.states import ACCEPTED, OWN_STOCK, SOLD
-from quoting.ledger.store import reading
+from quoting.ledger.store import LEDGER_FILE, reading
 from quoting.logbook.in_hand import in_hand
+from quoting.logbook.names import known_of_piece
 from quoting.logbook.piece import piece_of, price_of
 from quoting.logbook.saying import day_of
+from quoting.logbook.time_sheet import DAY_SHEET
 from quoting.runs.issuing import write_issued
+from quoting.written import write_all
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -109,3 +115,24 @@ def _with_electronic(documents: dict[str, bytes], result: Priced) -> dict[str, b
 
     paper = next(name for name in documents if name.endswith("quote.pdf"))
     return {f"{paper.removesuffix('.pdf')}.xml": electronic_quote_bytes(result), **documents}
+
+
+def daysheet(folder: Path, out: Path | None) -> list[Path]:
+    """Write both; the pieces in hand stand on the sheet with their numbers and stages."""
+    from quoting.documents.bench.day_sheet import SheetPiece, day_sheet_bytes
+
+    brief = load_shop(folder)
+    rows = pieces(folder, "", everything=False).rows if (folder / LEDGER_FILE).is_file() else ()
+    listed = [
+        SheetPiece(str(one.piece.number), one.piece.quote.face.title, known_of_piece(one.piece.plan).stages)
+        for one in rows
+    ]
+    header = io.StringIO()
+    csv.writer(header, lineterminator="\n").writerow(DAY_SHEET)
+    files = {
+        "day sheet.pdf": day_sheet_bytes(brief.shop.shop, listed, date.today()),
+        "day sheet.csv": header.getvalue().encode(),
+    }
+    return write_all(
+        out if out is not None else folder, files, f"day sheet of {folder.resolve()}", overwrite=False
+    )

@@ -17,7 +17,7 @@ from quoting.logbook.piece import piece_of
 from quoting.reading.locate import lines_of
 from quoting.reading.sources import read_toml
 from quoting.review.statement import statement
-from quoting.runs.piece_brief import brief_of
+from quoting.runs.as_quoted import brief_of
 from quoting.runs.pricing import check, priced_alone
 from quoting.written import write_all
 

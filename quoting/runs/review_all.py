@@ -12,8 +12,7 @@ from quoting.review.overhead import years
 from quoting.review.pieces import compared
 from quoting.review.standards import learned
 from quoting.review.statement import statement
-from quoting.runs.finished import finished
-from quoting.runs.learn import proposal_of
+from quoting.runs.learn import finished, proposal_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable

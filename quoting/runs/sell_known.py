@@ -18,7 +18,7 @@ from quoting.logbook.piece import piece_of
 from quoting.pick import likely
 from quoting.pricing.channels import bare_cost, own_cost, planned_base
 from quoting.pricing.sale import planned_spending
-from quoting.runs.piece_brief import brief_of
+from quoting.runs.as_quoted import brief_of
 from quoting.runs.pricing import check, priced_alone
 from quoting.runs.shops import shop_folder_here
 

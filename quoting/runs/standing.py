@@ -15,7 +15,7 @@ from quoting.ledger.store import reading
 from quoting.logbook.piece import piece_of
 from quoting.logbook.saying import day_of
 from quoting.risk.drawn import seed_and_draws
-from quoting.runs.piece_brief import brief_of
+from quoting.runs.as_quoted import brief_of
 
 if TYPE_CHECKING:
     from pathlib import Path
