@@ -9,11 +9,12 @@ import pytest
 from end_to_end.command import quoting_run
 
 import quoting.takeoff
+import quoting.trades
 from quoting.cli.explain_text import meanings_text, page_text
 from quoting.errors import Problems
 from quoting.reading.starters import sections
 from quoting.runs.explain import Page, equations_of, explain, topics
-from quoting.takeoff.trades import TRADES
+from quoting.trades.registry import trades
 
 PAGES, TERMS = topics()
 NAMES = [name for name, _ in PAGES]
@@ -29,14 +30,18 @@ def pages() -> list[Page]:
 
 
 def test_every_trade_has_a_page() -> None:
-    assert set(TRADES) <= set(NAMES)
+    assert set(trades()) <= set(NAMES)
 
 
 def test_every_equation_of_the_take_off_stands_on_a_page() -> None:
     """A new module of equations without a page fails here."""
     shown = {words for page in pages() for _, words in page.equations}
-    for module in pkgutil.iter_modules(quoting.takeoff.__path__):
-        for one in equations_of(f"takeoff.{module.name}"):
+    packages = (quoting.takeoff, quoting.trades)
+    modules = [
+        one for there in packages for one in pkgutil.walk_packages(there.__path__, f"{there.__name__}.")
+    ]
+    for module in modules:
+        for one in equations_of(module.name.removeprefix("quoting.")):
             words = importlib.import_module("inspect").getdoc(one)
             assert words in shown, f"{module.name}.{one.__name__}"
 

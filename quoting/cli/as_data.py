@@ -45,7 +45,9 @@ def price_data(result: Priced) -> dict[str, Any]:
         "currency": result.currency,
         "date": result.day.isoformat(),
         "quantities": result.quantities,
-        "lines": [line._asdict() for line in result.lines],
+        "lines": [
+            {name: one for name, one in line._asdict().items() if name != "kind"} for line in result.lines
+        ],
         "cost": result.cost,
         "price": {
             "margin": _share(chain.margin),

@@ -16,15 +16,12 @@ if TYPE_CHECKING:
 
     from quoting.costing.shelf import Shelf
     from quoting.job.brief import Brief
-    from quoting.takeoff.record import Need
+    from quoting.takeoff.needs import Kind, Need
     from quoting.values import Num, Pick
 
 
-MATERIAL_GROUPS = (
-    "hardwood", "sheet", "laminate", "bagging", "casting", "coating", "finish", "glass", "metal", "buy",
-)  # fmt: skip
-"""Groups of lines that are things bought by the piece, litre or metre."""
-
+MATERIAL = ("material", "wear")
+"""Kinds of lines that are things: bought for the job, or worn by it a little."""
 
 PACKS = ".packs"
 """How the id of a line ends that parts share because its item is charged by whole packs."""
@@ -52,7 +49,13 @@ class Line:
     source: Basis
     amount: Num
     worth: Num
+    kind: Kind
     kept: Num = 1.0
+
+    @property
+    def material(self) -> bool:
+        """True for a thing that is bought by the piece, litre or metre."""
+        return self.kind in MATERIAL
 
     @property
     def scrap(self) -> Num:
@@ -108,6 +111,7 @@ def _line(need: Need, group: str, quantity: Num, unit: str, rate: Num, source: B
         source=source,
         amount=worth * (0.0 if need.supplied == "client" else 1.0),
         worth=worth,
+        kind=need.kind,
         kept=need.kept,
     )
 
@@ -174,4 +178,5 @@ def _shared_line(need: Need, shelf: Shelf) -> Line:
         source=_book_source(shelf),
         amount=cost,
         worth=cost,
+        kind=need.kind,
     )

@@ -10,6 +10,7 @@ import numpy as np
 from quoting.costing.lines import lines
 from quoting.costing.needs import needed
 from quoting.costing.shared import labour_hours, shared_lines
+from quoting.declaration import COATING, FINISH, LAY_UP
 
 if TYPE_CHECKING:
     from quoting.costing.lines import Line
@@ -88,10 +89,10 @@ class Cost:
         chains = self.needed.chains
         return Spans(
             (self.labour_h - self.finishing_h) / week_hours * 7,
-            chains.get("lay-up", 0.0),
+            chains.get(LAY_UP, 0.0),
             self.finishing_h / week_hours * 7,
-            chains.get("coating", 0.0),
-            chains.get("finish", 0.0),
+            chains.get(COATING, 0.0),
+            chains.get(FINISH, 0.0),
         )
 
 

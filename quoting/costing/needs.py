@@ -8,19 +8,17 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 import numpy as np
 
-from quoting.takeoff.copies import several
 from quoting.takeoff.delivery import channel_of, is_collected
 from quoting.takeoff.labour import acts, job_needs, standard_needs
-from quoting.takeoff.record import Need
-from quoting.takeoff.trades import TRADES, parts
+from quoting.takeoff.needs import Need
+from quoting.trades.parts import parts, several, take_off
 from quoting.values import Basis, Uncertain, basis, key, slug
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping
 
     from quoting.job.brief import Brief
-    from quoting.job.trades import Work
-    from quoting.takeoff.record import TakeOff
+    from quoting.takeoff.needs import TakeOff
     from quoting.values import Num, Pick
 
 
@@ -55,7 +53,7 @@ def take_offs(brief: Brief, pick: Pick) -> list[Taken]:
     taken = []
     for trade, given in parts(brief.job):
         part, times = several(trade, given, brief.job.piece.quantity)
-        off = TRADES[trade].take_off(part, brief.shop, brief.tables, pick)
+        off = take_off(trade, part, brief.shop, brief.tables, pick)
         taken.append(Taken(trade, part, off, times))
     return taken
 
@@ -86,7 +84,11 @@ def needed(brief: Brief, pick: Pick) -> Needed:
             facts[name] = facts[name] + value * one.times
         if one.take_off.chain:
             chains[one.take_off.chain] = np.maximum(chains[one.take_off.chain], one.take_off.chain_days)
-    replacing = {work.id: _replaced_by(work, needs) for work in job.work if work.replaces in shop.standard}
+    replacing = {
+        part.id: _replaced_by(part, needs)
+        for _, part in parts(job)
+        if getattr(part, "replaces", "") in shop.standard
+    }
     gone = {id for ids in replacing.values() for id in ids}
     mass = sum((one.take_off.mass_kg * one.times for one in taken), start=np.float64(0))
     return Needed(
@@ -143,7 +145,7 @@ def _setups(taken: list[Taken], brief: Brief) -> dict[str, int]:
     return {operation: len(found) for operation, found in items.items()}
 
 
-def _replaced_by(work: Work, needs: list[Need]) -> list[str]:
+def _replaced_by(work: Any, needs: list[Need]) -> list[str]:
     """Ids of the standard lines that hand-written work takes the place of: on the part that the work
     names, or everywhere, set-up included, where it names none.
     """

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from quoting.costing.lines import MATERIAL_GROUPS, Line
+from quoting.costing.lines import Line
 from quoting.costing.rates import overhead_rate, pay_rate
 from quoting.costing.shelf import orders
 from quoting.takeoff.delivery import carried_m, channel_of, charged_m, trip
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
     from quoting.job.brief import Brief
     from quoting.takeoff.delivery import Trip
-    from quoting.takeoff.record import Need
+    from quoting.takeoff.needs import Need
     from quoting.values import Basis, Num, Pick
 
 
@@ -43,6 +43,7 @@ def shared_line(
         source=basis("{source}", source=source),
         amount=amount,
         worth=amount,
+        kind="job",
     )
 
 
@@ -95,9 +96,7 @@ def shared_lines(lines: list[Line], needs: Iterable[Need], brief: Brief, pick: P
 
 def _sundries(lines: list[Line], brief: Brief) -> Iterator[Line]:
     hours = labour_hours(lines)
-    materials: Num = sum(
-        (line.amount for line in lines if line.group in MATERIAL_GROUPS), start=np.float64(0)
-    )
+    materials: Num = sum((line.amount for line in lines if line.material), start=np.float64(0))
     for name, sundry in brief.shop.sundries.items():
         label = name.replace("_", " ")
         if sundry.per_labour_hour:

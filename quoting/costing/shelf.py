@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from quoting.costing.packs import PackTable
     from quoting.job.brief import Brief
     from quoting.job.prices import Price
-    from quoting.takeoff.record import Need
+    from quoting.takeoff.needs import Need
     from quoting.values import Num
 
 

@@ -11,12 +11,12 @@ from quoting.values import basis
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from quoting.cut_plans.demand import Group
     from quoting.cut_plans.supply import Supply
     from quoting.job.prices import Price
     from quoting.job.shop import Shop
     from quoting.nesting.record import SawnStock
     from quoting.reading.yields import Kind
+    from quoting.takeoff.stock import CutGroup
 
 MEASURES = ("volume", "area", "length")
 """What blanks are measured in: of timber, of sheets, of bars."""
@@ -28,7 +28,7 @@ WORDS: dict[Kind, str] = {
 }
 
 
-def used_share(one: Supply, kept_m2: float, group: Group, shop: Shop) -> float:
+def used_share(one: Supply, kept_m2: float, group: CutGroup, shop: Shop) -> float:
     """The share of a stock that is charged: all of it; or what is not kept of it and the shop's waste on that, at most all.
 
     Stock of the rack is always charged so: what goes back lies there for the next job.
@@ -40,7 +40,7 @@ def used_share(one: Supply, kept_m2: float, group: Group, shop: Shop) -> float:
 
 
 def yields_of(
-    group: Group, cut: Sequence[tuple[Supply, SawnStock]], rows: Sequence[Price]
+    group: CutGroup, cut: Sequence[tuple[Supply, SawnStock]], rows: Sequence[Price]
 ) -> Iterator[tuple[str, tuple[Yield, ...]]]:
     """What every part takes of each kind of stock, by its path: all parts of a group share alike. `rows` of the price book say who
     sells the item.

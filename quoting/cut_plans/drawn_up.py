@@ -14,14 +14,14 @@ from quoting.nesting.rectangles import leaves, without_idle_cuts
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from quoting.cut_plans.demand import Group
     from quoting.cut_plans.layout import Laid
     from quoting.cut_plans.supply import Supply
     from quoting.job.shop import Shop
     from quoting.nesting.rectangles import Node, Region
+    from quoting.takeoff.stock import CutGroup
 
 
-def sawn_stock(laid: Laid, one: Supply, group: Group, shop: Shop) -> SawnStock:
+def sawn_stock(laid: Laid, one: Supply, group: CutGroup, shop: Shop) -> SawnStock:
     """The record of a stock that is cut."""
     end, edge = trim_of(one, shop)
     kerf = ticks(group.kerf_m)
@@ -66,7 +66,7 @@ def _inside(
 
 
 def _offcuts(
-    cuts: Node, kerf: int, trim: tuple[float, float], group: Group, shop: Shop, worth_m2: float
+    cuts: Node, kerf: int, trim: tuple[float, float], group: CutGroup, shop: Shop, worth_m2: float
 ) -> Iterator[Offcut]:
     """What is left, and whether it is kept."""
     for node in leaves(cuts):
@@ -82,7 +82,7 @@ def _offcuts(
         yield Offcut(x, y, length, width, kept, length * (width or 1.0) * worth_m2 if kept else 0.0)
 
 
-def _is_kept(length_m: float, width_m: float, group: Group, shop: Shop) -> bool:
+def _is_kept(length_m: float, width_m: float, group: CutGroup, shop: Shop) -> bool:
     """True of an offcut as large as the shop keeps. A sheet may lie either way."""
     rule, kind = shop.cut, group.stock.kind
     if kind == "sheet":

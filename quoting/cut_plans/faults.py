@@ -14,15 +14,15 @@ from quoting.values import key
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from quoting.cut_plans.demand import Blanks, Group
     from quoting.cut_plans.supply import Supply
     from quoting.job.brief import Brief
     from quoting.job.stock import StockRow
+    from quoting.takeoff.stock import Blanks, CutGroup
 
 STOCK_FIELDS = {"board": "board", "sheet": "sheet_size", "bar": "bar_length"}
 
 
-def too_large(blanks: Blanks, group: Group, brief: Brief) -> Problem:
+def too_large(blanks: Blanks, group: CutGroup, brief: Brief) -> Problem:
     """Blanks that no stock has room for."""
     system = brief.shop.shop.units
     length, width = shown(blanks.length_m, "length", system), shown(blanks.width_m, "length", system)
@@ -34,7 +34,7 @@ def too_large(blanks: Blanks, group: Group, brief: Brief) -> Problem:
     return Problem(f"{blanks.path}.length", words, wanted)
 
 
-def fits(blanks: Blanks, group: Group, stock: Sequence[Supply], brief: Brief) -> bool:
+def fits(blanks: Blanks, group: CutGroup, stock: Sequence[Supply], brief: Brief) -> bool:
     """True where some stock has room for a blank."""
     if group.stock.kind == "bar":
         return any(ticks(blanks.length_m) <= ticks(one.row.length_m) for one in stock)
@@ -49,7 +49,7 @@ def fits(blanks: Blanks, group: Group, stock: Sequence[Supply], brief: Brief) ->
     )
 
 
-def weights(group: Group) -> Iterator[Problem]:
+def weights(group: CutGroup) -> Iterator[Problem]:
     """Bars of one item that weigh differently are no one item."""
     if len(group.weights) > 1:
         wanted = "name each section as an item of its own, in the job and in prices.csv"
@@ -80,7 +80,7 @@ def _at(row: StockRow, field: str, found: str, wanted: str) -> Problem:
     return problem.at(row.file, row.line) if row.file else problem
 
 
-def not_enough(group: Group, brief: Brief) -> Problem:
+def not_enough(group: CutGroup, brief: Brief) -> Problem:
     """No plan was found that holds all parts; that none is there, nobody has proved."""
     field = STOCK_FIELDS[group.stock.kind]
     if not getattr(brief.job, field):

@@ -11,15 +11,17 @@ from quoting.nesting.placing import Stock
 from quoting.nesting.rectangles import Cut, Node, Piece, Region, Staves
 from quoting.nesting.regions import clearings
 from quoting.nesting.sheets import area_bound, sheet_plan
+from quoting.trades.hardwood import TIMBER
+from quoting.trades.sheet import SHEETS
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from quoting.cut_plans.demand import Blanks, Group
     from quoting.cut_plans.supply import Supply
     from quoting.job.shop import Shop
     from quoting.nesting.pattern import Limit
     from quoting.nesting.sheets import SheetPlan
+    from quoting.takeoff.stock import Blanks, CutGroup
 
 CENTS = 100
 """Steps in which the planner counts money."""
@@ -53,7 +55,9 @@ def trim_of(one: Supply, shop: Shop) -> Trim:
     if one.kind == "rack" or one.row.kind == "bar":
         return Trim(0.0, 0.0)
     return (
-        Trim(shop.timber.end_trim, 0.0) if one.row.kind == "board" else Trim(shop.sheet.trim, shop.sheet.trim)
+        Trim(TIMBER.of(shop).end_trim, 0.0)
+        if one.row.kind == "board"
+        else Trim(SHEETS.of(shop).trim, SHEETS.of(shop).trim)
     )
 
 
@@ -62,7 +66,7 @@ def counted(one: Supply) -> int:
     return 0 if one.kind == "rack" else max(round(one.price * CENTS), 1)
 
 
-def layout(group: Group, stock: Sequence[Supply], shop: Shop, limit: Limit) -> Layout | None:
+def layout(group: CutGroup, stock: Sequence[Supply], shop: Shop, limit: Limit) -> Layout | None:
     """The plan of a group; None where the stock is not enough."""
     kerf = ticks(group.kerf_m)
     offers = tuple(Offer(counted(one), one.row.number) for one in stock)
@@ -79,7 +83,7 @@ def layout(group: Group, stock: Sequence[Supply], shop: Shop, limit: Limit) -> L
     return Layout(tuple(Laid(*one) for one in found.sawn), found.price, found.bound)
 
 
-def least_price(group: Group, stock: Sequence[Supply], shop: Shop) -> int | None:
+def least_price(group: CutGroup, stock: Sequence[Supply], shop: Shop) -> int | None:
     """A price that no plan of boards or sheets is below, by area, in the planner's steps of money; None where there can be no plan."""
     kerf = ticks(group.kerf_m)
     stocks = [stock_of(one, Offer(counted(one), one.row.number), shop, kerf) for one in stock]
@@ -88,7 +92,7 @@ def least_price(group: Group, stock: Sequence[Supply], shop: Shop) -> int | None
 
 def piece_of(blanks: Blanks, shop: Shop) -> Piece:
     """Blanks as the planner knows them, without kerf."""
-    timber = shop.timber
+    timber = TIMBER.of(shop)
     staves = None
     if blanks.panel:
         staves = Staves(ticks(timber.stave_least), ticks(timber.stave_most), ticks(timber.joint_loss))

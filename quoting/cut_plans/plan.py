@@ -22,7 +22,6 @@ GROWTH = 3
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
 
-    from quoting.cut_plans.demand import Group
     from quoting.cut_plans.layout import Layout
     from quoting.cut_plans.supply import Supply
     from quoting.errors import Problem
@@ -31,6 +30,7 @@ if TYPE_CHECKING:
     from quoting.nesting.pattern import Limit
     from quoting.nesting.record import SawnStock
     from quoting.reading.yields import Yield
+    from quoting.takeoff.stock import CutGroup
 
 
 class Unplanned(NamedTuple):
@@ -89,8 +89,8 @@ def unplanned(brief: Brief) -> Iterator[Unplanned]:
 
 
 def _within(
-    group: Group, stock: Sequence[Supply], brief: Brief, limit: Limit
-) -> tuple[Group, Layout | None, bool]:
+    group: CutGroup, stock: Sequence[Supply], brief: Brief, limit: Limit
+) -> tuple[CutGroup, Layout | None, bool]:
     """The best plan within a limit, with larger and larger searches while there is time; True where not even the first was ended."""
     way, found = _cheapest(group, stock, brief, limit)
     early = limit.halted()
@@ -106,8 +106,8 @@ def _within(
 
 
 def _cheapest(
-    group: Group, stock: Sequence[Supply], brief: Brief, limit: Limit
-) -> tuple[Group, Layout | None]:
+    group: CutGroup, stock: Sequence[Supply], brief: Brief, limit: Limit
+) -> tuple[CutGroup, Layout | None]:
     """The cheapest plan among ways of putting shapes in pairs; at one price, that with the fewest pairs. None where none is found.
 
     Its bound holds for every way there is.
@@ -135,7 +135,7 @@ def unused_rows(brief: Brief) -> list[StockRow]:
 
 
 def _record(
-    group: Group,
+    group: CutGroup,
     cut: Sequence[tuple[Supply, SawnStock]],
     found: Layout,
     early: bool,

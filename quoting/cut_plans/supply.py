@@ -8,15 +8,16 @@ from quoting.costing.rates import purchase_factor
 from quoting.errors import Problem
 from quoting.job.stock import StockRow
 from quoting.nesting.pattern import ticks
-from quoting.takeoff.boards import charged_thickness_m, tallied_m3
+from quoting.trades.hardwood import TIMBER
+from quoting.trades.hardwood.boards import charged_thickness_m, tallied_m3
 from quoting.values import key
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from quoting.cut_plans.demand import Group
     from quoting.job.brief import Brief
     from quoting.reading.yields import Kind
+    from quoting.takeoff.stock import CutGroup
 
 SAME_M = 1e-6
 
@@ -37,7 +38,7 @@ class _Book(NamedTuple):
     rate: float
 
 
-def supplies(group: Group, brief: Brief, problems: list[Problem]) -> list[Supply]:
+def supplies(group: CutGroup, brief: Brief, problems: list[Problem]) -> list[Supply]:
     """Stock of an item: what is listed, and the sizes that its parts name; none where there is neither, and nothing is planned.
     `problems` grows by stock that has no price.
     """
@@ -70,7 +71,7 @@ def _size(length_m: float, width_m: float) -> tuple[int, ...]:
     return tuple(sorted((ticks(length_m), ticks(width_m))))
 
 
-def matches(row: StockRow, group: Group) -> bool:
+def matches(row: StockRow, group: CutGroup) -> bool:
     """True where parts of the group can be cut from the row."""
     stock = group.stock
     same = row.kind == stock.kind and key(row.name) == key(stock.name)
@@ -87,10 +88,10 @@ def area(row: StockRow) -> float:
     return row.length_m * (row.width_m or 1.0)
 
 
-def _amounts(row: StockRow, group: Group, brief: Brief) -> dict[str, float]:
+def _amounts(row: StockRow, group: CutGroup, brief: Brief) -> dict[str, float]:
     """One of it in every dimension; boards are tallied one by one."""
     if row.kind == "board":
-        timber = brief.shop.timber
+        timber = TIMBER.of(brief.shop)
         thickness = charged_thickness_m(rough_m=row.rough_m, timber=timber)
         volume = area(row) * thickness
         whole = timber.tally == "surface measure"
@@ -100,7 +101,7 @@ def _amounts(row: StockRow, group: Group, brief: Brief) -> dict[str, float]:
     return {"count": 1.0, "length": row.length_m, "mass": row.length_m * group.mass_kg_m}
 
 
-def _book(group: Group, brief: Brief) -> _Book | None:
+def _book(group: CutGroup, brief: Brief) -> _Book | None:
     rows = brief.book.get(key(group.item), ())
     if not rows:
         return None
@@ -109,7 +110,7 @@ def _book(group: Group, brief: Brief) -> _Book | None:
 
 
 def _worth(
-    row: StockRow, amounts: Mapping[str, float], book: _Book | None, group: Group, brief: Brief
+    row: StockRow, amounts: Mapping[str, float], book: _Book | None, group: CutGroup, brief: Brief
 ) -> float:
     """What stock of the rack is worth: what its row says, else the shop's share of what as much costs new."""
     if row.price is not None:

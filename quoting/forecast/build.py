@@ -11,7 +11,8 @@ from quoting.logbook.filled import filled
 from quoting.logbook.pressed import pressed
 from quoting.logbook.so_far import Progress
 from quoting.pick import known, likely
-from quoting.takeoff.rounds import LAID, PRESSED, lay_up
+from quoting.trades.laminate import LAMINATE
+from quoting.trades.laminate.rounds import LAID, PRESSED, lay_up
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -47,8 +48,8 @@ class Build:
 def build_of(piece: Piece, brief: Brief) -> Build:
     """A piece as its entries leave it. Several panels of one name cannot be told apart: their rounds are not followed."""
     lines = filled(piece.plan, piece.holding, piece.standing, piece.former)
-    names = Counter(part.part for part in brief.job.laminate)
-    alone = [part for part in brief.job.laminate if names[part.part] == 1]
+    names = Counter(part.part for part in LAMINATE.of(brief.job))
+    alone = [part for part in LAMINATE.of(brief.job) if names[part.part] == 1]
     parts = alone if brief.job.piece.quantity == 1 else ()
     begun = tuple(filter(None, (pressed(part, piece.plan, piece.holding) for part in parts)))
     progress = Progress(piece.holding, piece.standing)
@@ -78,7 +79,7 @@ def _is_ended(id: str, lines: Sequence[Filled], progress: Progress) -> bool:
 
 def _further(brief: Brief, id: str) -> float:
     """So many plies that every kind of them comes to its turn, and every roll is cut again."""
-    part = next(part for part in brief.job.laminate if part.id == id)
+    part = next(part for part in LAMINATE.of(brief.job) if part.id == id)
     lay = lay_up(part, brief.shop, brief.tables, likely)
     return part.block * len(part.ply) * lay.layout.abreast
 
@@ -106,9 +107,10 @@ def facts(build: Build, back: int = 0, stop: Stop | None = None) -> dict[str, Nu
 def whole(build: Build, pick: Pick) -> Cost:
     """The model of the whole piece, rounds pressed so far counted as they were; nothing more is laid where laying has ended."""
     parts = tuple(
-        replace(part, thickness=0.0) if part.id in build.ended else part for part in build.brief.job.laminate
+        replace(part, thickness=0.0) if part.id in build.ended else part
+        for part in LAMINATE.of(build.brief.job)
     )
-    brief = replace(build.brief, job=replace(build.brief.job, laminate=parts))
+    brief = replace(build.brief, job=LAMINATE.put(build.brief.job, parts))
     return cost(brief, known(facts(build), pick))
 
 
@@ -126,9 +128,10 @@ def stopped(build: Build, pick: Pick, stop: Stop) -> Cost:
 def pressed_only(brief: Brief, ids: frozenset[str]) -> Brief:
     """The brief in which nothing more is laid on the laminates named, and none of them is flattened."""
     parts = tuple(
-        replace(part, thickness=0.0, flatten=()) if part.id in ids else part for part in brief.job.laminate
+        replace(part, thickness=0.0, flatten=()) if part.id in ids else part
+        for part in LAMINATE.of(brief.job)
     )
-    return replace(brief, job=replace(brief.job, laminate=parts))
+    return replace(brief, job=LAMINATE.put(brief.job, parts))
 
 
 def quantities(run: Cost) -> dict[str, Num]:

@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from quoting.costing.lines import MATERIAL_GROUPS
 from quoting.costing.packs import Pack, pack_table
 from quoting.costing.rates import purchase_factor
 from quoting.forecast.ends import spread_out
@@ -55,7 +54,7 @@ def to_buy(build: Build, end: Ends, panels: tuple[Panel, ...], day: date, count:
     items: dict[str, list[Filled]] = defaultdict(list)
     for one in build.lines:
         line = one.line
-        material = line.trade in MATERIAL_GROUPS and line.supplied == "bought"
+        material = line.material and line.supplied == "bought"
         if (
             (material or line.trade == "outwork")
             and not one.lump

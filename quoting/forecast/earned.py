@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections import defaultdict
 from typing import TYPE_CHECKING, NamedTuple
 
-from quoting.costing.lines import MATERIAL_GROUPS
 from quoting.errors import Problem, Problems
 from quoting.forecast.build import quantities, so_far, whole
 from quoting.logbook.fill_targets import BY_STAGE
@@ -69,7 +68,7 @@ def _by_stage(build: Build) -> dict[str, float]:
 
 
 def _material_share(lines: list[Filled], shares: dict[str, float]) -> float:
-    bought = [one for one in lines if one.line.trade in MATERIAL_GROUPS]
+    bought = [one for one in lines if one.line.material]
     whole_money = sum(float(one.line.amount) for one in bought)
     return (
         sum(float(one.line.amount) * shares[one.line.id] for one in bought) / whole_money

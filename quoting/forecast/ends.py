@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from quoting.costing.lines import MATERIAL_GROUPS, PACKS
+from quoting.costing.lines import PACKS
 from quoting.costing.model import FINISHING, Spans
 from quoting.costing.shared import trip_beyond
 from quoting.forecast.build import quantities, so_far, stopped, whole
@@ -44,7 +44,7 @@ def amounts_at_end(
         if follows(line):
             continue
         rate = there[line.id].rate if line.id in there else line.rate
-        if line.trade in MATERIAL_GROUPS and not is_lump(one):
+        if line.material and not is_lump(one):
             free = line.supplied == "client"
             amounts[line.id] = 0.0 if free else whole[line.id] * paid.get(key(line.item), rate)
         else:
@@ -53,7 +53,7 @@ def amounts_at_end(
             amounts[line.id] = amounts[line.id] + beyond
     hours: Num = sum((whole[one.line.id] for one in build.lines if is_hours(one)), start=np.float64(0))
     materials: Num = sum(
-        (amounts[one.line.id] for one in build.lines if one.line.trade in MATERIAL_GROUPS),
+        (amounts[one.line.id] for one in build.lines if one.line.material),
         start=np.float64(0),
     )
     for one in build.lines:
@@ -64,7 +64,7 @@ def amounts_at_end(
 
 def is_lump(one: Filled) -> bool:
     """True for material that was paid for without a count: it is bought."""
-    return one.line.trade in MATERIAL_GROUPS and one.lump
+    return one.line.material and one.lump
 
 
 def is_hours(one: Filled) -> bool:
@@ -168,7 +168,7 @@ def _was_bought(build: Build, one: Filled) -> bool:
 
 def taken(one: Filled, behind: bool) -> float:
     """Quantity that a line has taken so far: once it is behind the piece, what was bought where no use was logged."""
-    only_bought = one.line.trade in MATERIAL_GROUPS and behind and not one.quantity
+    only_bought = one.line.material and behind and not one.quantity
     return max(one.bought, 0.0) if only_bought else one.quantity
 
 

@@ -8,14 +8,14 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from quoting.costing.lines import MATERIAL_GROUPS
 from quoting.forecast.build import facts, pressed_only, quantities, so_far, whole
 from quoting.job.naming import dimension_at
 from quoting.pick import draws, known, likely, listening
 from quoting.risk.updating import held, moved, told
 from quoting.takeoff.numbers import first
-from quoting.takeoff.plies import ply_thickness
-from quoting.takeoff.rounds import lay_up
+from quoting.trades.laminate import LAMINATE
+from quoting.trades.laminate.plies import ply_thickness
+from quoting.trades.laminate.rounds import lay_up
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Mapping, Sequence
@@ -23,10 +23,10 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from quoting.forecast.build import Build
-    from quoting.job.resin_trades import Laminate
     from quoting.logbook.filled import Filled
     from quoting.logbook.pressed import LayingTime, Pressed
     from quoting.risk.updating import Belief
+    from quoting.trades.laminate.record import Laminate
     from quoting.values import Num, Pick, Uncertain
 
 
@@ -82,7 +82,7 @@ def _of_line(build: Build, one: Filled, value: float) -> Measure | None:
     line, spread = one.line, build.brief.shop.logged
     if line.trade == "labour":
         share = spread.hours
-    elif line.trade in MATERIAL_GROUPS:
+    elif line.material:
         share = spread.used
     else:
         return None
@@ -97,7 +97,7 @@ def _of_line(build: Build, one: Filled, value: float) -> Measure | None:
 
 def _of_laminate(build: Build, mine: Pressed) -> Iterator[Measure]:
     """Thickness over so many plies, and laying times of rounds."""
-    part = next(part for part in build.brief.job.laminate if part.id == mine.id)
+    part = next(part for part in LAMINATE.of(build.brief.job) if part.id == mine.id)
     spread = build.brief.shop.logged
     for height in mine.heights:
         yield Measure(height.laid_m, spread.thickness / height.laid_m, _thickness(build, part, height.plies))
@@ -114,7 +114,7 @@ def _thickness(build: Build, part: Laminate, plies: int) -> Callable[[Runs], Num
 def _laying(build: Build, part: Laminate, mine: Pressed, span: LayingTime) -> Callable[[Runs], Num]:
     """Hours of laying in a span of rounds, by the plies that were laid in it."""
     left = next(
-        one for one in pressed_only(build.brief, frozenset({part.id})).job.laminate if one.id == part.id
+        one for one in LAMINATE.of(pressed_only(build.brief, frozenset({part.id})).job) if one.id == part.id
     )
     share = span.plies / ((span.last - span.before) * mine.plies / mine.rounds)
 

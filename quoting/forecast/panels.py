@@ -10,7 +10,8 @@ from quoting.forecast.build import Stop, facts
 from quoting.forecast.ends import ends, spread_out
 from quoting.pick import known
 from quoting.risk.quantiles import quantiles
-from quoting.takeoff.rounds import lay_up
+from quoting.trades.laminate import LAMINATE
+from quoting.trades.laminate.rounds import lay_up
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -50,7 +51,7 @@ def panels(build: Build, pick: Pick, count: int) -> tuple[Panel, ...]:
     """Every laminate that is not done, as draws see it."""
     run = known(facts(build), pick)
     found = []
-    for part in build.brief.job.laminate:
+    for part in LAMINATE.of(build.brief.job):
         ahead = [one for one in build.lines if one.line.id == f"laminate.{part.id}.laying"]
         if not ahead or build.progress.behind(ahead[0].line) or part.id in build.ended:
             continue
@@ -110,7 +111,7 @@ def choices(
     for panel in panel_list:
         if panel.id not in begun:
             continue
-        part = next(part for part in build.brief.job.laminate if part.id == panel.id)
+        part = next(part for part in LAMINATE.of(build.brief.job) if part.id == panel.id)
         lay = lay_up(part, build.brief.shop, build.brief.tables, known(facts(build), pick))
         needed = middle_rounds(panel)
         mine = next(one for one in build.pressed if one.id == panel.id).last

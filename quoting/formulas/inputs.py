@@ -6,10 +6,11 @@ import math
 from dataclasses import dataclass, fields, is_dataclass, replace
 from typing import TYPE_CHECKING, Any, get_type_hints
 
-from quoting.job.job import TRADES
+from quoting.job.form import is_by_trade
 from quoting.reading.fields import dimension_of
 from quoting.reading.starters import with_defaults
 from quoting.takeoff.delivery import beyond_furthest
+from quoting.trades.registry import sections
 from quoting.values import Uncertain
 
 if TYPE_CHECKING:
@@ -20,8 +21,8 @@ if TYPE_CHECKING:
 
 WHOLE = ("pay", "overhead", "machine", "sundries", "supplier")
 """Sections of the shop file of which every number may be changed."""
-PRICED = ("glass", "bagging", "delivery", "channel")
-"""Sections of which what is money may be changed, and the share that money costs."""
+PRICED = ("delivery", "channel")
+"""Sections of which what is money may be changed, and the share that money costs; trades declare more."""
 HOURS = {"overhead.billable_hours": "number"}
 """What shares a type with amounts and is none."""
 
@@ -69,6 +70,11 @@ class Leaves:
         self.raw = with_defaults(brief.sources[1].raw)
         shop = self._ranges(brief.shop, "", "shop file")
         hints = get_type_hints(type(shop), include_extras=True)
+        own = {
+            name: self._amounts(given, name, False) if sections()[name][1].priced else given
+            for name, given in shop.sections.items()
+        }
+        shop = replace(shop, sections=own)
         for section in (*WHOLE, *PRICED):
             dimension = dimension_of(hints[section])
             given = getattr(shop, section)
@@ -77,7 +83,10 @@ class Leaves:
             rate = self.leaf("tax.rate", "share", brief.shop.tax.rate, "shop file")
             shop = replace(shop, tax=replace(shop.tax, rate=rate))
         job = self._ranges(brief.job, "", "job file")
-        job = replace(job, **{trade: tuple(map(self._sizes, getattr(job, trade))) for trade in TRADES})
+        of_parts = {
+            trade: tuple(self._sizes(trade, one) for one in those) for trade, those in job.parts.items()
+        }
+        job = replace(job, parts=of_parts)
         if job.delivery is not None and not beyond_furthest(brief.job, brief.shop):
             # The sheet keeps a distance within `furthest`: the question whether it lies beyond is settled.
             shop = replace(shop, delivery=replace(shop.delivery, furthest=math.inf))
@@ -96,7 +105,7 @@ class Leaves:
             return Uncertain(one, one, one, record.name, record.coin, cause)
         if isinstance(record, dict):
             return {
-                name: self._ranges(value, f"{path}.{name}", source, dimension)
+                name: self._ranges(value, f"{path}.{name}".strip("."), source, dimension)
                 for name, value in record.items()
             }
         if isinstance(record, tuple) and hasattr(record, "_fields"):
@@ -110,7 +119,7 @@ class Leaves:
         hints = get_type_hints(type(record), include_extras=True)
         changed = {
             field.name: self._ranges(
-                getattr(record, field.name), f"{path}.{field.name}".strip("."), source,
+                getattr(record, field.name), path if is_by_trade(field) else f"{path}.{field.name}".strip("."), source,
                 "time" if field.name == "standard" else dimension_of(hints[field.name]),
             )
             for field in fields(record)
@@ -148,9 +157,8 @@ class Leaves:
             raw = raw.get(step, {})
         return list(raw) if len(raw) == len(record) else [str(name) for name in record]
 
-    def _sizes(self, part: Part) -> Part:
+    def _sizes(self, trade: str, part: Part) -> Part:
         """A part whose sizes and counts are remembered; they are fixed, for shapes and rounds rest on them."""
-        trade = next(name for name, kind in TRADES.items() if type(part) is kind)
         changed: dict[str, Any] = {
             field.name: self.trace.leaf(f"{trade}.{part.id}.{field.name}", value, live=False)
             for field in fields(part)

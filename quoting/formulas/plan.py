@@ -13,6 +13,8 @@ from quoting.formulas.inputs import Leaves
 from quoting.formulas.number import Number, Trace
 from quoting.job.shop_rules import reserve_share
 from quoting.pick import likely, listening
+from quoting.trades.parts import parts
+from quoting.trades.registry import trades
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
@@ -22,9 +24,6 @@ if TYPE_CHECKING:
     from quoting.costing.rates import Rate
     from quoting.formulas.inputs import Input
     from quoting.job.brief import Brief
-
-
-RESIN_TRADES = ("laminate", "casting", "coating", "bagging")
 
 
 def moving_the_reserve(costs: Iterable[Any], uncertain: frozenset[str]) -> frozenset[str]:
@@ -147,7 +146,9 @@ def _uncertain(brief: Brief) -> frozenset[str]:
     """Names of all inputs that are drawn."""
     heard: dict[str, Any] = {}
     cost(brief, listening(likely, heard))
-    return frozenset(heard) | {f"setback.{one.id}.chance" for one in brief.job.setback}
+    return frozenset(heard) | {
+        f"{trade}.{one.id}.chance" for trade, one in parts(brief.job) if hasattr(one, "chance")
+    }
 
 
 def _inputs_moving(run: Cost, fixed: frozenset[str], uncertain: frozenset[str]) -> frozenset[str]:
@@ -160,4 +161,7 @@ def _inputs_moving(run: Cost, fixed: frozenset[str], uncertain: frozenset[str]) 
 
 
 def _of_resin(line: Line) -> bool:
-    return line.id.partition(".")[0] in RESIN_TRADES
+    name = line.id.partition(".")[0]
+    return any(
+        one.resin and name in (one.name, *(group.name for group in one.groups)) for one in trades().values()
+    )

@@ -6,6 +6,7 @@ from dataclasses import dataclass, fields
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from quoting.job.form import form
 from quoting.job.naming import raw_id
 from quoting.job.shop import Shop
 from quoting.reading.locate import lines_of
@@ -25,8 +26,6 @@ if TYPE_CHECKING:
 
 SOURCE = "--set"
 """What stands in the place of a file name for values that were tried without touching one."""
-
-SHOP_SECTIONS = frozenset(field.name for field in fields(Shop))
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,7 +113,7 @@ def placed(
 
 def _belongs(field: str, source: Source, job: Source) -> bool:
     section = field.partition(".")[0]
-    in_job = section in job.raw or section not in SHOP_SECTIONS
+    in_job = section in job.raw or section not in {one.name for one in fields(form(Shop))}
     return in_job if source is job else True
 
 

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any, ClassVar, Literal
 
-from quoting.job.resin_trades import Casting, Coating, Laminate
+from quoting.declaration import BY_TRADE
 from quoting.job.selling import Stage
 from quoting.job.shop import Cause
 from quoting.job.stock import BarLength, Board, JobCut, SheetSize
-from quoting.job.trades import Buy, Finish, Glass, Hardwood, Machine, Metal, Outwork, Setback, Sheet, Work
 from quoting.reading.fields import (
     STRICT,
     Coordinates,
@@ -30,24 +30,6 @@ from quoting.reading.fields import (
     Text,
     Word,
 )
-from quoting.reading.part import Part
-
-TRADES: dict[str, type[Part]] = {
-    "hardwood": Hardwood,
-    "sheet": Sheet,
-    "laminate": Laminate,
-    "casting": Casting,
-    "coating": Coating,
-    "finish": Finish,
-    "glass": Glass,
-    "metal": Metal,
-    "buy": Buy,
-    "outwork": Outwork,
-    "work": Work,
-    "machine": Machine,
-    "setback": Setback,
-}
-"""Sections of a job that hold parts, in the order they are printed."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -179,7 +161,7 @@ class Option:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Job:
-    """One piece: the head, and any number of entries of each trade."""
+    """One piece: the head, and any number of parts of each trade, by its name; a key of the trade, such as GLASS, reads them."""
 
     __pydantic_config__: ClassVar = STRICT
     format: Format
@@ -195,16 +177,4 @@ class Job:
     board: tuple[Board, ...] = ()
     sheet_size: tuple[SheetSize, ...] = ()
     bar_length: tuple[BarLength, ...] = ()
-    hardwood: tuple[Hardwood, ...] = ()
-    sheet: tuple[Sheet, ...] = ()
-    laminate: tuple[Laminate, ...] = ()
-    casting: tuple[Casting, ...] = ()
-    coating: tuple[Coating, ...] = ()
-    finish: tuple[Finish, ...] = ()
-    glass: tuple[Glass, ...] = ()
-    metal: tuple[Metal, ...] = ()
-    buy: tuple[Buy, ...] = ()
-    outwork: tuple[Outwork, ...] = ()
-    work: tuple[Work, ...] = ()
-    machine: tuple[Machine, ...] = ()
-    setback: tuple[Setback, ...] = ()
+    parts: Mapping[str, tuple[Any, ...]] = field(default_factory=dict, metadata=BY_TRADE)

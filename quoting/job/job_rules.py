@@ -5,9 +5,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from quoting.errors import Problem, Reading
-from quoting.job.job import TRADES
 from quoting.job.naming import cause_names
 from quoting.job.shop_rules import PACE, draws_rule, known, packing_rule, reserve_share, stage_rules
+from quoting.trades.parts import parts
+from quoting.trades.registry import trades
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -56,29 +57,16 @@ def _travel(job: Job, shop: Shop) -> Iterator[Problem]:
 
 
 def _people(job: Job, shop: Shop) -> Iterator[Problem]:
-    for trade in ("work", "machine", "setback"):
-        for part in getattr(job, trade):
+    for trade, part in parts(job):
+        if hasattr(part, "who"):
             yield from known(f"{trade}.{part.id}.who", part.who, shop.pay, "pay")
-    for work in job.work:
-        yield from known(f"work.{work.id}.replaces", work.replaces, shop.standard, "standard")
-        if (work.hours is None) == (work.each is None):
-            yield Problem(
-                f"work.{work.id}",
-                "found both or neither of hours and each",
-                'write hours = "3 h", or each and quantity',
-            )
-        if work.hours is not None and (work.quantity > 1 or work.learning is not None):
-            words = "found quantity or learning with hours in all"
-            yield Problem(f"work.{work.id}", words, "write each, or hours alone")
-    for back in job.setback:
-        if back.hours is None and back.cost is None:
-            yield Problem(f"setback.{back.id}", "found neither hours nor cost", "write what it would take")
-        if back.chance > 1:
-            yield Problem(f"setback.{back.id}.chance", f"found {back.chance:g}", "write a chance from 0 to 1")
-    for trade in TRADES:
-        for part in getattr(job, trade):
-            for name in part.standard:
-                yield from known(f"{trade}.{part.id}.standard.{name}", name, shop.standard, "standard")
+    for trade, part in parts(job):
+        if hasattr(part, "replaces"):
+            yield from known(f"{trade}.{part.id}.replaces", part.replaces, shop.standard, "standard")
+        if rules := trades()[trade].rules:
+            yield from trades()[trade].named(rules)(part)
+        for name in part.standard:
+            yield from known(f"{trade}.{part.id}.standard.{name}", name, shop.standard, "standard")
 
 
 def _causes(job: Job, shop: Shop) -> Iterator[Problem]:
@@ -90,7 +78,7 @@ def _causes(job: Job, shop: Shop) -> Iterator[Problem]:
         elif short not in there:
             words = [str(step) for step in path]
             if len(words) > 1 and words[1].isdigit():
-                words[1] = getattr(job, words[0])[int(words[1])].id
+                words[1] = job.parts[words[0]][int(words[1])].id
             yield Problem(
                 ".".join(words), f'found cause "{short}"', f"write [cause.{short}] with factor = ..."
             )

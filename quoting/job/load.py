@@ -16,7 +16,6 @@ from quoting.job.brief import SOURCE, Brief, placed
 from quoting.job.job import Job, Piece
 from quoting.job.job_rules import job_rules
 from quoting.job.naming import with_ids, with_names
-from quoting.job.outline import with_outlines
 from quoting.job.places import with_distance
 from quoting.job.prices import Price, read_prices
 from quoting.job.shop import Shop
@@ -26,6 +25,8 @@ from quoting.job.validate import validated
 from quoting.reading.sources import Source, collected, fingerprint, read_text, read_toml
 from quoting.reading.starters import with_defaults
 from quoting.reading.tables import Tables, tables, with_own_species
+from quoting.trades.hardwood import SPECIES
+from quoting.trades.outline import with_outlines
 from quoting.values import Uncertain, key
 
 if TYPE_CHECKING:
@@ -167,7 +168,7 @@ def price_book(folder: Path) -> dict[str, tuple[Price, ...]]:
 
 def _tables_of(shop: Shop) -> Tables:
     """The reference tables, with the shop's own timbers."""
-    densities = {name: own.density for name, own in shop.species.items() if own.density is not None}
+    densities = {name: own.density for name, own in SPECIES.of(shop).items() if own.density is not None}
     return with_own_species(tables(), densities)
 
 

@@ -6,10 +6,11 @@ from dataclasses import fields, is_dataclass, replace
 from typing import TYPE_CHECKING, Any, get_type_hints
 
 from quoting.errors import Problem
-from quoting.job.job import TRADES, Job
-from quoting.job.standards import OwnPly, OwnSpecies
+from quoting.job.form import entries, is_by_trade
+from quoting.job.job import Job
 from quoting.reading.fields import dimension_of
 from quoting.reading.part import Part
+from quoting.trades.registry import sections, trades
 from quoting.values import Uncertain, key, slug
 
 if TYPE_CHECKING:
@@ -20,18 +21,19 @@ def raw_id(trade: str, raw: Any) -> str:
     """The id of an entry that is not validated yet: given, or the slug of what names it; "" if neither."""
     if not isinstance(raw, dict):
         return ""
-    given = (raw.get("id"), raw.get(TRADES[trade].naming) if trade in TRADES else raw.get("name"))
+    one = trades().get(trade)
+    given = (raw.get("id"), raw.get(one.named(one.record).naming if one else "name"))
     return next((slug(name) for name in given if isinstance(name, str) and name), "")
 
 
 def with_ids(job: Job) -> tuple[Job, list[Problem]]:
     """The job with an id on every part, and the ids that are not unique in their trade."""
     problems: list[Problem] = []
-    named: dict[str, Any] = {}
-    for trade in TRADES:
+    named: dict[str, tuple[Any, ...]] = {}
+    for trade, given in job.parts.items():
         seen: dict[str, int] = {}
         parts = []
-        for position, part in enumerate(getattr(job, trade)):
+        for position, part in enumerate(given):
             name = slug(part.id or getattr(part, part.naming)) or f"{trade}-{position + 1}"
             if name in seen:
                 problems.append(
@@ -44,7 +46,7 @@ def with_ids(job: Job) -> tuple[Job, list[Problem]]:
             seen[name] = position
             parts.append(replace(part, id=name))
         named[trade] = tuple(parts)
-    return replace(job, **named), problems
+    return replace(job, parts=named), problems
 
 
 def with_names(record: Any, path: str, causes: dict[str, Uncertain]) -> Any:
@@ -64,7 +66,9 @@ def with_names(record: Any, path: str, causes: dict[str, Uncertain]) -> Any:
         return record
     changed = {
         field.name: with_names(
-            getattr(record, field.name), f"{path}.{field.name.rstrip('_')}".strip("."), causes
+            getattr(record, field.name),
+            path if is_by_trade(field) else f"{path}.{field.name.rstrip('_')}".strip("."),
+            causes,
         )
         for field in fields(record)
     }
@@ -84,7 +88,7 @@ def cause_names(record: Any, path: tuple[str | int, ...] = ()) -> list[tuple[tup
     elif isinstance(record, tuple):
         steps = list(enumerate(record))
     elif is_dataclass(record) and not isinstance(record, type):
-        steps = [(field.name.rstrip("_"), getattr(record, field.name)) for field in fields(record)]
+        steps = [(name.rstrip("_"), value) for name, value in entries(record)]
     else:
         return []
     return [found for step, value in steps for found in cause_names(value, (*path, step))]
@@ -102,7 +106,7 @@ def shop_path(name: str) -> tuple[str, ...]:
 def as_written(brief: Brief, name: str) -> str:
     """A standard by the name that the shop file writes: the spelling of its species or ply, where it holds them."""
     section, *middle, field = shop_path(name)
-    tables = getattr(brief.shop, section, {})
+    tables = dict(entries(brief.shop)).get(section, {})
     if not middle or not isinstance(tables, dict):
         return name
     spelled = next((own for own in tables if key(own) == key(middle[0])), middle[0])
@@ -122,21 +126,23 @@ def shops_own(brief: Brief, name: str) -> bool:
 
 
 def standard_of(brief: Brief, name: str) -> Uncertain | None:
-    """A standard of the shop file by its name; the waste of a species is that of all timber where it has none of its own."""
-    found: Any = brief.shop
-    for word in shop_path(name):
+    """A standard of the shop file by its name; where a table of a family leaves it out, that of its usual section."""
+    found: Any = dict(entries(brief.shop))
+    words = shop_path(name)
+    for word in words:
         found = found.get(word) if isinstance(found, dict) else getattr(found, word, None)
-    if found is None and name.startswith("species.") and name.endswith(".waste"):
-        found = brief.shop.timber.waste
+    usual = sections()[words[0]][1].usual if words[0] in sections() else ""
+    if found is None and usual:
+        found = getattr(brief.shop.sections[usual], words[-1], None)
     return found if isinstance(found, Uncertain) else None
 
 
 def dimension_of_standard(brief: Brief, name: str) -> str:
     """The dimension of a standard of the shop file, also of one that it does not hold yet."""
     section, _, last = name.partition(".")[0], *name.rpartition(".")[1:]
-    kinds = {"species": OwnSpecies, "ply": OwnPly}
-    if section in kinds:
-        return dimension_of(get_type_hints(kinds[section], include_extras=True)[last])
+    trade, of = sections().get(section, (None, None))
+    if trade is not None and of is not None and of.family:
+        return dimension_of(get_type_hints(trade.named(of.record), include_extras=True).get(last))
     return _below(brief.shop, list(shop_path(name)), "")
 
 
@@ -151,6 +157,9 @@ def _below(record: Any, words: list[str], dimension: str) -> str:
         return _below(record[ids.index(word)], rest, dimension) if word in ids else ""
     if not is_dataclass(record) or isinstance(record, type):
         return ""
+    own: dict[str, Any] = next((getattr(record, one.name) for one in fields(record) if is_by_trade(one)), {})
+    if word in own:
+        return _below(own[word], rest, "")
     hints = get_type_hints(type(record), include_extras=True)
     if word == "trial":
         return "length"

@@ -7,10 +7,11 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from quoting.errors import Problem, nearest
-from quoting.job.job import TRADES, Job
+from quoting.job.job import Job
 from quoting.job.naming import raw_id
 from quoting.job.shop import Shop
 from quoting.job.validate import JOB, is_at, keys_at, nearest_key
+from quoting.trades.registry import trades
 from quoting.values import slug
 
 if TYPE_CHECKING:
@@ -39,7 +40,7 @@ def _set(path: str, value: Any, job: dict[str, Any], shop: dict[str, Any]) -> Pr
     section, *rest = path.split(".")
     if not rest:
         return Problem(path, "found no field", 'write trade.part.field, such as hardwood.leg.waste="30 %"')
-    if section in TRADES:
+    if section in trades():
         parts = job.get(section)
         ids = [raw_id(section, part) for part in parts] if isinstance(parts, list) else []
         if rest[0] not in ids and is_at(Shop, (section, *rest)):
@@ -87,7 +88,7 @@ def with_option(option: Option, job: dict[str, Any], shop: dict[str, Any]) -> li
         job[trade] = kept
     for entry in option.add:
         trade = str(entry.get("trade", ""))
-        if trade not in TRADES:
+        if trade not in trades():
             wanted = 'write its trade, such as { trade = "buy", item = "...", quantity = 1 }'
             problems.append(Problem(f"option.{slug(option.name)}.add", f'found trade "{trade}"', wanted))
             continue

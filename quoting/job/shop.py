@@ -2,25 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import ClassVar, Literal
+from typing import Any, ClassVar, Literal
 
+from quoting.declaration import BY_TRADE
 from quoting.job.selling import Channel, DeliveryDefaults, Fee, Pricing, Tax, Terms
-from quoting.job.standards import (
-    Bagging,
-    CastingDefaults,
-    CoatingDefaults,
-    FinishDefaults,
-    LaminateDefaults,
-    MetalDefaults,
-    OwnPly,
-    OwnSpecies,
-    Resin,
-    SheetDefaults,
-    Standard,
-    Tariff,
-    Timber,
-)
+from quoting.job.standards import Resin, Standard
 from quoting.job.stock import CutDefaults
 from quoting.reading.fields import (
     STRICT,
@@ -183,7 +171,7 @@ class Cause:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Shop:
-    """The whole shop file, defaults filled in."""
+    """The whole shop file, defaults filled in; sections of trades by name, read by keys such as TIMBER."""
 
     __pydantic_config__: ClassVar = STRICT
     format: Format
@@ -191,17 +179,7 @@ class Shop:
     pay: dict[Word, Pay]
     overhead: dict[Word, Money]
     machine: dict[Word, MachineData] = field(default_factory=dict)
-    timber: Timber
-    species: dict[Word, OwnSpecies] = field(default_factory=dict)
-    laminate: LaminateDefaults
-    bagging: Bagging
     resin: dict[Word, Resin] = field(default_factory=dict)
-    glass: dict[Word, Tariff] = field(default_factory=dict)
-    sheet: SheetDefaults
-    casting: CastingDefaults
-    coating: CoatingDefaults
-    finish: FinishDefaults
-    metal: MetalDefaults
     standard: dict[Word, Standard]
     sundries: dict[Word, Sundry] = field(default_factory=dict)
     supplier: dict[Word, Supplier] = field(default_factory=dict)
@@ -217,5 +195,5 @@ class Shop:
     warnings: Warnings
     risk: Risk
     logged: Logged = field(default_factory=Logged)
-    ply: dict[Word, OwnPly] = field(default_factory=dict)
     cut: CutDefaults = field(default_factory=CutDefaults)
+    sections: Mapping[str, Any] = field(default_factory=dict, metadata=BY_TRADE)

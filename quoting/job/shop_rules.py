@@ -6,9 +6,9 @@ import re
 from typing import TYPE_CHECKING
 
 from quoting.errors import Problem, Reading, nearest, one_wanted
-from quoting.job.job import TRADES
 from quoting.measures import measure
 from quoting.money import minor_digits
+from quoting.trades.registry import trades
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -19,8 +19,8 @@ if TYPE_CHECKING:
 P80 = "P80"
 FEWEST_DRAWS, MOST_DRAWS = 200, 1_000_000
 PACE = "pace"  # the built-in cause: the shop's [pace] factor
-OWN_RECKONING = ("laying_sheets", "laying_roll", "mixing")  # laminates count these round by round
-APPLIES_TO = (*TRADES, "job", "packing")
+OF_NO_TRADE = {"job": ("job", "piece", "supplier"), "packing": ("piece",)}
+"""What standard times may apply to besides trades, and what they are counted by there."""
 OWNER = "owner"  # a shop without an owner is told once, not wherever the owner works
 
 
@@ -48,25 +48,10 @@ def shop_rules(shop: Shop) -> list[Problem]:
         *_pay(shop),
         *_machines(shop),
         *_resins(shop),
-        *_laminates(shop),
-        *_staves(shop),
+        *(found for one in trades().values() if one.shop_rules for found in one.named(one.shop_rules)(shop)),
         *_standards(shop),
         *_pricing(shop),
     ]
-
-
-def _staves(shop: Shop) -> Iterator[Problem]:
-    timber = shop.timber
-    if timber.stave_least <= timber.joint_loss:
-        yield Problem("timber.stave_least", "found no more than a joint loses", "write a wider stave")
-    if timber.stave_most < timber.stave_least:
-        yield Problem("timber.stave_most", "found less than stave_least", "write the widest stave of a panel")
-
-
-def _laminates(shop: Shop) -> Iterator[Problem]:
-    learning = shop.laminate.learning
-    if not 0 < learning.least <= learning.most <= 1:
-        yield Problem("laminate.learning", "found a rate outside 0 to 100 %", 'write a rate such as "90 %"')
 
 
 def _house(shop: Shop) -> Iterator[Problem]:
@@ -135,10 +120,10 @@ def _standards(shop: Shop) -> Iterator[Problem]:
             yield Problem(
                 f"standard.{name}.grits", f'found grits with per = "{standard.per}"', 'write per = "m2 grit"'
             )
-        if name in OWN_RECKONING and standard.setup is not None:
+        if any(name in one.reckoned for one in trades().values()) and standard.setup is not None:
             yield Problem(f"standard.{name}.setup", "found a set-up", "write it as bag_setup of [laminate]")
         for trade in standard.applies_to:
-            yield from known(f"standard.{name}.applies_to", trade, APPLIES_TO, "trade")
+            yield from known(f"standard.{name}.applies_to", trade, (*trades(), *OF_NO_TRADE), "trade")
 
 
 def draws_rule(field: str, draws: int | None) -> Iterator[Problem]:
@@ -162,8 +147,6 @@ def _pricing(shop: Shop) -> Iterator[Problem]:
         reserve_share(shop.pricing.contingency)
     except Reading as reading:
         yield Problem("pricing.contingency", reading.found, reading.write)
-    if shop.timber.stave_width <= shop.timber.joint_loss:
-        yield Problem("timber.stave_width", "found no more than joint_loss", "write the usual board width")
     if shop.pricing.round_to <= 0:
         yield Problem("pricing.round_to", "found 0", "write the smallest step of a price, such as 5 or 0.01")
     if shop.delivery.speed.low <= 0:

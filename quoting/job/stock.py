@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar, Literal, NamedTuple
 
 from quoting.reading.fields import STRICT, Count, Length, Money, Rough, Share, Text, Word
+from quoting.takeoff.stock import Kind
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -86,9 +87,6 @@ class CutDefaults:
     offcut_length: Length = 0.0
     offcut_width: Length = 0.0
     offcut_worth: Share = 0.0
-
-
-Kind = Literal["board", "sheet", "bar"]
 
 
 class StockRow(NamedTuple):

@@ -21,8 +21,9 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from quoting.job.job import Job
-    from quoting.job.stock import From, JobCut, Kind
+    from quoting.job.stock import From, JobCut
     from quoting.reading.csv_rows import Row
+    from quoting.takeoff.stock import Kind
 
 COLUMNS = ("species", "stock", "length", "width", "count", "price")
 KINDS: dict[str, Kind] = {"sheet": "sheet", "bar": "bar"}

@@ -13,10 +13,11 @@ from typing import TYPE_CHECKING, Any
 from pydantic import TypeAdapter, ValidationError
 
 from quoting.errors import Problem, Reading, nearest
-from quoting.job.job import TRADES
+from quoting.job.form import form, gathered
 from quoting.job.naming import raw_id
 from quoting.reading.fields import shown
 from quoting.reading.locate import lines_of
+from quoting.trades.registry import trades
 from quoting.values import key
 
 if TYPE_CHECKING:
@@ -80,7 +81,7 @@ def problem_of(error: ErrorDetails, root: type, raw: Mapping[str, Any]) -> tuple
     if error["type"] == "literal_error":
         return path, Problem(field, found, f"write {error['ctx']['expected']}")
     if error["type"] == "tuple_type":
-        trade = path[-1] if path[-1] in TRADES else ""
+        trade = path[-1] if path[-1] in trades() else ""
         return path, Problem(
             field, found, f"write [[{trade}]] above its fields" if trade else "write a list [ ... ]"
         )
@@ -123,7 +124,7 @@ def _at(raw: Any, path: Sequence[str | int]) -> Any:
 
 def keys_at(root: type, path: Sequence[str | int]) -> list[str]:
     """The field names a maker may write at `path` below the record type `root`."""
-    hint: Any = root
+    hint: Any = form(root)
     for step in path:
         hint = _below(hint, step)
     kind = _record(hint)
@@ -132,7 +133,7 @@ def keys_at(root: type, path: Sequence[str | int]) -> list[str]:
 
 def is_at(root: type, path: Sequence[str | int]) -> bool:
     """True where something may be written at `path` below the record type `root`."""
-    hint: Any = root
+    hint: Any = form(root)
     for step in path:
         hint = _below(hint, step)
     return hint is not None
@@ -164,7 +165,7 @@ def _record(hint: Any) -> Any:
 @cache
 def _adapter(kind: type) -> TypeAdapter[Any]:
     """The validator of a record type, built once: building it costs more than using it."""
-    return TypeAdapter(kind)
+    return TypeAdapter(form(kind))
 
 
 def validated(source: Source, kind: type, raw: dict[str, Any]) -> tuple[Any, list[Problem]]:
@@ -174,7 +175,7 @@ def validated(source: Source, kind: type, raw: dict[str, Any]) -> tuple[Any, lis
     problems: list[Problem] = []
     for _ in range(2):
         try:
-            return _adapter(kind).validate_python(raw), problems
+            return gathered(kind, _adapter(kind).validate_python(raw)), problems
         except ValidationError as error:
             found = [problem_of(one, kind, raw) for one in error.errors(include_url=False)]
         lines = lines_of(source.text, [path for path, _ in found])
@@ -187,9 +188,9 @@ def validated(source: Source, kind: type, raw: dict[str, Any]) -> tuple[Any, lis
 
 def _without_parts(raw: dict[str, Any], wrong: set[tuple[str | int, ...]]) -> Any:
     """The raw job without its wrong parts; None where something else is wrong."""
-    if not all(len(path) == 2 and path[0] in TRADES and isinstance(path[1], int) for path in wrong):
+    if not all(len(path) == 2 and path[0] in trades() and isinstance(path[1], int) for path in wrong):
         return None
     return {
-        name: [part for i, part in enumerate(value) if (name, i) not in wrong] if name in TRADES else value
+        name: [part for i, part in enumerate(value) if (name, i) not in wrong] if name in trades() else value
         for name, value in raw.items()
     }

@@ -10,12 +10,13 @@ from __future__ import annotations
 import json
 import math
 from collections.abc import Callable, Mapping
-from dataclasses import fields, is_dataclass
+from dataclasses import is_dataclass
 from datetime import date
 from decimal import Decimal
 from typing import Any
 
 from quoting.errors import Problem, Problems
+from quoting.job.form import entries, made
 
 Records = Mapping[str, type[Any]]
 """Records by the word that is written for each."""
@@ -40,10 +41,8 @@ def thawed(data: bytes, records: Records) -> Any:
 
 
 def named_fields(record: Any) -> dict[str, Any]:
-    """The fields of a dataclass or of a named tuple."""
-    if is_dataclass(record):
-        return {field.name: getattr(record, field.name) for field in fields(record)}
-    return dict(record._asdict())
+    """The fields of a dataclass, as a maker writes them, or of a named tuple."""
+    return dict(entries(record)) if is_dataclass(record) else dict(record._asdict())
 
 
 def _plain(value: Any, words: Mapping[type[Any], str]) -> Any:
@@ -84,7 +83,7 @@ def _made(value: Any, records: Records) -> Any:
         return {_made(name, records): _made(one, records) for name, one in inner}
     if kind == "list":
         return [_made(one, records) for one in inner]
-    return records[kind](**{name: _made(one, records) for name, one in inner.items()})
+    return made(records[kind], {name: _made(one, records) for name, one in inner.items()})
 
 
 _PLAIN: dict[str, Callable[[str], object]] = {"decimal": Decimal, "day": date.fromisoformat, "float": float}

@@ -11,7 +11,7 @@ from quoting.ledger.entries import Entry
 from quoting.ledger.number import Number
 from quoting.ledger.quotes import Face, Issued
 from quoting.ledger.states import ACCEPTED, SOLD, Standing
-from quoting.logbook.names import BOUGHT_GROUPS, TRIP, hour_lines, matching
+from quoting.logbook.names import TRIP, hour_lines, matching, paid_lines
 from quoting.logbook.piece import Piece
 from quoting.logbook.targets import setback_line
 from quoting.money import exact, shared_out, trusted
@@ -52,7 +52,7 @@ def actuals_problems(plan: Priced, actuals: Actuals) -> Iterator[Problem]:
             yield Problem(
                 f"hours.{stage}", "found no hours of this stage in the job", nearest(stage, sorted(stages))
             )
-    trades = [group for group in BOUGHT_GROUPS if any(line.trade == group for line in plan.lines)]
+    trades = list(dict.fromkeys(line.trade for line in paid_lines(plan.lines)))
     for trade in actuals.receipts:
         if trade not in trades:
             yield Problem(

@@ -10,7 +10,6 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import TYPE_CHECKING, NamedTuple
 
-from quoting.costing.lines import MATERIAL_GROUPS
 from quoting.logbook.fill_targets import Lines, shares
 from quoting.logbook.names import hour_lines
 from quoting.logbook.so_far import Progress, material_costs, rate_of, trip_cost
@@ -78,7 +77,7 @@ def filled(
     costs |= material_costs(there, sums, Progress(entries, standing), plan.digits)
     found = [_filled(line, sums[line.id], costs[line.id]) for line in there]
     hours = labour_hours(found)
-    materials = sum((one.amount for one in found if one.line.trade in MATERIAL_GROUPS), Decimal(0))
+    materials = sum((one.amount for one in found if one.line.material), Decimal(0))
     return tuple(_following(one, hours, materials, plan.digits) for one in found)
 
 

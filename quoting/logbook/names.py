@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from quoting.costing.lines import MATERIAL_GROUPS
+from quoting.trades.laminate import LAMINATE
 from quoting.values import key, slug
 
 if TYPE_CHECKING:
@@ -13,9 +13,6 @@ if TYPE_CHECKING:
 
     from quoting.job.brief import Brief
     from quoting.pricing.record import Priced, PricedLine
-
-BOUGHT_GROUPS = (*MATERIAL_GROUPS, "outwork", "carriage")
-"""Groups of lines that money is paid for."""
 
 TRIP = "delivery.trip.carried"
 """The line that trips fill."""
@@ -50,7 +47,7 @@ def known_of_piece(plan: Priced) -> Known:
         lines=plan.lines,
         people=tuple(plan.shop.pay),
         machines=tuple(plan.shop.machine),
-        laminates=tuple(part.part for part in plan.job.laminate),
+        laminates=tuple(part.part for part in LAMINATE.of(plan.job)),
         payments=tuple(payment.name for payment in plan.payments),
         spent_on=(),
         digits=plan.digits,
@@ -79,12 +76,12 @@ def machine_lines(lines: Iterable[PricedLine]) -> list[PricedLine]:
 
 def used_lines(lines: Iterable[PricedLine]) -> list[PricedLine]:
     """Lines of material, which something used fills."""
-    return [line for line in lines if line.trade in MATERIAL_GROUPS]
+    return [line for line in lines if line.material]
 
 
 def paid_lines(lines: Iterable[PricedLine]) -> list[PricedLine]:
     """Lines that something paid fills: material, outside work, carriage."""
-    return [line for line in lines if line.trade in BOUGHT_GROUPS]
+    return [line for line in lines if line.from_outside or line.trade == "carriage"]
 
 
 def task_of(line: PricedLine) -> str:

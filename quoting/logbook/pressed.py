@@ -16,9 +16,9 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
     from datetime import date
 
-    from quoting.job.resin_trades import Laminate
     from quoting.ledger.entries import Entry
     from quoting.pricing.record import Priced, PricedLine
+    from quoting.trades.laminate.record import Laminate
 
 
 METRES_PER_MM = 0.001

@@ -6,7 +6,6 @@ from collections import defaultdict
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
-from quoting.costing.lines import MATERIAL_GROUPS
 from quoting.ledger.states import BOUND, OPEN, OWN_STOCK
 from quoting.logbook.fill_targets import BY_STAGE
 from quoting.logbook.filled import follows
@@ -70,7 +69,7 @@ def _worth(plan: Priced, lines: Sequence[Filled], quantities: dict[str, float]) 
         if one.line.id in quantities and one.line.supplied != "client" and not follows(one.line)
     }
     materials = sum(
-        (money[one.line.id] for one in lines if one.line.id in money and one.line.trade in MATERIAL_GROUPS),
+        (money[one.line.id] for one in lines if one.line.id in money and one.line.material),
         Decimal(0),
     )
     for one in lines:
@@ -85,7 +84,7 @@ def _worth(plan: Priced, lines: Sequence[Filled], quantities: dict[str, float]) 
 def _rest(one: Filled) -> float:
     """Quantity that a line has left. A thing paid for without a count is bought; what was spoiled has to be had again."""
     line = one.line
-    if line.trade in MATERIAL_GROUPS:
+    if line.material:
         if one.paid and not one.bought:
             return 0.0
         have = max(one.quantity, one.bought) - one.spoiled

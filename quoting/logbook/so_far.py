@@ -6,7 +6,6 @@ from collections import defaultdict
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
-from quoting.costing.lines import MATERIAL_GROUPS
 from quoting.logbook.names import hour_lines, task_of
 from quoting.money import exact
 from quoting.values import key, slug
@@ -86,7 +85,7 @@ def material_costs(
     """Cost so far of every line of material [money], by its id."""
     items: dict[str, list[PricedLine]] = defaultdict(list)
     for line in lines:
-        if line.trade in MATERIAL_GROUPS:
+        if line.material:
             items[key(line.item)].append(line)
     costs = {}
     for same in items.values():
@@ -114,7 +113,7 @@ def rates_paid(lines: Iterable[Filled]) -> dict[str, float]:
     money: dict[str, Decimal] = defaultdict(Decimal)
     bought: dict[str, float] = defaultdict(float)
     for one in lines:
-        if one.line.trade in MATERIAL_GROUPS and one.bought > 0 and not one.lump:
+        if one.line.material and one.bought > 0 and not one.lump:
             money[key(one.line.item)] += one.paid
             bought[key(one.line.item)] += one.bought
     return {item: float(money[item]) / count for item, count in bought.items()}

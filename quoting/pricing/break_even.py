@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.costing.model import cost
 from quoting.pick import likely
+from quoting.trades.glass import GLASS
+from quoting.trades.laminate import BAGGING, LAMINATE
 from quoting.values import key
 
 if TYPE_CHECKING:
@@ -43,16 +45,16 @@ def rounds_to_pay(*, bag_price: float, saved_a_round: float) -> float:
 
 def _bag(first: Version, other: Version) -> Iterator[Answer]:
     """Consumables a round with and without the bag that stays."""
-    stays = [any(part.bag == "reusable" for part in one.brief.job.laminate) for one in (first, other)]
+    stays = [any(part.bag == "reusable" for part in LAMINATE.of(one.brief.job)) for one in (first, other)]
     if stays[0] == stays[1]:
         return
     kept, thrown = (other, first) if stays[1] else (first, other)
     saved = _a_round(thrown) - _a_round(kept)
-    price = kept.brief.shop.bagging.bag_price
+    price = BAGGING.of(kept.brief.shop).bag_price
     rounds = rounds_to_pay(bag_price=price, saved_a_round=saved)
     words = f"a reusable bag at {price:,.2f} saves {saved:,.2f} of film and tape a round"
     end = "it never pays" if math.isinf(rounds) else f"it has paid after {rounds:.0f} rounds"
-    lasts = kept.brief.shop.bagging.bag_cycles
+    lasts = BAGGING.of(kept.brief.shop).bag_cycles
     yield Answer("reusable_bag_rounds", rounds, f"{words}: {end} (it lasts {lasts:g})")
 
 
@@ -84,13 +86,13 @@ def _round(first: Version, other: Version) -> Iterator[Answer]:
 
 def _glass(first: Version, other: Version) -> Iterator[Answer]:
     """What another treatment costs, the panes as they are in the other version."""
-    before = {part.id: part.treatment for part in first.brief.job.glass}
-    glass = other.brief.job.glass
+    before = {part.id: part.treatment for part in GLASS.of(first.brief.job)}
+    glass = GLASS.of(other.brief.job)
     changed = [part for part in glass if before.get(part.id, part.treatment) != part.treatment]
     if not changed:
         return
     as_before = tuple(replace(part, treatment=before.get(part.id, part.treatment)) for part in glass)
-    untreated = replace(other.brief, job=replace(other.brief.job, glass=as_before))
+    untreated = replace(other.brief, job=GLASS.put(other.brief.job, as_before))
     more = _glass_cost(other.brief) - _glass_cost(untreated)
     words = f"{changed[0].treatment} instead of {before[changed[0].id]} glass costs {abs(more):,.2f}"
     yield Answer("glass_treatment", more, f"{words} {'less' if more < 0 else 'more'}")

@@ -7,9 +7,11 @@ from datetime import date
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from quoting.costing.needs import take_offs
+from quoting.declaration import COATING, FINISH, LAY_UP
 from quoting.pick import likely
 from quoting.pricing.sums import lead_days
 from quoting.takeoff.numbers import TOLERANCE
+from quoting.trades.registry import trades
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -20,14 +22,11 @@ if TYPE_CHECKING:
     from quoting.job.shop import Shop
     from quoting.pricing.record import Buying
 
-STEPS = {"laminate": "round", "casting": "pour", "coating": "coat", "finish": "finish coat"}
-"""What one step of a part is called, by its trade."""
-
 
 class Step(NamedTuple):
     """Something that fills days: from and to in days after the order, which is day 0 [d].
 
-    `kind` is "order", "lead", "booked", "bench", "finishing", "ready", or a value of STEPS; `part` the
+    `kind` is "order", "lead", "booked", "bench", "finishing", "ready", or what a trade calls its steps; `part` the
     id of the part, or what is waited for. `hours` is labour in it, or the cure or drying that ends it [h].
     """
 
@@ -73,9 +72,9 @@ def calendar(run: Cost, brief: Brief, to_buy: Sequence[Buying]) -> tuple[Step, .
     found.append(Step("booked", "", 1, 1, 0.0, house.booked_ahead))
     hours = float(run.labour_h) - float(run.finishing_h)
     found.append(Step("bench", "", 1, 1, start, start + float(spans.labour), hours))
-    found += _chains("lay-up", taken, brief.shop, start)
-    found += _chains("coating", taken, brief.shop, bench)
-    found += _chains("finish", taken, brief.shop, oiling)
+    found += _chains(LAY_UP, taken, brief.shop, start)
+    found += _chains(COATING, taken, brief.shop, bench)
+    found += _chains(FINISH, taken, brief.shop, oiling)
     done = bench + float(spans.finishing)
     found.append(Step("finishing", "", 1, 1, bench, done, float(run.finishing_h)))
     there = [one for one in found if one.kind == "order" or one.ends_d > one.starts_d]
@@ -94,12 +93,18 @@ def _chains(chain: str, taken: Sequence[Taken], shop: Shop, start: float) -> Ite
         for number in range(1, count + 1):
             begins, ends = start + (number - 1) * each, start + number * each
             path = f"{one.trade}.{one.part.id}"
-            yield Step(STEPS[one.trade], one.part.part, number, count, begins, ends, rest, path)
+            yield Step(trades()[one.trade].step, one.part.part, number, count, begins, ends, rest, path)
 
 
 def rest_h(trade: str, part: Any, shop: Shop) -> float:
-    """Hours for which a step is left alone: the cure of its resin, or the drying of a finish [h]."""
-    if trade == "finish":
-        return float(shop.finish.dry_time if part.dry_time is None else part.dry_time)
+    """Hours for which a step is left alone: the cure of its resin, or what the trade says [h]."""
+    one = trades()[trade]
+    if one.rest:
+        return float(one.named(one.rest)(part, shop))
     own = getattr(part, "cure_time", None)
     return float(shop.resin[part.resin].cure_time if own is None else own)
+
+
+def step_words() -> frozenset[str]:
+    """What the trades call a step of theirs."""
+    return frozenset(one.step for one in trades().values() if one.step)

@@ -9,7 +9,7 @@ import numpy as np
 
 from quoting.pricing.lists import longest_lead_days
 from quoting.pricing.outlook import margins
-from quoting.pricing.sums import FACTS, lead_days
+from quoting.pricing.sums import fact_names, lead_days
 from quoting.risk.quantiles import chance
 
 if TYPE_CHECKING:
@@ -81,16 +81,19 @@ def surely_differ(one: NDArray[np.float64], other: NDArray[np.float64]) -> bool:
 
 def _quantities(versions: Sequence[Version]) -> Iterator[Row]:
     drawn = {"bag_cycles": "rounds", "resin_litres": "resin_l"}
-    for name in (*FACTS, "mass_kg"):
-        if name != "glass_cost":
+    names = dict.fromkeys(name for one in versions for name in fact_names(one.priced.job))
+    for name in (*names, "mass_kg"):
+        if not name.endswith("_cost"):
             kind = next((kind for end, kind in UNITS.items() if name.endswith(end)), "plain")
-            values = [one.priced.quantities[name] for one in versions]
+            values = [one.priced.quantities.get(name, 0.0) for one in versions]
             yield _row(versions, name, kind, values, drawn.get(name))
 
 
 def _work(versions: Sequence[Version]) -> Iterator[Row]:
     for name, column in (("labour_hours", "labour_h"), ("machine_hours", "machine_h")):
-        yield _row(versions, name, "plain", [one.priced.quantities[name] for one in versions], column)
+        yield _row(
+            versions, name, "plain", [one.priced.quantities.get(name, 0.0) for one in versions], column
+        )
     sure = tuple(surely_differ(versions[0].lead_d, one.lead_d) for one in versions)
     yield Row("lead_days", "plain", tuple(one.priced.quantities["lead_days"] for one in versions), sure)
 

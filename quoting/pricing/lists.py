@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.costing.lines import own_quantity
 from quoting.costing.needs import take_offs
@@ -11,7 +11,7 @@ from quoting.costing.shelf import Shelf, bought_needs, shelves
 from quoting.money import exact
 from quoting.pick import likely
 from quoting.pricing.record import Buying
-from quoting.takeoff.boards import blank
+from quoting.trades.registry import trades
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -20,15 +20,10 @@ if TYPE_CHECKING:
     from quoting.costing.model import Cost
     from quoting.costing.needs import Taken
     from quoting.job.brief import Brief
-    from quoting.takeoff.record import Need
+    from quoting.takeoff.needs import Need
 
 
 SIDES = ("length", "width", "thickness", "depth")
-MADE = ("hardwood", "sheet", "laminate", "casting", "coating", "finish", "glass", "metal", "buy", "outwork")
-
-BY_MEASURE = ("finish", "buy", "outwork")
-"""Not made in pieces: their lines say how much of them there is."""
-
 
 AS_ORDERED = "as ordered"
 """The packs of a thing at a price of its own."""
@@ -54,25 +49,21 @@ class Cut(NamedTuple):
 def cuts(brief: Brief) -> Iterator[Cut]:
     """Every part of all pieces together, in printed order."""
     for taken in take_offs(brief, likely):
-        if taken.trade in MADE:
+        if trades()[taken.trade].made:
             yield _cut(taken, brief)
 
 
 def _cut(taken: Taken, brief: Brief) -> Cut:
-    part: Any = taken.part
+    trade, part = trades()[taken.trade], taken.part
     counted = getattr(part, "quantity", 1)
-    pieces = 0 if taken.trade in BY_MEASURE else counted * taken.times
+    pieces = 0 if trade.by_measure else counted * taken.times  # lines say how much there is
     sides = tuple(side for name in SIDES if isinstance(side := getattr(part, name, None), float))
-    plain = Cut(f"{taken.trade}.{part.id}", taken.trade, part.part, pieces, sides, ())
-    if taken.trade == "hardwood":
-        size = blank(part, brief.shop.timber)
-        rough = (float(size.length_m), float(size.width_m), float(size.thickness_m))
-        planned = part.glued_up and plain.path in brief.tables.yields
-        return plain._replace(rough_m=rough, staves=0 if planned else int(size.staves), layers=part.layers)
-    if taken.trade == "laminate":
-        trim = 2 * brief.shop.laminate.trim
-        return plain._replace(rough_m=(part.length + trim, part.width + trim))
-    return plain
+    path = f"{taken.trade}.{part.id}"
+    plain = Cut(path, taken.trade, part.part, pieces, sides, ())
+    if not trade.rough:
+        return plain
+    rough, staves, layers = trade.named(trade.rough)(part, brief.shop, path in brief.tables.yields)
+    return plain._replace(rough_m=rough, staves=staves, layers=layers)
 
 
 def buying(run: Cost, brief: Brief, day: date, digits: int) -> list[Buying]:

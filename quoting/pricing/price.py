@@ -16,7 +16,7 @@ from quoting.money import exact, minor_digits
 from quoting.pick import likely, listening, one_at_a_time
 from quoting.pricing import lists as buying_list
 from quoting.pricing import warnings
-from quoting.pricing.bench import laminate_cards, pour_cards
+from quoting.pricing.bench import pour_cards, pressed_cards
 from quoting.pricing.calendar import calendar
 from quoting.pricing.chain import chain, payments
 from quoting.pricing.lists import cuts
@@ -81,7 +81,7 @@ def priced(
         digits=digits,
         quantities=quantities(run, brief, to_buy),
         lines=lines,
-        cost=costs_by_group(lines, planned, reserve, to_buy, digits),
+        cost=costs_by_group(job, lines, planned, reserve, to_buy, digits),
         contingency=contingency,
         rules=rule,
         chain=price,
@@ -96,7 +96,7 @@ def priced(
         sha256={source.name: source.sha256 for source in brief.sources},
         carried_m=None if near is None else float(near),
         cuts=tuple(cuts(brief)),
-        bench=tuple(laminate_cards(brief)),
+        bench=tuple(pressed_cards(brief)),
         pours=tuple(pour_cards(brief)),
         calendar=calendar(run, brief, to_buy),
         plans=brief.plans,
@@ -117,7 +117,7 @@ def _printed_lines(run: Cost, system: str, digits: int) -> tuple[PricedLine, ...
     return tuple(
         PricedLine(
             line.id, line.group, line.part, line.item, line.stage, float(line.quantity), line.unit, float(line.rate),
-            exact(float(line.amount), digits), line.supplied, line.unit, said(line.basis, system), said(line.source, system),
+            exact(float(line.amount), digits), line.supplied, line.unit, said(line.basis, system), said(line.source, system), line.kind,
         )
         for line in run.lines
     )  # fmt: skip

@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 from decimal import Decimal
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.costing.needs import needed
 from quoting.costing.shelf import missing_prices
 from quoting.errors import Problem
-from quoting.job.job import TRADES
 from quoting.money import step
 from quoting.pick import likely
-from quoting.takeoff import trades
 from quoting.takeoff.delivery import channel_of
+from quoting.trades import parts
 
 if TYPE_CHECKING:
     from quoting.job.brief import Brief
@@ -96,7 +95,7 @@ def _fee(name: str, fee: Fee, payments: int) -> FeeShare:
 
 def problems_of(brief: Brief, with_prices: bool = True) -> list[Problem]:
     """Everything that keeps a job from being reckoned, judged at the plan; missing prices on wish."""
-    found = trades.problems(brief.job, brief.shop, brief.tables)
+    found = parts.problems(brief.job, brief.shop, brief.tables)
     if with_prices:
         broken = {".".join(problem.field.split(".")[:2]) for problem in found}
         rest = needed(_without(brief, broken), likely)
@@ -116,8 +115,8 @@ def _without(brief: Brief, broken: set[str]) -> Brief:
     """The brief without the parts that cannot be reckoned, so that the others still can be looked at."""
     from dataclasses import replace
 
-    kept: dict[str, Any] = {
-        trade: tuple(part for part in getattr(brief.job, trade) if f"{trade}.{part.id}" not in broken)
-        for trade in TRADES
+    kept = {
+        trade: tuple(part for part in those if f"{trade}.{part.id}" not in broken)
+        for trade, those in brief.job.parts.items()
     }
-    return replace(brief, job=replace(brief.job, **kept))
+    return replace(brief, job=replace(brief.job, parts=kept))

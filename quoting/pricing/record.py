@@ -6,7 +6,9 @@ from dataclasses import dataclass
 from datetime import timedelta
 from typing import TYPE_CHECKING, NamedTuple
 
+from quoting.costing.lines import MATERIAL
 from quoting.job.shop_rules import P80
+from quoting.trades.registry import groups
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -16,11 +18,12 @@ if TYPE_CHECKING:
     from quoting.job.job import Job
     from quoting.job.shop import Shop
     from quoting.nesting.record import CutPlan
-    from quoting.pricing.bench import LaminateCard, PourCard
+    from quoting.pricing.bench import PourCard
     from quoting.pricing.calendar import Step
     from quoting.pricing.chain import Chain, Payment
     from quoting.pricing.lists import Cut
     from quoting.pricing.price_rules import Rules
+    from quoting.trades.laminate.cards import LaminateCard
 
 
 class PricedLine(NamedTuple):
@@ -39,6 +42,23 @@ class PricedLine(NamedTuple):
     measure: str
     basis: str
     source: str
+    kind: str = ""
+
+    @property
+    def material(self) -> bool:
+        """True for a thing that is bought by the piece, litre or metre."""
+        return _kind(self) in MATERIAL
+
+    @property
+    def from_outside(self) -> bool:
+        """True for what others are paid for: material, and outside work."""
+        return _kind(self) in (*MATERIAL, "outside")
+
+
+def _kind(line: PricedLine) -> str:
+    """What a line is; of a quote of an older version, what its group is made of."""
+    group = groups().get(line.trade)
+    return line.kind or (group.kind if group else "")
 
 
 class Buying(NamedTuple):

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, NamedTuple
 
-from quoting.costing.lines import MATERIAL_GROUPS
 from quoting.job.shop_rules import OWNER
 from quoting.money import exact
 from quoting.pricing.chain import fees_of
@@ -92,7 +91,7 @@ class Outcome(NamedTuple):
 
 def is_cash(line: PricedLine) -> bool:
     """True for lines whose money goes to others for this piece."""
-    if line.trade in MATERIAL_GROUPS:
+    if line.material:
         return line.supplied == "bought"
     if line.trade in ("labour", "setback") and line.measure == "h":
         return line.item != OWNER

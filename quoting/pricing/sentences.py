@@ -7,21 +7,16 @@ from string import Formatter
 from typing import TYPE_CHECKING, Any
 
 from quoting.measures import shown
+from quoting.trades.registry import groups
 
 if TYPE_CHECKING:
     from quoting.values import Basis
 
 
-TITLES = {
-    "sheet": "sheet goods", "bagging": "bagging consumables", "buy": "bought things", "outwork": "outside work",
-    "setback": "setbacks", "delivery_carried": "delivery",
-}  # fmt: skip
-"""Groups of lines whose own name does not read as a title."""
-
-
 def group_title(group: str) -> str:
     """A group of lines as documents name it."""
-    return TITLES.get(group, group.replace("_", " "))
+    own = groups().get(group)
+    return own.title if own and own.title else group.removesuffix("_carried").replace("_", " ")
 
 
 class _Sentence(Formatter):

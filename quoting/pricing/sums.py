@@ -4,35 +4,44 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from quoting.costing.lines import MATERIAL_GROUPS
 from quoting.money import exact
 from quoting.pricing import lists as buying_list
+from quoting.trades.registry import trades
 
 if TYPE_CHECKING:
     from decimal import Decimal
 
     from quoting.costing.model import Cost
+    from quoting.declaration import Trade
     from quoting.job.brief import Brief
+    from quoting.job.job import Job
     from quoting.pricing.record import Buying, PricedLine
 
 
-FACTS = (
-    "hardwood_bd_ft", "sheets", "laminate_plies", "laminate_sheets", "bag_cycles", "resin_litres", "bag_film_m2",
-    "peel_ply_m2", "breather_m2", "sealant_tape_m", "finish_litres", "glass_m2", "glass_cost", "metal_kg",
-)  # fmt: skip
+REST = ("labour", "machine", "sundries", "carriage", "channel", "overhead", "delivery_carried")
+"""Groups of lines that belong to no trade's material, below those that do."""
 
 
-COST_GROUPS = (
-    "hardwood", "sheet", "laminate", "bagging", "casting", "coating", "finish", "glass", "metal", "buy", "outwork",
-    "setback", "labour", "machine", "sundries", "carriage", "channel", "overhead", "delivery_carried",
-)  # fmt: skip
+def told(job: Job) -> list[Trade]:
+    """Trades whose figures stand in the answer to a job: those that always do, and those that it has parts of."""
+    return [one for name, one in trades().items() if one.always or name in job.parts]
+
+
+def fact_names(job: Job) -> list[str]:
+    """Quantities that are added up for a job, in printed order."""
+    return list(dict.fromkeys(fact.name for one in told(job) for fact in one.facts))
+
+
+def group_names(job: Job) -> list[str]:
+    """Groups of lines of a job, in printed order."""
+    return [*(group.name for one in told(job) for group in one.groups), *REST]
 
 
 def quantities(run: Cost, brief: Brief, to_buy: list[Buying]) -> dict[str, float]:
     """The quantities of --json: units in their names, of all pieces; mass of one."""
     week = brief.shop.shop.week
     bench = float(run.bench_days(week.hours))
-    facts = {name: float(run.needed.facts.get(name, 0.0)) for name in FACTS}
+    facts = {name: float(run.needed.facts.get(name, 0.0)) for name in fact_names(brief.job)}
     return facts | {
         "labour_hours": float(run.labour_h),
         "machine_hours": float(run.machine_h),
@@ -51,6 +60,7 @@ def lead_days(booked_d: float, longest_lead_d: float, bench_d: float) -> float:
 
 
 def costs_by_group(
+    job: Job,
     lines: tuple[PricedLine, ...],
     planned: Decimal,
     reserve: Decimal,
@@ -59,12 +69,12 @@ def costs_by_group(
 ) -> dict[str, Decimal]:
     """Cost by group, and the three totals: replacement value, own cost, cash now."""
     zero = exact(0, digits)
-    costs = dict.fromkeys(COST_GROUPS, zero)
+    costs = dict.fromkeys(group_names(job), zero)
     for line in lines:
         costs[line.trade] += line.amount
     given = sum((line.amount for line in lines if line.supplied == "given"), zero)
     return costs | {
-        "materials": sum((line.amount for line in lines if line.trade in MATERIAL_GROUPS), zero),
+        "materials": sum((line.amount for line in lines if line.material), zero),
         "planned": planned,
         "reserve": reserve,
         "with_reserve": planned + reserve,

@@ -3,24 +3,28 @@
 from __future__ import annotations
 
 from decimal import Decimal
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from quoting.cut_plans.demand import shapes
 from quoting.cut_plans.plan import unplanned, unused_rows
+from quoting.declaration import LAY_UP
 from quoting.measures import shown
 from quoting.money import exact
-from quoting.pricing.bench import laminate_cards, pour_cards
+from quoting.pricing.bench import pour_cards, pressed_cards
 from quoting.pricing.record import Warned
 from quoting.pricing.sentences import in_short, said
-from quoting.takeoff import handling, trades
+from quoting.takeoff import handling
 from quoting.takeoff.delivery import beyond_furthest, road_m
-from quoting.takeoff.shapes import left_over
+from quoting.takeoff.stock import left_over
+from quoting.trades import parts as of_trades
+from quoting.trades.registry import trades
 from quoting.values import rough_text
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping
 
     from quoting.costing.model import Cost
+    from quoting.declaration import Trade
     from quoting.job.brief import Brief
     from quoting.job.stock import StockRow
     from quoting.pricing.bench import PourCard
@@ -28,6 +32,9 @@ if TYPE_CHECKING:
     from quoting.pricing.price_rules import Rules
     from quoting.pricing.record import Buying
 
+
+WORST_FIRST = ("resin", "vacuum", "dust", "machine", "oily_rags", "glass", "metal", "lifting", "tip_over")
+"""Cautions in printed order; others that trades call for follow."""
 
 BELOW_FLOOR, BEYOND_FURTHEST, STALE_PRICE = "below_floor", "beyond_furthest", "stale_price"
 
@@ -44,9 +51,7 @@ class Batch(NamedTuple):
 
 def batches(brief: Brief) -> Iterator[Batch]:
     """One for every resin that a job mixes."""
-    laid = [
-        Batch(card.resin, one.mix.volume_m3, 0.0) for card in laminate_cards(brief) for one in card.rounds
-    ]
+    laid = [Batch(card.resin, one.mix.volume_m3, 0.0) for card in pressed_cards(brief) for one in card.rounds]
     laid += [_poured(card) for card in pour_cards(brief)]
     for resin in dict.fromkeys(one.resin for one in laid):
         mine = [one for one in laid if one.resin == resin]
@@ -58,7 +63,7 @@ def batches(brief: Brief) -> Iterator[Batch]:
 
 def _poured(card: PourCard) -> Batch:
     """A pour lies together whatever it was mixed in; a coat is spread cup by cup."""
-    if card.trade == "casting":
+    if trades()[card.trade].chain == LAY_UP:
         return Batch(card.resin, card.mix.volume_m3 * card.mix.batches, card.depth_m)
     return Batch(card.resin, card.mix.volume_m3, card.depth_m or 0.0)
 
@@ -86,7 +91,7 @@ def part_warnings(brief: Brief, run: Cost, digits: int) -> Iterator[Warned]:
     """Warnings of the trades, with the money where material is left over."""
     system = brief.shop.shop.units
     planned = (doubt for shape in shapes(brief) for doubt in left_over(shape.path, shape.left, brief.shop))
-    for doubt in (*trades.doubts(brief.job, brief.shop, brief.tables), *planned):
+    for doubt in (*of_trades.doubts(brief.job, brief.shop, brief.tables), *planned):
         words = in_short(said(doubt.words, system))
         if doubt.code == "scrap":
             left = doubt.words.numbers["left"]
@@ -143,7 +148,7 @@ def price_warnings(
                 item.rows[0].path or "cut.rack",
                 f"what lies on the rack does not hold all parts of {item.name}, and none to buy is listed: its price rests on a waste",
             )
-    if next(trades.parts(brief.job), None) is None:
+    if next(of_trades.parts(brief.job), None) is None:
         yield Warned("no_parts", "piece", "the job holds no part: only the work that every job has is priced")
     yield from _deposit(brief, payments, buying, currency)
 
@@ -176,23 +181,14 @@ def clipped_warnings(shares: Mapping[str, float]) -> Iterator[Warned]:
 def caution_keys(brief: Brief, warned: Iterable[Warned]) -> list[str]:
     """Which cautions a job calls for, in printed order."""
     job = brief.job
-    tall = job.piece.height is not None and job.piece.height >= brief.shop.warnings.tip_over_height
-    resin = bool(job.laminate or job.casting or job.coating)
-    called = {
-        "resin": resin,
-        "vacuum": bool(job.laminate),
-        "dust": bool(job.hardwood or job.sheet or job.laminate),
-        "machine": bool(
-            job.machine
-            or job.hardwood
-            or job.sheet
-            or job.metal
-            or any(row.machine for part in job.laminate for row in part.flatten)
-        ),
-        "oily_rags": bool(job.finish),
-        "glass": bool(job.glass),
-        "metal": bool(job.metal),
-        "lifting": any(one.code == "lifting" for one in warned),
-        "tip_over": tall,
-    }
-    return [name for name, yes in called.items() if yes]
+    called = {name for trade, part in of_trades.parts(job) for name in _of_part(trades()[trade], part)}
+    called |= {"lifting"} if any(one.code == "lifting" for one in warned) else set()
+    if job.piece.height is not None and job.piece.height >= brief.shop.warnings.tip_over_height:
+        called.add("tip_over")
+    order = [*WORST_FIRST, *sorted(called - set(WORST_FIRST))]
+    return [name for name in order if name in called]
+
+
+def _of_part(trade: Trade, part: Any) -> tuple[str, ...]:
+    """Cautions that a part calls for: those of its trade, and what it says of its own."""
+    return (*trade.cautions, *(trade.named(trade.dangers)(part) if trade.dangers else ()))

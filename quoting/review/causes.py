@@ -16,6 +16,7 @@ from quoting.money import exact
 from quoting.pricing.sentences import plain_money
 from quoting.review.bridge import OF_LINES, STEPS
 from quoting.review.tasks import stage_of, stages_logged
+from quoting.trades.setback import SETBACK
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -127,7 +128,7 @@ def detail_of(build: Build, one: Spent, kind: str) -> str:
     line, name, unit = one.line, line_name(one), one.line.unit
     if kind == "setback":
         happened = any(o.logged for o in build.lines if o.line.id == line.id)
-        planned = {one.id: one.what for one in build.brief.job.setback}
+        planned = {one.id: one.what for one in SETBACK.of(build.brief.job)}
         what = planned.get(line.id.split(".")[1], name)
         kind_of = "hours" if line.measure == "h" else "money"
         return f"{what}, {kind_of}: {'it happened' if happened else 'it did not happen'}"

@@ -11,7 +11,8 @@ import numpy as np
 from quoting.pick import likely
 from quoting.review.groups import LEARNING, PACE, expected, groups_of, recorded
 from quoting.takeoff.numbers import first
-from quoting.takeoff.plies import ply_thickness
+from quoting.trades.laminate import LAMINATE
+from quoting.trades.laminate.plies import ply_thickness
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
@@ -115,7 +116,7 @@ def own_plies(build: Build) -> list[tuple[str, str, float]]:
     """
     found = []
     for mine in build.pressed:
-        part = next(part for part in build.brief.job.laminate if part.id == mine.id)
+        part = next(part for part in LAMINATE.of(build.brief.job) if part.id == mine.id)
         squares = sum(one.plies**2 for one in mine.heights)
         if squares:
             moments = (one.plies * one.laid_m for one in mine.heights)

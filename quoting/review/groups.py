@@ -7,11 +7,12 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from quoting.costing.lines import MATERIAL_GROUPS
 from quoting.forecast.build import quantities, so_far, whole
 from quoting.forecast.ends import taken
 from quoting.job.naming import shops_own
 from quoting.pick import known, likely, listening, one_at_a_time
+from quoting.trades.hardwood import HARDWOOD
+from quoting.trades.laminate import LAMINATE
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -38,7 +39,7 @@ def recorded(build: Build) -> list[Filled]:
     return [
         one
         for one in build.lines
-        if one.line.trade in ("labour", *MATERIAL_GROUPS)
+        if (one.line.trade == "labour" or one.line.material)
         and one.logged
         and (build.progress.behind(one.line) or one.line.id in build.by_round)
         and (one.line.id in build.by_round or not _of_rounds(build, one))
@@ -51,7 +52,7 @@ def _of_rounds(build: Build, one: Filled) -> bool:
     return (
         one.line.id.startswith("laminate.")
         and ".flatten-" not in one.line.id
-        and bool(build.brief.job.laminate)
+        and bool(LAMINATE.of(build.brief.job))
     )
 
 
@@ -117,5 +118,5 @@ def _learnt_as(build: Build, name: str, one: Filled) -> str:
     """The name a standard is learnt under: waste belongs to the species."""
     if name != WASTE:
         return name
-    part = next((p for p in build.brief.job.hardwood if one.line.id == f"hardwood.{p.id}.timber"), None)
+    part = next((p for p in HARDWOOD.of(build.brief.job) if one.line.id == f"hardwood.{p.id}.timber"), None)
     return name if part is None else f"species.{part.species}.waste"

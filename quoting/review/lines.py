@@ -5,7 +5,6 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import TYPE_CHECKING, Generic, NamedTuple, TypeVar
 
-from quoting.costing.lines import MATERIAL_GROUPS
 from quoting.costing.model import cost
 from quoting.forecast.build import quantities, so_far
 from quoting.logbook.fill_targets import BY_STAGE
@@ -157,7 +156,7 @@ def _quantity(build: Build, one: Filled, added: Decimal) -> float:
     """What a line took, what was not recorded and is to come included."""
     line = one.line
     more = float(added) / line.rate if line.rate else 0.0
-    if line.trade in MATERIAL_GROUPS:
+    if line.material:
         return charged(line, one.quantity, one.spoiled, one.bought, build.progress.behind(line)) + more
     return one.quantity + more
 

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 from quoting.review.bridge import planned_cost
 from quoting.review.tasks import stage_of, stages_logged
+from quoting.trades.hardwood import HARDWOOD
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -84,7 +85,7 @@ def _lines(build: Build, found: Statement) -> list[dict[str, Any]]:
 
 
 def _species(build: Build) -> list[str]:
-    return list(dict.fromkeys(part.species for part in build.brief.job.hardwood))
+    return list(dict.fromkeys(part.species for part in HARDWOOD.of(build.brief.job)))
 
 
 def _margins(pieces: pd.DataFrame, by: str) -> list[dict[str, Any]]:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import TYPE_CHECKING, NamedTuple
 
-from quoting.costing.lines import MATERIAL_GROUPS
 from quoting.forecast.panels import margin_left
 from quoting.job.shop_rules import OWNER
 from quoting.logbook.filled import follows
@@ -128,4 +127,4 @@ def _actual(one: Spent) -> Decimal:
 
 
 def _is_material(one: Spent) -> bool:
-    return one.line.trade in MATERIAL_GROUPS
+    return one.line.material

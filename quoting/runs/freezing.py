@@ -9,7 +9,7 @@ from quoting.ledger.files import DOCUMENT, RESULT, SOURCE, Kept
 from quoting.ledger.frozen import frozen
 from quoting.ledger.quotes import Face
 from quoting.logbook.piece import result_name
-from quoting.pricing.stored import RECORDS
+from quoting.pricing.stored import records
 from quoting.reading.starters import shipped
 
 if TYPE_CHECKING:
@@ -54,9 +54,9 @@ def kept_with(
 
 def results(result: Priced, options: dict[str, Priced]) -> Iterator[Kept]:
     """The frozen price of a piece and of each of its options."""
-    yield Kept(RESULT, result_name(), frozen(result, RECORDS))
+    yield Kept(RESULT, result_name(), frozen(result, records()))
     for name, option in options.items():
-        yield Kept(RESULT, result_name(name), frozen(option, RECORDS))
+        yield Kept(RESULT, result_name(name), frozen(option, records()))
 
 
 def job_sources(brief: Brief, job: Path) -> Iterator[Kept]:

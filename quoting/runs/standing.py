@@ -16,6 +16,7 @@ from quoting.logbook.piece import piece_of
 from quoting.logbook.saying import day_of
 from quoting.risk.drawn import seed_and_draws
 from quoting.runs.as_quoted import brief_of
+from quoting.trades.laminate import LAMINATE
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -59,7 +60,7 @@ def standing(folder: Path, name: str, asked: Asked) -> Stands:
     own_seed, own_draws = seed_and_draws(brief)
     seed = own_seed if asked.seed is None else asked.seed
     found = forecast(build_of(piece, brief), day, seed, asked.draws or own_draws)
-    several = brief.job.piece.quantity > 1 and bool(brief.job.laminate)
+    several = brief.job.piece.quantity > 1 and bool(LAMINATE.of(brief.job))
     return Stands(piece, day, found, (SEVERAL,) if several else ())
 
 

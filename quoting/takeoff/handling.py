@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from quoting.takeoff.record import Doubt
+from quoting.takeoff.needs import Doubt
 from quoting.values import basis
 
 if TYPE_CHECKING:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from quoting.takeoff.record import Need
+from quoting.takeoff.needs import Need
 from quoting.values import Uncertain, basis
 
 if TYPE_CHECKING:
@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from quoting.job.shop import MachineData, Shop
     from quoting.job.standards import Standard
     from quoting.reading.part import Part
-    from quoting.takeoff.record import TakeOff
+    from quoting.takeoff.needs import TakeOff
     from quoting.values import Basis, Num, Pick
 
 OFFICE = "office"

@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, cast
+from dataclasses import replace
+from typing import TYPE_CHECKING, TypeVar, cast
 
 import numpy as np
 
+from quoting.values import Uncertain
+
 if TYPE_CHECKING:
-    from quoting.values import Num, Pick, Uncertain
+    from quoting.reading.part import Part
+    from quoting.values import Num, Pick
+
+P = TypeVar("P", bound="Part")
 
 TOLERANCE = 1e-9  # relative: (0.007 + 0.002) / 0.0003 is 30, not 31
 
@@ -50,3 +56,19 @@ def first(*given: Uncertain | None) -> Uncertain:
 def picked(pick: Pick, given: Uncertain | None) -> Num:
     """A value, or nothing where none was given."""
     return 0.0 if given is None else pick(given)
+
+
+def times(given: Uncertain | None, factor: float) -> Uncertain | None:
+    """A range multiplied; its name, and so its draws, stay the same."""
+    if given is None:
+        return None
+    return replace(given, low=given.low * factor, likely=given.likely * factor, high=given.high * factor)
+
+
+def with_own_times(part: P, copies: int) -> P:
+    """A time that the part itself gives is for one piece."""
+    own = {
+        name: (times(time, copies) or time) if isinstance(time, Uncertain) else time
+        for name, time in part.standard.items()
+    }
+    return replace(part, standard=own)

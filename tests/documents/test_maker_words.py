@@ -14,7 +14,7 @@ from quoting.documents.bench.sheet import maker_sheet_bytes
 from quoting.documents.bench.text import MakerText
 from quoting.documents.paper.fonts import glyphs
 from quoting.documents.paper.text import Ink
-from quoting.pricing.bench import Mix
+from quoting.takeoff.mixing import Mix
 
 if TYPE_CHECKING:
     from pathlib import Path

@@ -16,9 +16,9 @@ from prompt_toolkit.output import DummyOutput
 from quoting.cli.ask_command import Terminal, _places
 from quoting.errors import Problems
 from quoting.job.book_cells import record_of
-from quoting.job.job import TRADES
 from quoting.job.questions import asked, questions
 from quoting.runs.interview import AGAIN, KEEP, LEAVE, UNPRICED, interview
+from quoting.trades.registry import trades
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -187,7 +187,7 @@ def test_what_nobody_knows_is_told_at_its_question(shop: Path) -> None:
 
 def test_questions_ask_for_all_that_a_part_needs() -> None:
     """Every trade can be answered; every field that has no default is asked for."""
-    assert set(TRADES) <= set(asked())
+    assert set(trades()) <= set(asked())
     for section in asked():
         record = record_of(section)
         needed = {

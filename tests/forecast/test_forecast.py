@@ -19,6 +19,8 @@ from quoting.forecast.standing import standing
 from quoting.logbook.pressed import LayingTime, pressed
 from quoting.pick import likely
 from quoting.risk.drawn import drawn
+from quoting.trades.laminate import LAMINATE
+from quoting.trades.setback import SETBACK
 
 if TYPE_CHECKING:
     from hindsight.conftest import Sample
@@ -72,7 +74,7 @@ def test_before_anything_is_logged_it_is_the_risk_of_the_job(front: Sample, cons
 
 def test_rounds_plies_and_times_are_read_from_the_log(front: Sample) -> None:
     log = entries(front.plan, *rounds_of(front, 3))
-    found = pressed(front.brief.job.laminate[0], front.plan, log)
+    found = pressed(LAMINATE.of(front.brief.job)[0], front.plan, log)
     assert found is not None
     assert (found.rounds, found.plies) == (3, 18)
     assert found.last is not None
@@ -87,14 +89,16 @@ def test_a_round_that_was_laid_and_not_measured_counts_with_the_plies_of_the_pla
         *rounds_of(front, 2),
         {"kind": "hours", "value": "30 min", "task": "laying", "part": "panel", "round": "3"},
     )
-    found = pressed(front.brief.job.laminate[0], front.plan, log)
+    found = pressed(LAMINATE.of(front.brief.job)[0], front.plan, log)
     assert found is not None
     assert (found.rounds, found.plies) == (3, 18)
 
 
 def test_rounds_logged_together_carry_the_number_of_the_last(front: Sample) -> None:
     said = {"kind": "hours", "value": "2 h", "task": "laying", "part": "panel", "round": "4"}
-    found = pressed(front.brief.job.laminate[0], front.plan, entries(front.plan, *rounds_of(front, 1), said))
+    found = pressed(
+        LAMINATE.of(front.brief.job)[0], front.plan, entries(front.plan, *rounds_of(front, 1), said)
+    )
     assert found is not None
     assert found.laying == (LayingTime(0, 1, 0.6, 6), LayingTime(1, 4, 2.0, 18))
     assert (found.rounds, found.plies) == (4, 24)
@@ -102,7 +106,7 @@ def test_rounds_logged_together_carry_the_number_of_the_last(front: Sample) -> N
 
 def test_no_round_is_no_laminate_begun(front: Sample) -> None:
     log = entries(front.plan, {"kind": "hours", "value": "30 min", "task": "laying", "part": "panel"})
-    assert pressed(front.brief.job.laminate[0], front.plan, log) is None
+    assert pressed(LAMINATE.of(front.brief.job)[0], front.plan, log) is None
 
 
 def test_known_rounds_leave_the_plan_as_it_is_where_they_went_to_plan(front: Sample) -> None:
@@ -186,7 +190,7 @@ def test_material_is_worth_what_was_paid_for_it(front: Sample) -> None:
 
 
 def test_a_setback_that_came_does_not_come_again_and_one_that_did_not_grows_unlikely(console: Sample) -> None:
-    [name, *_] = [one.id for one in console.brief.job.setback]
+    [name, *_] = [one.id for one in SETBACK.of(console.brief.job)]
     line = f"setback.{name}.hours"
     shares = []
     for said in ((), ({"kind": "done", "stage": "bench"},)):
@@ -194,7 +198,7 @@ def test_a_setback_that_came_does_not_come_again_and_one_that_did_not_grows_unli
         to_go = spread_out(ends(of, held_now(of, SEED, COUNT).pick).to_go[line], COUNT)
         shares.append(float(np.mean(to_go > 0)))
     assert shares[0] > shares[1] == 0
-    what = next(one.what for one in console.brief.job.setback if one.id == name)
+    what = next(one.what for one in SETBACK.of(console.brief.job) if one.id == name)
     came = at_work(console, {"kind": "setback", "value": what, "hours": "4 h"})
     end = ends(came, held_now(came, SEED, COUNT).pick)
     assert (end.had[line], end.to_go[line]) == (4.0, 0.0)
@@ -318,7 +322,7 @@ def test_what_is_used_by_a_day_is_for_the_rounds_until_then(front: Sample) -> No
     early = [{**one, "on": f"2026-05-{10 + int(one['round'])}"} for one in said]
     cloth = {"kind": "used", "value": "3.6 m2", "of": "flax cloth 300", "on": "2026-05-12"}
     found = pressed(
-        front.brief.job.laminate[0],
+        LAMINATE.of(front.brief.job)[0],
         front.plan,
         sorted(entries(front.plan, *early, cloth), key=lambda one: one.day),
     )
@@ -329,20 +333,20 @@ def test_what_is_used_by_a_day_is_for_the_rounds_until_then(front: Sample) -> No
 
 def test_a_thickness_without_a_round_tells_how_far_the_panel_is(front: Sample) -> None:
     log = entries(front.plan, {"kind": "measured", "value": "6.3 mm", "plies": "12"})
-    found = pressed(front.brief.job.laminate[0], front.plan, log)
+    found = pressed(LAMINATE.of(front.brief.job)[0], front.plan, log)
     assert found is not None
     assert (found.rounds, found.plies) == (2, 12)
 
 
 def test_a_round_belongs_to_one_laminate(console: Sample) -> None:
     """Resin of a round that fills the lines of several panels begins none of them."""
-    names = [part.part for part in console.brief.job.laminate]
+    names = [part.part for part in LAMINATE.of(console.brief.job)]
     assert names
     log = entries(
         console.plan,
-        {"kind": "used", "value": "1 L", "of": console.brief.job.laminate[0].resin, "round": "2"},
+        {"kind": "used", "value": "1 L", "of": LAMINATE.of(console.brief.job)[0].resin, "round": "2"},
     )
-    found = [pressed(part, console.plan, log) for part in console.brief.job.laminate]
+    found = [pressed(part, console.plan, log) for part in LAMINATE.of(console.brief.job)]
     assert found.count(None) == len(names) - (1 if len(names) == 1 else 0)
 
 
@@ -350,6 +354,6 @@ def test_a_setback_is_known_by_its_name_and_by_its_words(console: Sample) -> Non
     from quoting.logbook.targets import setback_line
 
     lines = console.plan.lines
-    one = console.brief.job.setback[0]
+    one = SETBACK.of(console.brief.job)[0]
     assert setback_line(lines, one.id) == setback_line(lines, one.what) == f"setback.{one.id}"
     assert setback_line(lines, "the cat sat on it") == "unplanned.the-cat-sat-on-it"

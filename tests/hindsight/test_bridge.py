@@ -11,7 +11,6 @@ from hypothesis import given
 from hypothesis import strategies as st
 from review.logs import entries, piece
 
-from quoting.costing.lines import MATERIAL_GROUPS
 from quoting.forecast.build import build_of
 from quoting.ledger.changes import Change
 from quoting.ledger.entries import Entry, standing
@@ -123,7 +122,7 @@ def test_price_and_usage_make_the_whole_difference_of_a_line(
 ) -> None:
     """AQ x AP - SQ x SP, for every line of material that was counted."""
     for one in review(lectern, *said).lines:
-        if one.line.trade in MATERIAL_GROUPS and one.line.quantity and "lump" not in one.parts:
+        if one.line.material and one.line.quantity and "lump" not in one.parts:
             parts = one.parts
             assert parts.get("usage", 0) + parts.get("price", 0) == one.actual - one.standard
             assert parts.get("scope", 0) == one.standard - one.planned

@@ -18,11 +18,12 @@ from hypothesis import strategies as st
 
 from quoting import runs
 from quoting.errors import Problems
+from quoting.job.form import form
 from quoting.ledger import files
 from quoting.ledger.frozen import frozen, thawed
 from quoting.ledger.store import reading
 from quoting.pricing.record import Priced
-from quoting.pricing.stored import RECORDS
+from quoting.pricing.stored import records
 from quoting.reading.starters import shipped
 from quoting.values import Uncertain
 
@@ -34,9 +35,9 @@ JOBS = sorted(Path(str(shipped("sample_jobs"))).glob("*/jobs/*.toml"))
 @pytest.mark.parametrize("job", JOBS, ids=lambda job: job.stem)
 def test_a_price_comes_back_as_it_was(job: Path) -> None:
     price = runs.price(job, None)
-    again: Priced = thawed(frozen(price, RECORDS), RECORDS)
+    again: Priced = thawed(frozen(price, records()), records())
     assert again == price
-    assert frozen(again, RECORDS) == frozen(price, RECORDS)
+    assert frozen(again, records()) == frozen(price, records())
 
 
 def test_a_price_read_again_prints_the_same_pages() -> None:
@@ -45,7 +46,7 @@ def test_a_price_read_again_prints_the_same_pages() -> None:
     from quoting.documents.quote.pdf import quote_bytes
 
     price = runs.price(JOBS[0], None)
-    again: Priced = thawed(frozen(price, RECORDS), RECORDS)
+    again: Priced = thawed(frozen(price, records()), records())
     assert quote_bytes(again)[0] == quote_bytes(price)[0]
     assert maker_sheet_bytes(again)[0] == maker_sheet_bytes(price)[0]
 
@@ -62,23 +63,23 @@ PLAIN: st.SearchStrategy[Any] = st.recursive(
 
 @given(value=PLAIN)
 def test_nothing_is_lost_on_the_way(value: Any) -> None:
-    again = thawed(frozen(value, RECORDS), RECORDS)
+    again = thawed(frozen(value, records()), records())
     assert again == value
     assert repr(again) == repr(value)  # True is not 1, 1.0 not 1, and 2.50 not 2.5
 
 
 def test_what_a_newer_version_wrote_is_refused_in_words() -> None:
     with pytest.raises(Problems, match="read them with the version that wrote them"):
-        thawed(b'{"Planned": {"x": 1}}', RECORDS)
+        thawed(b'{"Planned": {"x": 1}}', records())
     with pytest.raises(Problems, match="read them with the version that wrote them"):
-        thawed(b'{"Uncertain": {"low": 1, "likely": 1, "high": 1, "colour": "red"}}', RECORDS)
+        thawed(b'{"Uncertain": {"low": 1, "likely": 1, "high": 1, "colour": "red"}}', records())
 
 
 def test_what_has_no_place_in_a_record_is_not_stored() -> None:
     with pytest.raises(TypeError):
-        frozen({"amount": object()}, RECORDS)
+        frozen({"amount": object()}, records())
     with pytest.raises(TypeError):
-        frozen((Decimal(1), {1, 2}), RECORDS)
+        frozen((Decimal(1), {1, 2}), records())
 
 
 # --- the words under which records stand
@@ -98,17 +99,17 @@ def test_a_record_that_is_renamed_keeps_its_word() -> None:
 
 def test_a_record_without_a_word_is_not_stored() -> None:
     with pytest.raises(TypeError, match="Renamed"):
-        frozen((Renamed("x"),), RECORDS)
+        frozen((Renamed("x"),), records())
 
 
 def test_no_record_has_two_words() -> None:
-    assert len(set(RECORDS.values())) == len(RECORDS)
+    assert len(set(records().values())) == len(records())
 
 
 def words_in(value: Any) -> Iterator[str]:
     """The words of the records in frozen results."""
     if isinstance(value, dict):
-        yield from value.keys() & RECORDS.keys() if len(value) == 1 else ()
+        yield from value.keys() & records().keys() if len(value) == 1 else ()
         value = list(value.values())
     for one in value if isinstance(value, list) else ():
         yield from words_in(one)
@@ -122,7 +123,7 @@ def test_what_an_old_ledger_holds_is_written_in_the_same_words_today(tmp_path: P
             for (one,) in book.execute(f"SELECT DISTINCT {owner} FROM {table}").fetchall():
                 for data in files.kept(book, table, one, files.RESULT).values():
                     then = Counter(words_in(json.loads(data)))
-                    now = Counter(words_in(json.loads(frozen(thawed(data, RECORDS), RECORDS))))
+                    now = Counter(words_in(json.loads(frozen(thawed(data, records()), records()))))
                     assert not then - now
                     seen |= set(then)
     assert len(seen) == OLD_RECORDS
@@ -132,7 +133,7 @@ NAMES = {
     "Mapping": Mapping,
     "date": date,
     "Decimal": Decimal,
-    **{one.__name__: one for one in RECORDS.values()},
+    **{one.__name__: one for one in records().values()},
 }
 """What annotations name that their modules import only for the type checker."""
 
@@ -142,7 +143,7 @@ def records_of(hint: Any, found: set[type]) -> None:
     if isinstance(hint, type) and (is_dataclass(hint) or hasattr(hint, "_fields")):
         if hint not in found:
             found.add(hint)
-            for one in get_type_hints(hint, None, NAMES).values():
+            for one in get_type_hints(form(hint), None, NAMES).values():
                 records_of(one, found)
         return
     assert hint in PLAIN_TYPES or get_args(hint), f"{hint} has no place in frozen results"
@@ -158,4 +159,4 @@ def test_every_record_of_a_price_has_a_word() -> None:
     """A name that is not found is a record that the table lacks."""
     found: set[type] = set()
     records_of(Priced, found)
-    assert found == set(RECORDS.values())
+    assert found == set(records().values())

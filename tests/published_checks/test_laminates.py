@@ -17,8 +17,8 @@ from published_checks.helpers import (
 )
 
 from quoting.measures import measure, ratio
-from quoting.takeoff.bagging import SEA_LEVEL_PA, atmosphere_pa
-from quoting.takeoff.plies import fibre_fraction as fraction_of
+from quoting.trades.laminate.bagging import SEA_LEVEL_PA, atmosphere_pa
+from quoting.trades.laminate.plies import fibre_fraction as fraction_of
 
 PANEL_M2 = 24 * LETTER_M2
 

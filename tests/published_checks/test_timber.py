@@ -9,7 +9,7 @@ import pytest
 from published_checks.helpers import INCH_M, POUND_KG, line, named, rows
 
 from quoting.measures import measure
-from quoting.takeoff.boards import density_at
+from quoting.trades.hardwood.boards import density_at
 
 PRICES = "\n".join(f"red oak {quarters}/4,bd ft,3.50" for quarters in (2, 4, 5, 6, 8, 12))
 

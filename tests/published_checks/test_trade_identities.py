@@ -20,13 +20,15 @@ from hypothesis import strategies as st
 from published_checks.helpers import BAGGING_PRICES, LETTER_PANEL, written
 
 import quoting.takeoff
+import quoting.trades
 from quoting.costing.model import cost
 from quoting.costing.packs import Pack, pack_table
 from quoting.job.load import load
 from quoting.job.shop import Bagging
 from quoting.pick import draws, likely
 from quoting.runs import price as priced
-from quoting.takeoff.rounds import lay_up
+from quoting.trades.laminate import LAMINATE, LAMINATES
+from quoting.trades.laminate.rounds import lay_up
 from quoting.values import Uncertain
 
 if TYPE_CHECKING:
@@ -46,10 +48,12 @@ CHECKS = settings(deadline=None, database=None, derandomize=True)  # the same ca
 def equations() -> dict[str, Callable[..., Any]]:
     """Every public function of the take-off whose numbers may be draws, by name."""
     found = {}
-    for module in pkgutil.iter_modules(quoting.takeoff.__path__):
-        for name, one in inspect.getmembers(
-            importlib.import_module(f"quoting.takeoff.{module.name}"), inspect.isfunction
-        ):
+    packages = (quoting.takeoff, quoting.trades)
+    modules = [
+        one for there in packages for one in pkgutil.walk_packages(there.__path__, f"{there.__name__}.")
+    ]
+    for module in modules:
+        for name, one in inspect.getmembers(importlib.import_module(module.name), inspect.isfunction):
             kinds = inspect.signature(one).parameters.values()
             numbers = [kind for kind in kinds if kind.annotation == "Num"]
             records = [kind for kind in kinds if kind.annotation in RECORDS]
@@ -185,7 +189,7 @@ def test_ranges_without_width_draw_the_plan(path, seed):
     whole = brief(path)
     job = replace(without_width(whole.job), setback=())
     shop = without_width(whole.shop)
-    shop = replace(shop, laminate=replace(shop.laminate, trial_spread=0.0))
+    shop = replace(shop, laminate=replace(LAMINATES.of(shop), trial_spread=0.0))
     closed = replace(whole, job=job, shop=shop)
     plan = float(cost(closed, likely).planned)
     drawn = np.broadcast_to(cost(closed, draws(seed, 5)).planned, (5,))
@@ -243,7 +247,7 @@ def test_a_larger_sheet_keeps_the_fibre_fraction(factor, ply):
         job = job.replace('"11 in"', f'"{11 * grown!r} in"').replace('"8 1/2 in"', f'"{8.5 * grown!r} in"')
         with tempfile.TemporaryDirectory() as folder:
             read = load(written(Path(folder), job, "", BAGGING_PRICES))
-        lay = lay_up(read.job.laminate[0], read.shop, read.tables, likely)
+        lay = lay_up(LAMINATE.of(read.job)[0], read.shop, read.tables, likely)
         found.append(float(lay.fibre_kg_m2 / (lay.fibre.density_kg_m3 * lay.ply_m)))
     assert found[0] == pytest.approx(found[1], rel=1e-12)
 

@@ -15,13 +15,14 @@ from sawing.plans import brief_of, faults, shop_of
 from quoting.costing.model import cost
 from quoting.cut_plans.demand import shapes
 from quoting.cut_plans.plan import unplanned, unused_rows
-from quoting.job.outline import interlocked_m
 from quoting.job.wording import wording
 from quoting.nesting.pattern import USUAL
 from quoting.pick import draws, likely
 from quoting.pricing.lists import buying
 from quoting.pricing.price import priced
 from quoting.runs.pricing import read_brief
+from quoting.trades.hardwood import TIMBER
+from quoting.trades.outline import interlocked_m
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -107,9 +108,9 @@ def test_every_plan_of_a_random_job_can_be_sawn(
     brief = read(jobs, text)
     assert [fault for plan in brief.plans for fault in faults(plan)] == []
     assert {one.path for plan in brief.plans for stock in plan.stocks for one in stock.pieces} == set(paths)
-    timber = brief.shop.timber
+    timber = TIMBER.of(brief.shop)
     for trade in ("hardwood", "sheet"):
-        for part in getattr(brief.job, trade):
+        for part in brief.job.parts.get(trade, ()):
             mine = [
                 one
                 for plan in brief.plans

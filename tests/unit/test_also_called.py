@@ -7,8 +7,9 @@ from importlib.resources import files
 
 import pytest
 
-from quoting.job.job import TRADES, Job
+from quoting.job.job import Job
 from quoting.job.validate import JOB, keys_at, nearest_key
+from quoting.trades.registry import trades
 
 ROWS = [
     (where, row["word"], row["means"])
@@ -22,7 +23,7 @@ ROWS = [
 def known_in(where: str) -> list[str]:
     if where == JOB:
         return keys_at(Job, ())
-    many = where in TRADES or where in ("option", "board", "sheet_size", "bar_length")
+    many = where in trades() or where in ("option", "board", "sheet_size", "bar_length")
     return keys_at(Job, (where, 0) if many else (where,))
 
 

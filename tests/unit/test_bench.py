@@ -10,9 +10,12 @@ import pytest
 from quoting.costing.model import cost
 from quoting.job.load import load
 from quoting.pick import likely
-from quoting.pricing.bench import laminate_cards, mix, ply_order, pour_cards
+from quoting.pricing.bench import pour_cards, pressed_cards
 from quoting.reading.starters import shipped
-from quoting.takeoff.plies import plies_of_item
+from quoting.takeoff.mixing import mix
+from quoting.trades.laminate import LAMINATE
+from quoting.trades.laminate.cards import ply_order
+from quoting.trades.laminate.plies import plies_of_item
 
 JOBS = Path(str(shipped("sample_jobs"))) / "tern_hollow" / "jobs"
 
@@ -21,7 +24,7 @@ JOBS = Path(str(shipped("sample_jobs"))) / "tern_hollow" / "jobs"
 def test_rounds_sum_to_the_lines(job: str) -> None:
     brief = load(JOBS / f"{job}.toml")
     needed = cost(brief, likely).needed
-    cards = list(laminate_cards(brief))
+    cards = list(pressed_cards(brief))
     assert cards
     for card in cards:
         own = {
@@ -37,7 +40,7 @@ def test_rounds_sum_to_the_lines(job: str) -> None:
         assert laying == pytest.approx(float(own["laying"].amounts["time"]), rel=1e-12)
         plies = sum(count for one in card.rounds for _, count in one.plies)
         assert plies == needed.facts["laminate_plies"]
-        part = next(one for one in brief.job.laminate if one.part == card.part)
+        part = next(one for one in LAMINATE.of(brief.job) if one.part == card.part)
         for position, item in enumerate(part.ply):
             laid = sum(count for one in card.rounds for name, count in one.plies if name == item)
             assert laid == plies_of_item(
@@ -64,7 +67,7 @@ def test_blocks_are_laid_in_turn_across_rounds() -> None:
 
 def test_the_air_above_the_shop_limits_the_vacuum() -> None:
     """2200 ft is 670.56 m, between 600 m with 943.22 hPa and 700 m with 931.94 hPa (ISO 2533, from memory)."""
-    (card,) = laminate_cards(load(JOBS / "flax_screen.toml"))
+    (card,) = pressed_cards(load(JOBS / "flax_screen.toml"))
     assert card.most_vacuum_pa == pytest.approx(94_322 - 0.7056 * (94_322 - 93_194), abs=10)  # a chord
     assert card.vacuum_pa == pytest.approx(23 * 3386.389, rel=1e-6)
     for one in card.rounds:
@@ -77,7 +80,7 @@ def test_the_air_above_the_shop_limits_the_vacuum() -> None:
 
 def test_tape_and_counted_things_sum_to_the_lines() -> None:
     brief = load(JOBS / "flax_screen.toml")
-    (card,) = laminate_cards(brief)
+    (card,) = pressed_cards(brief)
     own = {n.id.rpartition(".")[2]: n for n in cost(brief, likely).needed.needs}
     assert len(card.rounds) * card.tape_m == pytest.approx(float(own["tape"].amounts["length"]), rel=1e-12)
     assert dict(card.counted)["nitrile gloves"] * len(card.rounds) == float(

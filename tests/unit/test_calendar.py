@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from quoting import runs
-from quoting.pricing.calendar import STEPS, Step
+from quoting.pricing.calendar import Step, step_words
 from quoting.reading.starters import shipped
 
 if TYPE_CHECKING:
@@ -36,7 +36,7 @@ def assert_fills(priced: Priced) -> None:
     assert (steps[0].kind, steps[0].starts_d, steps[-1].kind) == ("order", 0.0, "ready")
     ends = max(one.ends_d for one in steps[:-1])
     assert steps[-1].ends_d == ends == pytest.approx(days["lead_days"], rel=1e-12)
-    built = [one for one in steps if one.kind in {"bench", "finishing", *STEPS.values()}]
+    built = [one for one in steps if one.kind in {"bench", "finishing", *step_words()}]
     begins = min(one.starts_d for one in built)
     assert ends - begins == pytest.approx(days["bench_days"], rel=1e-12)
     assert begins == max((one.ends_d for one in steps if one.kind in ("lead", "booked")), default=0.0)

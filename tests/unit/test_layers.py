@@ -41,7 +41,7 @@ def test_the_commands_load_no_layer_below_them() -> None:
     assert {
         name
         for name in below
-        if name.split(".")[1] in ("job", "reading", "takeoff", "costing", "pricing", "documents")
+        if name.split(".")[1] in ("job", "reading", "trades", "takeoff", "costing", "pricing", "documents")
     } == set()
 
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import pytest
 from sawing.plans import brief_of, shop_of
 
-from quoting.takeoff import trades
+from quoting.trades import parts as trades
 
 if TYPE_CHECKING:
     from pathlib import Path

@@ -15,6 +15,7 @@ from PIL import Image
 
 from quoting import runs
 from quoting.__main__ import run
+from quoting.job.form import form
 from quoting.job.job import Job
 from quoting.job.shop import Shop
 from quoting.reading.starters import shipped
@@ -24,7 +25,7 @@ if TYPE_CHECKING:
 
 HEADER = re.compile(r"\[\[?(?P<path>[^\[\]]+)\]\]?")
 KEY = re.compile(r'(?P<key>[a-z_]+|"[^"]+") *= *(?P<value>.+)')
-ROOTS = {"shop.toml": Shop, "job.toml": Job}
+ROOTS = {"shop.toml": form(Shop), "job.toml": form(Job)}
 
 
 def template(name: str) -> str:
@@ -122,8 +123,8 @@ def test_every_field_of_a_record_stands_in_the_template(name: str) -> None:
 def test_the_comparison_would_find_an_unknown_key() -> None:
     """The reader of templates is itself no friend of whatever stands there."""
     keys = Keys("shop.toml")
-    keys.add(Shop, "nonsense", 1, 7)
-    keys.at(Shop, ["timber", "nonsense"], 8)
+    keys.add(ROOTS["shop.toml"], "nonsense", 1, 7)
+    keys.at(ROOTS["shop.toml"], ["timber", "nonsense"], 8)
     assert keys.unknown == ["line 7: nonsense of Shop", "line 8: nonsense of Timber"]
 
 

@@ -15,8 +15,9 @@ if TYPE_CHECKING:
 
     from quoting.documents.bench.page import Paper
     from quoting.documents.bench.text import MakerText
-    from quoting.pricing.bench import LaminateCard, PourCard, RoundCard
+    from quoting.pricing.bench import PourCard
     from quoting.pricing.record import Priced
+    from quoting.trades.laminate.cards import LaminateCard, RoundCard
 
 CORNERS = ("corner", "corner", "corner", "corner", "middle", "resin left")
 CORNER_SHARES, EVEN = (41, 41, 41, 41, 42, 58), (1, 1, 1, 1, 1)

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.documents.bench.page import SIZE, WIDEST, heading, table, words
 from quoting.documents.paper.fonts import REGULAR, width
-from quoting.pricing.calendar import STEPS
+from quoting.pricing.calendar import step_words
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -21,8 +21,6 @@ if TYPE_CHECKING:
     from quoting.pricing.record import Priced
 
 WAITS = ("lead", "booked")
-AWAY = (*WAITS, *STEPS.values())
-"""Kinds of steps in which nobody works, or only for a while: what is waited for, and what cures or dries."""
 
 BETWEEN = 5.0  # a column and the next [pt]
 AT_THE_BENCH = ("pour_depth", "round_clock", "vacuum", "fibre_fraction", "trial", "flatten")
@@ -37,6 +35,11 @@ class StageRow(NamedTuple):
     name: str
     first: date
     last: date
+
+
+def is_away(kind: str) -> bool:
+    """True for steps in which nobody works, or only for a while: what is waited for, and what cures or dries."""
+    return kind in WAITS or kind in step_words()
 
 
 def stage_rows(priced: Priced, text: MakerText) -> Iterator[StageRow]:
@@ -70,7 +73,7 @@ def named(steps: Sequence[Step], text: MakerText) -> str:
     """What a row is called: a part with its rounds and cure, or the stage with its hours."""
     one, hours = steps[0], text.measure(steps[0].hours, "time")
     name = text.ink("item" if one.kind == "lead" else "part", one.what)
-    if one.kind in STEPS.values():
+    if one.kind in step_words():
         rest = "dry" if one.kind == "finish coat" else "cure"
         return f"{name}: {_many(len(steps), one.kind.rpartition(' ')[2])}, {rest} {hours}"
     return {

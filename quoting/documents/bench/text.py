@@ -15,8 +15,8 @@ from quoting.values import INCH_M
 if TYPE_CHECKING:
     from datetime import date
 
-    from quoting.pricing.bench import Mix
     from quoting.pricing.record import Priced
+    from quoting.takeoff.mixing import Mix
 
 TIMES, SPACE = "\u00a0× ", "\u00a0"
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from icalendar import Calendar, Event
 
-from quoting.documents.bench.days import AWAY, stage_rows
+from quoting.documents.bench.days import is_away, stage_rows
 from quoting.documents.bench.text import MakerText
 from quoting.documents.paper.text import Ink
 
@@ -45,5 +45,5 @@ def _event(row: StageRow, title: str, priced: Priced) -> Event:
     event.add("summary", f"{title}: {row.name}")
     event.add("dtstart", row.first)
     event.add("dtend", max(row.last, row.first + timedelta(days=1)))
-    event.add("transp", "TRANSPARENT" if row.kind in AWAY else "OPAQUE")
+    event.add("transp", "TRANSPARENT" if is_away(row.kind) else "OPAQUE")
     return event

@@ -28,7 +28,7 @@ from quoting.documents.pictures.marks import (
     title,
 )
 from quoting.documents.pictures.rows import Row, Span, bars, height, scale_of
-from quoting.pricing.calendar import STEPS
+from quoting.pricing.calendar import step_words
 
 if TYPE_CHECKING:
     from quoting.documents.pictures.marks import Mark
@@ -66,7 +66,7 @@ def days_picture(priced: Priced) -> Figure:
 
 def _spans(step: Step) -> tuple[Span, ...]:
     """Work and what it waits for: a step of a part ends with its cure."""
-    if step.kind not in STEPS.values():
+    if step.kind not in step_words():
         return (Span(step.starts_d, step.ends_d, PLANNED if step.kind in WAITS else SOLID),)
     rests = max(step.ends_d - step.hours / HOURS_OF_DAY, step.starts_d)
     return Span(step.starts_d, step.ends_d, PLANNED), Span(step.starts_d, rests, SOLID)

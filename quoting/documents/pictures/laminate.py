@@ -36,8 +36,8 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
 
     from quoting.documents.pictures.marks import Mark
-    from quoting.pricing.bench import LaminateCard, RoundCard
     from quoting.pricing.record import Priced
+    from quoting.trades.laminate.cards import LaminateCard, RoundCard
 
 LEFT, PANEL, LINE = 52.0, 150.0, 10.0
 """Of the scale, of the section through the panel, and between two lines of words [pt]."""

@@ -6,6 +6,9 @@ import math
 from typing import TYPE_CHECKING, NamedTuple
 
 from quoting import measures
+from quoting.declaration import COATING, FINISH
+from quoting.trades.parts import parts
+from quoting.trades.registry import trades
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -61,23 +64,13 @@ def _materials(job: Job, text: QuoteText) -> Iterator[str]:
 
 
 def _parts(job: Job, text: QuoteText) -> Iterator[tuple[str, str, str, str]]:
-    """Field, part, material in the client's words, and who brings it."""
-    for wood in job.hardwood:
-        yield f"hardwood.{wood.id}", wood.part, wood.species, wood.supplied
-    for sheet in job.sheet:
-        yield f"sheet.{sheet.id}", sheet.part, sheet.item, sheet.supplied
-    for panel in job.laminate:
-        yield f"laminate.{panel.id}", panel.part, text.label("laminate"), panel.supplied
-    for cast in job.casting:
-        yield f"casting.{cast.id}", cast.part, text.label("casting"), cast.supplied
-    for pane in job.glass:
-        yield f"glass.{pane.id}", pane.part, text.label(pane.treatment), pane.supplied
-    for metal in job.metal:
-        yield f"metal.{metal.id}", metal.part, metal.metal, metal.supplied
-    for coat in job.coating:
-        yield f"coating.{coat.id}", coat.part, text.label("coating"), coat.supplied
-    for finish in job.finish:
-        yield f"finish.{finish.id}", finish.part, finish.product, finish.supplied
+    """Field, part, material in the client's words, and who brings it; what lies on the surface last."""
+    found = [(trades()[trade], part) for trade, part in parts(job) if trades()[trade].material]
+    for trade, part in sorted(found, key=lambda one: one[0].chain in (COATING, FINISH)):
+        how, _, name = trade.material.partition(":")
+        words = name if how == "word" else getattr(part, name)
+        material = words if how == "field" else text.label(words)
+        yield f"{trade.name}.{part.id}", part.part, material, part.supplied
 
 
 def _safety(priced: Priced, text: QuoteText) -> Iterator[str]:
@@ -86,7 +79,7 @@ def _safety(priced: Priced, text: QuoteText) -> Iterator[str]:
     called = {name for name, _ in priced.cautions} - set(priced.job.quote.leave_out)
     pound_or_kg = measures.unit("lb" if shop.shop.units == "inch" else "kg").factor
     whole = math.ceil(priced.quantities["mass_kg"] / pound_or_kg) * pound_or_kg
-    for name in ("glass", "tip_over", "resin", "lifting"):
+    for name in words:
         if name in called:
             note = text.ink(f"wording.safety.{name}", words[name])
             yield note.replace("{mass}", text.measure(whole, "mass"))

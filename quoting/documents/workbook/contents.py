@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
 from quoting.documents.workbook.inputs import home_of, place_inputs, write_inputs
-from quoting.documents.workbook.names import TAKE_OFF_SHEETS, home
+from quoting.documents.workbook.names import home, take_off_sheets
 from quoting.documents.workbook.take_off import Table, place_tables, tables_of, write_tables
 from quoting.formulas.number import Number
 from quoting.takeoff.labour import own_time_lines
@@ -29,7 +29,11 @@ class Contents:
     @property
     def trades(self) -> list[str]:
         """The take-off sheets of this job, in order."""
-        return [name for name in (*TAKE_OFF_SHEETS, "Delivery") if name in self.tables or name in self.inputs]
+        return [
+            name
+            for name in (*dict.fromkeys(take_off_sheets().values()), "Delivery")
+            if name in self.tables or name in self.inputs
+        ]
 
     @property
     def sheets(self) -> list[str]:

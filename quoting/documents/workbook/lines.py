@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, NamedTuple
 
-from quoting.costing.lines import MATERIAL_GROUPS
 from quoting.documents.workbook.cells import rounded
 from quoting.documents.workbook.looks import COUNT, SHARE, money_format, rate_format
 from quoting.money import PLACES
 from quoting.pricing.sentences import group_title
+from quoting.trades.registry import groups as groups_of_trades
 
 if TYPE_CHECKING:
     from quoting.costing.lines import Line
@@ -57,7 +57,7 @@ def write_lines(book: Book, page: Page) -> Fields:
 def _write_words(page: Page, row: int, line: PricedLine) -> None:
     words = {
         "A": line.part, "B": line.item, "C": group_title(line.trade), "D": line.stage, "F": line.unit,
-        "I": line.supplied if line.trade in MATERIAL_GROUPS else "", "J": line.basis, "K": line.source, "L": line.id,
+        "I": line.supplied if line.material else "", "J": line.basis, "K": line.source, "L": line.id,
     }  # fmt: skip
     for letter, text in words.items():
         page.text(f"{letter}{row}", text, "wrap")
@@ -99,7 +99,9 @@ def _resting_on(line: PricedLine, row: int, last_own: int) -> str:
         )
         return "+".join(hours)
     if line.trade == "sundries":
-        groups = ",".join(f'"{group_title(group)}"' for group in MATERIAL_GROUPS)
+        groups = ",".join(
+            f'"{group_title(group)}"' for group, one in groups_of_trades().items() if one.kind == "material"
+        )
         chosen = f"ISNUMBER(MATCH({column('C')},{{{groups}}},0))"
         return f"SUMPRODUCT({chosen}*{column('E')}*{column('G')})"
     if line.trade == "channel":

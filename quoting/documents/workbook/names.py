@@ -2,18 +2,14 @@
 
 from __future__ import annotations
 
+from functools import cache
 from typing import TYPE_CHECKING
+
+from quoting.trades.registry import groups
 
 if TYPE_CHECKING:
     from quoting.costing.lines import Line
 
-TRADE_SHEETS = {
-    "hardwood": "Hardwood", "sheet": "Sheets", "laminate": "Laminate", "bagging": "Laminate", "casting": "Casting",
-    "coating": "Coating", "finish": "Finish", "glass": "Glass", "metal": "Metal", "buy": "Bought",
-    "outwork": "Bought", "setback": "Bought", "labour": "Labour", "machine": "Machines",
-}  # fmt: skip
-"""The take-off sheet of every group of lines that rests on the piece."""
-TAKE_OFF_SHEETS = tuple(dict.fromkeys(TRADE_SHEETS.values()))
 HOMES = {
     "pay": "Rates", "overhead": "Rates", "machine": "Rates", "sundries": "Rates", "supplier": "Rates",
     "channel": "Rates", "pace": "Labour", "standard": "Labour", "delivery": "Delivery", "prices": "Prices",
@@ -31,13 +27,23 @@ HEADINGS = {
 """Slots of a basis whose own name does not read as a heading."""
 
 
+@cache
+def take_off_sheets() -> dict[str, str]:
+    """The take-off sheet of every group of lines that rests on the piece, in printed order."""
+    return {
+        **{name: group.sheet for name, group in groups().items()},
+        "labour": "Labour",
+        "machine": "Machines",
+    }
+
+
 def home(line: Line) -> str:
     """The take-off sheet of a line; "" for lines of the job as a whole."""
     if line.group == "delivery_carried":
         return "Delivery"
     if line.group == "setback" and line.unit == "h":
         return "Labour"
-    return TRADE_SHEETS.get(line.group, "")
+    return take_off_sheets().get(line.group, "")
 
 
 def heading(slot: str) -> str:

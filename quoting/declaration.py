@@ -1,0 +1,158 @@
+"""What a trade declares of itself: texts and flags, of which all that the house does with trades is derived.
+
+A trade is declared once, in the `__init__` of its folder, which imports nothing but this. Functions and records are named as
+"module:name" within that folder and are imported where they are first used, so that the model stays free of what reads files.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from functools import cache
+from importlib import import_module
+from types import MappingProxyType
+from typing import TYPE_CHECKING, Any, Generic, Literal, Protocol, TypeVar
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping
+
+BY_TRADE = MappingProxyType({"by_trade": True})
+"""Marks the field of a record whose entries a maker writes as sections of their own, beside its other fields."""
+
+LAY_UP, COATING, FINISH = "lay-up", "coating", "finish"
+"""What fills the days of a build: rounds and pours at the bench, then flood coats, then finishes."""
+
+T = TypeVar("T")
+J = TypeVar("J", bound="HasParts")
+
+
+class HasParts(Protocol):
+    """A job: parts by trade."""
+
+    @property
+    def parts(self) -> Mapping[str, tuple[Any, ...]]:
+        """Parts by the name of their trade; a trade without parts is not there."""
+
+
+class HasSections(Protocol):
+    """A shop: standing data by section."""
+
+    @property
+    def sections(self) -> Mapping[str, Any]:
+        """Sections that trades declare, by name."""
+
+
+@dataclass(frozen=True, slots=True)
+class Parts(Generic[T]):
+    """The parts of one trade in a job, by a key that knows their record."""
+
+    trade: str
+
+    def of(self, job: HasParts) -> tuple[T, ...]:
+        """The parts that a job has of the trade."""
+        return job.parts.get(self.trade, ())
+
+    def put(self, job: J, parts: Iterable[T]) -> J:
+        """The job with other parts of the trade."""
+        return replace(job, parts={**job.parts, self.trade: tuple(parts)})  # type: ignore[type-var]
+
+
+@dataclass(frozen=True, slots=True)
+class Section(Generic[T]):
+    """A section of the shop file that a trade reads, by a key that knows its record.
+
+    A `family` is a table of records by name ([glass.<tariff>]). Of a section that is `priced`, amounts of money are
+    open cells of the workbook. What a record of a family leaves out stands in the section that is `usual`. One that is not `needed` may be left out of file and starter values.
+    """
+
+    name: str
+    record: str
+    family: bool = False
+    needed: bool = True
+    priced: bool = False
+    usual: str = ""
+
+    def of(self, shop: HasSections) -> T:
+        """What a shop says in the section."""
+        found: T = shop.sections[self.name]
+        return found
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """A group of cost lines: the sheet of the workbook that shows how they were reached, its title, and of what kind its lines are
+    where they do not say so themselves: quotes of older versions.
+    """
+
+    name: str
+    sheet: str
+    title: str = ""
+    kind: Literal["material", "outside", "allowance"] = "material"
+
+
+@dataclass(frozen=True, slots=True)
+class Fact:
+    """A quantity that a job adds up over its parts, with its unit in its name; `words` say it where versions are compared."""
+
+    name: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Trade:
+    """All that the house asks of a trade.
+
+    `record` is what a maker writes of a part, `take_off` its quantities, `rules` what its fields must agree on,
+    `problems` what is impossible in it, `doubts` what is doubtful, `shop_rules` what is wrong in its sections of the shop file.
+    Standard times count by its `drivers`; operations it has `reckoned` by itself have no set-up of their own.
+    Pieces alike are "counted" (its quantity is multiplied, so that they share stock), made "each" by itself, or multiplied in the
+    trade's "own" way (`several`). `made` parts stand on the bench's sheet, in pieces or `by_measure`; `rough` gives the size they
+    are first cut to. `solid` parts have a size that must fit into the piece, `shaped` ones may have an outline, and `stock` says
+    what they are cut from where stock is listed. The slowest of a `chain` fills days of the build in steps called `step`, each left
+    alone for `rest` hours. `poured` and `pressed` trades have cards for the bench. `cautions` are what the bench is told where
+    there is a part, `dangers` where it depends on it; `material` is what a client reads of it. Records
+    of it are `stored` in quotes under words that are for ever. Figures of a trade stand in
+    every answer where it is `always` told, else where a job has a part of it.
+    """
+
+    name: str
+    home: str
+    record: str
+    take_off: str = "equations:take_off"
+    rules: str = ""
+    problems: str = ""
+    doubts: str = ""
+    shop_rules: str = ""
+    reckoned: tuple[str, ...] = ()
+    drivers: tuple[str, ...] = ()
+    sections: tuple[Section[Any], ...] = ()
+    groups: tuple[Group, ...] = ()
+    facts: tuple[Fact, ...] = ()
+    alike: Literal["counted", "each", "own"] = "each"
+    several: str = ""
+    made: bool = False
+    by_measure: bool = False
+    rough: str = ""
+    solid: bool = False
+    shaped: bool = False
+    stock: str = ""
+    chain: Literal["", "lay-up", "coating", "finish"] = ""
+    step: str = ""
+    rest: str = ""
+    poured: str = ""
+    pressed: str = ""
+    resin: bool = False
+    cautions: tuple[str, ...] = ()
+    dangers: str = ""
+    material: str = ""
+    stored: tuple[tuple[str, str], ...] = ()
+    always: bool = False
+
+    def named(self, what: str) -> Any:
+        """A function or record of the trade, by "module:name" within its folder."""
+        return _found(self.home, what)
+
+
+@cache
+def _found(home: str, what: str) -> Any:
+    module, _, name = what.partition(":")
+    return getattr(import_module(f"{home}.{module}"), name)

@@ -1,0 +1,98 @@
+"""What a maker may write in a file: the fields of its record, and beside them the sections that trades declare."""
+
+from __future__ import annotations
+
+from dataclasses import MISSING, Field, field, fields, is_dataclass, make_dataclass
+from functools import cache
+from types import GenericAlias
+from typing import TYPE_CHECKING, Any, get_type_hints
+
+from quoting.declaration import BY_TRADE
+from quoting.job.job import Job
+from quoting.job.shop import Shop
+from quoting.reading.fields import STRICT, Word
+from quoting.trades.registry import sections, trades
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+
+def is_by_trade(one: Field[Any]) -> bool:
+    """True for the field that holds what trades declare."""
+    return one.metadata == BY_TRADE
+
+
+def head(kind: type) -> tuple[Field[Any], ...]:
+    """The fields that a record has whatever trades there are."""
+    return tuple(one for one in fields(kind) if not is_by_trade(one))
+
+
+@cache
+def form(kind: type) -> type:
+    """The record of a whole file, for reading and for advice: of a job or a shop with the sections of all trades, else the record itself."""
+    own = {Job: _of_parts, Shop: _of_sections}.get(kind)
+    if own is None:
+        return kind
+    hints = get_type_hints(kind, include_extras=True)
+    there = [(one.name, hints[one.name], _like(one)) for one in head(kind)]
+    made: type = make_dataclass(
+        kind.__name__, [*there, *own()], frozen=True, slots=True, kw_only=True,
+        namespace={"__pydantic_config__": STRICT},
+    )  # fmt: skip
+    return made
+
+
+def _like(one: Field[Any]) -> Any:
+    if one.default_factory is not MISSING:
+        return field(default_factory=one.default_factory)
+    return field() if one.default is MISSING else field(default=one.default)
+
+
+def _of_parts() -> list[tuple[str, Any, Any]]:
+    return [
+        (name, GenericAlias(tuple, (trade.named(trade.record), ...)), field(default=()))
+        for name, trade in trades().items()
+    ]
+
+
+def _of_sections() -> list[tuple[str, Any, Any]]:
+    found: list[tuple[str, Any, Any]] = []
+    for name, (trade, section) in sections().items():
+        record = trade.named(section.record)
+        if section.family:
+            found.append(
+                (
+                    name,
+                    GenericAlias(dict, (Word, record)),
+                    field() if section.needed else field(default_factory=dict),
+                )
+            )
+        else:
+            found.append((name, record, field() if section.needed else field(default_factory=record)))
+    return found
+
+
+def gathered(kind: type, written: Any) -> Any:
+    """The record of what was read in its form."""
+    if form(kind) is kind:
+        return written
+    return made(kind, {one.name: getattr(written, one.name) for one in fields(written)})
+
+
+def made(kind: type, values: Mapping[str, Any]) -> Any:
+    """A record from its entries; what trades declare is gathered by its name, but for no parts at all."""
+    places = [one.name for one in fields(kind) if is_by_trade(one)] if is_dataclass(kind) else []
+    if not places:
+        return kind(**values)
+    own = {one.name: values[one.name] for one in head(kind) if one.name in values}
+    others = {name: value for name, value in values.items() if name not in own and value != ()}
+    return kind(**own, **{places[0]: others})
+
+
+def entries(record: Any) -> list[tuple[str, Any]]:
+    """Names and values of a record as a maker writes them: what trades declare stands beside its other fields."""
+    found: list[tuple[str, Any]] = []
+    for one in fields(record):
+        value = getattr(record, one.name)
+        found += list(value.items()) if is_by_trade(one) else [(one.name, value)]
+    return found

@@ -1,0 +1,76 @@
+"""What a take-off hands on: needs, what drives standard times, mass, waiting, doubts."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Literal, NamedTuple
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from quoting.values import Basis, Num
+
+Kind = Literal["material", "labour", "machine", "outside", "allowance", "wear", "job"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Need:
+    """A quantity of one item of one part.
+
+    `amounts` gives the same quantity in every dimension in which it may be priced (canonical units:
+    m3, m2, m, kg, h, each). `named_by` is the path of the field that names the item. `price` stands
+    in for the price book: money for all of it, printed per `unit` (its name, and its canonical size), from `source`.
+    `kept` is the share of a bought thing that is in the finished piece: the rest is scrap. `ordered` is what must be bought for one of
+    what is charged. `operation` is the standard operation that a labour line stands for.
+    """
+
+    id: str
+    trade: str
+    part: str
+    kind: Kind
+    item: str
+    amounts: Mapping[str, Num]
+    basis: Basis
+    stage: str
+    named_by: str = ""
+    supplied: str = "bought"
+    price: Num | None = None
+    unit: tuple[str, float] = ("each", 1.0)
+    source: str = "job file"
+    operation: str = ""
+    supplier: str = ""
+    lead_days: float = 0.0
+    kept: Num = 1.0
+    ordered: float = 1.0
+
+
+class Doubt(NamedTuple):
+    """A warning with its numbers and its limit. `code` is stable; `words` are filled like a basis."""
+
+    code: str
+    field: str
+    words: Basis
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TakeOff:
+    """The take-off of one part.
+
+    `drivers` counts what standard times are driven by, per unit of `Standard.per`. `facts` are the
+    quantities a job adds up (keys of the `quantities` of --json). `chain_days` is how long the part
+    keeps its own stage busy, curing included [d], in `chain_steps` steps
+    of one length (rounds, pours, coats). `clipped` marks draws held back at a bound.
+    `skip` are standard operations that the trade counts by itself or does not need.
+    """
+
+    needs: tuple[Need, ...] = ()
+    drivers: Mapping[str, Num] = field(default_factory=dict)
+    facts: Mapping[str, Num] = field(default_factory=dict)
+    mass_kg: Num = 0.0
+    shaped: bool = False
+    setup_key: str = ""
+    chain: str = ""
+    chain_days: Num = 0.0
+    chain_steps: Num = 1.0
+    clipped: Mapping[str, Num] = field(default_factory=dict)
+    skip: frozenset[str] = frozenset()

@@ -1,0 +1,119 @@
+"""Stock that parts are cut from: needs of it, one for each kind, and what shapes leave of their rectangles."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING, Literal, NamedTuple
+
+import numpy as np
+
+from quoting.errors import Problem
+from quoting.takeoff.needs import Doubt
+from quoting.takeoff.numbers import TOLERANCE
+from quoting.values import Basis, basis
+
+Kind = Literal["board", "sheet", "bar"]
+"""What stock comes as."""
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from quoting.job.shop import Shop
+    from quoting.reading.tables import Tables
+    from quoting.reading.yields import Yield
+    from quoting.takeoff.needs import Need
+    from quoting.trades.hardwood.record import Hardwood
+    from quoting.trades.sheet.record import Sheet
+    from quoting.values import Num
+
+
+class Blanks(NamedTuple):
+    """Blanks of one part. `net` is all of them as take-off counts them [m3 of timber, m2 of sheets, m of bars]; a `panel` is
+    glued up in width. `two_m` is the width of a blank that holds two of the shape, interlocked, where that saves some; `two` where it is
+    such a blank.
+    """
+
+    path: str
+    part: str
+    length_m: float
+    width_m: float
+    number: int
+    net: float
+    turns: bool = False
+    panel: bool = False
+    two_m: float = 0.0
+    two: bool = False
+
+
+class Item(NamedTuple):
+    """An item that parts are cut from, as its stock is named: kind, species or item, rough thickness (none but of boards) [m]."""
+
+    kind: Kind
+    name: str
+    rough_m: float
+
+
+class CutGroup(NamedTuple):
+    """Parts that are cut from one item. `sizes` are those of the sheets or bars that they name; a bar weighs `mass_kg_m`.
+
+    `as_used` where each of them asks to be charged by its area, or its length. `weights` are those of all bars of the group.
+    """
+
+    trade: str
+    item: str
+    stock: Item
+    kerf_m: float
+    blanks: tuple[Blanks, ...]
+    sizes: tuple[tuple[float, float], ...] = ()
+    as_used: bool = False
+    mass_kg_m: float = 0.0
+    weights: frozenset[float] = frozenset()
+
+
+def larger_shape(path: str, part: Hardwood | Sheet) -> Iterator[Problem]:
+    """A shape lies within its rectangle."""
+    if part.shape_area is not None and part.shape_area > part.length * part.width * (1 + TOLERANCE):
+        yield Problem(
+            f"{path}.shape_area", "found more than length x width", "write the area of the finished outline"
+        )
+
+
+def scrap(path: str, part: Hardwood | Sheet, shop: Shop, tables: Tables) -> Iterator[Doubt]:
+    """A shape that leaves more of its rectangle than the shop likes; where a cut plan has blanks for it, they are judged."""
+    if part.shape_area is not None and path not in tables.yields:
+        yield from left_over(path, 1 - part.shape_area / (part.length * part.width), shop)
+
+
+def left_over(path: str, left: float, shop: Shop) -> Iterator[Doubt]:
+    """A share of its blanks that a shape leaves, where the shop likes no more."""
+    if left > shop.warnings.scrap_share:
+        words = "the shape leaves {left:share} of its blank (limit {limit:share})"
+        yield Doubt("scrap", f"{path}.shape_area", basis(words, left=left, limit=shop.warnings.scrap_share))
+
+
+def stock_needs(
+    need: Need, net: Num, finished: float, measure: str, yields: Sequence[Yield]
+) -> tuple[Need, ...]:
+    """A need of every kind of stock for `net` of a part, of which `finished` is in the piece; both in the measure of `measure`.
+
+    `need` says what all of them have in common. Its words go on with those of the yield.
+    """
+    taken = net * sum((one.amounts[measure] for one in yields), start=np.float64(0))
+    return tuple(_need(replace(need, kept=finished / taken), net, one) for one in yields)
+
+
+def _need(need: Need, net: Num, one: Yield) -> Need:
+    words = Basis(f"{need.basis.words} {one.words.words}", {**need.basis.numbers, **one.words.numbers})
+    amounts = {name: net * each for name, each in one.amounts.items()}
+    need = replace(need, amounts=amounts, basis=words, ordered=one.ordered)
+    if not one.kind:
+        return need
+    return replace(
+        need,
+        id=f"{need.id.rpartition('.')[0]}.{one.kind}",
+        price=net * one.price if one.price is not None else None,
+        supplied="rack" if one.kind == "rack" else need.supplied,
+        source="cut plan",
+        supplier=one.supplier,
+        lead_days=one.lead_days,
+    )

@@ -1,0 +1,1 @@
+"""The trades of the house: one folder each, which holds all that anyone needs to know of it."""

@@ -1,0 +1,24 @@
+"""Things bought as they are."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from quoting.declaration import Group, Parts, Trade
+
+if TYPE_CHECKING:
+    from quoting.trades.buy.record import Buy
+
+BUY: Parts[Buy] = Parts("buy")
+
+TRADE = Trade(
+    name="buy",
+    home=__name__,
+    record="record:Buy",
+    problems="equations:problems",
+    groups=(Group("buy", "Bought", "bought things"),),
+    made=True,
+    by_measure=True,
+    stored=(("Buy", "record:Buy"),),
+    always=True,
+)

@@ -1,0 +1,61 @@
+"""Things bought as they are."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from quoting.errors import Problem
+from quoting.takeoff.needs import Need, TakeOff
+from quoting.values import basis
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from quoting.job.shop import Shop
+    from quoting.reading.tables import Tables
+    from quoting.trades.buy.record import Buy
+    from quoting.values import Num, Pick
+
+
+def take_off(part: Buy, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:  # noqa: ARG001
+    """Anything bought: its quantity, at its own price for a unit or the price book's."""
+    amount, unit = pick(part.quantity.amount), part.quantity.unit
+    each = None if part.price is None else pick(part.price)
+    words = "{amount:" + unit.dimension + "}"
+    words += "" if each is None else " x {each:money} for one {unit}"
+    return TakeOff(
+        needs=(
+            Need(
+                id=f"buy.{part.id}.item",
+                trade="buy",
+                part=part.part or part.item,
+                kind="material",
+                item=part.item,
+                amounts={unit.dimension: amount},
+                basis=basis(words, amount=amount, each=each, unit=unit.name),
+                stage=part.stage or "bench",
+                named_by=f"buy.{part.id}.item",
+                supplied=part.supplied,
+                price=None if each is None else amount / unit.factor * each,
+                unit=(unit.name, unit.factor),
+                supplier=part.supplier,
+                lead_days=part.lead or 0.0,
+            ),
+        ),
+        mass_kg=_mass_kg(part, amount),
+    )
+
+
+def _mass_kg(part: Buy, amount: Num) -> Num:
+    """Mass of a bought thing [kg]: of each where it is counted, itself where it is weighed, else as given."""
+    dimension = part.quantity.unit.dimension
+    if dimension == "count":
+        return part.mass * amount
+    return amount if dimension == "mass" else part.mass
+
+
+def problems(part: Buy, shop: Shop, tables: Tables) -> Iterator[Problem]:  # noqa: ARG001
+    """A supplier and a lead of its own belong to a price of its own; else the price book names them."""
+    if part.price is None and (part.supplier or part.lead is not None):
+        words = "found a supplier or a lead without a price"
+        yield Problem(f"buy.{part.id}.price", words, "write a price for one, or put them into prices.csv")

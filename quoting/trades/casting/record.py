@@ -1,0 +1,40 @@
+"""What a maker writes of casting in a job and in the shop file. Canonical units: m, m2, m3, kg, h."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+from quoting.reading.fields import (
+    STRICT,
+    Length,
+    ShareRange,
+    Supplied,
+    VolumeRange,
+    Word,
+)
+from quoting.reading.part import Part
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Casting(Part):
+    """Resin poured into a form."""
+
+    volume: VolumeRange | None = None
+    length: Length | None = None
+    width: Length | None = None
+    depth: Length | None = None
+    resin: Word
+    extra: ShareRange | None = None
+    mixing_loss: ShareRange | None = None
+    pour_depth: Length | None = None
+    supplied: Supplied = "bought"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CastingDefaults:
+    """`[casting]`: cast resin."""
+
+    __pydantic_config__: ClassVar = STRICT
+    extra: ShareRange
+    mixing_loss: ShareRange

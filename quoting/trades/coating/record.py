@@ -1,0 +1,42 @@
+"""What a maker writes of coating in a job and in the shop file. Canonical units: m, m2, m3, kg, h."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+from quoting.reading.fields import (
+    STRICT,
+    AreaRange,
+    Count,
+    Length,
+    LengthRange,
+    ShareRange,
+    Supplied,
+    Word,
+)
+from quoting.reading.part import Part
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Coating(Part):
+    """Flood coats of resin."""
+
+    area: AreaRange | None = None
+    length: Length | None = None
+    width: Length | None = None
+    resin: Word
+    thickness: LengthRange
+    coats: Count = 1
+    run_off: ShareRange | None = None
+    mixing_loss: ShareRange | None = None
+    supplied: Supplied = "bought"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CoatingDefaults:
+    """`[coating]`: flood coats."""
+
+    __pydantic_config__: ClassVar = STRICT
+    run_off: ShareRange
+    mixing_loss: ShareRange

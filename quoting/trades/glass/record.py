@@ -1,0 +1,62 @@
+"""What a maker writes of glass in a job and in the shop file. Canonical units: m, m2, m3, kg, h."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar, Literal
+
+from quoting.reading.fields import (
+    STRICT,
+    Area,
+    Count,
+    CountOrNone,
+    Days,
+    Flag,
+    Length,
+    Money,
+    MoneyPerArea,
+    MoneyPerLength,
+    MoneyRange,
+    Number,
+    Supplied,
+    Text,
+    Word,
+)
+from quoting.reading.part import Part
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Glass(Part):
+    """A custom panel, at a firm price or by the glazier's tariff."""
+
+    length: Length
+    width: Length
+    thickness: Length
+    quantity: Count = 1
+    holes: CountOrNone = 0
+    edge: Text = ""
+    treatment: Literal["annealed", "tempered", "laminated"] = "tempered"
+    price: MoneyRange | None = None
+    tariff: Text = ""
+    fully_supported: Flag = False
+    supplier: Text = ""
+    lead: Days | None = None
+    supplied: Supplied = "bought"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tariff:
+    """`[glass.<tariff>]`: a glazier's price list."""
+
+    __pydantic_config__: ClassVar = STRICT
+    round_side: Length
+    least_area: Area
+    per_area: dict[Length, MoneyPerArea]
+    per_edge: dict[Word, MoneyPerLength]
+    edge: Word
+    per_hole: Money
+    factor: dict[Word, Number]
+    factor_on: Literal["area", "all"]
+    least_charge: Money = 0.0
+    supplier: Text = ""
+    lead: Days = 0.0

@@ -1,0 +1,43 @@
+"""Solid timber: from finished sizes to boards bought."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from quoting.declaration import Fact, Group, Parts, Section, Trade
+
+if TYPE_CHECKING:
+    from quoting.trades.hardwood.record import Hardwood, OwnSpecies, Timber
+
+HARDWOOD: Parts[Hardwood] = Parts("hardwood")
+TIMBER: Section[Timber] = Section("timber", "record:Timber")
+SPECIES: Section[dict[str, OwnSpecies]] = Section(
+    "species", "record:OwnSpecies", family=True, needed=False, usual="timber"
+)
+
+TRADE = Trade(
+    name="hardwood",
+    home=__name__,
+    record="record:Hardwood",
+    drivers=("part", "bd ft", "m3", "panel", "joint", "m2"),
+    problems="checks:problems",
+    doubts="checks:doubts",
+    shop_rules="checks:shop_rules",
+    sections=(TIMBER, SPECIES),
+    groups=(Group("hardwood", "Hardwood"),),
+    facts=(Fact("hardwood_bd_ft", "hardwood [bd ft]"),),
+    alike="counted",
+    made=True,
+    rough="boards:rough",
+    solid=True,
+    shaped=True,
+    stock="boards:cut_from",
+    cautions=("dust", "machine"),
+    material="field:species",
+    stored=(
+        ("Hardwood", "record:Hardwood"),
+        ("Timber", "record:Timber"),
+        ("OwnSpecies", "record:OwnSpecies"),
+    ),
+    always=True,
+)

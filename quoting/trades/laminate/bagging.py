@@ -1,0 +1,158 @@
+"""What one vacuum-bagging cycle uses up, and what vacuum the place allows."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, NamedTuple
+
+import numpy as np
+
+from quoting.takeoff.needs import Need
+from quoting.trades.laminate import BAGGING
+from quoting.values import basis, slug
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from quoting.job.shop import Shop
+    from quoting.trades.laminate.record import Bagging, Laminate
+    from quoting.trades.laminate.rounds import LayUp, Round
+    from quoting.values import Basis, Num
+
+SEA_LEVEL_PA = 101_325.0
+
+
+def atmosphere_pa(altitude_m: float) -> float:
+    """Pressure of the standard atmosphere [Pa]: 101325 (1 - 2.25577e-5 h)^5.25588 (ISO 2533, below 11 km)."""
+    return float(SEA_LEVEL_PA * (1 - 2.25577e-5 * altitude_m) ** 5.25588)
+
+
+class Cloth(NamedTuple):
+    """A sheet cut for a round: what it is called, its item, its field of the shop file, its sides [m]."""
+
+    name: str
+    item: str
+    field: str
+    length_m: Num
+    width_m: Num
+    border_m: float
+
+    @property
+    def area_m2(self) -> Num:
+        """Its area [m2]."""
+        return self.length_m * self.width_m
+
+
+def film_around_m(*, height_m: Num, bagging: Bagging) -> Num:
+    """What film is longer and wider than a panel on a flat table [m].
+
+    2m + 2H + q p / 2 + 2f: margin m, film beyond the tape f, q pleats of height p shared by the two
+    directions, H the height at the end of the round.
+    """
+    return 2 * bagging.margin + 2 * height_m + bagging.pleats * bagging.pleat_height / 2 + 2 * bagging.beyond
+
+
+def films(part: Laminate, lay: LayUp, one: Round, bagging: Bagging) -> tuple[Cloth, ...]:
+    """Film of a round: none for a reusable bag, two sheets for an envelope. Its area is (L + a) (W + a)."""
+    around = film_around_m(height_m=one.height_m, bagging=bagging)
+    sheet = Cloth("film", bagging.film, "film", lay.length_m + around, lay.width_m + around, 0.0)
+    return (sheet,) * {"reusable": 0, "disposable": 1, "envelope": 2}[part.bag]
+
+
+def tape_m(*, length_m: Num, width_m: Num, bagging: Bagging) -> Num:
+    """Sealant tape of a cycle [m]: (2 (L + W + 4m) + 2 q p) (1 + extra)."""
+    line = 2 * (length_m + width_m + 4 * bagging.margin) + 2 * bagging.pleats * bagging.pleat_height
+    return line * (1 + bagging.tape_extra)
+
+
+def cloths(part: Laminate, lay: LayUp, bagging: Bagging) -> tuple[Cloth, ...]:
+    """Peel ply, release film where it is wanted, and breather of a cycle, each (L + 2e) by (W + 2e)."""
+    wanted = [("peel-ply", bagging.peel_ply, bagging.peel_border, "peel_ply")]
+    if part.release_film:
+        wanted.append(("release-film", bagging.release_film, bagging.peel_border, "release_film"))
+    wanted.append(("breather", bagging.breather, bagging.breather_border, "breather"))
+    return tuple(
+        Cloth(name, item, field, lay.length_m + 2 * border, lay.width_m + 2 * border, border)
+        for name, item, border, field in wanted
+    )
+
+
+def needs(part: Laminate, lay: LayUp, shop: Shop) -> Iterator[Need]:
+    """Consumables of every cycle of a panel."""
+    bagging = BAGGING.of(shop)
+    size = {"length": lay.length_m, "width": lay.width_m, "cycles": lay.cycles}
+
+    def need(name: str, item: str, dimension: str, amount: Num, words: Basis, named_by: str) -> Need:
+        return Need(
+            id=f"laminate.{part.id}.{name}",
+            trade="bagging",
+            part=part.part,
+            kind="material",
+            item=item,
+            amounts={dimension: amount},
+            basis=words,
+            stage=part.stage or "bench",
+            named_by=f"bagging.{named_by}",
+        )
+
+    if part.bag == "reusable":
+        share = lay.cycles * bagging.bag_price / bagging.bag_cycles
+        yield Need(
+            id=f"laminate.{part.id}.bag",
+            trade="bagging",
+            part=part.part,
+            kind="wear",
+            item="reusable bag",
+            amounts={"count": lay.cycles},
+            basis=basis(
+                "{cycles:number} rounds of a bag at {price:money} that lasts {lasts:number}",
+                cycles=lay.cycles,
+                price=bagging.bag_price,
+                lasts=bagging.bag_cycles,
+            ),
+            stage=part.stage or "bench",
+            price=share,
+            source="shop file, bagging",
+        )
+    else:
+        tape = tape_m(length_m=lay.length_m, width_m=lay.width_m, bagging=bagging)
+        words = "{cycles:number} rounds x {each:length} round {length:length} x {width:length}, {extra:share} extra included"
+        yield need(
+            "tape",
+            bagging.tape,
+            "length",
+            lay.cycles * tape,
+            basis(words, **size, each=tape, extra=bagging.tape_extra),
+            "tape",
+        )
+        film = sum(
+            (one.held * sheet.area_m2 for one in lay.rounds for sheet in films(part, lay, one, bagging)),
+            start=np.float64(0),
+        )
+        words = (
+            "{cycles:number} rounds over {length:length} x {width:length}, height growing to {height:length}"
+        )
+        words += ", both sides of an envelope" if part.bag == "envelope" else ""
+        high = lay.rounds[-1].height_m
+        words += "; margin {margin:length}, {beyond:length} beyond, {pleats:number} pleats of {pleat:length}"
+        numbers = {
+            "margin": bagging.margin,
+            "beyond": bagging.beyond,
+            "pleats": bagging.pleats,
+            "pleat": bagging.pleat_height,
+        }
+        yield need("film", bagging.film, "area", film, basis(words, **size, height=high, **numbers), "film")
+    for cut in cloths(part, lay, bagging):
+        words = "{cycles:number} rounds x {each:area}: {length:length} x {width:length} with {border:length} all round"
+        said = basis(words, **size, each=cut.area_m2, border=cut.border_m)
+        yield need(cut.name, cut.item, "area", lay.cycles * cut.area_m2, said, cut.field)
+    for item, count in bagging.per_cycle.items():
+        words = "{cycles:number} rounds x {count:number}"
+        name = f"cycle-{slug(item)}"
+        yield need(
+            name,
+            item,
+            "count",
+            lay.cycles * count,
+            basis(words, cycles=lay.cycles, count=count),
+            f"per_cycle.{item}",
+        )

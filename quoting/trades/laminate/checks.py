@@ -1,0 +1,179 @@
+"""What makes a laminate impossible, and what casts doubt on it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from quoting.errors import Problem, nearest, one_wanted
+from quoting.pick import likely
+from quoting.takeoff.needs import Doubt
+from quoting.takeoff.numbers import TOLERANCE, first, whole_up
+from quoting.trades.laminate import LAMINATES, bagging, flattening
+from quoting.trades.laminate.plies import fibre_fraction, ply_thickness
+from quoting.trades.laminate.rounds import MOST_ROUNDS, lay_up
+from quoting.values import basis, key
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from quoting.job.shop import Shop
+    from quoting.reading.tables import Tables
+    from quoting.trades.laminate.record import Laminate
+
+
+def problems(part: Laminate, shop: Shop, tables: Tables) -> Iterator[Problem]:
+    """What makes the part impossible to reckon, judged at the plan."""
+    before = list(_missing(part, shop, tables))
+    yield from before
+    if before:
+        return
+    path = f"laminate.{part.id}"
+    lay = lay_up(part, shop, tables, likely)
+    fraction = fibre_fraction(
+        fibre_kg_m2=lay.fibre_kg_m2, density_kg_m3=lay.fibre.density_kg_m3, ply_thickness_m=lay.ply_m
+    )
+    if fraction >= 1 - TOLERANCE:
+        yield Problem(
+            f"{path}.ply_thickness",
+            f"found a fibre fraction of {fraction:.3g}: {lay.fibre_kg_m2 * 1000:.4g} g/m2 of fibre fill more than {lay.ply_m * 1000:.4g} mm",
+            "write a thicker ply_thickness or a lighter ply_mass",
+        )
+    if not part.plies_per_round and lay.fitting_plies < part.block:
+        yield Problem(
+            f"{path}.working_time",
+            f"found that no block of {part.block} plies fits: {part.block} x {lay.time_per_ply_h * 60:.4g} min"
+            f" + {lay.close_h * 60:.4g} min to close against {lay.working_h * 60:.4g} min x {lay.working_used:.0%}",
+            "write plies_per_round, a smaller block, or a slower resin",
+        )
+    rounds = whole_up(lay.plies / lay.per_round)
+    for number, row in enumerate(part.flatten, start=1):
+        if row.after is not None and row.after > rounds:
+            words = f"found after = {row.after}, and {rounds:.0f} rounds"
+            yield Problem(f"{path}.flatten.{number}.after", words, 'write a round that happens, or "last"')
+    if rounds > MOST_ROUNDS:
+        words = f"found {rounds:.0f} rounds (most {MOST_ROUNDS})"
+        yield Problem(f"{path}.thickness", words, "check thickness, ply_thickness and plies_per_round")
+
+
+def _missing(part: Laminate, shop: Shop, tables: Tables) -> Iterator[Problem]:
+    path = f"laminate.{part.id}"
+    if key(part.fibre) not in tables.fibres:
+        yield Problem(
+            f"{path}.fibre",
+            f'found "{part.fibre}", not in the reference table',
+            nearest(key(part.fibre), tables.fibres),
+        )
+    if part.resin not in shop.resin:
+        yield Problem(
+            f"{path}.resin",
+            f'found "{part.resin}", no [resin] of the shop file',
+            nearest(part.resin, shop.resin),
+        )
+    sheet = part.sheet_length is not None and part.sheet_width is not None
+    if sheet == (part.roll_width is not None) or (part.sheet_length is None) != (part.sheet_width is None):
+        yield Problem(
+            path,
+            f"{one_wanted(0 if part.roll_width is None else 2)} of sheet size and roll",
+            "write sheet_length and sheet_width, or roll_width",
+        )
+    elif part.overlap >= min(
+        side for side in (part.sheet_length, part.sheet_width, part.roll_width) if side is not None
+    ):
+        yield Problem(f"{path}.overlap", "found an overlap as wide as the sheet", "write a smaller overlap")
+    ply = ply_thickness(part, shop)
+    if ply is None or (part.ply_thickness is not None and part.trial):
+        yield Problem(
+            f"{path}.ply_thickness",
+            "found no cured thickness, or two",
+            "write ply_thickness, or trial strips",
+        )
+    elif ply.least <= 0:
+        yield Problem(f"{path}.ply_thickness", "found 0", "write a thickness above zero")
+    learning = part.learning
+    if learning is not None and not 0 < learning.least <= learning.most <= 1:
+        yield Problem(f"{path}.learning", "found a rate outside 0 to 100 %", 'write a rate such as "90 %"')
+    if first(part.mixing_loss, LAMINATES.of(shop).mixing_loss).most >= 1:
+        yield Problem(f"{path}.mixing_loss", "found 100 % or more", 'write a share such as "8 %"')
+    for name in ("laying_sheets", "laying_roll"):
+        if name in part.standard:
+            yield Problem(f"{path}.standard.{name}", "found a time of its own", "write time_per_ply")
+    yield from flattening.problems(part, shop)
+
+
+def doubts(part: Laminate, shop: Shop, tables: Tables) -> Iterator[Doubt]:
+    """What the maker should look at again, judged at the plan."""
+    path = f"laminate.{part.id}"
+    lay = lay_up(part, shop, tables, likely)
+    fraction = fibre_fraction(
+        fibre_kg_m2=lay.fibre_kg_m2, density_kg_m3=lay.fibre.density_kg_m3, ply_thickness_m=lay.ply_m
+    )
+    if len(part.trial) == 1:
+        words = "one trial strip tells no spread: {ply:length} a ply is taken as certain; measure two strips or more"
+        yield Doubt("trial", f"{path}.trial", basis(words, ply=lay.ply_m))
+    limit = shop.warnings.working_time_used
+    if lay.longest_clock_h > lay.working_h * limit:
+        words = "a round of {plies:number} plies takes {clock:time} to a closed bag; working time is {working:time} (limit {limit:share} of it)"
+        yield Doubt(
+            "round_clock",
+            f"{path}.working_time",
+            basis(
+                words,
+                plies=np.minimum(lay.per_round, lay.plies),
+                clock=lay.longest_clock_h,
+                working=lay.working_h,
+                limit=limit,
+            ),
+        )
+    if not lay.fibre.fraction_low <= fraction <= lay.fibre.fraction_high:
+        words = "fibre fraction {fraction:share} is outside the usual {low:share} to {high:share} of {fibre}"
+        yield Doubt(
+            "fibre_fraction",
+            f"{path}.ply_thickness",
+            basis(
+                words,
+                fraction=fraction,
+                low=lay.fibre.fraction_low,
+                high=lay.fibre.fraction_high,
+                fibre=lay.fibre.name,
+            ),
+        )
+    most = bagging.atmosphere_pa(shop.shop.altitude)
+    if part.vacuum is not None and part.vacuum > most:
+        words = (
+            "a vacuum of {vacuum:pressure} is more than the {most:pressure} of air above {altitude:distance}"
+        )
+        yield Doubt(
+            "vacuum",
+            f"{path}.vacuum",
+            basis(words, vacuum=part.vacuum, most=most, altitude=shop.shop.altitude),
+        )
+    laid = lay.plies * lay.ply_m
+    if lay.removed_m > laid * shop.warnings.flatten_share:
+        words = (
+            "flattening removes {removed:length} of {laid:length} laid, {share:share} (limit {limit:share})"
+        )
+        yield Doubt(
+            "flatten",
+            f"{path}.flatten",
+            basis(
+                words,
+                removed=lay.removed_m,
+                laid=laid,
+                share=lay.removed_m / laid,
+                limit=shop.warnings.flatten_share,
+            ),
+        )
+
+
+def shop_rules(shop: Shop) -> Iterator[Problem]:
+    """A learning rate is a share above zero."""
+    learning = LAMINATES.of(shop).learning
+    if not 0 < learning.least <= learning.most <= 1:
+        yield Problem("laminate.learning", "found a rate outside 0 to 100 %", 'write a rate such as "90 %"')
+
+
+def dangers(part: Laminate) -> tuple[str, ...]:
+    """Machines, where one flattens the panel."""
+    return ("machine",) if any(row.machine for row in part.flatten) else ()

@@ -1,0 +1,187 @@
+"""A laminate panel: plies, resin, bagging and hours."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from quoting.takeoff.labour import OWN_TIME, hours_need, own_time
+from quoting.takeoff.needs import Need, TakeOff
+from quoting.takeoff.numbers import days_of, first, picked, whole_up
+from quoting.trades.laminate import LAMINATES, bagging, flattening
+from quoting.trades.laminate.plies import fibre_fraction, plies_of_item
+from quoting.trades.laminate.resin import batches, losses, resin_need
+from quoting.trades.laminate.rounds import MOST_ROUNDS, lay_up, laying_standard
+from quoting.values import LITRE_M3, basis
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from quoting.job.shop import Shop
+    from quoting.reading.tables import Tables
+    from quoting.trades.laminate.record import Laminate
+    from quoting.trades.laminate.rounds import LayUp
+    from quoting.values import Num, Pick
+
+
+NO_AREA_M2 = 1e-12  # of a kind of ply that is not laid yet
+
+
+def take_off(part: Laminate, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:
+    """Plies, resin, bagging cycles and hours of a panel."""
+    standing = LAMINATES.of(shop)
+    lay = lay_up(part, shop, tables, pick)
+    lost = losses(part, shop, pick)
+    resin = resin_need(part, lay, lost)
+    fraction = fibre_fraction(
+        fibre_kg_m2=lay.fibre_kg_m2, density_kg_m3=lay.fibre.density_kg_m3, ply_thickness_m=lay.ply_m
+    )
+    mixes = batches(lay=lay, lost=lost)
+    cured = (
+        np.minimum(fraction, 1.0) * lay.fibre.density_kg_m3
+        + np.maximum(1 - fraction, 0.0) * lay.resin.density
+    )
+    ply_needs, sheets = _ply_needs(part, lay, pick(first(part.spoilage, standing.spoilage)))
+    needs = [
+        *ply_needs,
+        resin,
+        *bagging.needs(part, lay, shop),
+        *_labour(part, lay, shop, pick, mixes),
+        *flattening.needs(part, lay.area_m2, shop, pick),
+    ]
+    cure = lay.cure_h
+    round_h = (
+        sum((need.amounts["time"] for need in needs if need.kind == "labour"), start=np.float64(0))
+        / lay.cycles
+    )
+    film = sum((n.amounts["area"] for n in needs if n.id.endswith(".film")), start=np.float64(0))
+    by_name = {need.id.rpartition(".")[2]: need for need in needs}
+    return TakeOff(
+        needs=tuple(needs),
+        drivers={"part": 1.0, "cycle": lay.cycles, "ply m2": lay.plies * lay.area_m2},
+        facts={
+            "laminate_plies": lay.plies,
+            "laminate_sheets": sheets,
+            "bag_cycles": lay.cycles,
+            "resin_litres": resin.amounts["volume"] / LITRE_M3,
+            "bag_film_m2": film,
+            "peel_ply_m2": by_name["peel-ply"].amounts["area"],
+            "breather_m2": by_name["breather"].amounts["area"],
+            "sealant_tape_m": by_name["tape"].amounts["length"] if "tape" in by_name else 0.0,
+        },
+        mass_kg=part.length * part.width * part.thickness * cured,
+        chain="lay-up",
+        chain_days=lay.cycles * days_of(round_h + cure),
+        chain_steps=lay.cycles,
+        clipped={
+            f"laminate.{part.id}: fibre fraction above 1": np.where(fraction >= 1, 1.0, 0.0),
+            f"laminate.{part.id}: no block fits the working time": np.where(
+                lay.fitting_plies < part.block, 1.0, 0.0
+            )
+            * (0.0 if part.plies_per_round else 1.0),
+            f"laminate.{part.id}: more than {MOST_ROUNDS} rounds": np.where(
+                whole_up(lay.plies / lay.per_round) > MOST_ROUNDS, 1.0, 0.0
+            ),
+        },
+        skip=frozenset({"laying_sheets", "laying_roll", "mixing"}),
+    )
+
+
+def _ply_needs(part: Laminate, lay: LayUp, spoilage: Num) -> tuple[list[Need], Num]:
+    """A line for each kind of ply, and the sheets or strips bought in all."""
+    needs = []
+    bought: Num = np.float64(0)
+    in_piece = part.thickness / (lay.plies * lay.ply_m)
+    for position, item in enumerate(part.ply):
+        plies = plies_of_item(plies=lay.plies, block=part.block, position=position, items=len(part.ply))
+        pieces = plies * lay.layout.pieces * (1 + spoilage)
+        runs = whole_up(plies / lay.layout.abreast)
+        area = runs * lay.layout.abreast * lay.layout.sheet_m2 * (1 + spoilage)
+        bought = bought + pieces
+        amounts: dict[str, Num] = {"area": area, "mass": area * part.ply_mass}
+        if part.roll_width is None:
+            amounts["count"] = whole_up(pieces)
+            words = "{plies:number} plies x {pieces:number} sheets x (1 + spoilage {spoilage:share})"
+        else:
+            amounts["length"] = runs * lay.layout.strip_m * (1 + spoilage)
+            words = "{plies:number} plies, side by side {abreast:number}: {runs:number} x {strip:length} of roll (strips a ply: {pieces:number}) x (1 + spoilage {spoilage:share})"
+        words += "; {all:number} plies = ({finished:length} + {removed:length} flattened off) / {ply:length}"
+        words += ", up to whole blocks of {block:number}" if part.block > 1 else ""
+        needs.append(
+            Need(
+                id=f"laminate.{part.id}.ply" + (f"-{position + 1}" if len(part.ply) > 1 else ""),
+                trade="laminate",
+                part=part.part,
+                kind="material",
+                item=item,
+                amounts=amounts,
+                basis=basis(
+                    words,
+                    plies=plies,
+                    pieces=lay.layout.pieces,
+                    spoilage=spoilage,
+                    strip=lay.layout.strip_m,
+                    abreast=lay.layout.abreast,
+                    runs=runs,
+                    all=lay.plies,
+                    finished=part.thickness,
+                    removed=lay.removed_m,
+                    ply=lay.ply_m,
+                    block=part.block,
+                ),
+                stage=part.stage or "bench",
+                kept=np.minimum(
+                    in_piece * plies * part.length * part.width / np.maximum(area, NO_AREA_M2), 1.0
+                ),
+                named_by=f"laminate.{part.id}.ply",
+                supplied=part.supplied,
+            )
+        )
+    return needs, bought
+
+
+def _labour(part: Laminate, lay: LayUp, shop: Shop, pick: Pick, mixes: Num) -> Iterator[Need]:
+    """Labour of the rounds, each kind its own line."""
+    who = shop.standard[laying_standard(part)].who
+    yield hours_need(
+        trade="laminate",
+        part=part,
+        name="laying",
+        hours=lay.laying_h,
+        words=basis(
+            "{plies:number} plies in {rounds:number} rounds of at most {per_round:number}, {each:time} a ply in the first;"
+            " every doubling of rounds takes {learning:share} of the time",
+            plies=lay.plies,
+            rounds=lay.cycles,
+            per_round=np.minimum(lay.per_round, lay.plies),
+            each=lay.time_per_ply_h,
+            learning=lay.learning,
+        ),
+        who=who,
+        operation=laying_standard(part),
+    )
+    for name in ("bag_setup", "close_bag", "debag_time", "clean_up"):
+        each = pick(first(getattr(part, name), getattr(LAMINATES.of(shop), name)))
+        yield hours_need(
+            trade="laminate",
+            part=part,
+            name=name.replace("_", "-"),
+            hours=lay.cycles * each,
+            words=basis("{rounds:number} rounds x {each:time}", rounds=lay.cycles, each=each),
+            who=who,
+        )
+    given = part.standard.get("mixing")
+    each = picked(pick, own_time("mixing", part, shop))
+    words = "{mixes:number} mixes of at most {most:volume} x {each:time}"
+    yield hours_need(
+        trade="laminate",
+        part=part,
+        name="mixing",
+        hours=mixes * each if given is None else each,
+        words=basis(
+            words if given is None else OWN_TIME, mixes=mixes, most=lay.resin.most_in_one_mix, each=each
+        ),
+        who=shop.standard["mixing"].who,
+        operation="mixing",
+    )

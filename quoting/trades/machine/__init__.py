@@ -1,0 +1,25 @@
+"""Hours of machines, and of the people who stand by."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from quoting.declaration import Parts, Trade
+
+if TYPE_CHECKING:
+    from quoting.trades.machine.record import Machine
+
+MACHINE: Parts[Machine] = Parts("machine")
+
+TRADE = Trade(
+    name="machine",
+    home=__name__,
+    record="record:Machine",
+    drivers=("part", "new part"),
+    problems="equations:problems",
+    alike="own",
+    several="equations:several",
+    cautions=("machine",),
+    stored=(("Machine", "record:Machine"),),
+    always=True,
+)

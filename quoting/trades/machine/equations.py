@@ -1,0 +1,85 @@
+"""Hours of machines, and of the people who stand by."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from quoting.errors import Problem, nearest
+from quoting.takeoff.labour import attended_share, hours_need
+from quoting.takeoff.needs import Need, TakeOff
+from quoting.takeoff.numbers import picked, surfacing_h, times
+from quoting.values import basis
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from quoting.job.shop import Shop
+    from quoting.reading.tables import Tables
+    from quoting.trades.machine.record import Machine
+    from quoting.values import Pick
+
+
+def take_off(part: Machine, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:  # noqa: ARG001
+    """Hours of a machine, and of the person who stands by."""
+    setup = picked(pick, part.setup)
+    if part.hours is not None:
+        running = pick(part.hours)
+        words, numbers = "{running:time}", {"running": running}
+    else:
+        area, stepover, feed = part.area or 0.0, part.stepover or 0.0, part.feed or 0.0
+        running = surfacing_h(area_m2=area, stepover_m=stepover, feed_m_per_h=feed, passes=part.passes)
+        words = "{area:area} / ({stepover:length} x {feed:feed}) x {passes:number} passes"
+        numbers = {"area": area, "stepover": stepover, "feed": feed, "passes": part.passes}
+    words += "" if part.setup is None else " + set-up {setup:time}"
+    hours = running + setup
+    share = attended_share(part.attended, shop.machine[part.machine], pick)
+    machine_need = Need(
+        id=f"machine.{part.id}.machine",
+        trade="machine",
+        part=part.part or part.task,
+        kind="machine",
+        item=part.machine,
+        amounts={"time": hours},
+        basis=basis(words, setup=setup, **numbers),
+        stage=part.stage or "bench",
+    )
+    standing = hours_need(
+        trade="machine",
+        part=part,
+        name="hours",
+        hours=running * share + setup,
+        words=basis(
+            "attended {share:share} of {running:time}"
+            + ("" if part.setup is None else " + set-up {setup:time}"),
+            share=share,
+            running=running,
+            setup=setup,
+        ),
+        who=part.who or "owner",
+    )
+    drivers = {"part": 1.0, **({"new part": 1.0} if part.new_part else {})}
+    skip = frozenset({"machine_setup"} if part.setup is not None else ())
+    return TakeOff(needs=(machine_need, standing), drivers=drivers, skip=skip)
+
+
+def problems(part: Machine, shop: Shop, tables: Tables) -> Iterator[Problem]:  # noqa: ARG001
+    """A machine of the shop, and hours or a surface to cover."""
+    path = f"machine.{part.id}"
+    if part.machine not in shop.machine:
+        yield Problem(f"{path}.machine", f'found "{part.machine}"', nearest(part.machine, shop.machine))
+    surface = [name for name in ("area", "stepover", "feed") if getattr(part, name)]
+    if part.hours is None and len(surface) < 3:
+        yield Problem(
+            path, "found neither hours nor a whole surface", 'write hours = "2 h", or area, stepover and feed'
+        )
+    if part.hours is not None and (surface or part.passes > 1):
+        yield Problem(path, "found hours and a surface", "write one of them")
+    if part.attended is not None and part.attended.most > 1:
+        yield Problem(f"{path}.attended", "found more than 100 %", "write the share of its hours")
+
+
+def several(part: Machine, copies: int) -> Machine:
+    """Machine hours of several pieces alike: hours in all or the surface grow, the set-up is one."""
+    area = None if part.area is None else part.area * copies
+    return replace(part, hours=times(part.hours, copies), area=area)

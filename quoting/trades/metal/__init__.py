@@ -1,0 +1,34 @@
+"""Small metal parts cut from stock."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from quoting.declaration import Fact, Group, Parts, Section, Trade
+
+if TYPE_CHECKING:
+    from quoting.trades.metal.record import Metal, MetalDefaults
+
+METAL: Parts[Metal] = Parts("metal")
+METALS: Section[MetalDefaults] = Section("metal", "record:MetalDefaults")
+
+TRADE = Trade(
+    name="metal",
+    home=__name__,
+    record="record:Metal",
+    drivers=("part",),
+    problems="equations:problems",
+    sections=(METALS,),
+    groups=(Group("metal", "Metal"),),
+    facts=(Fact("metal_kg", "metal"),),
+    alike="counted",
+    made=True,
+    stock="equations:cut_from",
+    cautions=("metal", "machine"),
+    material="field:metal",
+    stored=(
+        ("Metal", "record:Metal"),
+        ("MetalDefaults", "record:MetalDefaults"),
+    ),
+    always=True,
+)

@@ -1,0 +1,23 @@
+"""Outside work: a subcontractor's price."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from quoting.declaration import Group, Parts, Trade
+
+if TYPE_CHECKING:
+    from quoting.trades.outwork.record import Outwork
+
+OUTWORK: Parts[Outwork] = Parts("outwork")
+
+TRADE = Trade(
+    name="outwork",
+    home=__name__,
+    record="record:Outwork",
+    groups=(Group("outwork", "Bought", "outside work", kind="outside"),),
+    made=True,
+    by_measure=True,
+    stored=(("Outwork", "record:Outwork"),),
+    always=True,
+)

@@ -1,0 +1,114 @@
+"""Every part of a job with its trade: its take-off, what is impossible, what is doubtful, and how pieces alike count."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any
+
+from quoting.errors import Problem, nearest
+from quoting.pick import likely
+from quoting.takeoff.labour import acts
+from quoting.takeoff.needs import Doubt
+from quoting.takeoff.numbers import TOLERANCE, with_own_times
+from quoting.trades.registry import trades
+from quoting.values import basis
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator
+
+    from quoting.job.job import Job
+    from quoting.job.shop import Shop
+    from quoting.reading.tables import Tables
+    from quoting.takeoff.needs import TakeOff
+    from quoting.values import Pick
+
+SIZES = ("length", "width", "thickness", "depth", "sheet_length", "sheet_width", "roll_width")
+"""Sizes that may not be nothing, whatever has them."""
+
+
+def parts(job: Job) -> Iterator[tuple[str, Any]]:
+    """Every part of a job with its trade, in printed order."""
+    for trade in trades():
+        for part in job.parts.get(trade, ()):
+            yield trade, part
+
+
+def take_off(trade: str, part: Any, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:
+    """The take-off of a part, by the equations of its trade."""
+    one = trades()[trade]
+    found: TakeOff = one.named(one.take_off)(part, shop, tables, pick)
+    return found
+
+
+def _asked(trade: str, what: str, part: Any, shop: Shop, tables: Tables) -> Iterable[Any]:
+    """What a trade says of a part where it says anything: its problems, its doubts."""
+    one = trades()[trade]
+    name = getattr(one, what)
+    return one.named(name)(part, shop, tables) if name else ()
+
+
+def problems(job: Job, shop: Shop, tables: Tables) -> list[Problem]:
+    """What makes parts impossible to reckon: a size of nothing, else what their trade says."""
+    found: list[Problem] = []
+    for trade, part in parts(job):
+        nothing = [name for name in SIZES if getattr(part, name, None) == 0]
+        if nothing:
+            found += [
+                Problem(f"{trade}.{part.id}.{name}", "found 0", "write a size above zero") for name in nothing
+            ]
+        else:
+            own = list(_asked(trade, "problems", part, shop, tables))
+            found += own or _idle_times(trade, part, shop, tables)
+    return found
+
+
+def _idle_times(trade: str, part: Any, shop: Shop, tables: Tables) -> list[Problem]:
+    """Times that a part gives for operations it does not have: they would vanish unseen."""
+    if not part.standard:
+        return []
+    one = take_off(trade, part, shop, tables, likely)
+    own = {need.operation for need in one.needs if need.operation}
+    can = [name for name, standard in shop.standard.items() if acts(name, standard, trade, one)]
+    return [
+        Problem(
+            f"{trade}.{part.id}.standard.{name}",
+            "found a time for an operation that makes no line on this part",
+            nearest(name, [*can, *own]) if can or own else "leave it out, or write [[work]]",
+        )
+        for name in part.standard
+        if name in shop.standard and name not in can and name not in own
+    ]
+
+
+def doubts(job: Job, shop: Shop, tables: Tables) -> list[Doubt]:
+    """What the maker should look at again in the parts."""
+    own = [found for trade, part in parts(job) for found in _asked(trade, "doubts", part, shop, tables)]
+    return [*own, *_larger_than_the_piece(job)]
+
+
+def _larger_than_the_piece(job: Job) -> Iterator[Doubt]:
+    """Parts that fit into the piece in no direction: a slip of a unit, or of the size of the piece."""
+    sides = (job.piece.length, job.piece.width, job.piece.height)
+    if any(side is None for side in sides):
+        return
+    most = math.hypot(*(side for side in sides if side is not None))
+    for trade, part in parts(job):
+        long = getattr(part, "length", None)
+        if trades()[trade].solid and isinstance(long, float) and long > most * (1 + TOLERANCE):
+            words = "{long:length} is longer than the piece across its corners, {most:length}"
+            yield Doubt("longer_than_piece", f"{trade}.{part.id}.length", basis(words, long=long, most=most))
+
+
+def several(trade: str, part: Any, copies: int) -> tuple[Any, int]:
+    """The part as all pieces together need it, and how often its take-off is still to be counted.
+
+    Counted things are multiplied before the take-off, so that ten parts share a sheet; panels, castings and coats are each made
+    by themselves, and their take-off counts `copies` times. A trade may multiply in its own way.
+    """
+    one = trades()[trade]
+    if copies == 1 or one.alike == "each":
+        return part, copies
+    if one.alike == "own":
+        return one.named(one.several)(part, copies), 1
+    return with_own_times(replace(part, quantity=part.quantity * copies), copies), 1

@@ -1,0 +1,37 @@
+"""Parts cut from sheet goods."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from quoting.declaration import Fact, Group, Parts, Section, Trade
+
+if TYPE_CHECKING:
+    from quoting.trades.sheet.record import Sheet, SheetDefaults
+
+SHEET: Parts[Sheet] = Parts("sheet")
+SHEETS: Section[SheetDefaults] = Section("sheet", "record:SheetDefaults")
+
+TRADE = Trade(
+    name="sheet",
+    home=__name__,
+    record="record:Sheet",
+    drivers=("part", "m2"),
+    problems="equations:problems",
+    doubts="equations:doubts",
+    sections=(SHEETS,),
+    groups=(Group("sheet", "Sheets", "sheet goods"),),
+    facts=(Fact("sheets", "sheets"),),
+    alike="counted",
+    made=True,
+    solid=True,
+    shaped=True,
+    stock="equations:cut_from",
+    cautions=("dust", "machine"),
+    material="field:item",
+    stored=(
+        ("Sheet", "record:Sheet"),
+        ("SheetDefaults", "record:SheetDefaults"),
+    ),
+    always=True,
+)

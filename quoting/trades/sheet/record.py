@@ -1,0 +1,47 @@
+"""What a maker writes of sheet in a job and in the shop file. Canonical units: m, m2, m3, kg, h."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar, Literal
+
+from quoting.reading.fields import (
+    STRICT,
+    Area,
+    ArealMass,
+    Count,
+    Flag,
+    Length,
+    Outline,
+    Supplied,
+    Word,
+)
+from quoting.reading.part import Part
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sheet(Part):
+    """Parts cut from sheet goods."""
+
+    item: Word
+    length: Length
+    width: Length
+    quantity: Count = 1
+    sheet_length: Length
+    sheet_width: Length
+    kerf: Length | None = None
+    grain: Flag = False
+    charge: Literal["whole", "area"] = "whole"
+    mass_per_area: ArealMass | None = None
+    shape_area: Area | None = None
+    outline: Outline | None = None
+    supplied: Supplied = "bought"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SheetDefaults:
+    """`[sheet]`: sheet goods."""
+
+    __pydantic_config__: ClassVar = STRICT
+    kerf: Length
+    trim: Length = 0.0
