@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from quoting.documents.cells import rounded
+from quoting.documents.cells import half_up, rounded
 from quoting.documents.sheet_prices import old_price
 from quoting.live.number import value_of
-from quoting.money import PLACES, exact
+from quoting.money import exact
 from quoting.values import key
 
 if TYPE_CHECKING:
@@ -54,7 +54,7 @@ def _write(book: Book, page: Page, row: int, one: Bought, line: Buying | None) -
     book.figure(page, f"D{row}", one.bought, AMOUNTS)
     page.text(f"E{row}", one.unit)
     paid = sum(exact(float(value_of(part)), book.digits) for part in one.costs)
-    amounts = [rounded(rounded(book.formulas.of(part), PLACES), book.digits) for part in one.costs]
+    amounts = [half_up(book.formulas.of(part), book.digits) for part in one.costs]
     text = "+".join(amounts).replace("Buying!", "")
     if "!" in text or "$" in text:
         page.formula(f"F{row}", text, paid)

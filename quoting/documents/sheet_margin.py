@@ -5,7 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
-from quoting.documents.cells import rounded
+from quoting.documents.cells import half_up, rounded
 from quoting.documents.open_cells import amount_input, choice_input, share_input
 from quoting.documents.sheet_head import BELOW, NOT_BELOW, verdict
 from quoting.documents.sheet_inputs import CHANGED
@@ -29,7 +29,7 @@ def write_fees(rows: PriceRows) -> None:
     first, last = rows.row, rows.row + len(fees) - 1
     for row, fee in enumerate(fees, start=first):
         page.text(f"A{row}", fee.name, "wrap")
-        amount = rounded(f'C{row}*IF(E{row}="total",total_price,net_price)+D{row}', digits)
+        amount = half_up(f'C{row}*IF(E{row}="total",total_price,net_price)+D{row}', digits)
         page.formula(f"B{row}", amount, priced.chain.fees.get(fee.name, Decimal(0)))
         share_input(page, f"C{row}", fee.share)
         amount_input(page, f"D{row}", fee.fixed, rate_format(digits))
