@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING, Any
 
 import openpyxl
 import pytest
+from documents.programs import PROGRAMS
 from documents.sheets import pages_of, text_of
-from documents.workbooks import recalculated
 from hindsight.conftest import Sample, sample
 from hindsight.reviews import build
 
@@ -76,12 +76,13 @@ def test_the_paper_is_marked_and_stays_within_its_margins(made: Build) -> None:
             assert word["bottom"] <= page.height - MARGIN + 1, word["text"]
 
 
-def test_the_workbook_reckons_the_statement_again(made: Build, tmp_path: Path) -> None:
+@pytest.mark.parametrize("by", PROGRAMS)
+def test_the_workbook_reckons_the_statement_again(made: Build, tmp_path: Path, by: str) -> None:
     """Another program reckons every formula anew: to the cent what the tool says. A name that looks like a formula is text."""
     found = statement(made)
     data = review_book_bytes("2026-001", made, found)
     cached = openpyxl.load_workbook(io.BytesIO(data), data_only=True)
-    anew = recalculated(tmp_path, {"": data})[""]
+    anew = PROGRAMS[by](tmp_path, {"": data})[""]
     for sheet in ("Review", "Differences"):
         for row in cached[sheet].iter_rows():
             for cell in row:
@@ -98,7 +99,8 @@ def test_the_workbook_reckons_the_statement_again(made: Build, tmp_path: Path) -
     assert any(str(name).startswith("=HYPERLINK") for name in names)
 
 
-def test_the_workbook_follows_a_changed_amount(made: Build, tmp_path: Path) -> None:
+@pytest.mark.parametrize("by", PROGRAMS)
+def test_the_workbook_follows_a_changed_amount(made: Build, tmp_path: Path, by: str) -> None:
     """Ten more on a line's actual cost are ten less of the margin earned."""
     found = statement(made)
     book = openpyxl.load_workbook(io.BytesIO(review_book_bytes("2026-001", made, found)))
@@ -107,7 +109,7 @@ def test_the_workbook_follows_a_changed_amount(made: Build, tmp_path: Path) -> N
     sheet[f"H{row}"] = float(sheet[f"H{row}"].value) + 10
     changed = io.BytesIO()
     book.save(changed)
-    anew = recalculated(tmp_path, {"": changed.getvalue()})[""]
+    anew = PROGRAMS[by](tmp_path, {"": changed.getvalue()})[""]
     figures = {r[0].value: r[1].value for r in anew["Review"].iter_rows(min_row=4) if r[0].value}
     assert figures["margin earned"] == pytest.approx(float(found.way.actual) - 10, abs=0.005)
     assert figures[STEPS["hours"]] == pytest.approx(float(found.way.steps["hours"]) - 10, abs=0.005)

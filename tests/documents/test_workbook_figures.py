@@ -1,4 +1,4 @@
-"""The workbook: another program recalculates it and reaches the engine's figures, to the last digit."""
+"""The workbook: other programs recalculate it and reach the engine's figures, to the last digit."""
 
 from __future__ import annotations
 
@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING, Any
 
 import openpyxl
 import pytest
-from documents.workbooks import CASES, CORRECTED, ROOT, briefed, case_of, cell_of, differences, recalculated
+from documents.programs import PROGRAMS
+from documents.workbooks import CASES, CORRECTED, ROOT, briefed, case_of, cell_of, differences
 
 from quoting.documents.workbook.rounding import CHOSEN
 
@@ -28,9 +29,24 @@ def cases(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Case]:
 
 
 @pytest.fixture(scope="module")
-def recalculated_cases(cases: dict[str, Case], tmp_path_factory: pytest.TempPathFactory) -> dict[str, Any]:
-    books = {name: one.book() for name, one in cases.items()}
-    return recalculated(tmp_path_factory.mktemp("recalculated"), books)
+def books(cases: dict[str, Case]) -> dict[str, bytes]:
+    return {name: one.book() for name, one in cases.items()}
+
+
+@pytest.fixture(scope="module")
+def as_written(books: dict[str, bytes]) -> dict[str, tuple[Any, Any]]:
+    """Every workbook before any program reckons it: with its values, and with its formulas."""
+    return {
+        name: tuple(openpyxl.load_workbook(io.BytesIO(data), data_only=values) for values in (True, False))
+        for name, data in books.items()
+    }
+
+
+@pytest.fixture(scope="module", params=PROGRAMS)
+def recalculated_cases(
+    request: pytest.FixtureRequest, books: dict[str, bytes], tmp_path_factory: pytest.TempPathFactory
+) -> dict[str, Any]:
+    return PROGRAMS[request.param](tmp_path_factory.mktemp("recalculated"), books)
 
 
 def test_recalculation_reaches_the_engine(cases: dict[str, Case], recalculated_cases: dict[str, Any]) -> None:
@@ -55,21 +71,16 @@ def test_cases_reach_what_they_are_for(cases: dict[str, Case]) -> None:
     assert {cases[name].priced.digits for name in ("yen", "dinar", "plain")} == {0, 2, 3}
 
 
-def test_correction_of_the_list_price_is_met(
-    cases: dict[str, Case], recalculated_cases: dict[str, Any]
-) -> None:
+def test_correction_of_the_list_price_is_met(recalculated_cases: dict[str, Any]) -> None:
     """Some case takes a later try than the first, so that the correction is tested."""
     assert max(recalculated_cases[name]["Steps"][f"D{CHOSEN}"].value for name in CORRECTED) > 1
 
 
 def test_values_are_there_without_recalculation(
-    cases: dict[str, Case], recalculated_cases: dict[str, Any]
+    as_written: dict[str, tuple[Any, Any]], recalculated_cases: dict[str, Any]
 ) -> None:
     """A program that does not reckon sees the same value in every cell as one that does."""
-    for name, one in cases.items():
-        data = one.book()
-        kept = openpyxl.load_workbook(io.BytesIO(data), data_only=True)
-        written = openpyxl.load_workbook(io.BytesIO(data))
+    for name, (kept, written) in as_written.items():
         for sheet in kept.worksheets:
             for row in sheet.iter_rows():
                 for cell in row:
@@ -83,10 +94,10 @@ def test_values_are_there_without_recalculation(
                         assert again == cell.value, where
 
 
-def test_no_formula_outgrows_its_cell(cases: dict[str, Case]) -> None:
+def test_no_formula_outgrows_its_cell(as_written: dict[str, tuple[Any, Any]]) -> None:
     """Forty rounds of a laminate make no long formula: 8,192 characters are the limit of a cell."""
     for name in ("many rounds", "envelope", "sample tern_hollow library_console"):
-        book = openpyxl.load_workbook(io.BytesIO(cases[name].book()))
+        _, book = as_written[name]
         formulas = [
             cell.value for sheet in book for row in sheet.iter_rows() for cell in row if cell.data_type == "f"
         ]
@@ -110,7 +121,8 @@ def test_one_item_from_two_suppliers_stands_twice(tmp_path: Path) -> None:
     assert found == {"Alpha": 7, "Beta": 42}
 
 
-def test_a_wrong_formula_is_found(cases: dict[str, Case], tmp_path: Path) -> None:
+@pytest.mark.parametrize("by", PROGRAMS)
+def test_a_wrong_formula_is_found(cases: dict[str, Case], tmp_path: Path, by: str) -> None:
     """The comparison bites: a wrong formula shows, and a wrong value beside a right formula is reckoned anew."""
     one = cases["tax included"]
     book: Any = openpyxl.load_workbook(io.BytesIO(one.book()))
@@ -124,7 +136,7 @@ def test_a_wrong_formula_is_found(cases: dict[str, Case], tmp_path: Path) -> Non
             text = old.read(name).decode()
             new.writestr(name, text.replace(total, "<v>999</v>") if name.endswith("sheet1.xml") else text)
     untouched = openpyxl.load_workbook(cached, data_only=True)
-    books = recalculated(tmp_path, {"formula": saved.getvalue(), "value": cached.getvalue()})
+    books = PROGRAMS[by](tmp_path, {"formula": saved.getvalue(), "value": cached.getvalue()})
     assert any(line.startswith("tax_amount") for line in differences(books["formula"], one.priced))
     assert any(line.startswith("total_price: 999") for line in differences(untouched, one.priced))
     assert differences(books["value"], one.priced) == []

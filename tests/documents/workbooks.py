@@ -208,13 +208,19 @@ def briefed(folder: Path, settings: Sequence[str] = ()) -> Case:
     return case_of(folder / "job.toml", settings)
 
 
+def program(name: str) -> str:
+    """Where a program that recalculates is installed; a test that misses it fails in CI and is skipped elsewhere."""
+    found = shutil.which(name)
+    if found is None:
+        if os.environ.get("CI") == "true":
+            pytest.fail(f"{name} is needed to recalculate workbooks, and must be there in CI")
+        pytest.skip(f"{name} is not installed: nothing to recalculate workbooks with")
+    return found
+
+
 def recalculated(folder: Path, books: Mapping[str, bytes], to: str = "xlsx") -> dict[str, Any]:
     """Every workbook as another program reckons it anew, whatever values it came with."""
-    office = shutil.which("soffice")
-    if office is None:
-        if os.environ.get("CI") == "true":
-            pytest.fail("soffice is needed to recalculate workbooks, and must be there in CI")
-        pytest.skip("soffice is not installed: nothing to recalculate workbooks with")
+    office = program("soffice")
     settings = folder / "profile" / "user" / "registrymodifications.xcu"
     settings.parent.mkdir(parents=True)
     settings.write_text(

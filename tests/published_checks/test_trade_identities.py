@@ -24,10 +24,10 @@ import quoting.trades
 from quoting.costing.model import cost
 from quoting.costing.packs import Pack, pack_table
 from quoting.job.load import load
-from quoting.job.shop import Bagging
 from quoting.pick import draws, likely
 from quoting.runs import price as priced
 from quoting.trades.laminate import LAMINATE, LAMINATES
+from quoting.trades.laminate.record import Bagging
 from quoting.trades.laminate.rounds import lay_up
 from quoting.values import Uncertain
 

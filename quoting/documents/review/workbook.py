@@ -12,7 +12,7 @@ from openpyxl.drawing.image import Image
 from quoting.documents.pictures.review import review_pictures
 from quoting.documents.pictures.writers import png_bytes
 from quoting.documents.review.view import money_rows, named, told
-from quoting.documents.workbook.cells import Page, clean, rounded, seal
+from quoting.documents.workbook.cells import Page, clean, half_up, rounded, seal
 from quoting.documents.workbook.looks import SHARE, money_format, rate_format, set_up, widths
 from quoting.money import printed
 from quoting.review.bridge import OF_LINES, STEPS
@@ -89,18 +89,19 @@ def _lines(page: Page, found: Statement, currency: str) -> int:
 def _parts(one: Spent, row: int, digits: int) -> Iterator[tuple[str, str, Decimal]]:
     """The parts of a line's difference: by quantity times rate where the line is so, the last part what is left of it."""
     kinds = list(one.parts)
+    should, taken = (half_up(f"{quantity}{row}*F{row}", digits) for quantity in "DE")
     for kind in kinds:
         letter = _letter(FIRST_KIND + KINDS.index(kind))
         others = [_letter(FIRST_KIND + KINDS.index(other)) for other in kinds if other != kind]
         if kind == "scope" and len(kinds) > 1:
-            formula = f"ROUND(D{row}*F{row},{digits})-G{row}"
+            formula = f"{should}-G{row}"
         elif kind in ("usage", "time") and ("price" in kinds or "pay" in kinds):
-            formula = f"ROUND(E{row}*F{row},{digits})-ROUND(D{row}*F{row},{digits})"
+            formula = f"{taken}-{should}"
             if "scope" not in kinds:
-                formula = f"ROUND(E{row}*F{row},{digits})-G{row}"
+                formula = f"{taken}-G{row}"
         else:
-            formula = rounded("-".join([f"I{row}", *(f"{other}{row}" for other in others)]), digits)
-        yield letter, formula if formula.startswith("ROUND(I") else rounded(formula, digits), one.parts[kind]
+            formula = "-".join([f"I{row}", *(f"{other}{row}" for other in others)])
+        yield letter, rounded(formula, digits), one.parts[kind]
 
 
 def _review(page: Page, name: str, of: Build, found: Statement, last: int) -> None:

@@ -25,6 +25,7 @@ from quoting.documents.workbook.looks import (
     SUM_LINE,
     money_format,
 )
+from quoting.money import PLACES
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -54,8 +55,17 @@ def clean(words: object) -> str:
 
 
 def rounded(formula: str, digits: int) -> str:
-    """A formula of money rounded to minor digits."""
+    """A sum of money without the noise of floats: rounded to minor digits, which it has already."""
     return f"ROUND({formula},{digits})"
+
+
+def half_up(formula: str, digits: int) -> str:
+    """A product or quotient of money in minor digits, half-up as `money.exact` has it.
+
+    The engine trusts a float to 9 decimals before it rounds, and so does the cell: programs that round once
+    do not all see the half of a coin in a float that lies just below it.
+    """
+    return rounded(rounded(formula, PLACES), digits)
 
 
 @dataclass(frozen=True, slots=True)

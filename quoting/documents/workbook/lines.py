@@ -4,11 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, NamedTuple
 
-from quoting.documents.workbook.cells import rounded
+from quoting.documents.workbook.cells import half_up, rounded
 from quoting.documents.workbook.looks import COUNT, SHARE, money_format, rate_format
-from quoting.money import PLACES
 from quoting.pricing.sentences import group_title
-from quoting.trades.registry import groups as groups_of_trades
 
 if TYPE_CHECKING:
     from quoting.costing.lines import Line
@@ -44,9 +42,7 @@ def write_lines(book: Book, page: Page) -> Fields:
         _write_quantity(book, page, row, line, live, FIRST + own - 1)
         shape = SHARE if line.unit in SHARE_UNITS else rate_format(page.digits)
         book.figure(page, f"G{row}", live.rate, shape)
-        # The engine trusts a float to 9 decimals before it rounds half-up; so does the cell.
-        amount = rounded(rounded(f"E{row}*G{row}", PLACES), priced.digits)
-        page.formula(f"H{row}", amount, line.amount)
+        page.formula(f"H{row}", half_up(f"E{row}*G{row}", priced.digits), line.amount)
     last = FIRST + len(priced.lines) - 1
     page.text(f"A{last + 1}", "Planned cost", "sum")
     total = rounded(f"SUM(H{FIRST}:H{last})", priced.digits)
@@ -99,11 +95,8 @@ def _resting_on(line: PricedLine, row: int, last_own: int) -> str:
         )
         return "+".join(hours)
     if line.trade == "sundries":
-        groups = ",".join(
-            f'"{group_title(group)}"' for group, one in groups_of_trades().items() if one.kind == "material"
-        )
-        chosen = f"ISNUMBER(MATCH({column('C')},{{{groups}}},0))"
-        return f"SUMPRODUCT({chosen}*{column('E')}*{column('G')})"
+        # Materials alone say how they are supplied; a list within the formula is not read alike by all programs.
+        return f'SUMPRODUCT(--({column("I")}<>""),{column("E")},{column("G")})'
     if line.trade == "channel":
         return f"SUMPRODUCT({column('E', row - 1)},{column('G', row - 1)})"
     return ""

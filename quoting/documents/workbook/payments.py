@@ -5,7 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import TYPE_CHECKING, NamedTuple
 
-from quoting.documents.workbook.cells import rounded
+from quoting.documents.workbook.cells import half_up, rounded
 from quoting.documents.workbook.looks import SHARE
 from quoting.documents.workbook.open_cells import amount_input, share_input
 from quoting.documents.workbook.rounding import CHOSEN
@@ -59,7 +59,7 @@ def write_sharing(page: Page, priced: Priced, first_row: int) -> None:
     for number, (stage, (net, tax)) in enumerate(zip(stages, fixed, strict=True)):
         row, amount = FIRST + number, f"Price!$F${first_row + number}"
         page.text(f"A{row}", stage.name)
-        in_proportion = f"IF(total_price=0,0,{rounded(f'{amount}*net_price/total_price', digits)})"
+        in_proportion = f"IF(total_price=0,0,{half_up(f'{amount}*net_price/total_price', digits)})"
         page.formula(f"B{row}", amount if waits_with_tax(stages, number) else in_proportion, net)
         page.formula(f"C{row}", f"{amount}-B{row}", tax)
     weights = [share(stage.share or 0.0) for stage in stages]

@@ -5,13 +5,13 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
-from quoting.documents.workbook.cells import rounded
+from quoting.documents.workbook.cells import half_up, rounded
 from quoting.documents.workbook.inputs import AGAIN, CHANGED_GUARDED, guard
 from quoting.documents.workbook.looks import SHARE, rate_format
 from quoting.documents.workbook.open_cells import guarded_input
 from quoting.documents.workbook.rounding import chosen
 from quoting.measures import measure
-from quoting.money import PLACES, step
+from quoting.money import step
 from quoting.pricing.chain import goods_price
 from quoting.pricing.sentences import group_title
 from quoting.takeoff.delivery import channel_of
@@ -38,7 +38,7 @@ def write_cost(rows: PriceRows, lines: Fields) -> int:
     else:
         share = Decimal(repr(measure(priced.contingency, "share")))
         rows.share("Reserve, share of planned cost", "reserve_share", share)
-        rows.reckoned("Reserve", "reserve", rounded("planned*reserve_share", digits), priced.cost["reserve"])
+        rows.reckoned("Reserve", "reserve", half_up("planned*reserve_share", digits), priced.cost["reserve"])
     total = rounded("planned+reserve", digits)
     rows.reckoned("Cost with reserve", "with_reserve", total, priced.chain.with_reserve, look="sum")
     return first
@@ -54,7 +54,7 @@ def _write_drawn(rows: PriceRows) -> None:
         "reserve_share",
         round(reserve / planned, 4) if planned else Decimal(0),
     )
-    formula = f'IF(reserve_by="drawn",reserve_drawn,{rounded("planned*reserve_share", digits)})'
+    formula = f'IF(reserve_by="drawn",reserve_drawn,{half_up("planned*reserve_share", digits)})'
     rows.reckoned("Reserve", "reserve", formula, reserve)
 
 
@@ -84,19 +84,19 @@ def write_chain(rows: PriceRows, book: Book) -> None:
     _write_wanted(rows)
     rows.reckoned("Goods price, as listed", "goods", chosen("D"), chain.goods, look="sum")
     rows.reckoned("Discount", "discount", chosen("E"), chain.discount)
-    beyond = rounded(rounded(book.formulas.of(book.plan.trip_beyond), PLACES), digits)
+    beyond = half_up(book.formulas.of(book.plan.trip_beyond), digits)
     words = "Delivery cost to be surcharged"
     rows.reckoned(
         words, "delivery_extra", beyond, chain.delivery_extra, remark="the trip beyond the free radius"
     )
     rows.reckoned(
-        "Delivery surcharge", "surcharge", rounded("delivery_extra/left_for_cost", digits), chain.surcharge
+        "Delivery surcharge", "surcharge", half_up("delivery_extra/left_for_cost", digits), chain.surcharge
     )
     net = rounded("goods-discount+surcharge", digits)
     rows.reckoned("Net price", "net_price", net, chain.net, look="sum")
     trip = 'IF(tax_on_delivery="yes",surcharge,0)'
-    contained = f"{chosen('B')}-{chosen('C')}-(goods-discount)+{rounded(f'{trip}*tax_rate', digits)}"
-    added = rounded(f"(goods-discount+{trip})*tax_rate", digits)
+    contained = f"{chosen('B')}-{chosen('C')}-(goods-discount)+{half_up(f'{trip}*tax_rate', digits)}"
+    added = half_up(f"(goods-discount+{trip})*tax_rate", digits)
     tax = f'IF(AND(tax_shown="included",tax_rate>0),{rounded(contained, digits)},{added})'
     rows.reckoned("Tax", "tax_amount", tax, chain.tax)
     rows.reckoned("Total", "total_price", rounded("net_price+tax_amount", digits), chain.total, look="sum")

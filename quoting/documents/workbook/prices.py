@@ -8,12 +8,12 @@ from openpyxl.formatting.rule import Rule
 from openpyxl.styles import Font
 from openpyxl.styles.differential import DifferentialStyle
 
-from quoting.documents.workbook.cells import rounded
+from quoting.documents.workbook.cells import half_up, rounded
 from quoting.documents.workbook.inputs import AGAIN, HEAD_ROW, write_inputs
 from quoting.documents.workbook.looks import rate_format
 from quoting.documents.workbook.open_cells import amount_input
 from quoting.formulas.number import value_of
-from quoting.money import PLACES, exact
+from quoting.money import exact
 from quoting.values import key
 
 if TYPE_CHECKING:
@@ -131,7 +131,7 @@ def _write(book: Book, page: Page, row: int, one: Bought, line: Buying | None) -
     book.figure(page, f"D{row}", one.bought, AMOUNTS)
     page.text(f"E{row}", one.unit)
     paid = sum(exact(float(value_of(part)), book.digits) for part in one.costs)
-    amounts = [rounded(rounded(book.formulas.of(part), PLACES), book.digits) for part in one.costs]
+    amounts = [half_up(book.formulas.of(part), book.digits) for part in one.costs]
     text = "+".join(amounts).replace("Buying!", "")
     if "!" in text or "$" in text:
         page.formula(f"F{row}", text, paid)

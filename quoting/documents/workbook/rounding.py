@@ -9,7 +9,7 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import TYPE_CHECKING, NamedTuple
 
-from quoting.documents.workbook.cells import rounded
+from quoting.documents.workbook.cells import half_up
 from quoting.documents.workbook.looks import rate_format
 from quoting.money import exact, rounded_up, step
 from quoting.pricing.chain import exact_up, goods_price
@@ -84,9 +84,9 @@ def write_rounding(page: Page, priced: Priced) -> None:
         row = FIRST + number
         page.number(f"A{row}", number + 1, "0")
         page.formula(f"B{row}", f"$D$6+{number}*round_to", one.seen, fine)
-        page.formula(f"C{row}", rounded(f"B{row}*discount_share+discount_amount", digits), one.off)
-        page.formula(f"D{row}", rounded(f"B{row}/$D$3", digits), one.goods)
-        page.formula(f"E{row}", rounded(f"C{row}/$D$3", digits), one.discount)
+        page.formula(f"C{row}", half_up(f"B{row}*discount_share+discount_amount", digits), one.off)
+        page.formula(f"D{row}", half_up(f"B{row}/$D$3", digits), one.goods)
+        page.formula(f"E{row}", half_up(f"C{row}/$D$3", digits), one.discount)
         page.formula(f"F{row}", f"IF(ROUND(D{row}-E{row}-price_wanted+{coin},9)>=0,1,0)", int(one.holds), "0")
     first_held = next((n for n, one in enumerate(found, start=1) if one.holds), TRIES)
     page.text(f"A{CHOSEN}", "The first that holds the margin", "sum")

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from openpyxl.utils import get_column_letter
 
-from quoting.documents.workbook.cells import rounded
+from quoting.documents.workbook.cells import half_up, rounded
 from quoting.documents.workbook.looks import money_format
 from quoting.documents.workbook.rounding import rounded_up_formula
 from quoting.pricing.chain import left_for_cost
@@ -77,7 +77,7 @@ class Column:
         cost = (
             f"({self.at(rows.reserve)}+{self.at(rows.own)}+{self.at(rows.added)})*(1+{self.at(rows.waiting)})"
         )
-        self.formula(rows.cost, rounded(cost, self.digits), round(one.cost, self.digits), "sum")
+        self.formula(rows.cost, half_up(cost, self.digits), round(one.cost, self.digits), "sum")
         self.tax()
         for fee in one.rules.fees:
             if fee.share:
@@ -113,9 +113,9 @@ class Column:
         self.formula(rows.listed, self.stepped(wanted, rows.steps), listed.seen, "sum")
         floor = f"({self.at(rows.cost)}+{fixed})/{self.at(rows.floor_left)}*{factor}"
         self.formula(rows.least, self.stepped(floor, rows.floor_steps), least.seen)
-        net = f'IF(tax_shown="included",{rounded(f"{self.at(rows.listed)}/(1+{self.at(rows.tax)})", self.digits)},{self.at(rows.listed)})'
+        net = f'IF(tax_shown="included",{half_up(f"{self.at(rows.listed)}/(1+{self.at(rows.tax)})", self.digits)},{self.at(rows.listed)})'
         self.formula(rows.net, net, listed.net)
-        total = f'IF(tax_shown="included",{self.at(rows.listed)},{self.at(rows.net)}+{rounded(f"{self.at(rows.net)}*{self.at(rows.tax)}", self.digits)})'
+        total = f'IF(tax_shown="included",{self.at(rows.listed)},{self.at(rows.net)}+{half_up(f"{self.at(rows.net)}*{self.at(rows.tax)}", self.digits)})'
         each = [
             self.fee(fee, total if fee.on == "total" else self.at(rows.net))
             for fee in rules.fees
@@ -141,7 +141,7 @@ class Column:
         """A fee rounded to minor digits: its share of a price, and its fixed amount."""
         parts = [f"{self.at(self.rows.shares[fee.name])}*{of}"] if fee.share else []
         parts += [self.at(self.rows.fixed[fee.name])] if fee.fixed else []
-        return rounded("+".join(parts), self.digits)
+        return half_up("+".join(parts), self.digits)
 
     def stepped(self, value: str, steps: int) -> str:
         """A figure rounded up to minor digits, then to the shop's step of prices, and the steps in a row added."""

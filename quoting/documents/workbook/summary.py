@@ -24,7 +24,7 @@ from openpyxl.styles import Font
 from openpyxl.styles.differential import DifferentialStyle
 from openpyxl.worksheet.pagebreak import Break
 
-from quoting.documents.workbook.cells import rounded
+from quoting.documents.workbook.cells import half_up, rounded
 from quoting.documents.workbook.inputs import CHANGED, CHANGED_GUARDED
 from quoting.documents.workbook.looks import SHARE, rate_format
 from quoting.documents.workbook.open_cells import amount_input, choice_input, share_input
@@ -108,7 +108,7 @@ def write_fees(rows: PriceRows) -> None:
     first, last = rows.row, rows.row + len(fees) - 1
     for row, fee in enumerate(fees, start=first):
         page.text(f"A{row}", fee.name, "wrap")
-        amount = rounded(f'C{row}*IF(E{row}="total",total_price,net_price)+D{row}', digits)
+        amount = half_up(f'C{row}*IF(E{row}="total",total_price,net_price)+D{row}', digits)
         page.formula(f"B{row}", amount, priced.chain.fees.get(fee.name, Decimal(0)))
         share_input(page, f"C{row}", fee.share)
         amount_input(page, f"D{row}", fee.fixed, rate_format(digits))
