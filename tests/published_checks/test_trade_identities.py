@@ -29,6 +29,7 @@ from quoting.runs import price as priced
 from quoting.trades.laminate import LAMINATE, LAMINATES
 from quoting.trades.laminate.record import Bagging
 from quoting.trades.laminate.rounds import lay_up
+from quoting.trades.setback import SETBACK
 from quoting.values import Uncertain
 
 if TYPE_CHECKING:
@@ -187,9 +188,10 @@ def without_width(record: Any) -> Any:
 def test_ranges_without_width_draw_the_plan(path, seed):
     """A setback is a coin and no range: the job is taken without. The spread of trial strips is a range too."""
     whole = brief(path)
-    job = replace(without_width(whole.job), setback=())
+    job = SETBACK.put(without_width(whole.job), ())
     shop = without_width(whole.shop)
-    shop = replace(shop, laminate=replace(LAMINATES.of(shop), trial_spread=0.0))
+    fitted = replace(LAMINATES.of(shop), trial_spread=0.0)
+    shop = replace(shop, sections={**shop.sections, LAMINATES.name: fitted})
     closed = replace(whole, job=job, shop=shop)
     plan = float(cost(closed, likely).planned)
     drawn = np.broadcast_to(cost(closed, draws(seed, 5)).planned, (5,))
