@@ -1,21 +1,33 @@
-"""Running the real command in a process of its own."""
+"""Running the command as a maker runs it: in this process, which is warm, or in a process of its own where the process is the subject."""
 
 from __future__ import annotations
 
+import decimal
 import json
+import locale
 import os
 import re
+import signal
 import subprocess
 import sys
+import tempfile
+import traceback
+from contextlib import contextmanager
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
+from unittest.mock import patch
 
 import quoting
+from quoting.__main__ import main
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
 
 ROOT = Path(quoting.__file__).resolve().parents[1]
 ESCAPE = "\x1b"
 SAMPLES = ("tern_hollow/ash_bench", "tern_hollow/flax_screen", "tern_hollow/library_console", "tern_hollow_overseas/oak_stool")  # fmt: skip
 COMMAND = (sys.executable, "-m", "quoting")
+OUT, ERR = 1, 2
 
 
 def environment(**more: str) -> dict[str, str]:
@@ -26,9 +38,25 @@ def environment(**more: str) -> dict[str, str]:
 
 
 def quoting_run(
+    *arguments: str | Path, cwd: Path | None = None, env: dict[str, str] | None = None
+) -> subprocess.CompletedProcess[str]:
+    """`quoting ARGUMENTS` with its output piped; never a traceback, and nothing of it is left in this process.
+
+    A start takes a second of a core and what is asked a twentieth of it, so the command runs here, through the entry that
+    `python -m quoting` has.
+    """
+    argv = ["quoting", *map(str, arguments)]
+    before = _state()
+    with _redirected(OUT) as out, _redirected(ERR) as err, _surroundings(argv, cwd, env):
+        status = _status()
+    assert _state() == before, f"{argv} left something behind"
+    return _sound(subprocess.CompletedProcess(argv, status, out(), err()))
+
+
+def quoting_process(
     *arguments: str | Path, cwd: Path | None = None, env: dict[str, str] | None = None, **more: Any
 ) -> subprocess.CompletedProcess[str]:
-    """`quoting ARGUMENTS` as a maker runs it, with its output piped; never a traceback."""
+    """The same in a process of its own; `more` is for its start, such as a pipe that nobody reads."""
     more = {"stdout": subprocess.PIPE, "stderr": subprocess.PIPE, **more}
     done = subprocess.run(
         [*COMMAND, *map(str, arguments)],
@@ -39,9 +67,79 @@ def quoting_run(
         check=False,
         **more,
     )
+    return _sound(done)
+
+
+def _sound(done: subprocess.CompletedProcess[str]) -> subprocess.CompletedProcess[str]:
     assert "Traceback" not in (done.stderr or ""), done.stderr
     assert "fault of ours" not in (done.stderr or ""), done.stderr
     return done
+
+
+def _status() -> int:
+    """The exit status of a run, by the rules of Python for the end of a process."""
+    try:
+        main()
+    except SystemExit as stop:
+        if stop.code is None or isinstance(stop.code, int):
+            return stop.code or 0
+        print(stop.code, file=sys.stderr)
+        return 1
+    except Exception:
+        traceback.print_exc()
+        return 1
+    return 0
+
+
+@contextmanager
+def _redirected(number: int) -> Iterator[Any]:
+    """What a stream is sent while the block lasts, also past Python; gives a function that reads it afterwards."""
+    name = {OUT: "stdout", ERR: "stderr"}[number]
+    with tempfile.TemporaryFile() as file:
+        kept = os.dup(number)
+        os.dup2(file.fileno(), number)
+        # As in the plainest of locales: the command itself must see to it that it can write every sign.
+        stream = open(number, "w", encoding="ascii", closefd=False)  # noqa: SIM115
+        said = ""
+        try:
+            with patch.object(sys, name, stream):
+                yield lambda: said
+        finally:
+            stream.close()
+            os.dup2(kept, number)
+            os.close(kept)
+            file.seek(0)
+            said = file.read().decode("utf-8").replace("\r\n", "\n")
+
+
+@contextmanager
+def _surroundings(argv: list[str], cwd: Path | None, env: dict[str, str] | None) -> Iterator[None]:
+    """Arguments, environment, folder and an empty input for the time of a run."""
+    back = Path.cwd()
+    with (
+        open(os.devnull, encoding="utf-8") as nothing,
+        patch.object(sys, "argv", argv),
+        patch.object(sys, "stdin", nothing),
+        patch.object(sys, "excepthook", sys.excepthook),  # the command library puts in one of its own
+        patch.object(tempfile, "tempdir", None),  # else found once, whatever the environment says
+        patch.dict(os.environ, environment() if env is None else env, clear=True),
+    ):
+        os.chdir(cwd or back)
+        try:
+            yield
+        finally:
+            os.chdir(back)
+
+
+def _state() -> tuple[Any, ...]:
+    """What a run could leave changed for the next one."""
+    context = decimal.getcontext()
+    return (
+        signal.getsignal(signal.SIGINT),
+        locale.setlocale(locale.LC_ALL),
+        (context.prec, context.rounding, [trap for trap, on in context.traps.items() if on]),
+        sys.getrecursionlimit(),
+    )
 
 
 def price_of(job: Path, *arguments: str) -> dict[str, Any]:

@@ -13,7 +13,7 @@ import tomllib
 from typing import TYPE_CHECKING, Any
 
 import pytest
-from end_to_end.command import COMMAND, ESCAPE, ROOT, contents, edited, environment, parsed, quoting_run
+from end_to_end.command import COMMAND, ESCAPE, ROOT, contents, edited, environment, parsed, quoting_process, quoting_run
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -151,7 +151,7 @@ def test_the_entry_point_and_the_module_behave_the_same(bench: Path) -> None:
         ["check", bench, "--set", "hardwood.leg.length=16"],
         ["nope"],
     ):
-        one, other = entry(*arguments), quoting_run(*arguments)
+        one, other = entry(*arguments), quoting_process(*arguments)
         assert (one.returncode, one.stdout, one.stderr) == (other.returncode, other.stdout, other.stderr)
 
 
@@ -300,7 +300,7 @@ def test_a_reader_that_has_gone_is_no_fault(command: str, bench: Path) -> None:
     target = {"rates": [bench.parent.parent], "--help": []}.get(word, [bench])
     reader, writer = os.pipe()
     os.close(reader)
-    done = quoting_run(word, *target, *rest, stdout=writer)
+    done = quoting_process(word, *target, *rest, stdout=writer)
     os.close(writer)
     assert done.stderr == ""
     assert done.returncode == 0
@@ -311,7 +311,7 @@ def test_a_reader_that_has_gone_is_no_fault(command: str, bench: Path) -> None:
 def test_a_full_disk_is_told(command: str, bench: Path) -> None:
     word, *rest = command.split()
     with open("/dev/full", "w") as full:
-        done = quoting_run(word, bench, *rest, stdout=full)
+        done = quoting_process(word, bench, *rest, stdout=full)
     assert done.returncode == 2
     assert "No space left" in done.stderr
     assert "Exception ignored" not in done.stderr
@@ -325,11 +325,11 @@ def test_a_plain_locale_still_shows_accented_names(samples: Path) -> None:
         for name, value in environment().items()
         if not name.startswith(("LC_", "LANG", "PYTHONUTF8"))
     }
-    done = quoting_run("price", named, env=plain | {"LC_ALL": "C"})
+    done = quoting_process("price", named, env=plain | {"LC_ALL": "C"})
     assert done.returncode == 0, done.stderr
     assert "Żaneta Müller-Łęcka" in done.stdout
     assert "€" in done.stdout
-    assert "Höckerchen.toml: " in quoting_run("check", named, env=plain | {"LC_ALL": "C"}).stdout
+    assert "Höckerchen.toml: " in quoting_process("check", named, env=plain | {"LC_ALL": "C"}).stdout
 
 
 # --- interruption

@@ -7,7 +7,7 @@ import re
 import time
 from typing import TYPE_CHECKING
 
-from end_to_end.command import quoting_run
+from end_to_end.command import quoting_process, quoting_run
 from ledger.books import note, quiet
 from ledger.terminals import acknowledged, added, all_added, command, worker
 
@@ -102,7 +102,7 @@ def killed_issue(folder: Path, job: str, delay_s: float, at_the_ledger: bool) ->
 def test_an_issue_that_is_killed_at_any_point_is_whole_or_was_never_there(samples: Path) -> None:
     rng = random.Random(14)
     began = time.monotonic()
-    assert quoting_run("issue", samples / "jobs" / "ash_bench.toml").returncode == 0
+    assert quoting_process("issue", samples / "jobs" / "ash_bench.toml").returncode == 0
     whole_s = time.monotonic() - began
     far = RUNS - AT_THE_LEDGER
     delays = [LEDGER_S * (n + rng.random()) / AT_THE_LEDGER for n in range(AT_THE_LEDGER)]
