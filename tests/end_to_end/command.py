@@ -11,6 +11,7 @@ import signal
 import subprocess
 import sys
 import tempfile
+import time
 import traceback
 from contextlib import contextmanager
 from pathlib import Path
@@ -53,6 +54,13 @@ def quoting_run(
     return _sound(subprocess.CompletedProcess(argv, status, out(), err()))
 
 
+def done_well(*arguments: str | Path, cwd: Path | None = None) -> str:
+    """What the command prints, which must end well."""
+    done = quoting_run(*arguments, cwd=cwd)
+    assert done.returncode == 0, done.stdout + done.stderr
+    return done.stdout
+
+
 def quoting_process(
     *arguments: str | Path, cwd: Path | None = None, env: dict[str, str] | None = None, **more: Any
 ) -> subprocess.CompletedProcess[str]:
@@ -68,6 +76,37 @@ def quoting_process(
         **more,
     )
     return _sound(done)
+
+
+# A run in the background ignores Ctrl-C, and hands that on to all that it starts; this start takes it back.
+IN_FRONT = "import os, signal, sys; signal.signal(signal.SIGINT, signal.default_int_handler); os.execv(sys.argv[1], sys.argv[1:])"
+
+
+def quoting_in_front(*arguments: str | Path) -> subprocess.Popen[str]:
+    """`quoting ARGUMENTS` as it runs in the foreground of a terminal: Ctrl-C reaches it, however the tests were started."""
+    return subprocess.Popen(
+        [sys.executable, "-c", IN_FRONT, *COMMAND, *map(str, arguments)],
+        env=environment(),
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        encoding="utf-8",
+    )
+
+
+def worked(process: subprocess.Popen[str], seconds: float) -> None:
+    """Wait until a process has used so much of a core, however busy the machine is; it must still be going then."""
+    used = Path(f"/proc/{process.pid}/stat")
+    if not used.exists():  # some systems do not tell so simply
+        time.sleep(2 * seconds)
+    while used.exists() and sum(_ticks(used)) < seconds * os.sysconf("SC_CLK_TCK"):
+        assert process.poll() is None, "ended by itself"
+        time.sleep(0.05)
+    assert process.poll() is None, "ended by itself"
+
+
+def _ticks(used: Path) -> list[int]:
+    """Time of a process on a core, its own and the system's for it [ticks]: fields 14 and 15 of proc(5)."""
+    return [int(field) for field in used.read_text("ascii", "replace").rpartition(")")[2].split()[11:13]]
 
 
 def _sound(done: subprocess.CompletedProcess[str]) -> subprocess.CompletedProcess[str]:
