@@ -8,7 +8,18 @@ from typing import TYPE_CHECKING, Any
 
 import openpyxl
 import pytest
-from documents.workbooks import CASES, CORRECTED, ROOT, briefed, case_of, cell_of, differences, recalculated
+from documents.workbooks import (
+    CASES,
+    CORRECTED,
+    ROOT,
+    briefed,
+    case_of,
+    cell_of,
+    differences,
+    recalculated,
+    reckoned,
+)
+from sharing import once
 
 from quoting.documents.sheet_rounding import CHOSEN
 
@@ -28,9 +39,20 @@ def cases(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Case]:
 
 
 @pytest.fixture(scope="module")
-def recalculated_cases(cases: dict[str, Case], tmp_path_factory: pytest.TempPathFactory) -> dict[str, Any]:
-    books = {name: one.book() for name, one in cases.items()}
-    return recalculated(tmp_path_factory.mktemp("recalculated"), books)
+def books(cases: dict[str, Case]) -> dict[str, bytes]:
+    return {name: one.book() for name, one in cases.items()}
+
+
+@pytest.fixture(scope="module")
+def recalculated_cases(
+    cases: dict[str, Case], books: dict[str, bytes], tmp_path_factory: pytest.TempPathFactory
+) -> dict[str, Any]:
+    """Of all cases in one start of the other program, for all workers."""
+
+    def make(folder: Path) -> None:
+        recalculated(folder, books)
+
+    return reckoned(once(tmp_path_factory, "recalculated", make), cases)
 
 
 def test_recalculation_reaches_the_engine(cases: dict[str, Case], recalculated_cases: dict[str, Any]) -> None:
@@ -63,11 +85,10 @@ def test_correction_of_the_list_price_is_met(
 
 
 def test_values_are_there_without_recalculation(
-    cases: dict[str, Case], recalculated_cases: dict[str, Any]
+    books: dict[str, bytes], recalculated_cases: dict[str, Any]
 ) -> None:
     """A program that does not reckon sees the same value in every cell as one that does."""
-    for name, one in cases.items():
-        data = one.book()
+    for name, data in books.items():
         kept = openpyxl.load_workbook(io.BytesIO(data), data_only=True)
         written = openpyxl.load_workbook(io.BytesIO(data))
         for sheet in kept.worksheets:
@@ -83,10 +104,10 @@ def test_values_are_there_without_recalculation(
                         assert again == cell.value, where
 
 
-def test_no_formula_outgrows_its_cell(cases: dict[str, Case]) -> None:
+def test_no_formula_outgrows_its_cell(books: dict[str, bytes]) -> None:
     """Forty rounds of a laminate make no long formula: 8,192 characters are the limit of a cell."""
     for name in ("many rounds", "envelope", "sample tern_hollow library_console"):
-        book = openpyxl.load_workbook(io.BytesIO(cases[name].book()))
+        book = openpyxl.load_workbook(io.BytesIO(books[name]))
         formulas = [
             cell.value for sheet in book for row in sheet.iter_rows() for cell in row if cell.data_type == "f"
         ]

@@ -19,7 +19,7 @@ from quoting.pricing.price import priced
 from quoting.runs.pricing import read_brief
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping, Sequence
+    from collections.abc import Callable, Iterable, Mapping, Sequence
 
     from quoting.live.plan import LivePlan
     from quoting.pricing.record import Priced
@@ -233,9 +233,14 @@ def recalculated(folder: Path, books: Mapping[str, bytes], to: str = "xlsx") -> 
         *(str(given / f"{number}.xlsx") for number in range(len(books))),
     ]  # fmt: skip
     subprocess.run(command, check=True, capture_output=True, timeout=300)
+    return reckoned(folder, books, to)
+
+
+def reckoned(folder: Path, names: Iterable[str], to: str = "xlsx") -> dict[str, Any]:
+    """The workbooks that were recalculated in a folder, in the order in which they were given."""
     return {
-        name: openpyxl.load_workbook(made / f"{number}.{to}", data_only=True)
-        for number, name in enumerate(books)
+        name: openpyxl.load_workbook(folder / "made" / f"{number}.{to}", data_only=True)
+        for number, name in enumerate(names)
     }
 
 

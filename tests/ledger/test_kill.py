@@ -7,6 +7,7 @@ import re
 import time
 from typing import TYPE_CHECKING
 
+import pytest
 from end_to_end.command import quoting_process, quoting_run
 from ledger.books import note, quiet
 from ledger.terminals import acknowledged, added, all_added, command, worker
@@ -18,7 +19,7 @@ from quoting.written import RECORD
 if TYPE_CHECKING:
     from pathlib import Path
 
-KILLS = 250
+KILLS, SOME = 250, 25
 LOOKS_EACH = 10  # kills between looks at every page and fingerprint
 ENDLESS = 10**6
 JOURNAL = f"{LEDGER_FILE}-journal"
@@ -43,11 +44,14 @@ def killed_worker(folder: Path, name: str, rng: random.Random) -> set[str]:
         return acknowledged(first + process.stdout.read())
 
 
-def test_after_hundreds_of_kills_every_acknowledged_entry_and_quote_is_there_whole(tmp_path: Path) -> None:
+@pytest.mark.parametrize("kills", [SOME, pytest.param(KILLS, marks=pytest.mark.exhaustive)])
+def test_after_many_kills_every_acknowledged_entry_and_quote_is_there_whole(
+    tmp_path: Path, kills: int
+) -> None:
     rng = random.Random(20270301)
     told: set[str] = set()
     cut_off = 0  # kills in the middle of a commit, that left a journal to go back by
-    for kill in range(KILLS):
+    for kill in range(kills):
         told |= killed_worker(tmp_path, str(kill), rng)
         cut_off += journal(tmp_path) != (0, 0)
         if not (tmp_path / LEDGER_FILE).exists():
@@ -57,13 +61,13 @@ def test_after_hundreds_of_kills_every_acknowledged_entry_and_quote_is_there_who
             there = added(book)
             assert told <= set(there)
             assert len(there) == len(set(there))
-            if kill % LOOKS_EACH == 0 or kill == KILLS - 1:
+            if kill % LOOKS_EACH == 0 or kill == kills - 1:
                 assert sound.faults(book) == []
     with writing(tmp_path, quiet) as book:
         entries.add(book, note("goes on"))
     assert [path.name for path in tmp_path.iterdir()] == [LEDGER_FILE]
-    assert len(told) > KILLS
-    assert cut_off > KILLS // 50
+    assert len(told) > kills
+    assert cut_off > kills // 50
 
 
 def test_what_a_kill_left_unacknowledged_is_whole_or_not_there(tmp_path: Path) -> None:
@@ -79,7 +83,8 @@ def test_what_a_kill_left_unacknowledged_is_whole_or_not_there(tmp_path: Path) -
 
 # --- the real command
 
-RUNS, AT_THE_LEDGER = 22, 13
+RUNS, AT_THE_LEDGER = 22, 13  # runs that are killed, and how many of them while they write into the ledger
+SOME_RUNS, SOME_AT_THE_LEDGER = 5, 4
 LEDGER_S = 0.006  # what an issue takes to write into the ledger, and a little more
 JOBS = ("ash_bench", "flax_screen")
 WHOLE = [("document", 3), ("result", 1), ("source", 4)]
@@ -99,17 +104,23 @@ def killed_issue(folder: Path, job: str, delay_s: float, at_the_ledger: bool) ->
         return process.communicate()[0]
 
 
-def test_an_issue_that_is_killed_at_any_point_is_whole_or_was_never_there(samples: Path) -> None:
+@pytest.mark.parametrize(
+    ("runs", "at_the_ledger"),
+    [(SOME_RUNS, SOME_AT_THE_LEDGER), pytest.param(RUNS, AT_THE_LEDGER, marks=pytest.mark.exhaustive)],
+)
+def test_an_issue_that_is_killed_at_any_point_is_whole_or_was_never_there(
+    samples: Path, runs: int, at_the_ledger: int
+) -> None:
     rng = random.Random(14)
     began = time.monotonic()
     assert quoting_process("issue", samples / "jobs" / "ash_bench.toml").returncode == 0
     whole_s = time.monotonic() - began
-    far = RUNS - AT_THE_LEDGER
-    delays = [LEDGER_S * (n + rng.random()) / AT_THE_LEDGER for n in range(AT_THE_LEDGER)]
+    far = runs - at_the_ledger
+    delays = [LEDGER_S * (n + rng.random()) / at_the_ledger for n in range(at_the_ledger)]
     delays += [1.1 * whole_s * (n + rng.random()) / far for n in range(far)]
     told, cut_off = {"2027-001"}, 0
-    for run in range(RUNS):
-        out = killed_issue(samples, JOBS[run % len(JOBS)], delays[run], run < AT_THE_LEDGER)
+    for run in range(runs):
+        out = killed_issue(samples, JOBS[run % len(JOBS)], delays[run], run < at_the_ledger)
         cut_off += journal(samples) != (0, 0)
         told |= {line.split()[1].rstrip(",") for line in out.splitlines() if line.startswith("issued ")}
         with reading(samples) as book:
@@ -126,7 +137,7 @@ def test_an_issue_that_is_killed_at_any_point_is_whole_or_was_never_there(sample
     assert sorted(there) == [f"2027-{serial:03}" for serial in range(1, len(there) + 1)]
     assert told <= set(there)
     assert cut_off > 0
-    assert len(there) < RUNS
+    assert len(there) < runs + 1  # the first was not killed
     for number in there:  # the files of an issue that died before it had written them
         assert (
             quoting_run("show", number, "--out", samples.parent / "again", "--shop", samples).returncode == 0
