@@ -236,6 +236,11 @@ def recalculated(folder: Path, books: Mapping[str, bytes], to: str = "xlsx") -> 
     return reckoned(folder, books, to)
 
 
+def given_books(folder: Path, names: Iterable[str]) -> dict[str, bytes]:
+    """The workbooks of a folder as they were before another program recalculated them."""
+    return {name: (folder / "given" / f"{number}.xlsx").read_bytes() for number, name in enumerate(names)}
+
+
 def reckoned(folder: Path, names: Iterable[str], to: str = "xlsx") -> dict[str, Any]:
     """The workbooks that were recalculated in a folder, in the order in which they were given."""
     return {
