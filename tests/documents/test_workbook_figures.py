@@ -47,7 +47,6 @@ def case(name: str) -> Case:
         return briefed(Path(folder), CASES[name])
 
 
-@pytest.fixture(scope="module")
 @pytest.fixture(scope="module", params=PROGRAMS)
 def office(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The workbooks of all cases and what a program made of them, once for all workers."""
