@@ -16,7 +16,7 @@ from quoting.ledger import files
 from quoting.pricing.price import priced
 from quoting.reading.sources import read_text
 from quoting.reading.starters import NAMED_FAMILIES, starter_values
-from quoting.runs.freezing import put_job
+from quoting.runs.issuing import put_job
 from quoting.runs.pricing import read_brief
 from quoting.values import key
 

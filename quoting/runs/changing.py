@@ -16,11 +16,10 @@ from quoting.logbook.contract import Contract, contract_of
 from quoting.logbook.piece import piece_of
 from quoting.logbook.saying import day_of
 from quoting.money import exact, trusted
-from quoting.pricing.change import agreed_price, change_price
+from quoting.pricing.sale import agreed_price, change_price
 from quoting.reading.fields import text as clean_text
 from quoting.runs.as_quoted import changed_plan
-from quoting.runs.freezing import job_sources, results
-from quoting.runs.issuing import ISSUED_FOLDER, write_issued
+from quoting.runs.issuing import ISSUED_FOLDER, job_sources, results, write_issued
 from quoting.runs.shops import WAITING, warn_if_synced
 
 if TYPE_CHECKING:
@@ -30,8 +29,8 @@ if TYPE_CHECKING:
     from quoting.job.brief import Brief
     from quoting.ledger.store import Connection
     from quoting.logbook.piece import Piece
-    from quoting.pricing.change import ChangePrice
     from quoting.pricing.record import Priced
+    from quoting.pricing.sale import ChangePrice
 
 
 class Changed(NamedTuple):
@@ -118,7 +117,7 @@ def _reckoned(book: Connection, folder: Path, name: str, asked: Asked) -> Change
 
 def _paper(book: Connection, found: Changed, asked: Asked, day: date) -> dict[str, bytes]:
     """The paper for the client by its file name; none for a change of the maker's own."""
-    from quoting.documents.quote.cards import ChangePaper, change_bytes
+    from quoting.documents.quote.pdf import ChangePaper, change_bytes
 
     if asked.mine:
         return {}

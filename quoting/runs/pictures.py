@@ -49,13 +49,11 @@ def pictures(
 
 def figures(checked: Checked, priced: Priced, tell: Callable[[str], None]) -> Iterator[tuple[str, Figure]]:
     """Each figure under the name of its files; what a job has nothing of is left out."""
-    from quoting.documents.pictures.cost import cost_picture, price_picture
+    from quoting.documents.pictures.build import days_picture, rounds_picture, section_picture
     from quoting.documents.pictures.cut import all_stocks
-    from quoting.documents.pictures.days import days_picture
-    from quoting.documents.pictures.laminate import rounds_picture, section_picture
     from quoting.documents.pictures.marks import accent_of
+    from quoting.documents.pictures.price import cost_picture, price_picture, risk_picture
     from quoting.documents.pictures.reach import reach_picture
-    from quoting.documents.pictures.risk import risk_picture
 
     brief, piece, house = checked.brief, priced.job.piece, priced.shop.shop
     yield "cost", cost_picture(priced)
@@ -88,7 +86,7 @@ def calendar(
     priced = priced_alone(check(job, shop, settings))
     if out is None:
         return priced, []
-    from quoting.documents.open_forms.calendar import calendar_bytes
+    from quoting.documents.open_forms.web import calendar_bytes
 
     files = {f"{job.stem} days.ics": calendar_bytes(priced)}
     return priced, write_all(out, files, str(job.resolve()), overwrite)

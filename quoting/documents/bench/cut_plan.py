@@ -18,9 +18,8 @@ from quoting.cut_plans.words import (
     step_words,
     stock_words,
 )
-from quoting.documents.paper.fonts import glyphs
 from quoting.documents.paper.page import Running, Sheet, build, dated, sheet
-from quoting.documents.paper.text import Ink
+from quoting.documents.paper.text import Ink, glyphs
 from quoting.documents.pictures.cut import key_words, stock_figure
 from quoting.documents.pictures.writers import drawing
 

@@ -9,9 +9,8 @@ from reportlab.lib.units import mm
 from reportlab.platypus import Spacer, Table, TableStyle
 
 from quoting.documents.bench.page import Paper, build, words
-from quoting.documents.paper.fonts import BOLD, REGULAR, glyphs
 from quoting.documents.paper.page import INK, QUIET, dated, sheet
-from quoting.documents.paper.text import Ink
+from quoting.documents.paper.text import BOLD, REGULAR, Ink, glyphs
 from quoting.logbook.time_sheet import DAY_SHEET
 
 if TYPE_CHECKING:

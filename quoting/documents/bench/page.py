@@ -21,8 +21,8 @@ from reportlab.platypus import (
     TableStyle,
 )
 
-from quoting.documents.paper.fonts import BOLD, REGULAR, cut, width
 from quoting.documents.paper.page import HAIRLINE, INK, QUIET, grid
+from quoting.documents.paper.text import BOLD, REGULAR, cut, width
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

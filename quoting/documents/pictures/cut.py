@@ -12,8 +12,7 @@ from quoting.cut_plans.words import (
     size_words,
     stock_words,
 )
-from quoting.documents.paper.fonts import BOLD, REGULAR, cut, glyphs, width
-from quoting.documents.paper.text import Ink
+from quoting.documents.paper.text import BOLD, REGULAR, Ink, cut, glyphs, width
 from quoting.documents.pictures.marks import (
     AGAINST,
     EDGE,

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from quoting.documents.paper.fonts import glyphs
-from quoting.documents.paper.text import Ink
+from quoting.documents.paper.text import Ink, glyphs
 from quoting.documents.pictures.marks import (
     AGAINST,
     EDGE,

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from quoting.documents.paper.fonts import glyphs
-from quoting.documents.paper.text import Ink, QuoteText
+from quoting.documents.paper.text import Ink, QuoteText, glyphs
 from quoting.documents.pictures.marks import (
     AGAINST,
     EDGE,
@@ -19,14 +18,19 @@ from quoting.documents.pictures.marks import (
     WIDTH,
     Box,
     Figure,
+    Row,
+    Span,
     Stroke,
     Words,
     accent_of,
+    bars,
+    height,
+    line_at,
     padded,
+    scale_of,
     ticks,
     title,
 )
-from quoting.documents.pictures.rows import Row, Span, bars, height, line_at, scale_of
 from quoting.review.bridge import STEPS
 from quoting.values import INCH_M
 

@@ -14,9 +14,8 @@ from reportlab.lib.colors import HexColor
 from reportlab.platypus import Spacer
 
 from quoting.documents.bench.page import Paper, build
-from quoting.documents.paper.fonts import BOLD, REGULAR, face_bytes, glyphs
 from quoting.documents.paper.page import dated, sheet
-from quoting.documents.paper.text import Ink
+from quoting.documents.paper.text import BOLD, REGULAR, Ink, face_bytes, glyphs
 from quoting.documents.pictures.marks import Box, Stroke
 
 if TYPE_CHECKING:

@@ -9,9 +9,8 @@ from reportlab.lib.enums import TA_RIGHT
 from reportlab.platypus import Spacer
 
 from quoting.documents.bench.page import Paper, build, heading, table, words
-from quoting.documents.paper.fonts import glyphs
 from quoting.documents.paper.page import dated, sheet
-from quoting.documents.paper.text import Ink, QuoteText
+from quoting.documents.paper.text import Ink, QuoteText, glyphs
 from quoting.documents.pictures.review import review_pictures
 from quoting.documents.pictures.writers import drawing
 from quoting.documents.review.view import bridge_rows, differences, judged, money_rows, told

@@ -29,8 +29,7 @@ from quoting.documents.workbook.inputs import CHANGED, CHANGED_GUARDED
 from quoting.documents.workbook.looks import SHARE, rate_format
 from quoting.documents.workbook.open_cells import amount_input, choice_input, share_input
 from quoting.documents.workbook.payments import stages_of, write_payments
-from quoting.documents.workbook.price import write_chain, write_cost
-from quoting.documents.workbook.rows import PriceRows
+from quoting.documents.workbook.price import PriceRows, write_chain, write_cost
 from quoting.pricing.sentences import group_title
 
 if TYPE_CHECKING:

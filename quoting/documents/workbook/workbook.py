@@ -12,7 +12,7 @@ from openpyxl.workbook.defined_name import DefinedName
 from quoting.documents.workbook.book import Book
 from quoting.documents.workbook.cells import Page, clean, seal
 from quoting.documents.workbook.contents import Contents, contents_of, write_trade
-from quoting.documents.workbook.cuts import CUTS, write_cuts
+from quoting.documents.workbook.fixed import CUTS, RISK, write_cuts, write_risk
 from quoting.documents.workbook.lines import write_lines
 from quoting.documents.workbook.looks import set_up, widths
 from quoting.documents.workbook.payments import write_sharing
@@ -23,7 +23,6 @@ from quoting.documents.workbook.prices import (
     write_prices,
     write_rates,
 )
-from quoting.documents.workbook.risk import RISK, write_risk
 from quoting.documents.workbook.rounding import write_rounding
 from quoting.documents.workbook.selling import SELLING, write_selling
 from quoting.documents.workbook.summary import write_summary

@@ -1,17 +1,30 @@
-"""The offer of a piece as an open record: schema.org `Offer` in JSON-LD, for the maker's own web page."""
+"""What a maker's web page and any calendar take in: the offer of a piece (schema.org), the days of a build (RFC 5545)."""
 
 from __future__ import annotations
 
 import json
 import math
+from datetime import UTC, datetime, time, timedelta
+from hashlib import sha256
 from typing import TYPE_CHECKING, Any
 
+from icalendar import Calendar, Event
+
+from quoting.documents.bench.sections import AWAY, stage_rows
+from quoting.documents.bench.text import MakerText
+from quoting.documents.paper.text import Ink
+
 if TYPE_CHECKING:
+    from quoting.documents.bench.sections import StageRow
     from quoting.pricing.channels import Selling
     from quoting.pricing.record import Priced
     from quoting.pricing.sale import Sale
 
+
 METRE, DAY = "MTR", "DAY"  # UN/CEFACT common codes, as schema.org asks for
+
+
+PRODUCT = "-//quoting//build calendar//EN"
 
 
 def offer_bytes(priced: Priced, through: Selling, sale: Sale, built: bool) -> bytes:
@@ -61,3 +74,33 @@ def _product(priced: Priced) -> dict[str, Any]:
 
 def _filled(record: dict[str, str]) -> dict[str, Any]:
     return {name: text for name, text in record.items() if text}
+
+
+def calendar_bytes(priced: Priced) -> bytes:
+    """Every stage as an event of whole days; the same price gives the same bytes.
+
+    An event keeps its UID as long as the quote and the stage are the same, so that a newer file moves it. What only waits or cures
+    leaves the day free.
+    """
+    text = MakerText(priced, Ink(None))
+    found = Calendar()
+    found.add("prodid", PRODUCT)
+    found.add("version", "2.0")
+    found.add("method", "PUBLISH")
+    title = " ".join(part for part in (priced.number, priced.job.piece.code, priced.job.piece.title) if part)
+    found.add("x-wr-calname", title)
+    for row in stage_rows(priced, text):
+        found.add_component(_event(row, title, priced))
+    return bytes(found.to_ical())
+
+
+def _event(row: StageRow, title: str, priced: Priced) -> Event:
+    event = Event()
+    told = "\0".join((priced.number, priced.job.piece.code, priced.job.piece.title, row.kind, row.part))
+    event.add("uid", f"{sha256(told.encode()).hexdigest()[:32]}@quoting")
+    event.add("dtstamp", datetime.combine(priced.day, time(), UTC))
+    event.add("summary", f"{title}: {row.name}")
+    event.add("dtstart", row.first)
+    event.add("dtend", max(row.last, row.first + timedelta(days=1)))
+    event.add("transp", "TRANSPARENT" if row.kind in AWAY else "OPAQUE")
+    return event

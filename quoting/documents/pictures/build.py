@@ -1,43 +1,59 @@
-"""Pictures of a laminate: a section through what is built up, and the clock of its rounds."""
+"""Pictures of a build: its days, a section through a laminate, and the clock of its rounds."""
 
 from __future__ import annotations
 
+from itertools import groupby
 from typing import TYPE_CHECKING
 
 from quoting.documents.bench.cards import laid
+from quoting.documents.bench.sections import WAITS, named
 from quoting.documents.bench.text import MakerText
-from quoting.documents.paper.fonts import REGULAR, cut, glyphs, width
-from quoting.documents.paper.text import Ink
+from quoting.documents.paper.text import REGULAR, Ink, cut, glyphs, width
 from quoting.documents.pictures.marks import (
     AGAINST,
     EDGE,
     FIRST,
+    HAIR,
     INK,
     LABEL,
     PAPER,
     PLANNED,
     QUIET,
+    SMALL,
     SOLID,
     WIDTH,
     Box,
     Figure,
+    Row,
+    Span,
     Stroke,
     Words,
     accent_of,
     apart,
+    bars,
     hatched,
+    height,
+    line_at,
     outlined,
     padded,
+    scale_of,
+    ticks,
     title,
 )
-from quoting.documents.pictures.rows import Row, Span, bars, height, line_at, scale_of
+from quoting.pricing.calendar import STEPS
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
 
     from quoting.documents.pictures.marks import Mark
     from quoting.pricing.bench import LaminateCard, RoundCard
+    from quoting.pricing.calendar import Step
     from quoting.pricing.record import Priced
+
+
+HOURS_OF_DAY = 24.0
+KEY = "Dark: days of work. Pale: waiting, cure and drying."
+
 
 LEFT, PANEL, LINE = 52.0, 150.0, 10.0
 """Of the scale, of the section through the panel, and between two lines of words [pt]."""
@@ -45,6 +61,39 @@ LEFT, PANEL, LINE = 52.0, 150.0, 10.0
 HIGH = 130.0  # of the section, where its rounds need no more for their words [pt]
 TINTS = ("#a9bccd", "#5b86b0", "#f1f4f7", SOLID)
 """Of the plies of a laminate by their item."""
+
+
+def days_picture(priced: Priced) -> Figure:
+    """A row a stage or part over the days after the order, down to the hand-over."""
+    text = MakerText(priced, Ink(glyphs()))
+    rows = []
+    for _, those in groupby(priced.calendar[1:], key=lambda one: (one.kind, one.part)):
+        steps = list(those)
+        ready = steps[0].kind == "ready"
+        spans = tuple(span for step in steps for span in _spans(step))
+        rows.append(Row(named(steps, text), spans, text.day(steps[-1].last_day(priced.day)), ready))
+    last = max((step.ends_d for step in priced.calendar), default=0.0)
+    on, foot = scale_of(rows, 0.0, last or 1.0), FIRST + height(rows)
+    marks: list[Mark] = [title("The days of the build", accent_of(priced.shop.shop))]
+    for day in ticks(0.0, last or 1.0, 6):
+        if day == int(day):
+            marks.append(Stroke(((on.x(day), FIRST - 3), (on.x(day), foot)), HAIR, 0.5))
+            marks.append(Words(on.x(day), foot + 8, f"day {day:.0f}", SMALL, QUIET, "middle"))
+    marks += bars(rows, on, FIRST)
+    marks.append(Words(0.0, foot + 20, KEY, LABEL, QUIET))
+    marks.append(
+        Words(WIDTH, foot + 20, f"day 0: {text.long_day(priced.day)}, the order", LABEL, QUIET, "end")
+    )
+    words = "; ".join(f"{row.name} until {row.said}" for row in rows)
+    return padded(Figure(WIDTH, foot + 24, "The days of the build", words, marks), EDGE)
+
+
+def _spans(step: Step) -> tuple[Span, ...]:
+    """Work and what it waits for: a step of a part ends with its cure."""
+    if step.kind not in STEPS.values():
+        return (Span(step.starts_d, step.ends_d, PLANNED if step.kind in WAITS else SOLID),)
+    rests = max(step.ends_d - step.hours / HOURS_OF_DAY, step.starts_d)
+    return Span(step.starts_d, step.ends_d, PLANNED), Span(step.starts_d, rests, SOLID)
 
 
 def section_picture(card: LaminateCard, priced: Priced) -> Figure:
