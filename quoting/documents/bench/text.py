@@ -6,7 +6,7 @@ import math
 import re
 from typing import TYPE_CHECKING
 
-from quoting.documents.paper.text import Ink, QuoteText
+from quoting.documents.paper.text import QuoteText
 from quoting.measures import shown
 from quoting.pricing.sentences import in_short
 from quoting.takeoff.numbers import TOLERANCE
@@ -15,6 +15,7 @@ from quoting.values import INCH_M
 if TYPE_CHECKING:
     from datetime import date
 
+    from quoting.documents.paper.text import Ink
     from quoting.pricing.bench import Mix
     from quoting.pricing.record import Priced
 
@@ -24,15 +25,15 @@ TIMES, SPACE = "\u00a0× ", "\u00a0"
 class MakerText:
     """Words and figures of one maker's sheet, in the units and with the decimal sign of its shop."""
 
-    def __init__(self, priced: Priced, ink: Ink) -> None:
+    def __init__(self, priced: Priced, ink: Ink | None = None) -> None:
         from babel.numbers import get_decimal_symbol
 
         house = priced.shop.shop
-        self.ink, self.inch = ink, house.units == "inch"
+        self._quote = QuoteText(priced, ink)
+        self.ink, self.inch = self._quote.ink, house.units == "inch"
         self._units, self._locale, self._order = house.units, house.locale, priced.day
         sign = str(get_decimal_symbol(house.locale))
-        self._sign = sign if ink.draws(sign) else "."
-        self._quote = QuoteText(priced, ink)
+        self._sign = sign if self.ink.draws(sign) else "."
         self.money, self.long_day = self._quote.money, self._quote.day
 
     def figures(self, text: str) -> str:

@@ -105,11 +105,11 @@ class Ink:
 
 
 class QuoteText:
-    """The words of one quote, in the locale, currency and units of its shop."""
+    """The words of one quote, in the locale, currency and units of its shop; drawn in our faces unless an ink says otherwise."""
 
-    def __init__(self, priced: Priced, ink: Ink) -> None:
+    def __init__(self, priced: Priced, ink: Ink | None = None) -> None:
         house = priced.shop.shop
-        self.ink = ink
+        self.ink = Ink(glyphs()) if ink is None else ink
         self._locale, self._currency, self._units = house.locale, house.currency, house.units
         self._words = priced.wording["quote"]
         self.language = self._words["language"] or "en"

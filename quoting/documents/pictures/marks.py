@@ -10,7 +10,7 @@ from quoting.documents.paper.text import BOLD, REGULAR, cut, width
 from quoting.values import round_step
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Iterable, Iterator, Sequence
 
     from quoting.job.shop import House
 
@@ -28,23 +28,10 @@ TITLE, LABEL, SMALL = 9.5, 7.5, 7.0
 FIRST = 24.0
 """Where what is under a title begins [pt]."""
 
-
 HATCH = 6.0  # between lines of a hatch [pt]
-
-
 BAR, GAP, AIR = 11.0, 5.0, 6.0
 LEAST = 0.4  # of a bar that is hardly anything: it can still be seen [pt]
 LABELS = 205.0  # the most that names take
-
-
-def accent_of(house: House) -> str:
-    """The colour of the shop, for titles: dark enough to be read on white."""
-    return str(readable(house.accent).hexval()).replace("0x", "#")
-
-
-def title(text: str, accent: str, y: float = 10.0) -> Words:
-    """A title over the whole picture, or over a part of it that begins at a height."""
-    return Words(0.0, y, cut(text, BOLD, TITLE, WIDTH), TITLE, accent, bold=True)
 
 
 class Box(NamedTuple):
@@ -88,6 +75,29 @@ class Figure(NamedTuple):
     title: str
     words: str
     marks: Sequence[Mark]
+
+
+def accent_of(house: House) -> str:
+    """The colour of the shop, for titles: dark enough to be read on white."""
+    return str(readable(house.accent).hexval()).replace("0x", "#")
+
+
+def title(text: str, accent: str, y: float = 10.0) -> Words:
+    """A title over the whole picture, or over a part of it that begins at a height."""
+    return Words(0.0, y, cut(text, BOLD, TITLE, WIDTH), TITLE, accent, bold=True)
+
+
+def label(
+    x: float, y: float, text: str, colour: str = QUIET, anchor: str = "start", bold: bool = False
+) -> Words:
+    """A line of text beside what is drawn."""
+    return Words(x, y, text, LABEL, colour, anchor, bold)
+
+
+def framed(said: str, words: str, marks: Iterable[Mark], foot: float, house: House, name: str = "") -> Figure:
+    """Marks down to a foot, under their title and with a rim around them; `name` where it is called otherwise."""
+    headed = [title(said, accent_of(house)), *marks]
+    return padded(Figure(WIDTH, foot, name or said, words, headed), EDGE)
 
 
 def ticks(low: float, high: float, parts: int = 5) -> list[float]:
@@ -177,12 +187,12 @@ def bars(rows: Sequence[Row], on: Scale, top: float) -> Iterator[Mark]:
     for i, row in enumerate(rows):
         y, face = top + i * (BAR + GAP), _face(row)
         name = cut(row.name, face, LABEL, on.left - AIR)
-        yield Words(on.left - AIR, y + BAR - 2.5, name, LABEL, INK, "end", row.bold)
+        yield label(on.left - AIR, y + BAR - 2.5, name, INK, "end", row.bold)
         for span in row.spans:
             start, end = sorted((on.x(span.start), on.x(span.end)))
             high = BAR * span.thick
             yield Box(start, y + (BAR - high) / 2, max(end - start, LEAST), high, span.colour)
-        yield Words(WIDTH, y + BAR - 2.5, row.said, LABEL, INK, "end", row.bold)
+        yield label(WIDTH, y + BAR - 2.5, row.said, INK, "end", row.bold)
 
 
 def height(rows: Sequence[Row]) -> float:
@@ -193,6 +203,14 @@ def height(rows: Sequence[Row]) -> float:
 def line_at(value: float, on: Scale, top: float, foot: float) -> Stroke:
     """An upright line at a value, over the rows between two heights."""
     return Stroke(((on.x(value), top), (on.x(value), foot)), INK, 0.8)
+
+
+def of_rows(said: str, words: str, rows: Sequence[Row], house: House, name: str = "") -> Figure:
+    """Rows under their title, from a line at nothing."""
+    on, foot = scale_of(rows, 0.0), FIRST + height(rows)
+    return framed(
+        said, words, [*bars(rows, on, FIRST), line_at(0.0, on, FIRST - 3, foot)], foot + 4, house, name
+    )
 
 
 def _face(row: Row) -> str:

@@ -5,39 +5,14 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
-from quoting.documents.paper.text import REGULAR, Ink, QuoteText, glyphs, width
-from quoting.documents.pictures.marks import (
-    AGAINST,
-    EDGE,
-    FIRST,
-    INK,
-    LABEL,
-    PLANNED,
-    QUIET,
-    SOLID,
-    WIDTH,
-    Box,
-    Figure,
-    Row,
-    Scale,
-    Span,
-    Stroke,
-    Words,
-    accent_of,
-    bars,
-    height,
-    line_at,
-    padded,
-    scale_of,
-    title,
-)
+from quoting.documents.paper.text import REGULAR, QuoteText, width
+from quoting.documents.pictures import marks
 from quoting.documents.workbook.names import said_path
 from quoting.pricing.sentences import group_title
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from quoting.documents.pictures.marks import Mark
     from quoting.pricing.outlook import Driver, Outlook
     from quoting.pricing.record import Priced
 
@@ -51,34 +26,34 @@ SEEN = 0.005
 KEY = "Dark: what lowers the cost; light: what raises it. At the right, the share of all that is unsure."
 
 
-def cost_picture(priced: Priced) -> Figure:
+def cost_picture(priced: Priced) -> marks.Figure:
     """A bar a group of costs, the dearest first, with its amount and its share of all."""
-    text = QuoteText(priced, Ink(glyphs()))
+    text = QuoteText(priced)
     groups = {name: priced.cost[name] for name in (*priced.groups, "reserve") if priced.cost.get(name)}
     whole = sum(groups.values(), Decimal(0))
     rows = [
-        Row(
+        marks.Row(
             group_title(name),
-            (Span(0.0, float(amount), SOLID if amount > 0 else AGAINST),),
+            (marks.Span(0.0, float(amount), marks.SOLID if amount > 0 else marks.AGAINST),),
             f"{text.money(amount)}, {text.about_share(float(amount / whole))}",
         )
         for name, amount in sorted(groups.items(), key=lambda one: -one[1])
     ]
     count = priced.job.piece.quantity
     said = f"What {'the piece costs' if count == 1 else f'the {count} pieces cost'}: {text.money(whole)}"
-    return _of_rows(said, "; ".join(f"{row.name} {row.said}" for row in rows), rows, priced)
+    return marks.of_rows(said, "; ".join(f"{row.name} {row.said}" for row in rows), rows, priced.shop.shop)
 
 
-def price_picture(priced: Priced) -> Figure:
+def price_picture(priced: Priced) -> marks.Figure:
     """From the cost to what the client pays, a bar a step from where the one before ended."""
-    text, chain = QuoteText(priced, Ink(glyphs())), priced.chain
+    text, chain = QuoteText(priced), priced.chain
     reserve = priced.cost.get("reserve", Decimal(0))
     kept = chain.net - chain.fee_total - chain.with_reserve - chain.delivery_extra
     steps = (
-        ("reserve", reserve, PLANNED),
-        ("trip beyond the free radius", chain.delivery_extra, SOLID),
-        ("fees, and what is kept for mending", chain.fee_total, SOLID),
-        ("margin", kept, SOLID),
+        ("reserve", reserve, marks.PLANNED),
+        ("trip beyond the free radius", chain.delivery_extra, marks.SOLID),
+        ("fees, and what is kept for mending", chain.fee_total, marks.SOLID),
+        ("margin", kept, marks.SOLID),
     )
     at = chain.with_reserve - reserve
     rows = [_total("cost by the plan", at, text)]
@@ -88,46 +63,36 @@ def price_picture(priced: Priced) -> Figure:
             at += amount
     rows.append(_total("price without tax", chain.net, text))
     if chain.tax:
-        rows.append(_step(priced.shop.tax.name, chain.net, chain.tax, PLANNED, text))
+        rows.append(_step(priced.shop.tax.name, chain.net, chain.tax, marks.PLANNED, text))
         rows.append(_total("what the client pays", chain.total, text))
     share = text.share(chain.margin.quantize(Decimal("0.001")))
     said = f"From the cost to the price: a margin of {share}; pale: what is held back, or passed on"
-    return _of_rows(said, "; ".join(f"{row.name} {row.said}" for row in rows), rows, priced)
+    return marks.of_rows(said, "; ".join(f"{row.name} {row.said}" for row in rows), rows, priced.shop.shop)
 
 
-def _step(name: str, at: Decimal, amount: Decimal, colour: str, text: QuoteText) -> Row:
-    return Row(name, (Span(float(at), float(at + amount), colour),), text.money(amount))
+def _step(name: str, at: Decimal, amount: Decimal, colour: str, text: QuoteText) -> marks.Row:
+    return marks.Row(name, (marks.Span(float(at), float(at + amount), colour),), text.money(amount))
 
 
-def _total(name: str, amount: Decimal, text: QuoteText) -> Row:
-    return Row(name, (Span(0.0, float(amount), SOLID),), text.money(amount), bold=True)
+def _total(name: str, amount: Decimal, text: QuoteText) -> marks.Row:
+    return marks.Row(name, (marks.Span(0.0, float(amount), marks.SOLID),), text.money(amount), bold=True)
 
 
-def _of_rows(said: str, words: str, rows: list[Row], priced: Priced) -> Figure:
-    """The rows under their title, from a line at nothing."""
-    on, foot = scale_of(rows, 0.0), FIRST + height(rows)
-    marks = [title(said, accent_of(priced.shop.shop)), *bars(rows, on, FIRST)]
-    marks.append(line_at(0.0, on, FIRST - 3, foot))
-    return padded(Figure(WIDTH, foot + 4, said, words, marks), EDGE)
-
-
-def risk_picture(priced: Priced, outlook: Outlook) -> Figure:
+def risk_picture(priced: Priced, outlook: Outlook) -> marks.Figure:
     """Spread of the cost with the plan, 8 in 10 builds and what the price leaves for it; below, a bar an input."""
-    text = QuoteText(priced, Ink(glyphs()))
-    accent = accent_of(priced.shop.shop)
-    marks: list[Mark] = [
-        title(_headed(priced, outlook), accent),
-        *_spread(priced, outlook, text),
-    ]
+    text = QuoteText(priced)
     top = TOP + SPREAD_HEIGHT + 62
-    marks.append(title("What moves the cost most, from the low to the high of each", accent, top))
+    moves = marks.title(
+        "What moves the cost most, from the low to the high of each", marks.accent_of(priced.shop.shop), top
+    )
     ranked = sorted((*outlook.drivers, *outlook.setbacks), key=lambda one: -one.swing)
     shown = [one for i, one in enumerate(ranked) if i < FEW or one.share >= SEEN][:MOST_BARS]
     tornado, foot = _tornado(shown, len(ranked) - len(shown), outlook, text, top + 12)
     eight = text.about(outlook.cost[2].value)
     words = f"8 in 10 builds cost less than {eight}; the plan is met in {text.about_share(outlook.met.share)} of builds."
     name = f"How sure the price of {text.ink('title', priced.job.piece.title)} is"
-    return padded(Figure(WIDTH, foot, name, words, [*marks, *tornado]), EDGE)
+    drawn = [*_spread(priced, outlook, text), moves, *tornado]
+    return marks.framed(_headed(priced, outlook), words, drawn, foot, priced.shop.shop, name)
 
 
 def _headed(priced: Priced, outlook: Outlook) -> str:
@@ -144,7 +109,7 @@ def _limit(priced: Priced) -> float:
     return float(priced.chain.net - priced.chain.fee_total)
 
 
-def _spread(priced: Priced, outlook: Outlook, text: QuoteText) -> Iterator[Mark]:
+def _spread(priced: Priced, outlook: Outlook, text: QuoteText) -> Iterator[marks.Mark]:
     """Bars of the histogram, and a line each for what matters on it."""
     edges, counts = outlook.histogram
     limit = _limit(priced)
@@ -157,60 +122,61 @@ def _spread(priced: Priced, outlook: Outlook, text: QuoteText) -> Iterator[Mark]
     bottom, most = TOP + SPREAD_HEIGHT, max(counts) or 1
 
     def x(value: float) -> float:
-        return 4 + (WIDTH - 8) * (value - low) / room
+        return 4 + (marks.WIDTH - 8) * (value - low) / room
 
     for left, right, count in zip(edges, edges[1:], counts, strict=False):
         high_pt = SPREAD_HEIGHT * count / most
-        colour = AGAINST if left >= limit else SOLID
-        yield Box(x(left), bottom - high_pt, max(x(right) - x(left) - 0.5, 0.3), high_pt, colour)
-    yield Stroke(((0, bottom), (WIDTH, bottom)), QUIET)
+        colour = marks.AGAINST if left >= limit else marks.SOLID
+        yield marks.Box(x(left), bottom - high_pt, max(x(right) - x(left) - 0.5, 0.3), high_pt, colour)
+    yield marks.Stroke(((0, bottom), (marks.WIDTH, bottom)), marks.QUIET)
     ends = [0.0, 0.0, 0.0, 0.0]
-    lines: list[Mark] = []
-    names: list[Mark] = []
+    lines: list[marks.Mark] = []
+    names: list[marks.Mark] = []
     for name, at in sorted(named, key=lambda one: one[1]):
-        label = f"{name} {text.about(at)}"
-        half = width(label, REGULAR, LABEL) / 2
-        centre = min(max(x(at), half), WIDTH - half)
+        named_at = f"{name} {text.about(at)}"
+        half = width(named_at, REGULAR, marks.LABEL) / 2
+        centre = min(max(x(at), half), marks.WIDTH - half)
         row = next((i for i, end in enumerate(ends) if centre - half > end + 6), len(ends) - 1)
         ends[row] = centre + half
-        lines.append(Stroke(((x(at), TOP - 12), (x(at), bottom + 4 + 10 * row)), INK, 0.8))
+        lines.append(marks.Stroke(((x(at), TOP - 12), (x(at), bottom + 4 + 10 * row)), marks.INK, 0.8))
         # A line to a lower row goes on behind the words above it.
-        names.append(Box(centre - half - 1, bottom + 5 + 10 * row, 2 * half + 2, 9, "#ffffff"))
-        names.append(Words(centre, bottom + 12 + 10 * row, label, LABEL, INK, "middle"))
+        names.append(marks.Box(centre - half - 1, bottom + 5 + 10 * row, 2 * half + 2, 9, "#ffffff"))
+        names.append(marks.label(centre, bottom + 12 + 10 * row, named_at, marks.INK, "middle"))
     yield from (*lines, *names)
 
 
 def _tornado(
     shown: list[Driver], more: int, outlook: Outlook, text: QuoteText, top: float
-) -> tuple[list[Mark], float]:
+) -> tuple[list[marks.Mark], float]:
     """A bar an input from the cost at its low to the cost at its high, with its share of the variance; where they end."""
     if not shown:
-        return [Words(0, top + 10, "Every input is certain: nothing moves the cost.", LABEL, QUIET)], top + 14
+        return [marks.label(0, top + 10, "Every input is certain: nothing moves the cost.")], top + 14
     rows = []
     for one in shown:
         cheap, dear = sorted((one.at_low, one.at_high))
-        below, above = (
-            Span(cheap, min(dear, outlook.plan), SOLID),
-            Span(max(cheap, outlook.plan), dear, AGAINST),
-        )
+        below = marks.Span(cheap, min(dear, outlook.plan), marks.SOLID)
+        above = marks.Span(max(cheap, outlook.plan), dear, marks.AGAINST)
         spans = tuple(span for span in (below, above) if span.end > span.start)
-        rows.append(Row(text.ink("input", said(one)), spans, text.about_share(max(one.share, 0.0))))
-    on, foot = scale_of(rows, outlook.plan), top + height(rows) + 2
-    marks = [*bars(rows, on, top), line_at(outlook.plan, on, top - 4, foot)]
-    marks += _ends(on, outlook.plan, foot + 9, text)
-    marks.append(Words(0.0, foot + 20, f"{KEY} {_more(more)}" if more else KEY, LABEL, QUIET))
-    return marks, foot + 24
+        rows.append(marks.Row(text.ink("input", said(one)), spans, text.about_share(max(one.share, 0.0))))
+    on, foot = marks.scale_of(rows, outlook.plan), top + marks.height(rows) + 2
+    drawn = [*marks.bars(rows, on, top), marks.line_at(outlook.plan, on, top - 4, foot)]
+    drawn += _ends(on, outlook.plan, foot + 9, text)
+    drawn.append(marks.label(0.0, foot + 20, f"{KEY} {_more(more)}" if more else KEY))
+    return drawn, foot + 24
 
 
-def _ends(on: Scale, plan: float, y: float, text: QuoteText) -> Iterator[Mark]:
+def _ends(on: marks.Scale, plan: float, y: float, text: QuoteText) -> Iterator[marks.Mark]:
     """The amounts at both ends of a scale, and at its line where there is room between them."""
     low, middle, high = text.about(on.low), f"plan {text.about(plan)}", text.about(on.high)
-    yield Words(on.x(on.low), y, low, LABEL, QUIET)
-    yield Words(on.x(on.high), y, high, LABEL, QUIET, "end")
-    half = width(middle, REGULAR, LABEL) / 2 + APART
-    ends = (on.x(on.low) + width(low, REGULAR, LABEL), on.x(on.high) - width(high, REGULAR, LABEL))
+    yield marks.label(on.x(on.low), y, low)
+    yield marks.label(on.x(on.high), y, high, anchor="end")
+    half = width(middle, REGULAR, marks.LABEL) / 2 + APART
+    ends = (
+        on.x(on.low) + width(low, REGULAR, marks.LABEL),
+        on.x(on.high) - width(high, REGULAR, marks.LABEL),
+    )
     if ends[0] < on.x(plan) - half and on.x(plan) + half < ends[1]:
-        yield Words(on.x(plan), y, middle, LABEL, QUIET, "middle")
+        yield marks.label(on.x(plan), y, middle, anchor="middle")
 
 
 def _more(count: int) -> str:
