@@ -7,13 +7,17 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.costing.rates import pay_rate
+from quoting.costing.shared import job_trip
 from quoting.job.shop_rules import OWNER
 from quoting.money import exact
+from quoting.pick import likely
+from quoting.pricing.chain import left_for_cost
 from quoting.values import round_step
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from quoting.job.brief import Brief
     from quoting.job.shop import Shop
     from quoting.pricing.price_rules import Rules
     from quoting.pricing.sale import Sale
@@ -145,6 +149,14 @@ class Reach:
         """Rows by even steps as far as the shop delivers, and those of some distances more."""
         marks = {*even_steps(self.furthest_m, unit_m), self.free_m, self.furthest_m, *also_m}
         return [self.row(distance) for distance in sorted(marks)]
+
+
+def reach_of(sale: Sale, rule: Rules, costs: tuple[Costs, ...], brief: Brief, waiting: float = 0.0) -> Reach:
+    """The reach of a sale by the trip of a job, and as its shop delivers."""
+    shop = brief.shop
+    free_m, furthest_m, circuity = shop.delivery.free_radius, shop.delivery.furthest, shop.delivery.circuity
+    by = ways(job_trip(brief, likely), shop)
+    return Reach(sale, rule, costs, by, float(left_for_cost(rule)), free_m, furthest_m, circuity, waiting)
 
 
 def even_steps(furthest_m: float, unit_m: float) -> Iterator[float]:

@@ -11,7 +11,7 @@ from quoting.ledger import entries, files, quotes
 from quoting.ledger.changes import Change, add_change
 from quoting.ledger.files import Kept
 from quoting.ledger.states import ACCEPTED, BOUND, OWN_STOCK, SOLD
-from quoting.ledger.store import reading, writing
+from quoting.ledger.store import reading
 from quoting.logbook.contract import Contract, contract_of
 from quoting.logbook.piece import piece_of
 from quoting.logbook.saying import day_of
@@ -20,7 +20,7 @@ from quoting.pricing.sale import agreed_price, change_price
 from quoting.reading.fields import text as clean_text
 from quoting.runs.as_quoted import changed_plan
 from quoting.runs.issuing import ISSUED_FOLDER, job_sources, results, write_issued
-from quoting.runs.shops import WAITING, warn_if_synced
+from quoting.runs.shops import ledger_to_write, typed
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -67,28 +67,19 @@ def change(folder: Path, name: str, asked: Asked, tell: Callable[[str], None]) -
             found = _reckoned(book, folder, name, asked)
             paper = _paper(book, found, asked, date.today()) if asked.out is not None else {}
         return found._replace(written=_write(asked.out, found, paper))
-    try:
+    with typed("--words"):
         clean_text(asked.words)
-    except Reading as wrong:
-        raise Problems([Problem("--words", wrong.found, wrong.write)]) from None
     if not asked.words.strip():
         raise Problems([Problem("--words", "found nothing", "write what changes, in words")])
-    warn_if_synced(folder, tell)
-    with writing(folder, lambda: tell(WAITING), existing=True) as book:
+    with ledger_to_write(folder, tell) as book:
         found = _reckoned(book, folder, name, asked)
         piece, agreed = found.piece, found.agreed
         entry = entries.Entry(
             kind="change", day=_day(piece, asked.agreed or asked.on), piece=piece.quote.piece_id, quote=piece.quote.id,
             money=agreed.total, digits=piece.plan.digits, words=asked.words.strip(), said=asked.job.name,
         )  # fmt: skip
-        row = Change(
-            found.position,
-            "mine" if asked.mine else "agreed",
-            agreed.net,
-            agreed.tax,
-            agreed.fees,
-            found.asked.net,
-        )
+        by = "mine" if asked.mine else "agreed"
+        row = Change(found.position, by, agreed.net, agreed.tax, agreed.fees, found.asked.net)
         paper = _paper(book, found, asked, entry.day)
         papers = [Kept(files.DOCUMENT, name, data) for name, data in paper.items()]
         job = job_sources(found.brief, asked.job)
@@ -152,14 +143,10 @@ def _refuse_state(piece: Piece, asked: Asked) -> None:
 
 def _day(piece: Piece, text: str) -> date:
     last = max(entry.day for entry in piece.holding if entry.kind in ("state", "change"))
-    try:
+    with typed("--agreed"):
         day = day_of(text, max(date.today(), last))
-    except Reading as wrong:
-        raise Problems([Problem("--agreed", wrong.found, wrong.write)]) from None
-    if day < last:
-        raise Problems(
-            [Problem("--agreed", f"found {day}, before {last}", "write a day of the contract or later")]
-        )
+        if day < last:
+            raise Reading(f"found {day}, before {last}", "write a day of the contract or later")
     return day
 
 

@@ -24,12 +24,11 @@ from quoting.ledger.states import (
     OPEN,
     WITHDRAWN,
 )
-from quoting.ledger.store import writing
 from quoting.logbook.piece import piece_of, result_name
 from quoting.pricing.stored import RECORDS
 from quoting.reading.starters import shipped
 from quoting.runs.pricing import check, documents, with_options
-from quoting.runs.shops import WAITING, warn_if_synced
+from quoting.runs.shops import ledger_to_write
 from quoting.written import write_all
 
 if TYPE_CHECKING:
@@ -164,8 +163,7 @@ def issue(
     checked = check(job, shop)
     result, options = with_options(checked)
     folder = checked.brief.folder
-    warn_if_synced(folder, tell)
-    with writing(folder, lambda: tell(WAITING), existing=bool(revises)) as book:
+    with ledger_to_write(folder, tell, existing=bool(revises)) as book:
         if not (again or revises):
             _refuse_twice(book, checked)
         number, former = _numbered(book, result, revises)
@@ -176,17 +174,10 @@ def issue(
         kept = kept_with(checked, job, result, results, files)
         issued = quotes.add(book, number, face_of(result), made_with(), kept)
         state = FOR_SALE if result.job.piece.basis == "for sale" and not result.job.client.name else OPEN
-        entries.add(
-            book,
-            entries.Entry(
-                kind="state",
-                day=result.day,
-                piece=issued.piece_id,
-                quote=issued.id,
-                said=state,
-                digits=result.digits,
-            ),
-        )
+        entry = entries.Entry(
+            kind="state", day=result.day, piece=issued.piece_id, quote=issued.id, said=state, digits=result.digits
+        )  # fmt: skip
+        entries.add(book, entry)
     target = out if out is not None else folder / ISSUED_FOLDER
     return IssuedNow(issued, result, write_issued(target, str(number), files))
 

@@ -8,11 +8,10 @@ from typing import TYPE_CHECKING
 from quoting.errors import Problem, Problems, Reading, nearest
 from quoting.ledger import entries, quotes
 from quoting.ledger.states import ACCEPTED, CANCELLED, RETURNED, SOLD, refuse_step
-from quoting.ledger.store import writing
 from quoting.logbook.piece import piece_of, price_of
 from quoting.logbook.saying import day_of, money_of
 from quoting.reading.fields import text as clean_text
-from quoting.runs.shops import WAITING, warn_if_synced
+from quoting.runs.shops import ledger_to_write
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -24,6 +23,10 @@ if TYPE_CHECKING:
 
 MONEY_OF = {SOLD: "--price", CANCELLED: "--kept", RETURNED: "--kept"}
 """States that carry an amount, and the option that gives it."""
+MONEY_WORDS = {
+    "--kept": "what you keep, such as --kept 500",
+    "--price": "what the buyer paid in all, such as --price 3800",
+}
 
 
 def mark(
@@ -40,8 +43,7 @@ def mark(
     """Mark a piece; gives it as it stands then. `price` is what a buyer paid in all, `kept` what stays of an order
     that was cancelled or a piece that came back, `option` the option that was accepted. Raises Problems with everything that is wrong.
     """
-    warn_if_synced(folder, tell)
-    with writing(folder, lambda: tell(WAITING), existing=True) as book:
+    with ledger_to_write(folder, tell) as book:
         named = quotes.asked(book, name)
         piece = piece_of(book, named)
         wanted = " ".join(state.casefold().split())
@@ -103,12 +105,7 @@ def _money(piece: Piece, wanted: str, given: dict[str, str], problems: list[Prob
         return money_of(text, piece.quote.face.digits)
     except Reading as wrong:
         found = wrong.found if text else "found nothing"
-        wanted = (
-            "what you keep, such as --kept 500"
-            if asked == "--kept"
-            else "what the buyer paid in all, such as --price 3800"
-        )
-        problems.append(Problem(asked, found, f"write {wanted}"))
+        problems.append(Problem(asked, found, f"write {MONEY_WORDS[asked]}"))
         return None
 
 

@@ -7,7 +7,7 @@ import io
 from datetime import date
 from typing import TYPE_CHECKING, NamedTuple
 
-from quoting.errors import Problem, Problems, Reading
+from quoting.errors import Problem, Problems
 from quoting.job.load import load_shop
 from quoting.ledger import files, quotes
 from quoting.ledger.states import ACCEPTED, OWN_STOCK, SOLD
@@ -18,6 +18,7 @@ from quoting.logbook.piece import piece_of, price_of
 from quoting.logbook.saying import day_of
 from quoting.logbook.time_sheet import DAY_SHEET
 from quoting.runs.issuing import write_issued
+from quoting.runs.shops import typed
 from quoting.written import write_all
 
 if TYPE_CHECKING:
@@ -51,10 +52,8 @@ class Pieces(NamedTuple):
 
 def pieces(folder: Path, on: str, everything: bool) -> Pieces:
     """Pieces in hand: ordered and not handed over and paid, or made for sale and not sold. All of them on wish."""
-    try:
+    with typed("--on"):
         day = day_of(on, date.today() if on.strip().casefold() in DAYS else date.max) if on else date.today()
-    except Reading as wrong:
-        raise Problems([Problem("--on", wrong.found, wrong.write)]) from None
     rows: list[Row] = []
     others: dict[str, int] = {}
     with reading(folder) as book:
@@ -73,11 +72,8 @@ def pieces(folder: Path, on: str, everything: bool) -> Pieces:
 def is_in_hand(row: Row) -> bool:
     """True for a piece that work or money is still bound in, or whose money is not settled."""
     standing = row.piece.standing
-    if standing.deal in OWN_STOCK:
-        return True
-    if standing.deal in (ACCEPTED, SOLD) and not standing.delivered:
-        return True
-    return bool(row.figures.owed or row.figures.held)
+    bound = standing.deal in (ACCEPTED, SOLD) and not standing.delivered
+    return standing.deal in OWN_STOCK or bound or bool(row.figures.owed or row.figures.held)
 
 
 class Issue(NamedTuple):
@@ -133,6 +129,5 @@ def daysheet(folder: Path, out: Path | None) -> list[Path]:
         "day sheet.pdf": day_sheet_bytes(brief.shop.shop, listed, date.today()),
         "day sheet.csv": header.getvalue().encode(),
     }
-    return write_all(
-        out if out is not None else folder, files, f"day sheet of {folder.resolve()}", overwrite=False
-    )
+    origin = f"day sheet of {folder.resolve()}"
+    return write_all(folder if out is None else out, files, origin, overwrite=False)

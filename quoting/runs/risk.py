@@ -53,10 +53,7 @@ def risk(
     overwrite: bool = False,
 ) -> Risk:
     """Price a job and draw it. `draws` and `seed` else as job and shop say; pictures are written into `out`."""
-    if wrong := list(draws_rule("--draws", draws)):
-        raise Problems(wrong)
-    if seed is not None and seed < 0:
-        raise Problems([Problem("--seed", f"found {seed}", "write a whole number, 0 or more")])
+    refuse_draws(draws, seed)
     checked = check(job, shop, settings)
     priced = priced_alone(checked)
     found = outlook_of(checked.brief, priced, draws, seed)
@@ -68,6 +65,15 @@ def risk(
         files = files_of(f"{job.stem} risk", risk_picture(priced, found))
         written = write_all(out, files, str(job.resolve()), overwrite)
     return Risk(priced, found, written)
+
+
+def refuse_draws(draws: int | None, seed: int | None) -> None:
+    """Raise Problems for a number of draws, or a seed, that cannot be drawn with."""
+    wrong = list(draws_rule("--draws", draws))
+    if seed is not None and seed < 0:
+        wrong.append(Problem("--seed", f"found {seed}", "write a whole number, 0 or more"))
+    if wrong:
+        raise Problems(wrong)
 
 
 class Compared(NamedTuple):

@@ -24,7 +24,7 @@ from quoting.pricing.channels import bare_cost, own_cost, planned_base, selling
 from quoting.pricing.sale import outcome, planned_spending, sale_at
 from quoting.runs.as_quoted import brief_of
 from quoting.runs.pricing import check, priced_alone
-from quoting.runs.shops import shop_folder_here
+from quoting.runs.shops import shop_folder_here, typed
 from quoting.written import write_all
 
 if TYPE_CHECKING:
@@ -184,12 +184,10 @@ def _is_number(text: str) -> bool:
 def _price(text: str, digits: int) -> Decimal | None:
     if not text:
         return None
-    try:
+    with typed("--price"):
         price = exact(measure(text, "money"), digits)
-    except Reading as wrong:
-        raise Problems([Problem("--price", wrong.found, wrong.write)]) from None
-    if not price:
-        raise Problems([Problem("--price", f'found "{text}"', "write a price above zero")])
+        if not price:
+            raise Reading(f'found "{text}"', "write a price above zero")
     return price
 
 

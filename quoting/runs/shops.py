@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import tempfile
+from contextlib import contextmanager
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from quoting.errors import Problem, Problems
+from quoting.errors import Problem, Problems, Reading
 from quoting.job.load import SHOP_FILE
 from quoting.ledger import export, sound
 from quoting.ledger.place import synced_by
@@ -15,7 +16,9 @@ from quoting.ledger.store import LEDGER_FILE, copied, copy_of, put_in_place, rea
 from quoting.written import write_all
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Iterator
+
+    from quoting.ledger.store import Connection
 
 
 SYNCED = (
@@ -23,8 +26,6 @@ SYNCED = (
     " done, and make a copy now and then (quoting backup)"
 )
 WAITING = "another terminal is writing to the ledger; waiting for it"
-
-
 BACKUPS = "backups"
 
 
@@ -38,11 +39,23 @@ def shop_folder_here(given: Path | None) -> Path:
     raise Problems([Problem("", f"found no {SHOP_FILE} in {place}", "write --shop FOLDER")])
 
 
-def warn_if_synced(folder: Path, tell: Callable[[str], None]) -> None:
-    """Tell that the ledger lies in a synced folder, where it does."""
+@contextmanager
+def ledger_to_write(folder: Path, tell: Callable[[str], None], existing: bool = True) -> Iterator[Connection]:
+    """The ledger of a shop in one transaction; told is where it lies in a synced folder, or is waited for."""
     place = synced_by(folder.resolve())
     if place:
         tell(SYNCED.format(folder=place))
+    with writing(folder, lambda: tell(WAITING), existing=existing) as book:
+        yield book
+
+
+@contextmanager
+def typed(option: str) -> Iterator[None]:
+    """Reads what was typed: what cannot be read is a problem of its option."""
+    try:
+        yield
+    except Reading as wrong:
+        raise Problems([Problem(option, wrong.found, wrong.write)]) from None
 
 
 def backup(folder: Path, target: Path | None) -> tuple[Path, dict[str, int]]:
