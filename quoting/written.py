@@ -30,24 +30,12 @@ def write_all(folder: Path, files: Mapping[str, bytes], origin: str, overwrite: 
     folder.mkdir(parents=True, exist_ok=True)
     known = _known(folder)
     if not overwrite:
-        changed = [
-            name
-            for name in files
-            if (folder / name).exists()
-            and known.get(name) != _fingerprint(origin, (folder / name).read_bytes())
-        ]
+        found = "found a file that was changed since it was written, or comes from another job"
+        wanted = "rename it, write to another folder with --out, or say --overwrite"
+        there = {name: (folder / name).read_bytes() for name in files if (folder / name).exists()}
+        changed = [name for name, data in there.items() if known.get(name) != _fingerprint(origin, data)]
         if changed:
-            raise Problems(
-                [
-                    Problem(
-                        "",
-                        "found a file that was changed since it was written, or comes from another job",
-                        "rename it, write to another folder with --out, or say --overwrite",
-                        name,
-                    )
-                    for name in changed
-                ]
-            )
+            raise Problems([Problem("", found, wanted, name) for name in changed])
     record = {**known, **{name: _fingerprint(origin, data) for name, data in files.items()}}
     everything = {**files, RECORD: json.dumps(record, indent=0, sort_keys=True).encode()}
     put({folder / name: data for name, data in everything.items()})

@@ -91,8 +91,8 @@ def _quantities(versions: Sequence[Version]) -> Iterator[Row]:
 def _work(versions: Sequence[Version]) -> Iterator[Row]:
     for name, column in (("labour_hours", "labour_h"), ("machine_hours", "machine_h")):
         yield _row(versions, name, "plain", [one.priced.quantities[name] for one in versions], column)
-    sure = tuple(surely_differ(versions[0].lead_d, one.lead_d) for one in versions)
-    yield Row("lead_days", "plain", tuple(one.priced.quantities["lead_days"] for one in versions), sure)
+    days = [one.priced.quantities["lead_days"] for one in versions]
+    yield _drawn_row("lead_days", "plain", days, [one.lead_d for one in versions])
 
 
 def _money(versions: Sequence[Version]) -> Iterator[Row]:
@@ -103,16 +103,17 @@ def _money(versions: Sequence[Version]) -> Iterator[Row]:
     yield _row(versions, "cost_with_reserve", "money", reserved)
     yield _row(versions, "price_total", "money", [float(one.priced.chain.total) for one in versions])
     margins = [float(one.priced.chain.margin) for one in versions]
-    sure = tuple(surely_differ(versions[0].margins, one.margins) for one in versions)
-    yield Row("margin", "share", tuple(margins), sure)
+    yield _drawn_row("margin", "share", margins, [one.margins for one in versions])
     yield Row("chance_of_loss", "share", tuple(one.loses for one in versions), None)
 
 
 def _row(
     versions: Sequence[Version], name: str, kind: str, values: list[float], column: str | None = None
 ) -> Row:
-    sure: tuple[bool, ...] = tuple(value != values[0] for value in values)
     if column is not None:
-        first = getattr(versions[0].run, column)
-        sure = tuple(surely_differ(first, getattr(one.run, column)) for one in versions)
-    return Row(name, kind, tuple(values), sure)
+        return _drawn_row(name, kind, values, [getattr(one.run, column) for one in versions])
+    return Row(name, kind, tuple(values), tuple(value != values[0] for value in values))
+
+
+def _drawn_row(name: str, kind: str, values: list[float], draws: list[NDArray[np.float64]]) -> Row:
+    return Row(name, kind, tuple(values), tuple(surely_differ(draws[0], one) for one in draws))

@@ -28,7 +28,6 @@ if TYPE_CHECKING:
     from quoting.logbook.piece import Piece
     from quoting.pricing.record import Priced
 
-
 FAMILIES = tuple(name for name in NAMED_FAMILIES if name not in ("fee", "sundries", "cause"))
 """Tables of the shop file that a change may newly call for; none of them moves a price that does not name it."""
 
@@ -37,15 +36,10 @@ def as_quoted(into: Path, kept: Mapping[str, bytes], folder: Path) -> Path:
     """Write shop file, price book and words of a quote into a folder. What has a name that the quote did not know is taken
     from the shop as it is now: resins, tariffs, machines, suppliers, species, and items of the price book.
     """
-    shop, prices = folder / SHOP_FILE, folder / PRICE_FILE
-    then = kept[SHOP_FILE].decode()
-    into.joinpath(SHOP_FILE).write_text(
-        with_new_tables(then, read_text(shop)) if shop.is_file() else then, encoding="utf-8"
-    )
-    book = kept[PRICE_FILE].decode()
-    into.joinpath(PRICE_FILE).write_text(
-        with_new_items(book, read_text(prices)) if prices.is_file() else book, encoding="utf-8"
-    )
+    for name, with_new in ((SHOP_FILE, with_new_tables), (PRICE_FILE, with_new_items)):
+        then, now = kept[name].decode(), folder / name
+        text = with_new(then, read_text(now)) if now.is_file() else then
+        into.joinpath(name).write_text(text, encoding="utf-8")
     if WORDING in kept:
         into.joinpath(WORDING).write_bytes(kept[WORDING])
     return into

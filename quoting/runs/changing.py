@@ -113,10 +113,8 @@ def _paper(book: Connection, found: Changed, asked: Asked, day: date) -> dict[st
     if asked.mine:
         return {}
     kept = files.kept(book, "quote_file", found.piece.quote.id, files.SOURCE)
-    number, before = str(found.piece.number), contract_of(found.piece).total
-    paper = ChangePaper(
-        found.piece.sold, number, found.position, day, asked.words.strip(), found.agreed, before
-    )
+    number, before, words = str(found.piece.number), contract_of(found.piece).total, asked.words.strip()
+    paper = ChangePaper(found.piece.sold, number, found.position, day, words, found.agreed, before)
     return {f"{number} change {found.position}.pdf": change_bytes(paper, kept.get("logo"))}
 
 

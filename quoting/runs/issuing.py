@@ -16,14 +16,7 @@ from quoting.ledger import files as kept_files
 from quoting.ledger.files import DOCUMENT, RESULT, SOURCE, Kept
 from quoting.ledger.frozen import frozen
 from quoting.ledger.quotes import Face
-from quoting.ledger.states import (
-    DECLINED,
-    EXPIRED,
-    FOR_SALE,
-    ON_CONSIGNMENT,
-    OPEN,
-    WITHDRAWN,
-)
+from quoting.ledger.states import DECLINED, EXPIRED, FOR_SALE, ON_CONSIGNMENT, OPEN, WITHDRAWN
 from quoting.logbook.piece import piece_of, result_name
 from quoting.pricing.stored import RECORDS
 from quoting.reading.starters import shipped
@@ -42,17 +35,15 @@ if TYPE_CHECKING:
     from quoting.pricing.record import Priced
     from quoting.runs.pricing import Checked
 
-
 JOBS, TALLIES = "jobs/", "tallies/"
 """How the names of kept job files and tallies begin."""
 
 FILES = 3
 """Job file, shop file, price book: sources of a brief beyond them are tallies."""
 
-
 PACKAGES = ("babel", "numpy", "openpyxl", "pillow", "pint", "reportlab")
 TEMPLATES = ("shop.toml", "wording.toml", "fonts/DejaVuSans.ttf", "fonts/DejaVuSans-Bold.ttf")
-
+"""What a quote is made with, beside the engine."""
 
 REVISABLE = (OPEN, EXPIRED, DECLINED, WITHDRAWN, FOR_SALE, ON_CONSIGNMENT)
 ISSUED_FOLDER = "issued"
@@ -75,8 +66,20 @@ def face_of(result: Priced) -> Face:
 def kept_with(
     checked: Checked, job: Path, result: Priced, options: dict[str, Priced], files: dict[str, bytes]
 ) -> Iterator[Kept]:
-    """Everything a quote freezes: what was read, what was written, what was reckoned."""
-    yield from sources(checked, job)
+    """Everything a quote freezes: job, shop and prices as they were read, its words and pictures, the starter values in
+    force; what was written; what was reckoned.
+    """
+    brief = checked.brief
+    yield from job_sources(brief, job)
+    for source in brief.sources[1:FILES]:
+        yield Kept(SOURCE, source.name, source.text.encode())
+    own = brief.folder / WORDING
+    if own.is_file():
+        yield Kept(SOURCE, WORDING, own.read_bytes())
+    for name, data in (("picture", checked.picture), ("logo", checked.logo)):
+        if data is not None:
+            yield Kept(SOURCE, name, data)
+    yield Kept(SOURCE, "starter values.toml", shipped("templates").joinpath("shop.toml").read_bytes())
     for name, data in files.items():
         yield Kept(DOCUMENT, name, data)
     yield from results(result, options)
@@ -109,21 +112,6 @@ def put_job(kept: Mapping[str, bytes], into: Path) -> Path:
     path = folder / "job.toml"
     path.write_bytes(next(data for name, data in kept.items() if name.startswith(JOBS)))
     return path
-
-
-def sources(checked: Checked, job: Path) -> Iterator[Kept]:
-    """Job, shop and prices as they were read, the words and pictures of the quote, and the starter values in force."""
-    brief: Brief = checked.brief
-    yield from job_sources(brief, job)
-    for source in brief.sources[1:FILES]:
-        yield Kept(SOURCE, source.name, source.text.encode())
-    own = brief.folder / WORDING
-    if own.is_file():
-        yield Kept(SOURCE, WORDING, own.read_bytes())
-    for name, data in (("picture", checked.picture), ("logo", checked.logo)):
-        if data is not None:
-            yield Kept(SOURCE, name, data)
-    yield Kept(SOURCE, "starter values.toml", shipped("templates").joinpath("shop.toml").read_bytes())
 
 
 def made_with() -> dict[str, str]:

@@ -62,16 +62,13 @@ def mark(
         binding = named if wanted == ACCEPTED else piece.quote
         newest = piece.quotes[-1].number
         if wanted == ACCEPTED and named.number != newest:
-            tell(
-                f"{named.number} is accepted, not its later revision {newest}; to undo it: quoting log {newest} void, with the entry"
-            )
-        entries.add(
-            book,
-            entries.Entry(
-                kind="state", day=day, piece=named.piece_id, quote=binding.id, said=wanted, item=option,
-                money=money, digits=binding.face.digits, words=said,
-            ),
+            undo = f"to undo it: quoting log {newest} void, with the entry"
+            tell(f"{named.number} is accepted, not its later revision {newest}; {undo}")
+        entry = entries.Entry(
+            kind="state", day=day, piece=named.piece_id, quote=binding.id, said=wanted, item=option,
+            money=money, digits=binding.face.digits, words=said,
         )  # fmt: skip
+        entries.add(book, entry)
         return piece_of(book, named)
 
 

@@ -18,7 +18,6 @@ if TYPE_CHECKING:
     from quoting.pricing.record import Priced
     from quoting.runs.pricing import Checked
 
-
 CUT = "cut plan"
 """Not on the pages of all pictures: it has pages of its own, to scale, by quoting cut."""
 
@@ -60,22 +59,16 @@ def figures(checked: Checked, priced: Priced, tell: Callable[[str], None]) -> It
     yield "price", price_picture(priced)
     try:
         yield "risk", risk_picture(priced, outlook_of(brief, priced))
-        yield (
-            "reach",
-            reach_picture(of_job(brief, priced, None), brief.shop, piece.title, own_distance(brief)),
-        )
+        reach = of_job(brief, priced, None)
+        yield "reach", reach_picture(reach, brief.shop, piece.title, own_distance(brief))
     except Problems as clipped:  # draws that fall beyond a bound: what rests on none is drawn all the same
         tell(f"the pictures of risk and reach are left out: {clipped}")
     for number, card in enumerate(priced.bench, start=1):
         yield f"laminate {number} section", section_picture(card, priced)
         yield f"laminate {number} rounds", rounds_picture(card, priced)
     if priced.plans:
-        yield (
-            CUT,
-            all_stocks(
-                priced.plans, house.units, piece.title, accent_of(house), priced.wording["caution"]["cut"]
-            ),
-        )
+        caution = priced.wording["caution"]["cut"]
+        yield CUT, all_stocks(priced.plans, house.units, piece.title, accent_of(house), caution)
     yield "days", days_picture(priced)
 
 

@@ -29,7 +29,6 @@ if TYPE_CHECKING:
     from quoting.logbook.piece import Piece
     from quoting.pricing.record import Priced
 
-
 DAYS = ("today", "yesterday")
 """Days that are told from today; others may be still to come, as those of dated quotes are."""
 
@@ -99,18 +98,13 @@ def show(folder: Path, name: str, out: Path | None, xml: bool) -> Issue:
         piece = piece_of(book, issued)
         for change in piece.changes:
             documents |= files.kept(book, "change_file", change.entry.id, files.DOCUMENT)
-    if xml:
-        documents = _with_electronic(documents, result)
+    if xml:  # beside the quote on paper; as it was issued, where it was
+        from quoting.documents.open_forms.ubl import electronic_quote_bytes
+
+        paper = next(name for name in documents if name.endswith("quote.pdf"))
+        documents = {f"{paper.removesuffix('.pdf')}.xml": electronic_quote_bytes(result), **documents}
     written = write_issued(out, str(issued.number), documents) if out is not None else []
     return Issue(issued, result, piece, in_hand(piece), written)
-
-
-def _with_electronic(documents: dict[str, bytes], result: Priced) -> dict[str, bytes]:
-    """The papers, and the electronic quote beside that on paper; as it was issued, where it was."""
-    from quoting.documents.open_forms.ubl import electronic_quote_bytes
-
-    paper = next(name for name in documents if name.endswith("quote.pdf"))
-    return {f"{paper.removesuffix('.pdf')}.xml": electronic_quote_bytes(result), **documents}
 
 
 def daysheet(folder: Path, out: Path | None) -> list[Path]:

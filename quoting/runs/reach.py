@@ -89,7 +89,13 @@ def reach(
     else:
         brief = load_shop(shop_folder_here(shop))
         title, own, broken, collected = "a price and a cost", None, (), False
-        found = _of_amounts(brief, amounts["price"], amounts["cost"])
+        digits = minor_digits(brief.shop.shop.currency)
+        rule = rules(brief.job, brief.shop, len(brief.shop.terms.stages), digits)
+        sale, costs = (
+            sale_at(exact(amounts["price"], digits), rule),
+            (Costs("the cost", float(amounts["cost"])),),
+        )
+        found = reach_of(sale, rule, costs, brief)
     place, straight, road = _distance(brief.shop, asked)
     asked_m = own if road is None else road
     if asked_m is not None and asked_m > found.furthest_m:
@@ -131,13 +137,6 @@ def of_job(brief: Brief, priced: Priced, price: Decimal | None) -> Reach:
     )
     asked = priced.chain.seen.goods - priced.chain.seen.discount if price is None else price
     return reach_of(sale_at(exact(asked, priced.digits), priced.rules), priced.rules, costs, brief, waiting)
-
-
-def _of_amounts(brief: Brief, price: Decimal, cost: Decimal) -> Reach:
-    shop = brief.shop
-    digits = minor_digits(shop.shop.currency)
-    rule = rules(brief.job, shop, len(shop.terms.stages), digits)
-    return reach_of(sale_at(exact(price, digits), rule), rule, (Costs("the cost", float(cost)),), brief)
 
 
 def _amounts(asked: Asked) -> tuple[dict[str, Decimal], list[Problem]]:

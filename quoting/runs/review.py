@@ -33,7 +33,6 @@ if TYPE_CHECKING:
 
     from quoting.forecast.build import Build
     from quoting.pricing.record import Priced
-    from quoting.reading.sources import Source
     from quoting.review.bands import Calibration
     from quoting.review.overhead import Year
     from quoting.review.pieces import Compared
@@ -90,19 +89,12 @@ def _read(path: Path, plan: Priced) -> Actuals:
     if totals is None or problems:
         raise Problems(problems)
     if wrong := list(actuals_problems(plan, totals)):
-        raise Problems(_placed(source, wrong))
+        sections = [(section, rest) for section, _, rest in (one.field.partition(".") for one in wrong)]
+        paths = [[section, int(rest) - 1 if rest.isdigit() else rest] for section, rest in sections]
+        lines = lines_of(source.text, paths)
+        raise Problems([one.at(source.name, line) for one, line in zip(wrong, lines, strict=True)])
     found: Actuals = totals
     return found
-
-
-def _placed(source: Source, problems: list[Problem]) -> list[Problem]:
-    """Problems with the lines of their fields."""
-    paths: list[list[str | int]] = []
-    for one in problems:
-        section, _, rest = one.field.partition(".")
-        paths.append([section, int(rest) - 1 if rest.isdigit() else rest])
-    lines = lines_of(source.text, paths)
-    return [one.at(source.name, line) for one, line in zip(problems, lines, strict=True)]
 
 
 def _written(found: Reviewed, papers: Papers, origin: str) -> Reviewed:
@@ -146,34 +138,27 @@ def review_all(folder: Path, step: Callable[[str], None]) -> AllPieces:
     step("comparing")
     statements = [(build, statement(build)) for build in (*everything.builds, *everything.given_up)]
     least = brief.shop.warnings.recorded_share
-    known = [(build, found) for build, found in statements if found.recorded_share >= least]
-    counted = [(build, found) for build, found in known if build.piece.standing.deal not in OWN_STOCK]
-    told = [
-        f"{build.piece.number}: only {found.recorded_share:.0%} of its cost is recorded, it does not count"
-        for build, found in statements
-        if found.recorded_share < least
-    ]
-    told += [
-        f"{build.piece.number}: not sold, it does not count"
-        for build, _ in known
-        if build.piece.standing.deal in OWN_STOCK
-    ]
-    currencies = dict.fromkeys(build.piece.plan.currency for build, _ in counted)
+    recorded, left_out, unsold = [], [], []
+    counted: dict[str, list[tuple[Build, Statement]]] = {}
+    for build, found in statements:
+        number = build.piece.number
+        if found.recorded_share < least:
+            share = f"{found.recorded_share:.0%}"
+            left_out.append(f"{number}: only {share} of its cost is recorded, it does not count")
+            continue
+        recorded.append((build, found))
+        if build.piece.standing.deal in OWN_STOCK:
+            unsold.append(f"{number}: not sold, it does not count")
+        else:
+            counted.setdefault(build.piece.plan.currency, []).append((build, found))
+    currency = brief.shop.shop.currency
+    own = (one for one in everything.pieces if one.plan.currency == currency)
     return AllPieces(
-        currency=brief.shop.shop.currency,
-        tables={
-            name: compared([one for one in counted if one[0].piece.plan.currency == name])
-            for name in currencies
-        },
-        calibration=calibration([one for one in known if one[0].piece.standing.built]),
+        currency=currency,
+        tables={name: compared(those) for name, those in counted.items()},
+        calibration=calibration([one for one in recorded if one[0].piece.standing.built]),
         standards=tuple(proposal_of(one, brief) for one in learned(everything.builds, brief)),
-        years=tuple(
-            years(
-                (one for one in everything.pieces if one.plan.currency == brief.shop.shop.currency),
-                everything.shop,
-                brief.shop,
-            )
-        ),
-        left_out=tuple(told),
+        years=tuple(years(own, everything.shop, brief.shop)),
+        left_out=(*left_out, *unsold),
         unread=everything.unread,
     )

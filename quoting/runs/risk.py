@@ -28,7 +28,6 @@ if TYPE_CHECKING:
     from quoting.pricing.outlook import Outlook
     from quoting.pricing.record import Priced
 
-
 COLUMN = "--or"
 BETWEEN = ";"
 """Stands between several values of one column."""
@@ -101,16 +100,17 @@ def compare(
         name = AS_IT_IS if len(jobs) == 1 else job.stem
         found.append((name, (), checked.brief, priced))
         if len(jobs) == 1:
-            said = {one.name: _changes(one) for one in checked.brief.job.option}
-            found += [(name, said[name], checked.options[name], one) for name, one in options.items()]
+            changes = {one.name: _changes(one) for one in checked.brief.job.option}
+            found += [(name, changes[name], checked.options[name], one) for name, one in options.items()]
     for column in columns:
         tried = [one.strip() for one in column.split(BETWEEN) if one.strip()]
         if not tried:
             raise Problems([Problem("--or", f'found "{column}"', "write path=value")])
         try:
             checked = check(jobs[0], shop, [*settings, *tried])
-        except Problems as wrong:
-            raise Problems([_of_column(one) for one in wrong.problems]) from None
+        except Problems as wrong:  # one of a value that was tried is told of the option that holds it
+            told = [one.at(COLUMN, 0) if one.file == SOURCE else one for one in wrong.problems]
+            raise Problems(told) from None
         found.append((column.strip(), tuple(tried), checked.brief, priced_alone(checked)))
     if len(found) < 2:
         wanted = "write [[option]]s into the job, name another job, or --or PATH=VALUE"
@@ -121,13 +121,8 @@ def compare(
         raise Problems([Problem("", f"found prices in {listed}", "name jobs of one currency")])
     seed, count = seed_and_draws(found[0][2])
     versions = tuple(_version(*one, seed, count) for one in found)
-    told = tuple(list(answers(versions[0], one)) if len(jobs) == 1 else [] for one in versions)
-    return Compared(versions, rows(versions), told, seed)
-
-
-def _of_column(problem: Problem) -> Problem:
-    """A problem of a value that was tried, told of the option that holds it."""
-    return problem.at(COLUMN, 0) if problem.file == SOURCE else problem
+    answered = tuple(list(answers(versions[0], one)) if len(jobs) == 1 else [] for one in versions)
+    return Compared(versions, rows(versions), answered, seed)
 
 
 def _version(
@@ -140,15 +135,8 @@ def _version(
 
 def _changes(option: Option) -> tuple[str, ...]:
     """What an option changes, as it is written."""
-    added = (
-        f"with {one.get('trade', 'a part')} {next(iter(_names(one)), '')}".rstrip() for one in option.add
-    )
-    return (
-        *(f"{path} = {value}" for path, value in option.set.items()),
-        *added,
-        *(f"without {path}" for path in option.drop),
-    )
-
-
-def _names(part: dict[str, object]) -> list[str]:
-    return [str(part[name]) for name in ("id", "part", "task", "item", "what") if name in part]
+    changes = [f"{path} = {value}" for path, value in option.set.items()]
+    for part in option.add:
+        name = next((part[key] for key in ("id", "part", "task", "item", "what") if key in part), "")
+        changes.append(f"with {part.get('trade', 'a part')} {name}".rstrip())
+    return (*changes, *(f"without {path}" for path in option.drop))

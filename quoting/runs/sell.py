@@ -37,7 +37,6 @@ if TYPE_CHECKING:
     from quoting.pricing.record import Priced
     from quoting.pricing.sale import Outcome, Spending
 
-
 SELLING_RULES = ("pricing", "fee", "channel", "delivery", "tax", "overhead")
 """Sections of the shop file that rule a sale made today, whatever they were when the piece was quoted."""
 
@@ -73,9 +72,8 @@ def of_job(job: Path, shop: Path | None, settings: Sequence[str]) -> Known:
 def of_number(name: str, shop: Path | None, settings: Sequence[str]) -> Known:
     """A piece of the ledger, sold by the rules of today."""
     if settings:
-        raise Problems(
-            [Problem("--set", "found an issued quote, which stands as it is", "name the job file")]
-        )
+        stands = "found an issued quote, which stands as it is"
+        raise Problems([Problem("--set", stands, "name the job file")])
     folder = shop_folder_here(shop)
     today = load_shop(folder).shop
     with reading(folder) as book:
@@ -162,9 +160,10 @@ def sell(piece: str, shop: Path | None, settings: Sequence[str], asked: Asked) -
     found = Found(known.name, known.state, known.priced, known.spending, own, channels, None, (), [])
     price = _price(asked.price, digits)
     at = known.agreed if price is None else price
+    span = known.brief.job.price.expected
+    ends = () if span is None else dict.fromkeys(exact(end, digits) for end in (span.low, span.high))
     found = found._replace(
-        asked=None if at is None else _at(found, at),
-        expected=tuple(_at(found, amount) for amount in _expected(known.brief, digits)),
+        asked=None if at is None else _at(found, at), expected=tuple(_at(found, end) for end in ends)
     )
     if asked.out is None:
         return found
@@ -191,13 +190,6 @@ def _price(text: str, digits: int) -> Decimal | None:
     return price
 
 
-def _expected(brief: Brief, digits: int) -> list[Decimal]:
-    """What the maker expects the piece to fetch: low, and high where they differ."""
-    span = brief.job.price.expected
-    ends = () if span is None else (span.low, span.high)
-    return list(dict.fromkeys(exact(end, digits) for end in ends))
-
-
 def _at(found: Found, price: Decimal) -> Outcome:
     own = found.own
     return outcome(sale_at(price, own.rules), found.spending, own.cost)
@@ -210,9 +202,8 @@ def _write(folder: Path, asked: Asked, found: Found, known: Known, price: Decima
 
     own = found.own
     if known.gone:
-        raise Problems(
-            [Problem("--out", f'{found.name} is "{found.state}"', "leave --out away: it is not for sale")]
-        )
+        wanted = "leave --out away: it is not for sale"
+        raise Problems([Problem("--out", f'{found.name} is "{found.state}"', wanted)])
     sale = own.list_price if price is None else sale_at(price, own.rules)
     if sale is None:
         raise Problems([Problem(f"channel.{own.name}", own.trouble, "name another channel, or a price")])

@@ -20,7 +20,6 @@ if TYPE_CHECKING:
 
     from quoting.ledger.store import Connection
 
-
 SYNCED = (
     "the shop folder is synced with other machines ({folder}): let one machine write at a time, wait until syncing is"
     " done, and make a copy now and then (quoting backup)"

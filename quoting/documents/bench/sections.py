@@ -23,9 +23,7 @@ if TYPE_CHECKING:
     from quoting.pricing.lists import Cut
     from quoting.pricing.record import Buying, Priced, PricedLine
 
-
 PACKS, LEAD = 104.0, 28.0  # widths of columns [pt]
-
 
 WAITS = ("lead", "booked")
 AWAY = (*WAITS, *STEPS.values())
@@ -44,13 +42,10 @@ def take_off(priced: Priced, text: MakerText, on: Paper) -> Iterator[Flowable]:
     rows = [
         words(_sized(cut, priced, text), _named(cut, priced, text)) for cut in priced.cuts if cut.finished_m
     ]
-    others = [
-        (": " if cut.part else " ").join(
-            filter(None, (_named(cut, priced, text), _made_of(cut, priced, text)))
-        )
-        for cut in priced.cuts
-        if not cut.finished_m
-    ]
+    others = []
+    for cut in (one for one in priced.cuts if not one.finished_m):
+        named_of = filter(None, (_named(cut, priced, text), _made_of(cut, priced, text)))
+        others.append((": " if cut.part else " ").join(named_of))
     if others:
         rows.append(words("; ".join(others), "And"))
     yield table([[row] for row in rows], [on.column])
@@ -71,13 +66,9 @@ def _named(cut: Cut, priced: Priced, text: MakerText) -> str:
 def _sized(cut: Cut, priced: Priced, text: MakerText) -> str:
     said = [text.sizes(cut.finished_m)]
     if cut.rough_m:
-        staves = (
-            f" of {cut.staves} staves"
-            if cut.staves > 1
-            else ""
-            if cut.staves
-            else " of the staves of the cut plan"
-        )
+        staves = f" of {cut.staves} staves" if cut.staves > 1 else ""
+        if not cut.staves:
+            staves = " of the staves of the cut plan"
         layers = f", {cut.layers} layers" if cut.layers > 1 else ""
         said.append(f"from {text.rough(cut.rough_m)}{staves}{layers}")
     return ", ".join(one for one in (*said, _made_of(cut, priced, text)) if one)
@@ -149,16 +140,11 @@ def calendar(priced: Priced, text: MakerText, on: Paper) -> Iterator[Flowable]:
     yield heading(f"Calendar, ordered {day}: from, over by", on)
     rows = []
     for row in stage_rows(priced, text):
-        until = "" if row.first == row.last else text.day(row.last)
-        rows.append([row.name, text.day(row.first), until, days_words(row, priced)])
+        start, end = (f"{(day - priced.day).days}" for day in (row.first, row.last))  # after the order
+        until, span = ("", start) if start == end else (text.day(row.last), f"{start}–{end}")
+        rows.append([row.name, text.day(row.first), until, span])
     days = [max(width(row[i], REGULAR, SIZE) for row in rows) + BETWEEN for i in (1, 2, 3)]
     yield table(rows, [min(on.column - sum(days), WIDEST), *days])
-
-
-def days_words(row: StageRow, priced: Priced) -> str:
-    """Days after the order: 21, or 21–25."""
-    start, end = (row.first - priced.day).days, (row.last - priced.day).days
-    return f"{start}" if start == end else f"{start}–{end}"
 
 
 def named(steps: Sequence[Step], text: MakerText) -> str:
@@ -167,7 +153,8 @@ def named(steps: Sequence[Step], text: MakerText) -> str:
     name = text.ink("item" if one.kind == "lead" else "part", one.what)
     if one.kind in STEPS.values():
         rest = "dry" if one.kind == "finish coat" else "cure"
-        return f"{name}: {_many(len(steps), one.kind.rpartition(' ')[2])}, {rest} {hours}"
+        count, what = len(steps), one.kind.rpartition(" ")[2]
+        return f"{name}: {count} {what}{'s' if count > 1 else ''}, {rest} {hours}"
     return {
         "lead": f"wait for {name}",
         "booked": "work booked before",
@@ -177,26 +164,16 @@ def named(steps: Sequence[Step], text: MakerText) -> str:
     }[one.kind]
 
 
-def _many(count: int, what: str) -> str:
-    return f"1 {what}" if count == 1 else f"{count} {what}s"
-
-
 TOLD_ELSEWHERE = ("lifting", "resin_heat")
 """Cautions that stand at the head of the sheet, and in the mixes and depths of its cards."""
 
 
 def cautions(priced: Priced, text: MakerText, on: Paper) -> Iterator[Flowable]:
     """The usual cautions, and what was found doubtful about the bench's own work."""
-    told = [
-        words(text.ink("caution", said), "–", leftIndent=8, firstLineIndent=-8)
-        for name, said in priced.cautions
-        if name not in TOLD_ELSEWHERE
-    ]
-    doubts = [
-        words(text.ink("warning", one.words), "Check:", leftIndent=8, firstLineIndent=-8)
-        for one in priced.warnings
-        if one.code in AT_THE_BENCH
-    ]
-    if told or doubts:
+    usual = (said for name, said in priced.cautions if name not in TOLD_ELSEWHERE)
+    cautioned = [("–", text.ink("caution", said)) for said in usual]
+    doubts = (one.words for one in priced.warnings if one.code in AT_THE_BENCH)
+    found = [*(("Check:", text.ink("warning", doubt)) for doubt in doubts), *cautioned]
+    if found:
         yield heading("Cautions", on)
-        yield from (*doubts, *told)
+        yield from (words(said, lead, leftIndent=8, firstLineIndent=-8) for lead, said in found)

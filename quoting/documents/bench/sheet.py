@@ -114,11 +114,8 @@ def _head(priced: Priced, text: MakerText) -> Iterator[Flowable]:
     facts = [client, f"order {text.long_day(priced.day)}", *_due(priced, text)]
     yield words(" · ".join(fact for fact in facts if fact))
     mass = text.measure(priced.quantities["mass_kg"], "mass")
-    lifting = [said for name, said in priced.cautions if name == "lifting"]
-    yield words(
-        " ".join(ink("caution", said) for said in lifting),
-        f"Mass {mass}{' each' if job.piece.quantity > 1 else ''}.",
-    )
+    lifting = (ink("caution", said) for name, said in priced.cautions if name == "lifting")
+    yield words(" ".join(lifting), f"Mass {mass}{' each' if job.piece.quantity > 1 else ''}.")
     yield Spacer(1, 3)
 
 

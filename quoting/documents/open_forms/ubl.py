@@ -25,7 +25,6 @@ QUOTATION, AGGREGATE, BASIC = (
 _UNFIT = re.compile("[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 """What XML 1.0 has no way to write (production 2, Char)."""
 
-
 METRE, PIECE = "MTR", "C62"
 
 
@@ -116,9 +115,8 @@ def _payments(view: ClientView) -> Iterator[Node]:
 def _party(party: Party, address: str, phone: str, email: str) -> Node:
     reached = (("Telephone", phone), ("ElectronicMail", email))
     contact = tuple(Node(name, said) for name, said in reached if said)
-    lines = tuple(
-        Node("AddressLine", (Node("Line", line.strip()),)) for line in address.splitlines() if line.strip()
-    )
+    written = filter(None, (line.strip() for line in address.splitlines()))
+    lines = tuple(Node("AddressLine", (Node("Line", line),)) for line in written)
     held = [Node("PartyName", (Node("Name", party.name),))] if party.name else []
     held += [Node("PostalAddress", lines)] if lines else []
     held += [Node("Contact", contact)] if contact else []
@@ -132,10 +130,8 @@ def _amount(name: str, amount: Decimal, priced: Priced) -> Node:
 def _adjustments(priced: Priced, text: QuoteText) -> Iterator[Node]:
     """Discount and delivery surcharge, before tax."""
     chain = priced.chain
-    for charged, why, amount in (
-        ("false", discount_label(priced, text), chain.discount),
-        ("true", text.label("surcharge"), chain.surcharge),
-    ):
+    discount, surcharge = discount_label(priced, text), text.label("surcharge")
+    for charged, why, amount in (("false", discount, chain.discount), ("true", surcharge, chain.surcharge)):
         if amount:
             told = (Node("ChargeIndicator", charged), Node("AllowanceChargeReason", why))
             yield Node("AllowanceCharge", (*told, _amount("Amount", amount, priced)))
@@ -150,18 +146,12 @@ def _taxes(priced: Priced) -> Iterator[Node]:
     parts = [(chain.net - untaxed, chain.tax, rules.tax)]
     parts += [(untaxed, chain.tax * 0, rules.tax * 0)] if untaxed else []
     scheme = Node("TaxScheme", (Node("Name", priced.shop.tax.name),))
-    subtotals = (
-        Node(
-            "TaxSubtotal",
-            (
-                _amount("TaxableAmount", of, priced),
-                _amount("TaxAmount", tax, priced),
-                Node("TaxCategory", (Node("Percent", f"{(rate * 100).normalize():f}"), scheme)),
-            ),
-        )
-        for of, tax, rate in parts
-    )
-    yield Node("TaxTotal", (_amount("TaxAmount", chain.tax, priced), *subtotals))
+    held = [_amount("TaxAmount", chain.tax, priced)]
+    for of, tax, rate in parts:
+        category = Node("TaxCategory", (Node("Percent", f"{(rate * 100).normalize():f}"), scheme))
+        amounts = (_amount("TaxableAmount", of, priced), _amount("TaxAmount", tax, priced))
+        held.append(Node("TaxSubtotal", (*amounts, category)))
+    yield Node("TaxTotal", tuple(held))
 
 
 def _sums(priced: Priced) -> Node:
@@ -180,7 +170,7 @@ def _sums(priced: Priced) -> Node:
 def _line(priced: Priced, view: ClientView) -> Node:
     """The piece: number, price of them all before tax, title, words, size."""
     piece = priced.job.piece
-    count = str(piece.quantity)
+    count, pieces = str(piece.quantity), (("unitCode", PIECE),)
     item = [Node("Description", view.words)] if view.words else []
     item.append(Node("Name", view.title))
     if piece.code:
@@ -189,13 +179,10 @@ def _line(priced: Priced, view: ClientView) -> Node:
         if side is not None:
             measure = Node("Measure", f"{round(side, 4):.10g}", (("unitCode", METRE),))
             item.append(Node("Dimension", (Node("AttributeID", name), measure)))
-    each = (
-        _amount("PriceAmount", priced.chain.goods, priced),
-        Node("BaseQuantity", count, (("unitCode", PIECE),)),
-    )
+    each = (_amount("PriceAmount", priced.chain.goods, priced), Node("BaseQuantity", count, pieces))
     held = (
         Node("ID", "1"),
-        Node("Quantity", count, (("unitCode", PIECE),)),
+        Node("Quantity", count, pieces),
         _amount("LineExtensionAmount", priced.chain.goods, priced),
         Node("Price", each),
         Node("Item", tuple(item)),

@@ -8,21 +8,16 @@ from datetime import UTC, datetime, time, timedelta
 from hashlib import sha256
 from typing import TYPE_CHECKING, Any
 
-from icalendar import Calendar, Event
-
 from quoting.documents.bench.sections import AWAY, stage_rows
 from quoting.documents.bench.text import MakerText
 from quoting.documents.paper.text import Ink
 
 if TYPE_CHECKING:
-    from quoting.documents.bench.sections import StageRow
     from quoting.pricing.channels import Selling
     from quoting.pricing.record import Priced
     from quoting.pricing.sale import Sale
 
-
-METRE, DAY = "MTR", "DAY"  # UN/CEFACT common codes, as schema.org asks for
-
+METRE, KILOGRAM, DAY = "MTR", "KGM", "DAY"  # UN/CEFACT common codes, as schema.org asks for
 
 PRODUCT = "-//quoting//build calendar//EN"
 
@@ -45,35 +40,35 @@ def offer_bytes(priced: Priced, through: Selling, sale: Sale, built: bool) -> by
         },
         "availability": f"https://schema.org/{'InStock' if built else 'MadeToOrder'}",
         "itemCondition": "https://schema.org/NewCondition",
-        "seller": _filled(
-            {"@type": "Organization", "name": house.name, "email": house.email, "telephone": house.phone}
-        ),
+        "seller": _filled("Organization", name=house.name, email=house.email, telephone=house.phone),
     }
     if piece.code:
         offer["sku"] = piece.code
     if not built:
         days = math.ceil(priced.quantities["lead_days"] - 1e-9)
-        offer["deliveryLeadTime"] = {"@type": "QuantitativeValue", "value": days, "unitCode": DAY}
-    text = json.dumps(offer, ensure_ascii=False, indent=2).replace(
-        "<", "\\u003c"
-    )  # no end of a script on a page
-    return f"{text}\n".encode()
+        offer["deliveryLeadTime"] = _measured(days, DAY)
+    text = json.dumps(offer, ensure_ascii=False, indent=2)
+    return f"{text}\n".replace("<", "\\u003c").encode()  # no end of a script on a page
 
 
 def _product(priced: Priced) -> dict[str, Any]:
     piece = priced.job.piece
-    product: dict[str, Any] = _filled({"@type": "Product", "name": piece.title, "description": piece.words})
+    product = _filled("Product", name=piece.title, description=piece.words)
     for name, side in (("depth", piece.width), ("width", piece.length), ("height", piece.height)):
         if side is not None:
-            product[name] = {"@type": "QuantitativeValue", "value": round(side, 4), "unitCode": METRE}
+            product[name] = _measured(round(side, 4), METRE)
     mass = round(priced.quantities["mass_kg"], 1)
     if mass:
-        product["weight"] = {"@type": "QuantitativeValue", "value": mass, "unitCode": "KGM"}
+        product["weight"] = _measured(mass, KILOGRAM)
     return product
 
 
-def _filled(record: dict[str, str]) -> dict[str, Any]:
-    return {name: text for name, text in record.items() if text}
+def _measured(value: float, unit: str) -> dict[str, Any]:
+    return {"@type": "QuantitativeValue", "value": value, "unitCode": unit}
+
+
+def _filled(kind: str, **fields: str) -> dict[str, Any]:
+    return {"@type": kind, **{name: text for name, text in fields.items() if text}}
 
 
 def calendar_bytes(priced: Priced) -> bytes:
@@ -82,25 +77,24 @@ def calendar_bytes(priced: Priced) -> bytes:
     An event keeps its UID as long as the quote and the stage are the same, so that a newer file moves it. What only waits or cures
     leaves the day free.
     """
+    from icalendar import Calendar, Event
+
     text = MakerText(priced, Ink(None))
     found = Calendar()
     found.add("prodid", PRODUCT)
     found.add("version", "2.0")
     found.add("method", "PUBLISH")
-    title = " ".join(part for part in (priced.number, priced.job.piece.code, priced.job.piece.title) if part)
+    names = (priced.number, priced.job.piece.code, priced.job.piece.title)
+    title = " ".join(part for part in names if part)
     found.add("x-wr-calname", title)
     for row in stage_rows(priced, text):
-        found.add_component(_event(row, title, priced))
+        event = Event()
+        same = "\0".join((*names, row.kind, row.part))
+        event.add("uid", f"{sha256(same.encode()).hexdigest()[:32]}@quoting")
+        event.add("dtstamp", datetime.combine(priced.day, time(), UTC))
+        event.add("summary", f"{title}: {row.name}")
+        event.add("dtstart", row.first)
+        event.add("dtend", max(row.last, row.first + timedelta(days=1)))
+        event.add("transp", "TRANSPARENT" if row.kind in AWAY else "OPAQUE")
+        found.add_component(event)
     return bytes(found.to_ical())
-
-
-def _event(row: StageRow, title: str, priced: Priced) -> Event:
-    event = Event()
-    told = "\0".join((priced.number, priced.job.piece.code, priced.job.piece.title, row.kind, row.part))
-    event.add("uid", f"{sha256(told.encode()).hexdigest()[:32]}@quoting")
-    event.add("dtstamp", datetime.combine(priced.day, time(), UTC))
-    event.add("summary", f"{title}: {row.name}")
-    event.add("dtstart", row.first)
-    event.add("dtend", max(row.last, row.first + timedelta(days=1)))
-    event.add("transp", "TRANSPARENT" if row.kind in AWAY else "OPAQUE")
-    return event

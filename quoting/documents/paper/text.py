@@ -23,10 +23,8 @@ if TYPE_CHECKING:
 
     from quoting.pricing.record import Priced
 
-
 REGULAR, BOLD = "Quote", "Quote-Bold"
 _FILES = {REGULAR: "DejaVuSans.ttf", BOLD: "DejaVuSans-Bold.ttf"}
-
 
 STAND_IN = "□"
 """Drawn for a character that the font lacks: a gap that can be seen."""

@@ -19,7 +19,6 @@ if TYPE_CHECKING:
     from quoting.pricing.calendar import Step
     from quoting.pricing.record import Priced
 
-
 HOURS_OF_DAY = 24.0
 KEY = "Dark: days of work. Pale: waiting, cure and drying."
 

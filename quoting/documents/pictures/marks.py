@@ -11,9 +11,9 @@ from quoting.values import round_step
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
+    from decimal import Decimal
 
     from quoting.job.shop import House
-
 
 INK, QUIET, HAIR, PAPER = "#1c1c1c", "#595959", "#d5d5d5", "#ffffff"
 PLANNED, SOLID, AGAINST = "#c9d3dc", "#1f4e79", "#d98324"
@@ -171,6 +171,13 @@ class Scale(NamedTuple):
     def x(self, value: float) -> float:
         """Where a value stands [pt]."""
         return self.left + (self.right - self.left) * (value - self.low) / ((self.high - self.low) or 1.0)
+
+
+def bar(
+    name: str, start: Decimal | float, end: Decimal | float, colour: str, said: str, bold: bool = False
+) -> Row:
+    """A row of one bar."""
+    return Row(name, (Span(float(start), float(end), colour),), said, bold)
 
 
 def scale_of(rows: Sequence[Row], *also: float) -> Scale:

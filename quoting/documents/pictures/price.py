@@ -16,7 +16,6 @@ if TYPE_CHECKING:
     from quoting.pricing.outlook import Driver, Outlook
     from quoting.pricing.record import Priced
 
-
 SPREAD_HEIGHT, TOP = 96.0, 34.0
 MOST_BARS, FEW = 12, 3
 APART = 4.0  # words and words beside them [pt]
@@ -31,14 +30,11 @@ def cost_picture(priced: Priced) -> marks.Figure:
     text = QuoteText(priced)
     groups = {name: priced.cost[name] for name in (*priced.groups, "reserve") if priced.cost.get(name)}
     whole = sum(groups.values(), Decimal(0))
-    rows = [
-        marks.Row(
-            group_title(name),
-            (marks.Span(0.0, float(amount), marks.SOLID if amount > 0 else marks.AGAINST),),
-            f"{text.money(amount)}, {text.about_share(float(amount / whole))}",
-        )
-        for name, amount in sorted(groups.items(), key=lambda one: -one[1])
-    ]
+    rows = []
+    for name, amount in sorted(groups.items(), key=lambda one: -one[1]):
+        said = f"{text.money(amount)}, {text.about_share(float(amount / whole))}"
+        colour = marks.SOLID if amount > 0 else marks.AGAINST
+        rows.append(marks.bar(group_title(name), 0, amount, colour, said))
     count = priced.job.piece.quantity
     said = f"What {'the piece costs' if count == 1 else f'the {count} pieces cost'}: {text.money(whole)}"
     return marks.of_rows(said, "; ".join(f"{row.name} {row.said}" for row in rows), rows, priced.shop.shop)
@@ -56,26 +52,20 @@ def price_picture(priced: Priced) -> marks.Figure:
         ("margin", kept, marks.SOLID),
     )
     at = chain.with_reserve - reserve
-    rows = [_total("cost by the plan", at, text)]
+    money = text.money
+    rows = [marks.bar("cost by the plan", 0, at, marks.SOLID, money(at), bold=True)]
     for name, amount, colour in steps:
         if amount:
-            rows.append(_step(name, at, amount, colour, text))
+            rows.append(marks.bar(name, at, at + amount, colour, money(amount)))
             at += amount
-    rows.append(_total("price without tax", chain.net, text))
+    rows.append(marks.bar("price without tax", 0, chain.net, marks.SOLID, money(chain.net), bold=True))
     if chain.tax:
-        rows.append(_step(priced.shop.tax.name, chain.net, chain.tax, marks.PLANNED, text))
-        rows.append(_total("what the client pays", chain.total, text))
+        tax, total = chain.tax, chain.total
+        rows.append(marks.bar(priced.shop.tax.name, chain.net, chain.net + tax, marks.PLANNED, money(tax)))
+        rows.append(marks.bar("what the client pays", 0, total, marks.SOLID, money(total), bold=True))
     share = text.share(chain.margin.quantize(Decimal("0.001")))
     said = f"From the cost to the price: a margin of {share}; pale: what is held back, or passed on"
     return marks.of_rows(said, "; ".join(f"{row.name} {row.said}" for row in rows), rows, priced.shop.shop)
-
-
-def _step(name: str, at: Decimal, amount: Decimal, colour: str, text: QuoteText) -> marks.Row:
-    return marks.Row(name, (marks.Span(float(at), float(at + amount), colour),), text.money(amount))
-
-
-def _total(name: str, amount: Decimal, text: QuoteText) -> marks.Row:
-    return marks.Row(name, (marks.Span(0.0, float(amount), marks.SOLID),), text.money(amount), bold=True)
 
 
 def risk_picture(priced: Priced, outlook: Outlook) -> marks.Figure:
@@ -161,7 +151,9 @@ def _tornado(
     on, foot = marks.scale_of(rows, outlook.plan), top + marks.height(rows) + 2
     drawn = [*marks.bars(rows, on, top), marks.line_at(outlook.plan, on, top - 4, foot)]
     drawn += _ends(on, outlook.plan, foot + 9, text)
-    drawn.append(marks.label(0.0, foot + 20, f"{KEY} {_more(more)}" if more else KEY))
+    if more:
+        rest = "One input more matters less." if more == 1 else f"{more} inputs more matter less."
+    drawn.append(marks.label(0.0, foot + 20, f"{KEY} {rest}" if more else KEY))
     return drawn, foot + 24
 
 
@@ -177,10 +169,6 @@ def _ends(on: marks.Scale, plan: float, y: float, text: QuoteText) -> Iterator[m
     )
     if ends[0] < on.x(plan) - half and on.x(plan) + half < ends[1]:
         yield marks.label(on.x(plan), y, middle, anchor="middle")
-
-
-def _more(count: int) -> str:
-    return "One input more matters less." if count == 1 else f"{count} inputs more matter less."
 
 
 def said(one: Driver) -> str:

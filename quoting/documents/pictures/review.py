@@ -36,17 +36,15 @@ def bridge_picture(priced: Priced, found: Statement) -> marks.Figure:
     """A bar a step, from where the step before ended: what was quoted, what took from it, what is left."""
     text, way = QuoteText(priced), found.way
     at = float(way.quoted)
-    rows = [
-        marks.Row("margin quoted", (marks.Span(0.0, at, marks.SOLID),), text.money(way.quoted), bold=True)
-    ]
+    rows = [marks.bar("margin quoted", 0, at, marks.SOLID, text.money(way.quoted), bold=True)]
     for name, words in STEPS.items():
         effect = way.steps[name]
         if effect:
             colour = marks.SOLID if effect > 0 else marks.AGAINST
-            rows.append(marks.Row(words, (marks.Span(at, at + float(effect), colour),), text.money(effect)))
+            rows.append(marks.bar(words, at, at + float(effect), colour, text.money(effect)))
             at += float(effect)
     ended = marks.SOLID if at >= 0 else marks.AGAINST
-    rows.append(marks.Row("margin earned", (marks.Span(0.0, at, ended),), text.money(way.actual), bold=True))
+    rows.append(marks.bar("margin earned", 0, at, ended, text.money(way.actual), bold=True))
     said, name = "From the margin quoted to the margin earned", "From quoted to actual margin"
     words = f"Quoted {text.money(way.quoted)}, earned {text.money(way.actual)}."
     return marks.of_rows(said, words, rows, priced.shop.shop, name)

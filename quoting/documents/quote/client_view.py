@@ -21,6 +21,9 @@ if TYPE_CHECKING:
     from quoting.documents.quote.price_view import PriceRow, Schedule
     from quoting.pricing.record import Priced
 
+SIGNED = ("name", "date", "sign")
+"""Labels of the lines that are filled in by hand."""
+
 
 class Party(NamedTuple):
     """A name and what stands below it."""
@@ -66,11 +69,7 @@ def client_view(priced: Priced, text: QuoteText) -> ClientView:
         mark=text.label("number", number=priced.number) if priced.number else text.label("draft"),
         maker=Party(
             ink("shop.name", house.name),
-            _filled(
-                ink("shop.address", house.address),
-                ink("shop.email", house.email),
-                ink("shop.phone", house.phone),
-            ),
+            _filled(*(ink(f"shop.{name}", getattr(house, name)) for name in ("address", "email", "phone"))),
         ),
         prepared_for=text.label("for"),
         client=Party(
@@ -95,10 +94,7 @@ def client_view(priced: Priced, text: QuoteText) -> ClientView:
             total=text.money(priced.chain.total),
         ),
         accept_lines=_filled(
-            text.label("chosen") if options.rows else "",
-            text.label("name"),
-            text.label("date"),
-            text.label("sign"),
+            text.label("chosen") if options.rows else "", *(text.label(name) for name in SIGNED)
         ),
         running=" · ".join(
             _filled(

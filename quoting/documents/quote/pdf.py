@@ -7,8 +7,8 @@ from io import BytesIO
 from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.documents.paper.page import SMALL, Running, build, dated, sheet
-from quoting.documents.paper.text import REGULAR, Ink, QuoteText, cut, filled, glyphs
-from quoting.documents.quote.client_view import Party, client_view
+from quoting.documents.paper.text import REGULAR, QuoteText, cut, filled
+from quoting.documents.quote.client_view import SIGNED, Party, client_view
 from quoting.documents.quote.price_view import PriceRow
 from quoting.documents.quote.story import story
 
@@ -23,9 +23,7 @@ if TYPE_CHECKING:
     from quoting.pricing.record import Priced, Warned
     from quoting.pricing.sale import ChangePrice, Sale
 
-
 TIGHT = 0.5  # of the usual air between blocks
-
 
 OF_THE_ORDER = ("terms", "notes")
 """Passages that belong to an order, not to a card."""
@@ -39,22 +37,15 @@ def quote_bytes(
     The file is dated by the quote's own day. It is built more than once: to count its pages, and with
     less air between blocks where that saves a last page with little on it.
     """
-    ink = Ink(glyphs())
-    view = client_view(priced, QuoteText(priced, ink))
-    return drawn(view, priced, priced.day, picture, logo), ink.warnings
-
-
-def drawn(
-    view: ClientView, priced: Priced, day: date, picture: bytes | None = None, logo: bytes | None = None
-) -> bytes:
-    """A paper for the client as a PDF, on the sheet of the shop and dated `day`."""
-    return laid(view, priced, day, picture, logo)[1]
+    text = QuoteText(priced)
+    view = client_view(priced, text)
+    return laid(view, priced, priced.day, picture, logo)[1], text.ink.warnings
 
 
 def laid(
     view: ClientView, priced: Priced, day: date, picture: bytes | None, logo: bytes | None
 ) -> tuple[int, bytes]:
-    """The same, with the number of its pages."""
+    """The number of pages, and the PDF of a paper for the client, on the sheet of the shop and dated `day`."""
     house = priced.shop.shop
     on = sheet(house.paper, house.accent)
     about = {
@@ -109,8 +100,7 @@ class ChangePaper(NamedTuple):
 
 def change_bytes(change: ChangePaper, logo: bytes | None = None) -> bytes:
     """The paper as a PDF; it shows no cost, margin or hours, as the quote does not."""
-    ink = Ink(glyphs())
-    text = QuoteText(change.sold, ink)
+    text = QuoteText(change.sold)
     quote = client_view(change.sold, text)
     position = str(change.position)
     heading = text.label("change", position=position, number=change.number)
@@ -120,7 +110,7 @@ def change_bytes(change: ChangePaper, logo: bytes | None = None) -> bytes:
         heading=heading,
         mark=text.label("number", number=f"{change.number} / {position}"),
         facts=((text.label("date"), text.day(change.day)),),
-        words=ink("words", change.words),
+        words=text.ink("words", change.words),
         size=(),
         price=tuple(_rows(change, text, total)),
         payments=quote.payments._replace(rows=()),
@@ -128,27 +118,22 @@ def change_bytes(change: ChangePaper, logo: bytes | None = None) -> bytes:
         passages=(),
         accept=text.label("change_accept"),
         accept_words=text.label("change_words", number=change.number, total=total),
-        accept_lines=tuple(text.label(name) for name in ("name", "date", "sign") if text.label(name)),
+        accept_lines=tuple(filter(None, map(text.label, SIGNED))),
         running=f"{heading} · {quote.title}",
     )
-    return drawn(view, change.sold, change.day, logo=logo)
+    return laid(view, change.sold, change.day, None, logo)[1]
 
 
-def _rows(change: ChangePaper, text: QuoteText, total: str) -> list[PriceRow]:
+def _rows(change: ChangePaper, text: QuoteText, total: str) -> Iterator[PriceRow]:
     """The total so far, the change as the shop shows prices, its tax, and the total then: they foot."""
     price, inside = change.price, change.sold.rules.included
     label = text.label("change_more" if price.total >= 0 else "change_less")
-    rows = [PriceRow(text.label("change_so_far"), text.money(change.before))]
-    rows.append(PriceRow(label, text.money(price.total if inside else price.net)))
+    yield PriceRow(text.label("change_so_far"), text.money(change.before))
+    yield PriceRow(label, text.money(price.total if inside else price.net))
     if price.tax and not inside:
-        tax = change.sold.shop.tax.name
-        rows.append(
-            PriceRow(
-                text.label("tax_added", name=tax, rate=text.share(change.sold.rules.tax)),
-                text.money(price.tax),
-            )
-        )
-    return [*rows, PriceRow(text.label("total"), total, "total")]
+        tax, rate = change.sold.shop.tax.name, text.share(change.sold.rules.tax)
+        yield PriceRow(text.label("tax_added", name=tax, rate=rate), text.money(price.tax))
+    yield PriceRow(text.label("total"), total, "total")
 
 
 def price_card_bytes(
@@ -161,8 +146,7 @@ def price_card_bytes(
     logo: bytes | None,
 ) -> bytes:
     """The card as a PDF, dated as the price is. What a buyer reads first stays where one page cannot hold all."""
-    ink = Ink(glyphs())
-    text = QuoteText(priced, ink)
+    text = QuoteText(priced)
     quote = client_view(replace(priced, number=""), text)
     heading = text.label("heading_sale")
     ordered = {text.label(name) for name in OF_THE_ORDER}

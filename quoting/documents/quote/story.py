@@ -24,9 +24,7 @@ if TYPE_CHECKING:
     from quoting.documents.quote.passages import Passage
     from quoting.documents.quote.price_view import PriceRow, Schedule
 
-
 GUTTER = 8 * mm
-
 
 TOTAL_SIZE = 15.0
 SHORT = 400  # characters: a row of them is a few lines, and can be kept with its neighbours

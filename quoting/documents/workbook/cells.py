@@ -6,7 +6,7 @@ import math
 import re
 import zipfile
 from dataclasses import dataclass, field
-from datetime import date, datetime
+from datetime import datetime
 from io import BytesIO
 from typing import TYPE_CHECKING, Any
 from xml.sax.saxutils import escape
@@ -33,6 +33,7 @@ from quoting.documents.workbook.looks import (
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
+    from datetime import date
     from decimal import Decimal
 
     from openpyxl.worksheet.datavalidation import DataValidation
@@ -41,7 +42,6 @@ if TYPE_CHECKING:
     from quoting.documents.pictures.marks import Figure
     from quoting.documents.workbook.looks import Look
     from quoting.pricing.record import Priced
-
 
 LONGEST = 32_767  # characters of one cell, counted in UTF-16 as spreadsheets do
 LONGEST_FORMULA = 8_192
@@ -110,10 +110,6 @@ class Page:
         cell = self.dressed(at, "plain")
         cell.value, cell.number_format = day, DAY
         cell.alignment = Alignment(horizontal="left", vertical="top", indent=1)
-
-    def iso_day(self, at: str, day: str) -> None:
-        """A day given as text, such as 2027-03-01."""
-        self.day(at, date.fromisoformat(day))
 
     def formula(
         self, at: str, formula: str, value: float | Decimal | str, shape: str = "", look: Look = "plain"

@@ -23,7 +23,6 @@ if TYPE_CHECKING:
     from quoting.documents.workbook.looks import Look
     from quoting.pricing.record import Priced
 
-
 PATHS = {
     "reserve_share": "pricing.contingency", "margin_wanted": "pricing.margin (or price.margin of the job)",
     "tax_rate": "tax.rate", "tax_shown": "tax.shown", "tax_on_delivery": "tax.on_delivery",
@@ -123,11 +122,8 @@ def _write_drawn(rows: PriceRows) -> None:
     reserve, planned, digits = rows.priced.cost["reserve"], rows.priced.cost["planned"], rows.priced.digits
     rows.choice("Reserve by (drawn or share)", "reserve_by", "drawn", ("drawn", "share"))
     rows.fixed("Reserve as drawn", "reserve_drawn", reserve, f"what 8 in 10 builds would need: {AGAIN}")
-    rows.share(
-        "Reserve, share of planned cost",
-        "reserve_share",
-        round(reserve / planned, 4) if planned else Decimal(0),
-    )
+    share = round(reserve / planned, 4) if planned else Decimal(0)
+    rows.share("Reserve, share of planned cost", "reserve_share", share)
     formula = f'IF(reserve_by="drawn",reserve_drawn,{rounded("planned*reserve_share", digits)})'
     rows.reckoned("Reserve", "reserve", formula, reserve)
 
@@ -138,34 +134,21 @@ def write_chain(rows: PriceRows, book: Book) -> None:
     rows.head("Price", f"Amount [{rows.priced.currency}]")
     rows.share("Margin wanted, share of the net price", "margin_wanted", rules.margin)
     _write_tax_rate(rows, book)
-    rows.choice(
-        "Tax in the price that the client sees",
-        "tax_shown",
-        "included" if rules.included else "added",
-        ("included", "added"),
-    )
-    rows.choice(
-        "Tax on the delivery surcharge",
-        "tax_on_delivery",
-        "yes" if rules.tax_on_delivery else "no",
-        ("yes", "no"),
-    )
+    shown, taxed = "included" if rules.included else "added", "yes" if rules.tax_on_delivery else "no"
+    rows.choice("Tax in the price that the client sees", "tax_shown", shown, ("included", "added"))
+    rows.choice("Tax on the delivery surcharge", "tax_on_delivery", taxed, ("yes", "no"))
     left = "1-margin_wanted-fees_on_net-fees_on_total*(1+tax_rate)"
-    rows.reckoned(
-        "Share of the price left for cost", "left_for_cost", left, chain.denominator, shape="0.0000"
-    )
+    words = "Share of the price left for cost"
+    rows.reckoned(words, "left_for_cost", left, chain.denominator, shape="0.0000")
     rows.share("Rush, on the price", "rush", rules.rush)
     _write_wanted(rows)
     rows.reckoned("Goods price, as listed", "goods", chosen("D"), chain.goods, look="sum")
     rows.reckoned("Discount", "discount", chosen("E"), chain.discount)
     beyond = rounded(rounded(book.formulas.of(book.plan.trip_beyond), PLACES), digits)
-    words = "Delivery cost to be surcharged"
-    rows.reckoned(
-        words, "delivery_extra", beyond, chain.delivery_extra, remark="the trip beyond the free radius"
-    )
-    rows.reckoned(
-        "Delivery surcharge", "surcharge", rounded("delivery_extra/left_for_cost", digits), chain.surcharge
-    )
+    words, remark = "Delivery cost to be surcharged", "the trip beyond the free radius"
+    rows.reckoned(words, "delivery_extra", beyond, chain.delivery_extra, remark=remark)
+    surcharge = rounded("delivery_extra/left_for_cost", digits)
+    rows.reckoned("Delivery surcharge", "surcharge", surcharge, chain.surcharge)
     net = rounded("goods-discount+surcharge", digits)
     rows.reckoned("Net price", "net_price", net, chain.net, look="sum")
     trip = 'IF(tax_on_delivery="yes",surcharge,0)'
@@ -177,24 +160,20 @@ def write_chain(rows: PriceRows, book: Book) -> None:
 
 
 def _write_tax_rate(rows: PriceRows, book: Book) -> None:
-    """The tax rate; fixed where the shop is not registered, or where packs are bought by prices with tax."""
-    shop, own = rows.priced.shop, channel_of(rows.priced.job, rows.priced.shop).tax
-    if shop.tax.registered and own is None and "tax.rate" not in book.plan.fixed:
-        _write_open_rate(rows, book)
-    else:
-        rows.page.number(rows.figure("Tax rate", "tax_rate", AGAIN), rows.priced.rules.tax, SHARE, "grey")
-
-
-def _write_open_rate(rows: PriceRows, book: Book) -> None:
-    """A rate that may be changed; where materials are bought with tax it moves a drawn reserve too."""
-    rate = rows.priced.rules.tax
-    if "tax.rate" not in book.plan.guarded:
+    """The tax rate; fixed where the shop is not registered, or where packs are bought by prices with tax. One that may be
+    changed moves a drawn reserve too, where materials are bought with tax.
+    """
+    shop, rate = rows.priced.shop, rows.priced.rules.tax
+    own = channel_of(rows.priced.job, shop).tax
+    if not shop.tax.registered or own is not None or "tax.rate" in book.plan.fixed:
+        rows.page.number(rows.figure("Tax rate", "tax_rate", AGAIN), rate, SHARE, "grey")
+    elif "tax.rate" not in book.plan.guarded:
         rows.share("Tax rate", "tax_rate", rate)
-        return
-    at = rows.figure("Tax rate", "tax_rate")
-    guarded_input(rows.page, at, float(rate), SHARE, 0.0, 0.9999)
-    guard(rows.page, at)
-    rows.mark(at, "tax_rate", repr(float(rate)), CHANGED_GUARDED)
+    else:
+        at = rows.figure("Tax rate", "tax_rate")
+        guarded_input(rows.page, at, float(rate), SHARE, 0.0, 0.9999)
+        guard(rows.page, at)
+        rows.mark(at, "tax_rate", repr(float(rate)), CHANGED_GUARDED)
 
 
 def _write_wanted(rows: PriceRows) -> None:
@@ -210,12 +189,7 @@ def _write_wanted(rows: PriceRows) -> None:
     rows.reckoned("Net price wanted", "price_wanted", "MAX(price_by_margin,least_price)", wanted, shape=fine)
     ruled = 'IF(price_by_margin>=least_price,"margin","least price")'
     rows.reckoned("price set by", "ruled_by", ruled, ruled_by)
-    rows.amount(
-        "Rounded up to a whole multiple of",
-        "round_to",
-        rules.round_to,
-        shape=fine,
-        least=str(step(rules.digits)),
-    )
+    least = str(step(rules.digits))
+    rows.amount("Rounded up to a whole multiple of", "round_to", rules.round_to, shape=fine, least=least)
     rows.share("Discount, share of the listed price", "discount_share", rules.discount_share)
     rows.amount("Discount, amount that the client sees", "discount_amount", rules.discount_amount)
