@@ -7,9 +7,8 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from quoting.pricing.lists import longest_lead_days
-from quoting.pricing.outlook import margins
-from quoting.pricing.sums import FACTS, lead_days
+from quoting.pricing.outlook import days_to_hand_over, margins
+from quoting.pricing.sums import FACTS
 from quoting.risk.quantiles import chance
 
 if TYPE_CHECKING:
@@ -40,12 +39,6 @@ class Version:
     def margins(self) -> NDArray[np.float64]:
         """Margin of every draw at the version's own price, array of shape (draws,)."""
         return margins(self.priced.chain, self.run.cost)
-
-    @property
-    def lead_d(self) -> NDArray[np.float64]:
-        """Days to the hand-over of every draw, array of shape (draws,) [d]."""
-        booked = self.priced.shop.shop.booked_ahead
-        return lead_days(booked, longest_lead_days(list(self.priced.buying)), 0.0) + self.run.bench_d
 
     @property
     def loses(self) -> float:
@@ -92,7 +85,7 @@ def _work(versions: Sequence[Version]) -> Iterator[Row]:
     for name, column in (("labour_hours", "labour_h"), ("machine_hours", "machine_h")):
         yield _row(versions, name, "plain", [one.priced.quantities[name] for one in versions], column)
     days = [one.priced.quantities["lead_days"] for one in versions]
-    yield _drawn_row("lead_days", "plain", days, [one.lead_d for one in versions])
+    yield _drawn_row("lead_days", "plain", days, [days_to_hand_over(one.priced, one.run) for one in versions])
 
 
 def _money(versions: Sequence[Version]) -> Iterator[Row]:

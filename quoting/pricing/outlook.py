@@ -103,7 +103,6 @@ def outlook_of(brief: Brief, priced: Priced, draws: int | None = None, seed: int
     moved = unsure(brief, beyond=True)
     named = [Driver(*one, first_order(run.streams[one.name], drawn_cost)) for one in moved]
     together = max(1 - sum(one.share for one in named), 0.0) if np.ptp(drawn_cost) else 0.0
-    waiting_d = lead_days(priced.shop.shop.booked_ahead, longest_lead_days(list(priced.buying)), 0.0)
     return Outlook(
         seed=seed,
         draws=len(drawn_cost),
@@ -118,7 +117,7 @@ def outlook_of(brief: Brief, priced: Priced, draws: int | None = None, seed: int
         labour_h=quantiles(run.labour_h),
         machine_h=quantiles(run.machine_h),
         resin_l=quantiles(run.resin_l),
-        lead_d=quantiles(waiting_d + run.bench_d),
+        lead_d=quantiles(days_to_hand_over(priced, run)),
         rounds=_table(run.rounds),
         drivers=tuple(one for one in named if not one.name.startswith(SETBACK)),
         setbacks=tuple(one for one in named if one.name.startswith(SETBACK)),
@@ -126,6 +125,12 @@ def outlook_of(brief: Brief, priced: Priced, draws: int | None = None, seed: int
         clipped=run.clipped,
         histogram=_histogram(drawn_cost),
     )
+
+
+def days_to_hand_over(priced: Priced, run: Drawn) -> NDArray[np.float64]:
+    """Days from the order to the hand-over of every draw, array of shape (draws,) [d]."""
+    waiting = lead_days(priced.shop.shop.booked_ahead, longest_lead_days(list(priced.buying)), 0.0)
+    return waiting + run.bench_d
 
 
 def margins(sale: Chain, cost: NDArray[np.float64]) -> NDArray[np.float64]:

@@ -174,12 +174,8 @@ def ways(usual: Trip, shop: Shop) -> tuple[Way, ...]:
     crew = usual.crew + 1
     mean = (usual.crew * usual.crew_rate + hired) / crew
     found = [Way("as planned", usual), Way("with one more helper", replace(usual, crew=crew, crew_rate=mean))]
-    standing = shop.delivery
-    if standing.hired_van or standing.hired_per_distance:
-        van = replace(
-            usual,
-            stairs_cost=usual.stairs_cost + standing.hired_van,
-            per_distance=standing.hired_per_distance,
-        )
+    hire, per_distance = shop.delivery.hired_van, shop.delivery.hired_per_distance
+    if hire or per_distance:
+        van = replace(usual, stairs_cost=usual.stairs_cost + hire, per_distance=per_distance)
         found.append(Way("with a hired van", van))
     return tuple(found)

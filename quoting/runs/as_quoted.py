@@ -76,19 +76,14 @@ def changed_plan(book: Connection, folder: Path, piece: Piece, job: Path) -> tup
     """The changed job, priced for the day of the quote at its shop and prices; with the option that was chosen. And its brief."""
     kept = files.kept(book, "quote_file", piece.quote.id, files.SOURCE)
     with tempfile.TemporaryDirectory() as made:
-        then = as_quoted(Path(made), kept, folder)
-        entry = piece.standing.entry
-        option = entry.item if entry is not None else ""
-        brief, problems = read_brief(job, then, ())
-        if brief is None or problems:
-            raise Problems(problems)
+        then, option = as_quoted(Path(made), kept, folder), _chosen(piece)
+        brief = _sound(*read_brief(job, then, ()))
         if option and option not in [one.name for one in brief.job.option]:
             found = f'found no option "{option}", which was accepted'
             raise Problems([Problem("option", found, "keep the [[option]] in the changed job", job.name)])
-        brief, problems = read_brief(job, then, (), option)
+        with_option, problems = read_brief(job, then, (), option)
         words = wording(then, problems)
-    if brief is None or problems:
-        raise Problems(problems)
+    brief = _sound(with_option, problems)
     day = piece.quote.face.day
     brief = replace(brief, job=replace(brief.job, quote=replace(brief.job.quote, date=day)))
     plan = priced(brief, day, words, starter_values(brief.sources[1].raw))
@@ -101,10 +96,18 @@ def brief_of(book: Connection, piece: Piece, folder: Path) -> Brief:
     job = kept
     if piece.changes:
         job = files.kept(book, "change_file", piece.changes[-1].entry.id, files.SOURCE)
-    entry = piece.standing.entry
     with tempfile.TemporaryDirectory() as made:
         then = as_quoted(Path(made), kept, folder)
-        brief, problems = read_brief(put_job(job, then), then, (), entry.item if entry is not None else "")
+        return _sound(*read_brief(put_job(job, then), then, (), _chosen(piece)))
+
+
+def _chosen(piece: Piece) -> str:
+    """The option that was chosen; "" for none."""
+    entry = piece.standing.entry
+    return entry.item if entry is not None else ""
+
+
+def _sound(brief: Brief | None, problems: list[Problem]) -> Brief:
     if brief is None or problems:
         raise Problems(problems)
     return brief

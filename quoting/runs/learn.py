@@ -106,7 +106,7 @@ def learn(folder: Path, only: Sequence[str], accept: bool, step: Callable[[str],
     brief, text = load_shop(folder), read_text(folder / SHOP_FILE)
     everything = finished(folder, step)
     step("learning")
-    found = tuple(proposal_of(one, brief) for one in learned(everything.builds, brief))
+    found = proposals(everything, brief)
     wanted = _wanted(found, only)
     after = patched(text, {one.learned.name: one.new_text for one in wanted}) if wanted else text
     kept = _put_in(folder, after) if accept and after != text else None
@@ -118,7 +118,7 @@ def learn(folder: Path, only: Sequence[str], accept: bool, step: Callable[[str],
         pieces=len(everything.builds),
         proposals=found,
         prices=tuple(prices_paid(paid, _with_book(brief, folder))),
-        calibration=calibration(_known(everything.builds, brief)),
+        calibration=calibration(_recorded(everything.builds, brief)),
         patch="".join(changed),
         unread=everything.unread,
         kept=kept,
@@ -126,15 +126,19 @@ def learn(folder: Path, only: Sequence[str], accept: bool, step: Callable[[str],
     )
 
 
-def proposal_of(one: Learned, brief: Brief) -> Proposal:
-    """A standard with its texts, old and new."""
-    old = written_in(brief.sources[1].raw, one.name)
-    like = old or LIKE.get(one.name.partition(".")[0], "")
-    unit = unit_like(like, one.dimension, one.new, brief.shop.shop.units)
-    return Proposal(one, old, unit.text(one.low, one.new, one.high), unit.text(one.new), unit.text(one.error))
+def proposals(everything: Finished, brief: Brief) -> tuple[Proposal, ...]:
+    """What builds teach of the standards of a shop, with their texts, old and new."""
+    found = []
+    for one in learned(everything.builds, brief):
+        old = written_in(brief.sources[1].raw, one.name)
+        like = old or LIKE.get(one.name.partition(".")[0], "")
+        unit = unit_like(like, one.dimension, one.new, brief.shop.shop.units)
+        ends = unit.text(one.low, one.new, one.high)
+        found.append(Proposal(one, old, ends, unit.text(one.new), unit.text(one.error)))
+    return tuple(found)
 
 
-def _known(builds: Sequence[Build], brief: Brief) -> list[tuple[Build, Statement]]:
+def _recorded(builds: Sequence[Build], brief: Brief) -> list[tuple[Build, Statement]]:
     """Pieces of whose cost enough is recorded."""
     found = [(build, statement(build)) for build in builds]
     return [one for one in found if one[1].recorded_share >= brief.shop.warnings.recorded_share]

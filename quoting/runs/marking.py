@@ -88,11 +88,8 @@ def _day(piece: Piece, on: str, problems: list[Problem]) -> date:
 
 def _money(piece: Piece, wanted: str, given: dict[str, str], problems: list[Problem]) -> Decimal | None:
     asked = MONEY_OF.get(wanted)
-    problems += [
-        Problem(name, f'found {text} for "{wanted}"', "leave it out")
-        for name, text in given.items()
-        if text and name != asked
-    ]
+    for name in (name for name, text in given.items() if text and name != asked):
+        problems.append(Problem(name, f'found {given[name]} for "{wanted}"', "leave it out"))
     if asked is None:
         return None
     text = given[asked]

@@ -20,10 +20,9 @@ from quoting.reading.sources import read_toml
 from quoting.review.bands import calibration
 from quoting.review.overhead import years
 from quoting.review.pieces import compared
-from quoting.review.standards import learned
 from quoting.review.statement import statement
 from quoting.runs.as_quoted import brief_of
-from quoting.runs.learn import finished, proposal_of
+from quoting.runs.learn import finished, proposals
 from quoting.runs.pricing import check, priced_alone
 from quoting.written import write_all
 
@@ -157,7 +156,7 @@ def review_all(folder: Path, step: Callable[[str], None]) -> AllPieces:
         currency=currency,
         tables={name: compared(those) for name, those in counted.items()},
         calibration=calibration([one for one in recorded if one[0].piece.standing.built]),
-        standards=tuple(proposal_of(one, brief) for one in learned(everything.builds, brief)),
+        standards=proposals(everything, brief),
         years=tuple(years(own, everything.shop, brief.shop)),
         left_out=(*left_out, *unsold),
         unread=everything.unread,

@@ -100,8 +100,8 @@ def compare(
         name = AS_IT_IS if len(jobs) == 1 else job.stem
         found.append((name, (), checked.brief, priced))
         if len(jobs) == 1:
-            changes = {one.name: _changes(one) for one in checked.brief.job.option}
-            found += [(name, changes[name], checked.options[name], one) for name, one in options.items()]
+            for one in checked.brief.job.option:
+                found.append((one.name, _changes(one), checked.options[one.name], options[one.name]))
     for column in columns:
         tried = [one.strip() for one in column.split(BETWEEN) if one.strip()]
         if not tried:
@@ -120,17 +120,13 @@ def compare(
         listed = " and ".join(sorted(currencies))
         raise Problems([Problem("", f"found prices in {listed}", "name jobs of one currency")])
     seed, count = seed_and_draws(found[0][2])
-    versions = tuple(_version(*one, seed, count) for one in found)
+    versions: list[Version] = []
+    for name, changes, brief, priced in found:
+        run = drawn(brief, seed, count)
+        refuse_clipped(brief, run.clipped)
+        versions.append(Version(name, changes, brief, priced, run, float(cost(brief, likely).scrap)))
     answered = tuple(list(answers(versions[0], one)) if len(jobs) == 1 else [] for one in versions)
-    return Compared(versions, rows(versions), answered, seed)
-
-
-def _version(
-    name: str, changes: tuple[str, ...], brief: Brief, priced: Priced, seed: int, count: int
-) -> Version:
-    run = drawn(brief, seed, count)
-    refuse_clipped(brief, run.clipped)
-    return Version(name, changes, brief, priced, run, float(cost(brief, likely).scrap))
+    return Compared(tuple(versions), rows(versions), answered, seed)
 
 
 def _changes(option: Option) -> tuple[str, ...]:

@@ -41,8 +41,8 @@ SELLING_RULES = ("pricing", "fee", "channel", "delivery", "tax", "overhead")
 """Sections of the shop file that rule a sale made today, whatever they were when the piece was quoted."""
 
 
-class Known(NamedTuple):
-    """What is known of a piece, from its job or from the ledger.
+class ForSale(NamedTuple):
+    """A piece to be sold, from its job or from the ledger.
 
     `agreed` is the price that somebody owes for it, as the shop shows prices; `gone` is true where it is not for sale any
     more. `origin` says whose papers its card and offer are.
@@ -60,16 +60,16 @@ class Known(NamedTuple):
     gone: bool = False
 
 
-def of_job(job: Path, shop: Path | None, settings: Sequence[str]) -> Known:
+def of_job(job: Path, shop: Path | None, settings: Sequence[str]) -> ForSale:
     """A planned piece: nothing is spent yet, the reserve counts."""
     checked = check(job, shop, settings)
     priced = priced_alone(checked)
-    spending = planned_spending(priced, planned_base(checked.brief, priced), bare_cost(checked.brief))
-    origin = str(job.resolve())
-    return Known(job.stem, "planned", checked.brief, priced, spending, checked.picture, checked.logo, origin)
+    brief, pictures = checked.brief, (checked.picture, checked.logo)
+    spending = planned_spending(priced, planned_base(brief, priced), bare_cost(brief))
+    return ForSale(job.stem, "planned", brief, priced, spending, *pictures, str(job.resolve()))
 
 
-def of_number(name: str, shop: Path | None, settings: Sequence[str]) -> Known:
+def of_number(name: str, shop: Path | None, settings: Sequence[str]) -> ForSale:
     """A piece of the ledger, sold by the rules of today."""
     if settings:
         stands = "found an issued quote, which stands as it is"
@@ -94,7 +94,7 @@ def of_number(name: str, shop: Path | None, settings: Sequence[str]) -> Known:
     channel = brief.job.price.channel
     if channel not in today.channel:
         brief = replace(brief, job=replace(brief.job, price=replace(brief.job.price, channel="")))
-    return Known(
+    return ForSale(
         str(piece.number),
         piece.standing.words,
         replace(brief, shop=ruled),
@@ -149,25 +149,25 @@ class Found(NamedTuple):
 
 def sell(piece: str, shop: Path | None, settings: Sequence[str], asked: Asked) -> Found:
     """Price a piece for sale. `piece` is a job file, or the number of an issued quote whose ledger tells what it took."""
-    known = of_number(piece, shop, settings) if _is_number(piece) else of_job(Path(piece), shop, settings)
-    own = asked.channel or known.brief.job.price.channel or known.brief.shop.pricing.channel
-    if own not in known.brief.shop.channel:
-        raise Problems([Problem("--channel", f'found "{own}"', nearest(own, known.brief.shop.channel))])
-    digits = known.priced.digits
+    offered = of_number(piece, shop, settings) if _is_number(piece) else of_job(Path(piece), shop, settings)
+    own = asked.channel or offered.brief.job.price.channel or offered.brief.shop.pricing.channel
+    if own not in offered.brief.shop.channel:
+        raise Problems([Problem("--channel", f'found "{own}"', nearest(own, offered.brief.shop.channel))])
+    digits = offered.priced.digits
     channels = tuple(
-        selling(known.brief, name, known.spending.base, digits) for name in known.brief.shop.channel
+        selling(offered.brief, name, offered.spending.base, digits) for name in offered.brief.shop.channel
     )
-    found = Found(known.name, known.state, known.priced, known.spending, own, channels, None, (), [])
+    found = Found(offered.name, offered.state, offered.priced, offered.spending, own, channels, None, (), [])
     price = _price(asked.price, digits)
-    at = known.agreed if price is None else price
-    span = known.brief.job.price.expected
+    at = offered.agreed if price is None else price
+    span = offered.brief.job.price.expected
     ends = () if span is None else dict.fromkeys(exact(end, digits) for end in (span.low, span.high))
     found = found._replace(
         asked=None if at is None else _at(found, at), expected=tuple(_at(found, end) for end in ends)
     )
     if asked.out is None:
         return found
-    return found._replace(written=_write(asked.out, asked, found, known, price))
+    return found._replace(written=_write(asked.out, asked, found, offered, price))
 
 
 def _is_number(text: str) -> bool:
@@ -195,20 +195,22 @@ def _at(found: Found, price: Decimal) -> Outcome:
     return outcome(sale_at(price, own.rules), found.spending, own.cost)
 
 
-def _write(folder: Path, asked: Asked, found: Found, known: Known, price: Decimal | None) -> list[Path]:
+def _write(folder: Path, asked: Asked, found: Found, offered: ForSale, price: Decimal | None) -> list[Path]:
     """The price card and the offer record, at the price asked about or the list price of the channel."""
     from quoting.documents.open_forms.web import offer_bytes
     from quoting.documents.quote.pdf import price_card_bytes
 
     own = found.own
-    if known.gone:
+    if offered.gone:
         wanted = "leave --out away: it is not for sale"
         raise Problems([Problem("--out", f'{found.name} is "{found.state}"', wanted)])
     sale = own.list_price if price is None else sale_at(price, own.rules)
     if sale is None:
         raise Problems([Problem(f"channel.{own.name}", own.trouble, "name another channel, or a price")])
     pickup = own.pickup if own.delivers and price is None else None
-    card = price_card_bytes(found.priced, own, sale, pickup, known.spending.built, known.picture, known.logo)
-    offer = offer_bytes(found.priced, own, sale, known.spending.built)
+    card = price_card_bytes(
+        found.priced, own, sale, pickup, offered.spending.built, offered.picture, offered.logo
+    )
+    offer = offer_bytes(found.priced, own, sale, offered.spending.built)
     made = {f"{found.name} price card.pdf": card, f"{found.name} offer.json": offer}
-    return write_all(folder, made, known.origin, asked.overwrite)
+    return write_all(folder, made, offered.origin, asked.overwrite)

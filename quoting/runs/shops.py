@@ -72,11 +72,8 @@ def backup(folder: Path, target: Path | None) -> tuple[Path, dict[str, int]]:
     with copy_of(path) as copy:
         wrong, rows = sound.faults(copy), sound.counts(copy)
     if wrong:
-        found = [
-            Problem("", one, "put an older copy in the ledger's place, if there is one", path.name)
-            for one in wrong
-        ]
-        raise Problems(found, done=True)
+        wanted = "put an older copy in the ledger's place, if there is one"
+        raise Problems([Problem("", one, wanted, path.name) for one in wrong], done=True)
     return path, rows
 
 
@@ -90,13 +87,10 @@ def export_all(folder: Path, out: Path, as_json: bool) -> list[Path]:
     """Write everything in the ledger as plain files."""
     with reading(folder) as book:
         files = {export.JSON_FILE: export.as_json(book)} if as_json else export.as_csv(book)
-    inside = {name: data for name, data in files.items() if "/" in name}
+    inside = {name.partition("/")[2]: data for name, data in files.items() if "/" in name}
     flat = {name: data for name, data in files.items() if "/" not in name}
     origin = f"export of {folder.resolve()}"
-    written = []
-    if inside:
-        kept = {name.partition("/")[2]: data for name, data in inside.items()}
-        written += write_all(out / export.FILES, kept, origin, overwrite=False)
+    written = write_all(out / export.FILES, inside, origin, overwrite=False) if inside else []
     return [*written, *write_all(out, flat, origin, overwrite=False)]
 
 

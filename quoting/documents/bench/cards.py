@@ -90,11 +90,9 @@ def pour_card(card: PourCard, priced: Priced, text: MakerText, on: Paper) -> Ite
     deep = f"at most {most} deep"
     if card.depth_m is not None:
         deep = f"{text.measure(card.depth_m, 'length')} deep (most {most})"
-    yield words(
-        f"{text.ink('item', card.resin)} {text.mix(card.mix)}; {deep}; use within "
-        f"{text.minutes(card.working_h)}; cure {text.measure(card.cure_h, 'time')}.",
-        f"Each {first.lower()}",
-    )
+    resin, cure = text.ink("item", card.resin), text.measure(card.cure_h, "time")
+    used = f"use within {text.minutes(card.working_h)}; cure {cure}."
+    yield words(f"{resin} {text.mix(card.mix)}; {deep}; {used}", f"Each {first.lower()}")
     yield Spacer(1, 1)
     for number in range(1, card.steps + 1):
         when, name = _step(first, number, card.steps, card.path, priced, text)

@@ -125,10 +125,15 @@ class StageRow(NamedTuple):
     last: date
 
 
+def stages_of(priced: Priced) -> Iterator[list[Step]]:
+    """The steps of the calendar after the order, those of a stage or of a part together."""
+    for _, those in groupby(priced.calendar[1:], key=lambda one: (one.kind, one.part)):
+        yield list(those)
+
+
 def stage_rows(priced: Priced, text: MakerText) -> Iterator[StageRow]:
     """One row for each stage, the steps of a part together; the last is the hand-over."""
-    for _, those in groupby(priced.calendar[1:], key=lambda one: (one.kind, one.part)):
-        steps = list(those)
+    for steps in stages_of(priced):
         one, last = steps[0], steps[-1].last_day(priced.day)
         first = last if one.kind == "ready" else one.first_day(priced.day)
         yield StageRow(one.kind, one.part, named(steps, text), first, last)

@@ -70,14 +70,12 @@ class MakerText:
 
     def height(self, height_m: float) -> str:
         """A height as a caliper shows it: in thousandths of an inch, or hundredths of a millimetre."""
-        figures = f"{height_m / INCH_M:.3f} in" if self.inch else f"{height_m * 1000:.2f} mm"
-        return self.figures(figures)
+        return self.figures(f"{height_m / INCH_M:.3f} in" if self.inch else f"{height_m * 1000:.2f} mm")
 
     def run(self, length_m: float) -> str:
         """A length off a roll, rounded up to a foot or a tenth of a metre."""
-        step, unit = (12 * INCH_M, "ft") if self.inch else (0.1, "m")
-        whole = math.ceil(length_m / step * (1 - TOLERANCE))
-        return self.figures(f"{whole} ft" if unit == "ft" else f"{whole / 10:g} m")
+        whole = math.ceil(length_m / (12 * INCH_M if self.inch else 0.1) * (1 - TOLERANCE))
+        return self.figures(f"{whole} ft" if self.inch else f"{whole / 10:g} m")
 
     def at_least(self, quantity: float, unit: str) -> str:
         """A quantity rounded up to three digits that count; things counted by the piece have no unit."""

@@ -36,12 +36,13 @@ class Node(NamedTuple):
     attributes: tuple[tuple[str, str], ...] = ()
 
 
-def document(nodes: tuple[Node, ...]) -> bytes:
-    """A Quotation of these elements as UTF-8 XML."""
+def electronic_quote_bytes(priced: Priced) -> bytes:
+    """The quote of a priced job as UTF-8 XML; the same price gives the same bytes."""
+    text = QuoteText(priced, Ink(None))
     for prefix, space in (("", QUOTATION), ("cac", AGGREGATE), ("cbc", BASIC)):
         ET.register_namespace(prefix, space)
     root = ET.Element(f"{{{QUOTATION}}}Quotation")
-    for node in nodes:
+    for node in _quotation(priced, client_view(priced, text), text):
         _put(root, node)
     ET.indent(root)
     return bytes(ET.tostring(root, encoding="UTF-8", xml_declaration=True)) + b"\n"
@@ -57,13 +58,6 @@ def _put(parent: ET.Element, node: Node) -> None:
         _put(made, inner)
 
 
-def electronic_quote_bytes(priced: Priced) -> bytes:
-    """The quote of a priced job as UTF-8 XML; the same price gives the same bytes."""
-    text = QuoteText(priced, Ink(None))
-    view = client_view(priced, text)
-    return document(tuple(_quotation(priced, view, text)))
-
-
 def _quotation(priced: Priced, view: ClientView, text: QuoteText) -> Iterator[Node]:
     """The document in the order of its schema."""
     yield Node("UBLVersionID", "2.1")
@@ -76,8 +70,8 @@ def _quotation(priced: Priced, view: ClientView, text: QuoteText) -> Iterator[No
     yield Node("ValidityPeriod", (Node("EndDate", priced.valid_until.isoformat()),))
     if priced.replaces:
         what = text.label("replaces")
-        told = (Node("ID", priced.replaces), *((Node("DocumentType", what),) if what else ()))
-        yield Node("AdditionalDocumentReference", told)
+        held = (Node("ID", priced.replaces), *((Node("DocumentType", what),) if what else ()))
+        yield Node("AdditionalDocumentReference", held)
     house, client = priced.shop.shop, priced.job.client
     yield Node("SellerSupplierParty", (_party(view.maker, house.address, house.phone, house.email),))
     if client.name or client.address or client.email:
@@ -108,8 +102,8 @@ def _notes(priced: Priced, view: ClientView, text: QuoteText) -> Iterator[str]:
 def _payments(view: ClientView) -> Iterator[Node]:
     """A sentence for each payment, every figure under its name."""
     for row in view.payments.rows[:-1] if view.payments.summed else view.payments.rows:
-        told = zip(view.payments.columns, row, strict=True)
-        yield Node("Description", " · ".join(f"{column} {cell}".strip() for column, cell in told if cell))
+        cells = zip(view.payments.columns, row, strict=True)
+        yield Node("Description", " · ".join(f"{column} {cell}".strip() for column, cell in cells if cell))
 
 
 def _party(party: Party, address: str, phone: str, email: str) -> Node:
@@ -133,8 +127,8 @@ def _adjustments(priced: Priced, text: QuoteText) -> Iterator[Node]:
     discount, surcharge = discount_label(priced, text), text.label("surcharge")
     for charged, why, amount in (("false", discount, chain.discount), ("true", surcharge, chain.surcharge)):
         if amount:
-            told = (Node("ChargeIndicator", charged), Node("AllowanceChargeReason", why))
-            yield Node("AllowanceCharge", (*told, _amount("Amount", amount, priced)))
+            held = (Node("ChargeIndicator", charged), Node("AllowanceChargeReason", why))
+            yield Node("AllowanceCharge", (*held, _amount("Amount", amount, priced)))
 
 
 def _taxes(priced: Priced) -> Iterator[Node]:

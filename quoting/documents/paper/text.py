@@ -91,15 +91,12 @@ class Ink:
     @property
     def warnings(self) -> tuple[Warned, ...]:
         """One warning for each field with characters that the font lacks."""
-        return tuple(
-            Warned(
-                "missing_glyph",
-                field,
-                f"the font of the quote lacks {', '.join(f'{c} (U+{ord(c):04X})' for c in lacking)}: "
-                f"{STAND_IN} is printed instead",
-            )
-            for field, lacking in self._missing.items()
-        )
+        found = []
+        for field, lacking in self._missing.items():
+            signs = ", ".join(f"{c} (U+{ord(c):04X})" for c in lacking)
+            words = f"the font of the quote lacks {signs}: {STAND_IN} is printed instead"
+            found.append(Warned("missing_glyph", field, words))
+        return tuple(found)
 
 
 class QuoteText:

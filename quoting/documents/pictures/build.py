@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from itertools import groupby
 from typing import TYPE_CHECKING
 
 from quoting.documents.bench.cards import laid
-from quoting.documents.bench.sections import WAITS, named
+from quoting.documents.bench.sections import WAITS, named, stages_of
 from quoting.documents.bench.text import MakerText
 from quoting.documents.paper.text import REGULAR, cut, width
 from quoting.documents.pictures import marks
@@ -34,8 +33,7 @@ def days_picture(priced: Priced) -> marks.Figure:
     """A row a stage or part over the days after the order, down to the hand-over."""
     text = MakerText(priced)
     rows = []
-    for _, those in groupby(priced.calendar[1:], key=lambda one: (one.kind, one.part)):
-        steps = list(those)
+    for steps in stages_of(priced):
         ready = steps[0].kind == "ready"
         spans = tuple(span for step in steps for span in _spans(step))
         rows.append(marks.Row(named(steps, text), spans, text.day(steps[-1].last_day(priced.day)), ready))

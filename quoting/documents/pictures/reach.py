@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING
 
 from quoting.documents.paper.text import Ink, glyphs
@@ -26,13 +27,7 @@ def reach_picture(reach: Reach, shop: Shop, piece: str, asked_m: float | None) -
     furthest = max(reach.furthest_m, asked_m or 0.0) or 1.0
     rows = [reach.row(furthest * i / POINTS) for i in range(POINTS + 1)]
     at = [row.distance for row in rows]
-
-    def money(value: float) -> str:
-        return whole(value, shop.shop.currency, shop.shop.locale)
-
-    def share(value: float) -> str:
-        return f"{value:.0%}"
-
+    money = partial(whole, currency=shop.shop.currency, locale=shop.shop.locale)
     top = _panel(
         14, "What a delivery costs, by distance by road", at, money, shop,
         [("the trip", [row.trip for row in rows], marks.INK), ("surcharge", [row.surcharge for row in rows], marks.SOLID)], 0.0, asked_m,
@@ -40,7 +35,7 @@ def reach_picture(reach: Reach, shop: Shop, piece: str, asked_m: float | None) -
     margins = [max(row.free_margin, LEAST) for row in rows]
     flat = [float(reach.rules.floor)] * len(rows), [float(reach.rules.margin)] * len(rows)
     below = _panel(
-        14 + PANEL + GAP, "What is left of the price, by distance by road", at, share, shop,
+        14 + PANEL + GAP, "What is left of the price, by distance by road", at, "{:.0%}".format, shop,
         [
             ("delivered free", margins, marks.AGAINST), ("with surcharge", [max(row.margin, LEAST) for row in rows], marks.SOLID),
             ("floor", flat[0], marks.QUIET), ("margin asked", flat[1], marks.QUIET),

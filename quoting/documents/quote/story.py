@@ -128,19 +128,11 @@ def _list_rows(items: Sequence[str], on: Sheet) -> Iterator[Flowable]:
     room = half if abreast == 2 else on.width
     listed = Element("L")
     for i in range(0, len(items), abreast):
-        row = [
-            grid(
-                [
-                    [
-                        on.words("–", textColor=on.accent, tag=one.add("Lbl")),
-                        on.words(item, tag=one.add("LBody")),
-                    ]
-                ],
-                [10, room - 10],
-            )
-            for item in items[i : i + abreast]
-            for one in [listed.add("LI")]
-        ]
+        row = []
+        for item in items[i : i + abreast]:
+            one = listed.add("LI")
+            dash = on.words("–", textColor=on.accent, tag=one.add("Lbl"))
+            row.append(grid([[dash, on.words(item, tag=one.add("LBody"))]], [10, room - 10]))
         cells = [row[0], "", row[1]] if len(row) == 2 else [row[0]]
         widths = [half, GUTTER, half] if len(row) == 2 else [room]
         yield grid([cells], widths, ("BOTTOMPADDING", (0, 0), (-1, -1), 2), hAlign="LEFT")
@@ -175,14 +167,11 @@ def price_table(rows: Sequence[PriceRow], on: Sheet) -> LongTable:
     cells: list[list[Flowable]] = []
     commands: list[tuple[Any, ...]] = []
     colours = {"total": on.accent, "within": QUIET}
-    sizes = [TOTAL_SIZE if row.kind == "total" else 9.0 for row in rows]
-    bold = [row.kind in ("subtotal", "total") for row in rows]
-    figures = max(
-        width(row.amount, BOLD if strong else REGULAR, size)
-        for row, size, strong in zip(rows, sizes, bold, strict=True)
-    )
+    figures = 0.0
     tagged = tags([(row.label, row.amount) for row in rows])
-    for i, (row, size, strong) in enumerate(zip(rows, sizes, bold, strict=True)):
+    for i, row in enumerate(rows):
+        size, strong = TOTAL_SIZE if row.kind == "total" else 9.0, row.kind in ("subtotal", "total")
+        figures = max(figures, width(row.amount, BOLD if strong else REGULAR, size))
         style: dict[str, Any] = {"bold": strong, "textColor": colours.get(row.kind, INK)}
         label = on.words(row.label, size, tag=tagged[i][0], **style)
         cells.append([label, on.words(row.amount, size, right=True, tag=tagged[i][1], **style)])

@@ -74,19 +74,16 @@ def _lines(page: Page, found: Statement, currency: str) -> int:
 
 def _parts(one: Spent, row: int, digits: int) -> Iterator[tuple[str, str, Decimal]]:
     """The parts of a line's difference: by quantity times rate where the line is so, the last part what is left of it."""
-    kinds = list(one.parts)
-    for kind in kinds:
-        letter = _letter(FIRST_KIND + KINDS.index(kind))
-        others = [_letter(FIRST_KIND + KINDS.index(other)) for other in kinds if other != kind]
-        if kind == "scope" and len(kinds) > 1:
-            formula = f"ROUND(D{row}*F{row},{digits})-G{row}"
-        elif kind in ("usage", "time") and ("price" in kinds or "pay" in kinds):
-            formula = f"ROUND(E{row}*F{row},{digits})-ROUND(D{row}*F{row},{digits})"
-            if "scope" not in kinds:
-                formula = f"ROUND(E{row}*F{row},{digits})-G{row}"
+    at = {kind: _letter(FIRST_KIND + KINDS.index(kind)) for kind in one.parts}
+    standard, used = (rounded(f"{quantity}{row}*F{row}", digits) for quantity in "DE")
+    for kind, letter in at.items():
+        if kind == "scope" and len(at) > 1:
+            formula = f"{standard}-G{row}"
+        elif kind in ("usage", "time") and ("price" in at or "pay" in at):
+            formula = f"{used}-{standard if 'scope' in at else f'G{row}'}"
         else:
-            formula = rounded("-".join([f"I{row}", *(f"{other}{row}" for other in others)]), digits)
-        yield letter, formula if formula.startswith("ROUND(I") else rounded(formula, digits), one.parts[kind]
+            formula = "-".join([f"I{row}", *(f"{other}{row}" for other in at.values() if other != letter)])
+        yield letter, rounded(formula, digits), one.parts[kind]
 
 
 def _review(page: Page, name: str, of: Build, found: Statement, last: int) -> None:

@@ -22,7 +22,6 @@ from quoting.documents.workbook.looks import (
     DAY,
     FILLS,
     FONTS,
-    HEAD_FILL,
     PLAIN,
     RIGHT,
     SUM_LINE,
@@ -66,11 +65,11 @@ def rounded(formula: str, digits: int) -> str:
 
 @dataclass(frozen=True, slots=True)
 class Page:
-    """A sheet being written. `known` holds the value of every formula, for programs that do not reckon."""
+    """A sheet being written. `values` holds that of every formula, for programs that do not reckon."""
 
     sheet: Worksheet
     digits: int
-    known: dict[str, float | str] = field(default_factory=dict)
+    values: dict[str, float | str] = field(default_factory=dict)
     rules: dict[str, DataValidation] = field(default_factory=dict)
 
     def text(self, at: str, words: object, look: Look = "plain") -> None:
@@ -115,8 +114,8 @@ class Page:
         self, at: str, formula: str, value: float | Decimal | str, shape: str = "", look: Look = "plain"
     ) -> None:
         """A formula (without =) and the value that the engine knows for it. Money, unless `shape` says other."""
-        known = value if isinstance(value, str) else float(value)
-        if isinstance(known, float) and not math.isfinite(known):
+        stored = value if isinstance(value, str) else float(value)
+        if isinstance(stored, float) and not math.isfinite(stored):
             raise ValueError(f"{value} cannot stand in cell {at}")
         if len(formula) >= LONGEST_FORMULA:
             raise ValueError(f"the formula of {at} has {len(formula)} characters")
@@ -124,7 +123,7 @@ class Page:
         cell.value = f"={formula}"
         cell.number_format = shape or money_format(self.digits)
         cell.alignment = RIGHT
-        self.known[at] = known
+        self.values[at] = stored
 
     def lock(self, at: str) -> None:
         """Keep a cell from being changed that only looks like an input."""
@@ -155,8 +154,6 @@ class Page:
         cell.font = FONTS.get(look, PLAIN)
         if look in FILLS:
             cell.fill = FILLS[look]
-        if look == "head":
-            cell.fill = HEAD_FILL
         if look == "sum":
             cell.border = SUM_LINE
         cell.protection = Protection(locked=look != "input")
@@ -183,12 +180,12 @@ def book_bytes(workbook: Workbook, pages: Mapping[str, Page], priced: Priced, ti
     workbook.properties.created = datetime(priced.day.year, priced.day.month, priced.day.day)
     saved, sealed = BytesIO(), BytesIO()
     workbook.save(saved)
-    known = {f"xl/worksheets/sheet{i}.xml": page.known for i, page in enumerate(pages.values(), start=1)}
+    values = {f"xl/worksheets/sheet{i}.xml": page.values for i, page in enumerate(pages.values(), start=1)}
     with zipfile.ZipFile(saved) as old, zipfile.ZipFile(sealed, "w", zipfile.ZIP_DEFLATED) as new:
         for name in old.namelist():
             part = old.read(name)
-            if name in known:
-                part = _with_values(part.decode("utf-8"), known[name]).encode("utf-8")
+            if name in values:
+                part = _with_values(part.decode("utf-8"), values[name]).encode("utf-8")
             if name == "docProps/core.xml":
                 dated = STAMP.sub(rf"\g<1>{priced.day.isoformat()}T00:00:00Z\g<3>", part.decode("utf-8"))
                 part = dated.encode("utf-8")

@@ -35,15 +35,8 @@ def write_cuts(page: Page, priced: Priced) -> None:
     words = "What the take-off of these items rests on. Changed sizes or prices want a new plan: run the command again."
     page.text("A2", words, "note")
     page.text("A4", "Stock that is cut", "bold")
-    heads = (
-        "Item",
-        "Size and source",
-        "Number",
-        f"Price of one {money}",
-        "Charged",
-        f"Charged in all {money}",
-    )
-    page.heads(5, ("Stock", *heads), "ADEFG")
+    charged = (f"Price of one {money}", "Charged", f"Charged in all {money}")
+    page.heads(5, ("Stock", "Item", "Size and source", "Number", *charged), "ADEFG")
     for row, (number, (item, stock)) in enumerate(enumerate(stocks, start=1), start=6):
         page.number(f"A{row}", number, "0")
         page.text(f"B{row}", item)

@@ -19,11 +19,11 @@ if TYPE_CHECKING:
 Look = Literal["plain", "input", "grey", "sum", "head", "title", "note", "wrap", "bold", "hint"]
 
 INPUT_COLOUR, GREY_COLOUR = "FFF2CC", "E7E6E6"
-HEAD_FILL = PatternFill("solid", fgColor="DDE5E1")
 FILLS = {
     "input": PatternFill("solid", fgColor=INPUT_COLOUR),
     "grey": PatternFill("solid", fgColor=GREY_COLOUR),
     "hint": PatternFill("solid", fgColor=GREY_COLOUR),
+    "head": PatternFill("solid", fgColor="DDE5E1"),
 }
 FACE = "Calibri"
 PLAIN = Font(name=FACE, size=11)
