@@ -28,27 +28,15 @@ def write_all(folder: Path, files: Mapping[str, bytes], origin: str, overwrite: 
     if folder.exists() and not folder.is_dir():
         raise Problems([Problem("", "is a file, not a folder", "name a folder to write into", str(folder))])
     folder.mkdir(parents=True, exist_ok=True)
-    known = _known(folder)
+    last = _last_written(folder)
     if not overwrite:
-        changed = [
-            name
-            for name in files
-            if (folder / name).exists()
-            and known.get(name) != _fingerprint(origin, (folder / name).read_bytes())
-        ]
+        found = "found a file that was changed since it was written, or comes from another job"
+        wanted = "rename it, write to another folder with --out, or say --overwrite"
+        there = {name: (folder / name).read_bytes() for name in files if (folder / name).exists()}
+        changed = [name for name, data in there.items() if last.get(name) != _fingerprint(origin, data)]
         if changed:
-            raise Problems(
-                [
-                    Problem(
-                        "",
-                        "found a file that was changed since it was written, or comes from another job",
-                        "rename it, write to another folder with --out, or say --overwrite",
-                        name,
-                    )
-                    for name in changed
-                ]
-            )
-    record = {**known, **{name: _fingerprint(origin, data) for name, data in files.items()}}
+            raise Problems([Problem("", found, wanted, name) for name in changed])
+    record = {**last, **{name: _fingerprint(origin, data) for name, data in files.items()}}
     everything = {**files, RECORD: json.dumps(record, indent=0, sort_keys=True).encode()}
     put({folder / name: data for name, data in everything.items()})
     return [folder / name for name in files]
@@ -57,7 +45,7 @@ def write_all(folder: Path, files: Mapping[str, bytes], origin: str, overwrite: 
 def wrote(folder: Path, name: str, origin: str) -> bool:
     """True where a file is there as it was last written from `origin`."""
     path = folder / name
-    return path.is_file() and _known(folder).get(name) == _fingerprint(origin, path.read_bytes())
+    return path.is_file() and _last_written(folder).get(name) == _fingerprint(origin, path.read_bytes())
 
 
 def put(files: Mapping[Path, bytes]) -> None:
@@ -106,7 +94,7 @@ def _put_in_place(made: Mapping[Path, Path]) -> None:
             old.unlink(missing_ok=True)
 
 
-def _known(folder: Path) -> dict[str, str]:
+def _last_written(folder: Path) -> dict[str, str]:
     """Fingerprints of the files as this tool last wrote them."""
     try:
         record = json.loads((folder / RECORD).read_text(encoding="utf-8"))

@@ -13,7 +13,7 @@ from quoting.pricing.sentences import group_title
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from quoting.runs.review_all import AllPieces
+    from quoting.runs.review import AllPieces
 
 
 def all_text(found: AllPieces) -> str:

@@ -5,10 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from quoting.cli.terminal import bold, whole_row, wrapped
-from quoting.documents.bench.days import stage_rows
+from quoting.documents.bench.sections import stage_rows
 from quoting.documents.bench.text import MakerText
-from quoting.documents.paper.fonts import glyphs
-from quoting.documents.paper.text import Ink
+from quoting.documents.paper.text import Ink, glyphs
 from quoting.errors import one_line
 
 if TYPE_CHECKING:

@@ -22,7 +22,7 @@ def backup(out: Out = None, shop: Folder = None) -> None:
 
     Into the folder "backups" of the shop, or any other, under the moment's name.
     """
-    from quoting.runs.care import backup as run
+    from quoting.runs.shops import backup as run
     from quoting.runs.shops import shop_folder_here
 
     path, rows = run(shop_folder_here(shop), out)
@@ -32,7 +32,7 @@ def backup(out: Out = None, shop: Folder = None) -> None:
 @ledger.command()
 def check(shop: Folder = None) -> int:
     """Is everything in the ledger whole: pages, references, numbers, files, results."""
-    from quoting.runs.care import check as run
+    from quoting.runs.shops import check as run
     from quoting.runs.shops import shop_folder_here
 
     faults, rows = run(shop_folder_here(shop))
@@ -50,8 +50,7 @@ def export(
     shop: Folder = None,
 ) -> None:
     """Write everything in the ledger as plain files, from which it can be restored."""
-    from quoting.runs.care import export_all
-    from quoting.runs.shops import shop_folder_here
+    from quoting.runs.shops import export_all, shop_folder_here
 
     written = export_all(shop_folder_here(shop), out, as_json)
     typer.echo(f"wrote {len(written)} {'file' if len(written) == 1 else 'files'} to {out}")
@@ -65,8 +64,8 @@ def restore(
     shop: Folder = None,
 ) -> None:
     """Make the ledger of a shop folder that has none from exported files."""
-    from quoting.runs.care import restore as run
     from quoting.runs.shops import WAITING, shop_folder_here
+    from quoting.runs.shops import restore as run
 
     rows = run(shop_folder_here(shop), source, lambda: tell(WAITING))
     typer.echo(f"restored {rows['quote']} quotes, {rows['entry']} entries, {rows['blob']} files")

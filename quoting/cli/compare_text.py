@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from quoting.pricing.compare import Row, Version
-    from quoting.runs.compare import Compared
+    from quoting.runs.risk import Compared
 
 LABEL, COLUMN = 24, 18
 NAMES = {

@@ -148,7 +148,7 @@ def compare(
     The options of a job, values tried in columns of their own, or several jobs; marks what differs more than is unsure.
     """
     from quoting.cli import compare_text, deciding_data
-    from quoting.runs.compare import compare as recipe
+    from quoting.runs.risk import compare as recipe
 
     progress("comparing")
     found = recipe(jobs, shop, setting or (), column or ())

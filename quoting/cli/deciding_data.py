@@ -19,8 +19,8 @@ if TYPE_CHECKING:
     from quoting.pricing.record import Priced
     from quoting.pricing.sale import Outcome, Sale
     from quoting.risk.quantiles import Quantile
-    from quoting.runs.compare import Compared
     from quoting.runs.reach import Found as Reached
+    from quoting.runs.risk import Compared
     from quoting.runs.sell import Found as Sold
 
 

@@ -10,7 +10,7 @@ from quoting.cli.as_data import FORMAT, dumped
 if TYPE_CHECKING:
     from quoting.review.bands import Calibration
     from quoting.runs.learn import Lessons, Proposal
-    from quoting.runs.review_all import AllPieces
+    from quoting.runs.review import AllPieces
 
 
 def all_json(found: AllPieces) -> str:

@@ -108,7 +108,7 @@ def review(
 def _review_all(shop: Folder, out: Path | None, as_json: bool) -> None:
     """Every finished piece side by side."""
     from quoting.cli import all_text, learn_data
-    from quoting.runs.review_all import review_all
+    from quoting.runs.review import review_all
     from quoting.runs.shops import shop_folder_here
 
     if out is not None:

@@ -14,14 +14,13 @@ from quoting.job.selling import Channel
 from quoting.job.shop_rules import reserve_share
 from quoting.money import exact
 from quoting.pick import likely
-from quoting.pricing.chain import goods_price, left_for_cost, list_price
+from quoting.pricing.chain import goods_price, list_price
 from quoting.pricing.price_rules import rules
-from quoting.pricing.reach import Costs, Reach, ways
+from quoting.pricing.reach import Costs, reach_of
 from quoting.pricing.sale import sale_at
 
 if TYPE_CHECKING:
     from quoting.job.brief import Brief
-    from quoting.job.job import Job
     from quoting.pricing.price_rules import Rules
     from quoting.pricing.reach import Radius
     from quoting.pricing.record import Priced
@@ -48,11 +47,11 @@ class Selling(NamedTuple):
     added: float
     waiting: float
     rules: Rules
-    list_price: Sale | None
-    floor_price: Sale | None
-    pickup: Sale | None
-    haggle: Decimal
-    radius: Radius | None
+    list_price: Sale | None = None
+    floor_price: Sale | None = None
+    pickup: Sale | None = None
+    haggle: Decimal = Decimal(0)
+    radius: Radius | None = None
     trouble: str = ""
 
     @property
@@ -95,13 +94,9 @@ def for_sale(brief: Brief, channel: str, collected: bool = False) -> Brief:
     shop = replace(shop, channel={**shop.channel, NEUTRAL: Channel(delivers="buyer")})
     price = replace(job.price, channel=channel, discount=None, rush=False)
     own = job.delivery
-    crew = Delivery(crew=own.crew) if own is not None and own.crew and not collected else None
-    sold: Job = replace(
-        job,
-        piece=replace(job.piece, basis="for sale"),
-        price=price,
-        delivery=Delivery(collect=True) if collected else crew,
-    )
+    crew = Delivery(crew=own.crew) if own is not None and own.crew else None
+    delivery = Delivery(collect=True) if collected else crew
+    sold = replace(job, piece=replace(job.piece, basis="for sale"), price=price, delivery=delivery)
     return replace(brief, job=sold, shop=shop)
 
 
@@ -118,24 +113,15 @@ def selling(brief: Brief, channel: str, base: float, digits: int) -> Selling:
     spent = (base + added) * (1 + waiting)
     rule = rules(sold.job, sold.shop, 1, digits)
     through = sold.shop.channel[channel]
-    delivers, own_tax = through.delivers == "maker", through.tax is not None
+    delivers = through.delivers == "maker"
+    none = Selling(channel, delivers, through.tax is not None, spent, added, waiting, rule)
     try:
         asked, least = at_margin(spent, rule), at_margin(spent, at_floor(rule))
     except Problems as wrong:
-        words = wrong.problems[0].found.removeprefix("found ")
-        return Selling(
-            channel, delivers, own_tax, spent, added, waiting, rule, None, None, None, Decimal(0), None, words
-        )
+        return none._replace(trouble=wrong.problems[0].found.removeprefix("found "))
     fetched = for_sale(brief, channel, collected=True)
     apart = (base + own_cost(fetched) / (1 + waiting) - bare_cost(brief)) * (1 + waiting)
-    return Selling(
-        name=channel,
-        delivers=delivers,
-        own_tax=own_tax,
-        cost=spent,
-        added=added,
-        waiting=waiting,
-        rules=rule,
+    return none._replace(
         list_price=asked,
         floor_price=least,
         pickup=at_margin(apart, rule),
@@ -171,11 +157,5 @@ def at_floor(rule: Rules) -> Rules:
 
 def _radius(sold: Brief, sale: Sale, spent: float, waiting: float, rule: Rules) -> Radius:
     """How far the list price can bear a free delivery."""
-    trip = job_trip(sold, likely)
-    standing = sold.shop.delivery
-    apart = spent - float(trip.cost(standing.free_radius)) * (1 + waiting)
-    reach = Reach(
-        sale, rule, (Costs("", apart),), ways(trip, sold.shop), float(left_for_cost(rule)),
-        standing.free_radius, standing.furthest, standing.circuity, waiting,
-    )  # fmt: skip
-    return reach.radii()[0]
+    near = float(job_trip(sold, likely).cost(sold.shop.delivery.free_radius)) * (1 + waiting)
+    return reach_of(sale, rule, (Costs("", spent - near),), sold, waiting).radii()[0]

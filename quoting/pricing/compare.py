@@ -7,9 +7,8 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from quoting.pricing.lists import longest_lead_days
-from quoting.pricing.outlook import margins
-from quoting.pricing.sums import fact_names, lead_days
+from quoting.pricing.outlook import days_to_hand_over, margins
+from quoting.pricing.sums import fact_names
 from quoting.risk.quantiles import chance
 
 if TYPE_CHECKING:
@@ -40,12 +39,6 @@ class Version:
     def margins(self) -> NDArray[np.float64]:
         """Margin of every draw at the version's own price, array of shape (draws,)."""
         return margins(self.priced.chain, self.run.cost)
-
-    @property
-    def lead_d(self) -> NDArray[np.float64]:
-        """Days to the hand-over of every draw, array of shape (draws,) [d]."""
-        booked = self.priced.shop.shop.booked_ahead
-        return lead_days(booked, longest_lead_days(list(self.priced.buying)), 0.0) + self.run.bench_d
 
     @property
     def loses(self) -> float:
@@ -91,11 +84,9 @@ def _quantities(versions: Sequence[Version]) -> Iterator[Row]:
 
 def _work(versions: Sequence[Version]) -> Iterator[Row]:
     for name, column in (("labour_hours", "labour_h"), ("machine_hours", "machine_h")):
-        yield _row(
-            versions, name, "plain", [one.priced.quantities.get(name, 0.0) for one in versions], column
-        )
-    sure = tuple(surely_differ(versions[0].lead_d, one.lead_d) for one in versions)
-    yield Row("lead_days", "plain", tuple(one.priced.quantities["lead_days"] for one in versions), sure)
+        yield _row(versions, name, "plain", [one.priced.quantities[name] for one in versions], column)
+    days = [one.priced.quantities["lead_days"] for one in versions]
+    yield _drawn_row("lead_days", "plain", days, [days_to_hand_over(one.priced, one.run) for one in versions])
 
 
 def _money(versions: Sequence[Version]) -> Iterator[Row]:
@@ -106,16 +97,17 @@ def _money(versions: Sequence[Version]) -> Iterator[Row]:
     yield _row(versions, "cost_with_reserve", "money", reserved)
     yield _row(versions, "price_total", "money", [float(one.priced.chain.total) for one in versions])
     margins = [float(one.priced.chain.margin) for one in versions]
-    sure = tuple(surely_differ(versions[0].margins, one.margins) for one in versions)
-    yield Row("margin", "share", tuple(margins), sure)
+    yield _drawn_row("margin", "share", margins, [one.margins for one in versions])
     yield Row("chance_of_loss", "share", tuple(one.loses for one in versions), None)
 
 
 def _row(
     versions: Sequence[Version], name: str, kind: str, values: list[float], column: str | None = None
 ) -> Row:
-    sure: tuple[bool, ...] = tuple(value != values[0] for value in values)
     if column is not None:
-        first = getattr(versions[0].run, column)
-        sure = tuple(surely_differ(first, getattr(one.run, column)) for one in versions)
-    return Row(name, kind, tuple(values), sure)
+        return _drawn_row(name, kind, values, [getattr(one.run, column) for one in versions])
+    return Row(name, kind, tuple(values), tuple(value != values[0] for value in values))
+
+
+def _drawn_row(name: str, kind: str, values: list[float], draws: list[NDArray[np.float64]]) -> Row:
+    return Row(name, kind, tuple(values), tuple(surely_differ(draws[0], one) for one in draws))

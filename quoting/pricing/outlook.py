@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 
     from quoting.job.brief import Brief
     from quoting.pricing.chain import Chain
-    from quoting.pricing.record import Priced, Unsure
+    from quoting.pricing.record import Priced
     from quoting.risk.drawn import Drawn
     from quoting.risk.quantiles import Chance, Quantile
 
@@ -89,7 +89,7 @@ class Outlook(NamedTuple):
 
 
 def outlook_of(brief: Brief, priced: Priced, draws: int | None = None, seed: int | None = None) -> Outlook:
-    """The outlook of a priced job; seed and number of draws are its own, else the shop's.
+    """The outlook of a priced job: the price stands, the cost is drawn; seed and number of draws are its own, else the shop's.
 
     Raises Problems where draws fall beyond a bound too often.
     """
@@ -97,22 +97,12 @@ def outlook_of(brief: Brief, priced: Priced, draws: int | None = None, seed: int
     seed, draws = own_seed if seed is None else seed, own_draws if draws is None else draws
     run = drawn(brief, seed, draws)
     refuse_clipped(brief, run.clipped)
-    moved = unsure(brief, beyond=True)
     plan = float(cost(brief, likely).planned) + float(trip_beyond(brief, likely))
-    return outlook(priced, run, seed, plan, longest_lead_days(list(priced.buying)), moved)
-
-
-def outlook(
-    priced: Priced, run: Drawn, seed: int, plan: float, longest_lead_d: float, moved: tuple[Unsure, ...]
-) -> Outlook:
-    """The outlook of a priced job from its draws: the price stands, the cost is drawn."""
-    sale, rules = priced.chain, priced.rules
-    drawn_cost = run.cost
-    spread = quantiles(drawn_cost)
-    left = margins(sale, drawn_cost)
-    shares = {one.name: first_order(run.streams[one.name], drawn_cost) for one in moved}
-    named = [Driver(*one, shares[one.name]) for one in moved]
-    booked = priced.shop.shop.booked_ahead
+    sale, rules, drawn_cost = priced.chain, priced.rules, run.cost
+    spread, left = quantiles(drawn_cost), margins(sale, drawn_cost)
+    moved = unsure(brief, beyond=True)
+    named = [Driver(*one, first_order(run.streams[one.name], drawn_cost)) for one in moved]
+    together = max(1 - sum(one.share for one in named), 0.0) if np.ptp(drawn_cost) else 0.0
     return Outlook(
         seed=seed,
         draws=len(drawn_cost),
@@ -127,14 +117,20 @@ def outlook(
         labour_h=quantiles(run.labour_h),
         machine_h=quantiles(run.machine_h),
         resin_l=quantiles(run.resin_l),
-        lead_d=quantiles(lead_days(booked, longest_lead_d, 0.0) + run.bench_d),
+        lead_d=quantiles(days_to_hand_over(priced, run)),
         rounds=_table(run.rounds),
         drivers=tuple(one for one in named if not one.name.startswith(SETBACK)),
         setbacks=tuple(one for one in named if one.name.startswith(SETBACK)),
-        together=max(1 - sum(shares.values()), 0.0) if np.ptp(drawn_cost) else 0.0,
+        together=together,
         clipped=run.clipped,
         histogram=_histogram(drawn_cost),
     )
+
+
+def days_to_hand_over(priced: Priced, run: Drawn) -> NDArray[np.float64]:
+    """Days from the order to the hand-over of every draw, array of shape (draws,) [d]."""
+    waiting = lead_days(priced.shop.shop.booked_ahead, longest_lead_days(list(priced.buying)), 0.0)
+    return waiting + run.bench_d
 
 
 def margins(sale: Chain, cost: NDArray[np.float64]) -> NDArray[np.float64]:

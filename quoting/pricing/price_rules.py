@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from decimal import Decimal
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -16,7 +17,7 @@ from quoting.trades import parts
 if TYPE_CHECKING:
     from quoting.job.brief import Brief
     from quoting.job.job import Job
-    from quoting.job.selling import Channel, Fee
+    from quoting.job.selling import Channel
     from quoting.job.shop import Shop
 
 
@@ -60,10 +61,12 @@ def rules(job: Job, shop: Shop, payments: int, digits: int) -> Rules:
     """The rules of a job's price; the channel names the fees that apply."""
     pricing = shop.pricing
     channel = channel_of(job, shop)
-    kept = (
-        FeeShare(AFTER_SALE, share(pricing.after_sale), Decimal(0), "net"),
-        FeeShare(BAD_DEBT, share(pricing.bad_debt), Decimal(0), "net"),
-    )
+    aside = ((AFTER_SALE, pricing.after_sale), (BAD_DEBT, pricing.bad_debt))
+    fees = [FeeShare(name, share(part), Decimal(0), "net") for name, part in aside]
+    for name in channel.fees:
+        fee = shop.fee[name]
+        times = payments if fee.per == "payment" else 1
+        fees.append(FeeShare(name, share(fee.share), share(fee.fixed) * times, fee.on))
     discount = job.price.discount
     return Rules(
         margin=share(pricing.margin if job.price.margin is None else job.price.margin),
@@ -71,7 +74,7 @@ def rules(job: Job, shop: Shop, payments: int, digits: int) -> Rules:
         tax=_tax_rate(shop, channel),
         included=shop.tax.shown == "included",
         tax_on_delivery=shop.tax.on_delivery,
-        fees=(*kept, *(_fee(name, shop.fee[name], payments) for name in channel.fees)),
+        fees=tuple(fees),
         discount_share=share(discount.share) if discount else Decimal(0),
         discount_amount=share(discount.amount) if discount else Decimal(0),
         rush=share(pricing.rush) if job.price.rush else Decimal(0),
@@ -88,11 +91,6 @@ def _tax_rate(shop: Shop, channel: Channel) -> Decimal:
     return share(shop.tax.rate) if shop.tax.registered else Decimal(0)
 
 
-def _fee(name: str, fee: Fee, payments: int) -> FeeShare:
-    times = payments if fee.per == "payment" else 1
-    return FeeShare(name, share(fee.share), share(fee.fixed) * times, fee.on)
-
-
 def problems_of(brief: Brief, with_prices: bool = True) -> list[Problem]:
     """Everything that keeps a job from being reckoned, judged at the plan; missing prices on wish."""
     found = parts.problems(brief.job, brief.shop, brief.tables)
@@ -100,21 +98,13 @@ def problems_of(brief: Brief, with_prices: bool = True) -> list[Problem]:
         broken = {".".join(problem.field.split(".")[:2]) for problem in found}
         rest = needed(_without(brief, broken), likely)
         found += missing_prices(rest.needs, brief)
-        found += [
-            Problem(
-                f"work.{work}.replaces",
-                "found no line to take the place of",
-                "check the operation and the part",
-            )
-            for work in rest.replacing_nothing
-        ]
+        lone, wanted = "found no line to take the place of", "check the operation and the part"
+        found += [Problem(f"work.{work}.replaces", lone, wanted) for work in rest.replacing_nothing]
     return brief.placed(list(dict.fromkeys(found)))
 
 
 def _without(brief: Brief, broken: set[str]) -> Brief:
     """The brief without the parts that cannot be reckoned, so that the others still can be looked at."""
-    from dataclasses import replace
-
     kept = {
         trade: tuple(part for part in those if f"{trade}.{part.id}" not in broken)
         for trade, those in brief.job.parts.items()

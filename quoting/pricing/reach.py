@@ -7,13 +7,17 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.costing.rates import pay_rate
+from quoting.costing.shared import job_trip
 from quoting.job.shop_rules import OWNER
 from quoting.money import exact
+from quoting.pick import likely
+from quoting.pricing.chain import left_for_cost
 from quoting.values import round_step
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from quoting.job.brief import Brief
     from quoting.job.shop import Shop
     from quoting.pricing.price_rules import Rules
     from quoting.pricing.sale import Sale
@@ -147,6 +151,14 @@ class Reach:
         return [self.row(distance) for distance in sorted(marks)]
 
 
+def reach_of(sale: Sale, rule: Rules, costs: tuple[Costs, ...], brief: Brief, waiting: float = 0.0) -> Reach:
+    """The reach of a sale by the trip of a job, and as its shop delivers."""
+    shop = brief.shop
+    free_m, furthest_m, circuity = shop.delivery.free_radius, shop.delivery.furthest, shop.delivery.circuity
+    by = ways(job_trip(brief, likely), shop)
+    return Reach(sale, rule, costs, by, float(left_for_cost(rule)), free_m, furthest_m, circuity, waiting)
+
+
 def even_steps(furthest_m: float, unit_m: float) -> Iterator[float]:
     """Distances in even steps of a unit, about ten of them [m]."""
     step = round_step(furthest_m / unit_m, ROWS)
@@ -162,12 +174,8 @@ def ways(usual: Trip, shop: Shop) -> tuple[Way, ...]:
     crew = usual.crew + 1
     mean = (usual.crew * usual.crew_rate + hired) / crew
     found = [Way("as planned", usual), Way("with one more helper", replace(usual, crew=crew, crew_rate=mean))]
-    standing = shop.delivery
-    if standing.hired_van or standing.hired_per_distance:
-        van = replace(
-            usual,
-            stairs_cost=usual.stairs_cost + standing.hired_van,
-            per_distance=standing.hired_per_distance,
-        )
+    hire, per_distance = shop.delivery.hired_van, shop.delivery.hired_per_distance
+    if hire or per_distance:
+        van = replace(usual, stairs_cost=usual.stairs_cost + hire, per_distance=per_distance)
         found.append(Way("with a hired van", van))
     return tuple(found)

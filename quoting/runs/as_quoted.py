@@ -16,7 +16,7 @@ from quoting.ledger import files
 from quoting.pricing.price import priced
 from quoting.reading.sources import read_text
 from quoting.reading.starters import NAMED_FAMILIES, starter_values
-from quoting.runs.freezing import put_job
+from quoting.runs.issuing import put_job
 from quoting.runs.pricing import read_brief
 from quoting.values import key
 
@@ -28,7 +28,6 @@ if TYPE_CHECKING:
     from quoting.logbook.piece import Piece
     from quoting.pricing.record import Priced
 
-
 FAMILIES = tuple(name for name in NAMED_FAMILIES if name not in ("fee", "sundries", "cause"))
 """Tables of the shop file that a change may newly call for; none of them moves a price that does not name it."""
 
@@ -37,15 +36,10 @@ def as_quoted(into: Path, kept: Mapping[str, bytes], folder: Path) -> Path:
     """Write shop file, price book and words of a quote into a folder. What has a name that the quote did not know is taken
     from the shop as it is now: resins, tariffs, machines, suppliers, species, and items of the price book.
     """
-    shop, prices = folder / SHOP_FILE, folder / PRICE_FILE
-    then = kept[SHOP_FILE].decode()
-    into.joinpath(SHOP_FILE).write_text(
-        with_new_tables(then, read_text(shop)) if shop.is_file() else then, encoding="utf-8"
-    )
-    book = kept[PRICE_FILE].decode()
-    into.joinpath(PRICE_FILE).write_text(
-        with_new_items(book, read_text(prices)) if prices.is_file() else book, encoding="utf-8"
-    )
+    for name, with_new in ((SHOP_FILE, with_new_tables), (PRICE_FILE, with_new_items)):
+        then, now = kept[name].decode(), folder / name
+        text = with_new(then, read_text(now)) if now.is_file() else then
+        into.joinpath(name).write_text(text, encoding="utf-8")
     if WORDING in kept:
         into.joinpath(WORDING).write_bytes(kept[WORDING])
     return into
@@ -82,19 +76,14 @@ def changed_plan(book: Connection, folder: Path, piece: Piece, job: Path) -> tup
     """The changed job, priced for the day of the quote at its shop and prices; with the option that was chosen. And its brief."""
     kept = files.kept(book, "quote_file", piece.quote.id, files.SOURCE)
     with tempfile.TemporaryDirectory() as made:
-        then = as_quoted(Path(made), kept, folder)
-        entry = piece.standing.entry
-        option = entry.item if entry is not None else ""
-        brief, problems = read_brief(job, then, ())
-        if brief is None or problems:
-            raise Problems(problems)
+        then, option = as_quoted(Path(made), kept, folder), _chosen(piece)
+        brief = _sound(*read_brief(job, then, ()))
         if option and option not in [one.name for one in brief.job.option]:
             found = f'found no option "{option}", which was accepted'
             raise Problems([Problem("option", found, "keep the [[option]] in the changed job", job.name)])
-        brief, problems = read_brief(job, then, (), option)
+        with_option, problems = read_brief(job, then, (), option)
         words = wording(then, problems)
-    if brief is None or problems:
-        raise Problems(problems)
+    brief = _sound(with_option, problems)
     day = piece.quote.face.day
     brief = replace(brief, job=replace(brief.job, quote=replace(brief.job.quote, date=day)))
     plan = priced(brief, day, words, starter_values(brief.sources[1].raw))
@@ -107,10 +96,18 @@ def brief_of(book: Connection, piece: Piece, folder: Path) -> Brief:
     job = kept
     if piece.changes:
         job = files.kept(book, "change_file", piece.changes[-1].entry.id, files.SOURCE)
-    entry = piece.standing.entry
     with tempfile.TemporaryDirectory() as made:
         then = as_quoted(Path(made), kept, folder)
-        brief, problems = read_brief(put_job(job, then), then, (), entry.item if entry is not None else "")
+        return _sound(*read_brief(put_job(job, then), then, (), _chosen(piece)))
+
+
+def _chosen(piece: Piece) -> str:
+    """The option that was chosen; "" for none."""
+    entry = piece.standing.entry
+    return entry.item if entry is not None else ""
+
+
+def _sound(brief: Brief | None, problems: list[Problem]) -> Brief:
     if brief is None or problems:
         raise Problems(problems)
     return brief

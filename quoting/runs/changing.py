@@ -11,17 +11,16 @@ from quoting.ledger import entries, files, quotes
 from quoting.ledger.changes import Change, add_change
 from quoting.ledger.files import Kept
 from quoting.ledger.states import ACCEPTED, BOUND, OWN_STOCK, SOLD
-from quoting.ledger.store import reading, writing
+from quoting.ledger.store import reading
 from quoting.logbook.contract import Contract, contract_of
 from quoting.logbook.piece import piece_of
 from quoting.logbook.saying import day_of
 from quoting.money import exact, trusted
-from quoting.pricing.change import agreed_price, change_price
+from quoting.pricing.sale import agreed_price, change_price
 from quoting.reading.fields import text as clean_text
 from quoting.runs.as_quoted import changed_plan
-from quoting.runs.freezing import job_sources, results
-from quoting.runs.issuing import ISSUED_FOLDER, write_issued
-from quoting.runs.shops import WAITING, warn_if_synced
+from quoting.runs.issuing import ISSUED_FOLDER, job_sources, results, write_issued
+from quoting.runs.shops import ledger_to_write, typed
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -30,8 +29,8 @@ if TYPE_CHECKING:
     from quoting.job.brief import Brief
     from quoting.ledger.store import Connection
     from quoting.logbook.piece import Piece
-    from quoting.pricing.change import ChangePrice
     from quoting.pricing.record import Priced
+    from quoting.pricing.sale import ChangePrice
 
 
 class Changed(NamedTuple):
@@ -68,28 +67,19 @@ def change(folder: Path, name: str, asked: Asked, tell: Callable[[str], None]) -
             found = _reckoned(book, folder, name, asked)
             paper = _paper(book, found, asked, date.today()) if asked.out is not None else {}
         return found._replace(written=_write(asked.out, found, paper))
-    try:
+    with typed("--words"):
         clean_text(asked.words)
-    except Reading as wrong:
-        raise Problems([Problem("--words", wrong.found, wrong.write)]) from None
     if not asked.words.strip():
         raise Problems([Problem("--words", "found nothing", "write what changes, in words")])
-    warn_if_synced(folder, tell)
-    with writing(folder, lambda: tell(WAITING), existing=True) as book:
+    with ledger_to_write(folder, tell) as book:
         found = _reckoned(book, folder, name, asked)
         piece, agreed = found.piece, found.agreed
         entry = entries.Entry(
             kind="change", day=_day(piece, asked.agreed or asked.on), piece=piece.quote.piece_id, quote=piece.quote.id,
             money=agreed.total, digits=piece.plan.digits, words=asked.words.strip(), said=asked.job.name,
         )  # fmt: skip
-        row = Change(
-            found.position,
-            "mine" if asked.mine else "agreed",
-            agreed.net,
-            agreed.tax,
-            agreed.fees,
-            found.asked.net,
-        )
+        by = "mine" if asked.mine else "agreed"
+        row = Change(found.position, by, agreed.net, agreed.tax, agreed.fees, found.asked.net)
         paper = _paper(book, found, asked, entry.day)
         papers = [Kept(files.DOCUMENT, name, data) for name, data in paper.items()]
         job = job_sources(found.brief, asked.job)
@@ -118,15 +108,13 @@ def _reckoned(book: Connection, folder: Path, name: str, asked: Asked) -> Change
 
 def _paper(book: Connection, found: Changed, asked: Asked, day: date) -> dict[str, bytes]:
     """The paper for the client by its file name; none for a change of the maker's own."""
-    from quoting.documents.quote.cards import ChangePaper, change_bytes
+    from quoting.documents.quote.pdf import ChangePaper, change_bytes
 
     if asked.mine:
         return {}
     kept = files.kept(book, "quote_file", found.piece.quote.id, files.SOURCE)
-    number, before = str(found.piece.number), contract_of(found.piece).total
-    paper = ChangePaper(
-        found.piece.sold, number, found.position, day, asked.words.strip(), found.agreed, before
-    )
+    number, before, words = str(found.piece.number), contract_of(found.piece).total, asked.words.strip()
+    paper = ChangePaper(found.piece.sold, number, found.position, day, words, found.agreed, before)
     return {f"{number} change {found.position}.pdf": change_bytes(paper, kept.get("logo"))}
 
 
@@ -153,14 +141,10 @@ def _refuse_state(piece: Piece, asked: Asked) -> None:
 
 def _day(piece: Piece, text: str) -> date:
     last = max(entry.day for entry in piece.holding if entry.kind in ("state", "change"))
-    try:
+    with typed("--agreed"):
         day = day_of(text, max(date.today(), last))
-    except Reading as wrong:
-        raise Problems([Problem("--agreed", wrong.found, wrong.write)]) from None
-    if day < last:
-        raise Problems(
-            [Problem("--agreed", f"found {day}, before {last}", "write a day of the contract or later")]
-        )
+        if day < last:
+            raise Reading(f"found {day}, before {last}", "write a day of the contract or later")
     return day
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import signal
+from collections import Counter
 from contextlib import contextmanager
 from datetime import date
 from time import monotonic
@@ -109,14 +110,14 @@ def cut(job: Path, shop: Path | None, settings: Sequence[str], asked: Asked) -> 
         raise Problems([Problem("--seconds", f"found {asked.seconds:g}", "write a time above zero")])
     with halting(asked.seconds) as halt:
         brief, problems = read_brief(job, shop, settings, limits=halt.limit)
-    said = wording(brief.folder, problems) if brief is not None else {}
+    words = wording(brief.folder, problems) if brief is not None else {}
     if brief is None or problems:
         raise Problems(problems)
     if not brief.plans:
-        words = "found no stock to cut the parts from"
+        found = "found no stock to cut the parts from"
         wanted = "write [[board]], [[sheet_size]] or [[bar_length]], or [cut] with tally = a CSV file beside the job"
-        raise Problems([Problem("", words, wanted, job.name)])
-    found = CutOut(
+        raise Problems([Problem("", found, wanted, job.name)])
+    planned = CutOut(
         brief=brief,
         plans=brief.plans,
         unplanned=tuple(unplanned(brief)),
@@ -125,13 +126,13 @@ def cut(job: Path, shop: Path | None, settings: Sequence[str], asked: Asked) -> 
         rack=tuple(rack_after(brief)),
         interrupted=halt.interrupted,
         timed=asked.seconds is not None,
-        caution=said["caution"]["cut"],
+        caution=words["caution"]["cut"],
         written=[],
     )
     if asked.out is None:
-        return found
-    files = _papers(found, job.stem)
-    return found._replace(written=write_all(asked.out, files, str(job.resolve()), asked.overwrite))
+        return planned
+    files = _papers(planned, job.stem)
+    return planned._replace(written=write_all(asked.out, files, str(job.resolve()), asked.overwrite))
 
 
 def _shapes(brief: Brief) -> Iterator[ShapeCost]:
@@ -144,12 +145,12 @@ def rack_after(brief: Brief) -> Iterator[StockRow]:
     """What lies on the rack when the job is cut: what was there and is not used, and the offcuts that are kept. A board with defects is
     left out: a tally has no column for them.
     """
-    used: dict[str, int] = {}
+    used = Counter[str]()
     for plan in brief.plans:
         for stock in plan.stocks:
-            used[stock.where] = used.get(stock.where, 0) + stock.number
+            used[stock.where] += stock.number
     for row in brief.stock:
-        left = (row.number or 0) - used.get(row.where, 0)
+        left = (row.number or 0) - used[row.where]
         if row.supplied == "rack" and left > 0 and not row.defects:
             yield row._replace(number=left)
     of = {group.item: group.stock for group in groups(brief)}
@@ -169,11 +170,10 @@ def _papers(found: CutOut, name: str) -> dict[str, bytes]:
 
     brief, system = found.brief, found.brief.shop.shop.units
     piece, day = brief.job.piece, brief.job.quote.date or date.today()
-    title = f"{piece.code} {piece.title}".strip()
+    title, accent = f"{piece.code} {piece.title}".strip(), accent_of(brief.shop.shop)
+    wall = all_stocks(found.plans, system, title, accent, found.caution)
     return {
         f"{name} cut plan.pdf": cut_pdf_bytes(brief, found.plans, day, found.caution),
-        f"{name} cut plan.svg": svg_bytes(
-            all_stocks(found.plans, system, title, accent_of(brief.shop.shop), found.caution)
-        ),
+        f"{name} cut plan.svg": svg_bytes(wall),
         f"{name} rack.csv": tally_text(found.rack, system).encode(),
     }

@@ -10,42 +10,108 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from quoting import __version__
 from quoting.errors import Problem, Problems
+from quoting.job.wording import WORDING
 from quoting.ledger import entries, quotes
 from quoting.ledger import files as kept_files
-from quoting.ledger.files import SOURCE
-from quoting.ledger.states import (
-    DECLINED,
-    EXPIRED,
-    FOR_SALE,
-    ON_CONSIGNMENT,
-    OPEN,
-    WITHDRAWN,
-)
-from quoting.ledger.store import writing
-from quoting.logbook.piece import piece_of
+from quoting.ledger.files import DOCUMENT, RESULT, SOURCE, Kept
+from quoting.ledger.frozen import frozen
+from quoting.ledger.quotes import Face
+from quoting.ledger.states import DECLINED, EXPIRED, FOR_SALE, ON_CONSIGNMENT, OPEN, WITHDRAWN
+from quoting.logbook.piece import piece_of, result_name
+from quoting.pricing.stored import records
 from quoting.reading.starters import shipped
-from quoting.runs.freezing import face_of, kept_with
 from quoting.runs.pricing import check, documents, with_options
-from quoting.runs.shops import WAITING, warn_if_synced
+from quoting.runs.shops import ledger_to_write
 from quoting.written import write_all
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Iterator, Mapping
     from pathlib import Path
 
+    from quoting.job.brief import Brief
     from quoting.ledger.number import Number
     from quoting.ledger.quotes import Issued
     from quoting.ledger.store import Connection
     from quoting.pricing.record import Priced
     from quoting.runs.pricing import Checked
 
+JOBS, TALLIES = "jobs/", "tallies/"
+"""How the names of kept job files and tallies begin."""
+
+FILES = 3
+"""Job file, shop file, price book: sources of a brief beyond them are tallies."""
 
 PACKAGES = ("babel", "numpy", "openpyxl", "pillow", "pint", "reportlab")
 TEMPLATES = ("shop.toml", "wording.toml", "fonts/DejaVuSans.ttf", "fonts/DejaVuSans-Bold.ttf")
-
+"""What a quote is made with, beside the engine."""
 
 REVISABLE = (OPEN, EXPIRED, DECLINED, WITHDRAWN, FOR_SALE, ON_CONSIGNMENT)
 ISSUED_FOLDER = "issued"
+
+
+def face_of(result: Priced) -> Face:
+    """What an issued quote says of itself in lists."""
+    return Face(
+        day=result.day,
+        valid_until=result.valid_until,
+        title=result.job.piece.title,
+        client=result.job.client.name,
+        basis=result.job.piece.basis,
+        currency=result.currency,
+        digits=result.digits,
+        total=result.chain.total,
+    )
+
+
+def kept_with(
+    checked: Checked, job: Path, result: Priced, options: dict[str, Priced], files: dict[str, bytes]
+) -> Iterator[Kept]:
+    """Everything a quote freezes: job, shop and prices as they were read, its words and pictures, the starter values in
+    force; what was written; what was reckoned.
+    """
+    brief = checked.brief
+    yield from job_sources(brief, job)
+    for source in brief.sources[1:FILES]:
+        yield Kept(SOURCE, source.name, source.text.encode())
+    own = brief.folder / WORDING
+    if own.is_file():
+        yield Kept(SOURCE, WORDING, own.read_bytes())
+    for name, data in (("picture", checked.picture), ("logo", checked.logo)):
+        if data is not None:
+            yield Kept(SOURCE, name, data)
+    yield Kept(SOURCE, "starter values.toml", shipped("templates").joinpath("shop.toml").read_bytes())
+    for name, data in files.items():
+        yield Kept(DOCUMENT, name, data)
+    yield from results(result, options)
+
+
+def results(result: Priced, options: dict[str, Priced]) -> Iterator[Kept]:
+    """The frozen price of a piece and of each of its options."""
+    yield Kept(RESULT, result_name(), frozen(result, records()))
+    for name, option in options.items():
+        yield Kept(RESULT, result_name(name), frozen(option, records()))
+
+
+def job_sources(brief: Brief, job: Path) -> Iterator[Kept]:
+    """The job file, and the tallies that it names, as they were read."""
+    yield Kept(SOURCE, f"{JOBS}{job.stem}.toml", brief.sources[0].text.encode())
+    for tally in brief.sources[FILES:]:
+        yield Kept(SOURCE, f"{TALLIES}{tally.name}", tally.text.encode())
+
+
+def put_job(kept: Mapping[str, bytes], into: Path) -> Path:
+    """Write a job file as it was kept into a folder of its own in `into`, and its tallies where it names them."""
+    folder = into / JOBS
+    folder.mkdir(exist_ok=True)
+    for name, data in kept.items():
+        if name.startswith(TALLIES):
+            path = (folder / name.removeprefix(TALLIES)).resolve()
+            if path.is_relative_to(folder.resolve()):
+                path.parent.mkdir(parents=True, exist_ok=True)
+                path.write_bytes(data)
+    path = folder / "job.toml"
+    path.write_bytes(next(data for name, data in kept.items() if name.startswith(JOBS)))
+    return path
 
 
 def made_with() -> dict[str, str]:
@@ -85,8 +151,7 @@ def issue(
     checked = check(job, shop)
     result, options = with_options(checked)
     folder = checked.brief.folder
-    warn_if_synced(folder, tell)
-    with writing(folder, lambda: tell(WAITING), existing=bool(revises)) as book:
+    with ledger_to_write(folder, tell, existing=bool(revises)) as book:
         if not (again or revises):
             _refuse_twice(book, checked)
         number, former = _numbered(book, result, revises)
@@ -97,17 +162,10 @@ def issue(
         kept = kept_with(checked, job, result, results, files)
         issued = quotes.add(book, number, face_of(result), made_with(), kept)
         state = FOR_SALE if result.job.piece.basis == "for sale" and not result.job.client.name else OPEN
-        entries.add(
-            book,
-            entries.Entry(
-                kind="state",
-                day=result.day,
-                piece=issued.piece_id,
-                quote=issued.id,
-                said=state,
-                digits=result.digits,
-            ),
-        )
+        entry = entries.Entry(
+            kind="state", day=result.day, piece=issued.piece_id, quote=issued.id, said=state, digits=result.digits
+        )  # fmt: skip
+        entries.add(book, entry)
     target = out if out is not None else folder / ISSUED_FOLDER
     return IssuedNow(issued, result, write_issued(target, str(number), files))
 

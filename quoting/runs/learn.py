@@ -14,7 +14,7 @@ from quoting.forecast.build import build_of
 from quoting.job.load import PRICE_FILE, SHOP_FILE, load_shop
 from quoting.job.patch import patched, unit_like, written_in
 from quoting.job.prices import read_prices
-from quoting.ledger import quotes
+from quoting.ledger import entries, quotes
 from quoting.ledger.states import ENDED
 from quoting.ledger.store import reading
 from quoting.logbook.in_hand import in_hand
@@ -36,7 +36,6 @@ if TYPE_CHECKING:
     from quoting.review.standards import Learned, PaidPrice
     from quoting.review.statement import Statement
 
-
 LIKE = {"species": "20 %", "ply": "0.5 mm"}
 """How standards are written that a shop file does not hold yet."""
 
@@ -55,8 +54,6 @@ class Finished(NamedTuple):
 
 def finished(folder: Path, step: Callable[[str], None]) -> Finished:
     """Every finished piece of a ledger with the brief that it was built by."""
-    from quoting.ledger import entries
-
     builds: list[Build] = []
     given_up: list[Build] = []
     pieces, unread = [], []
@@ -109,39 +106,39 @@ def learn(folder: Path, only: Sequence[str], accept: bool, step: Callable[[str],
     brief, text = load_shop(folder), read_text(folder / SHOP_FILE)
     everything = finished(folder, step)
     step("learning")
-    found = tuple(proposal_of(one, brief) for one in learned(everything.builds, brief))
+    found = proposals(everything, brief)
     wanted = _wanted(found, only)
     after = patched(text, {one.learned.name: one.new_text for one in wanted}) if wanted else text
     kept = _put_in(folder, after) if accept and after != text else None
+    currency = brief.shop.shop.currency
+    lines, proposed = text.splitlines(True), after.splitlines(True)
+    changed = difflib.unified_diff(lines, proposed, SHOP_FILE, f"{SHOP_FILE}, proposed", n=1)
+    paid = [build for build in everything.builds if build.piece.plan.currency == currency]
     return Lessons(
         pieces=len(everything.builds),
         proposals=found,
-        prices=tuple(prices_paid(_of_currency(everything.builds, brief), _with_book(brief, folder))),
-        calibration=calibration(_known(everything.builds, brief)),
-        patch="".join(
-            difflib.unified_diff(
-                text.splitlines(True), after.splitlines(True), SHOP_FILE, f"{SHOP_FILE}, proposed", n=1
-            )
-        ),
+        prices=tuple(prices_paid(paid, _with_book(brief, folder))),
+        calibration=calibration(_recorded(everything.builds, brief)),
+        patch="".join(changed),
         unread=everything.unread,
         kept=kept,
-        currency=brief.shop.shop.currency,
+        currency=currency,
     )
 
 
-def proposal_of(one: Learned, brief: Brief) -> Proposal:
-    """A standard with its texts, old and new."""
-    old = written_in(brief.sources[1].raw, one.name)
-    like = old or LIKE.get(one.name.partition(".")[0], "")
-    unit = unit_like(like, one.dimension, one.new, brief.shop.shop.units)
-    return Proposal(one, old, unit.text(one.low, one.new, one.high), unit.text(one.new), unit.text(one.error))
+def proposals(everything: Finished, brief: Brief) -> tuple[Proposal, ...]:
+    """What builds teach of the standards of a shop, with their texts, old and new."""
+    found = []
+    for one in learned(everything.builds, brief):
+        old = written_in(brief.sources[1].raw, one.name)
+        like = old or LIKE.get(one.name.partition(".")[0], "")
+        unit = unit_like(like, one.dimension, one.new, brief.shop.shop.units)
+        ends = unit.text(one.low, one.new, one.high)
+        found.append(Proposal(one, old, ends, unit.text(one.new), unit.text(one.error)))
+    return tuple(found)
 
 
-def _of_currency(builds: Sequence[Build], brief: Brief) -> list[Build]:
-    return [build for build in builds if build.piece.plan.currency == brief.shop.shop.currency]
-
-
-def _known(builds: Sequence[Build], brief: Brief) -> list[tuple[Build, Statement]]:
+def _recorded(builds: Sequence[Build], brief: Brief) -> list[tuple[Build, Statement]]:
     """Pieces of whose cost enough is recorded."""
     found = [(build, statement(build)) for build in builds]
     return [one for one in found if one[1].recorded_share >= brief.shop.warnings.recorded_share]

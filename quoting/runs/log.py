@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from quoting.errors import Problem, Problems, Reading
 from quoting.job.load import load_shop
 from quoting.ledger import entries, quotes
-from quoting.ledger.store import reading, writing
+from quoting.ledger.store import reading
 from quoting.logbook.in_hand import in_hand
 from quoting.logbook.intake import entry_of
 from quoting.logbook.names import Known, known_of_piece, known_of_shop
@@ -19,7 +19,7 @@ from quoting.logbook.saying import count_of, day_of
 from quoting.logbook.time_sheet import rows_of
 from quoting.money import minor_digits
 from quoting.reading.sources import read_text
-from quoting.runs.shops import WAITING, warn_if_synced
+from quoting.runs.shops import ledger_to_write, typed
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -65,17 +65,15 @@ class Shown(NamedTuple):
 
 def log(folder: Path, name: str, said: Said, instead_of: str, tell: Callable[[str], None]) -> Logged:
     """Add an entry; with `instead_of`, the entry of that number is taken back in the same breath."""
-    warn_if_synced(folder, tell)
-    with writing(folder, lambda: tell(WAITING), existing=True) as book:
+    with ledger_to_write(folder, tell) as book:
         about = _about(book, folder, name)
         entry = entry_of(said, about.known, date.today(), about.piece, about.quote)
         taken, there = [], list(about.there)
         if instead_of:
             id = _entry_number(instead_of, "--instead-of")
             there = [one for one in there if one.id != id]
-            taken = [
-                entries.take_back(book, id, about.piece, entry.day, f"instead: {said.kind} {said.value}")
-            ]
+            why = f"instead: {said.kind} {said.value}"
+            taken = [entries.take_back(book, id, about.piece, entry.day, why)]
         if wrong := list(contradictions(entry, there)):
             raise Problems(wrong)
         return Logged(about.name, (*taken, entries.add(book, entry)), ())
@@ -83,13 +81,10 @@ def log(folder: Path, name: str, said: Said, instead_of: str, tell: Callable[[st
 
 def void(folder: Path, name: str, said: Said, tell: Callable[[str], None]) -> Logged:
     """Take an entry back by a counter-entry."""
-    warn_if_synced(folder, tell)
-    with writing(folder, lambda: tell(WAITING), existing=True) as book:
+    with ledger_to_write(folder, tell) as book:
         about = _about(book, folder, name)
-        try:
+        with typed("on"):
             day = day_of(said.on, date.today())
-        except Reading as wrong:
-            raise Problems([Problem("on", wrong.found, wrong.write)]) from None
         id = _entry_number(said.value, "void")
         return Logged(about.name, (entries.take_back(book, id, about.piece, day, said.words.strip()),), ())
 
@@ -103,8 +98,7 @@ def log_file(folder: Path, name: str, file: Path, tell: Callable[[str], None]) -
         raise Problems([one if one.file else one.at(file.name, one.line) for one in wrong.problems]) from None
     problems = [one.at(file.name, one.line) for one in problems]
     unread = {one.line for one in problems}
-    warn_if_synced(folder, tell)
-    with writing(folder, lambda: tell(WAITING), existing=True) as book:
+    with ledger_to_write(folder, tell) as book:
         known_pieces: dict[str, About] = {}
         read: list[tuple[Row, list[Entry]]] = []
         for row in (one for one in rows if one.line not in unread):
@@ -172,7 +166,5 @@ def _entry_number(text: str, field: str) -> int:
     try:
         return count_of(text, 1)
     except Reading:
-        found = f'found "{text[:40]}"'
-        raise Problems(
-            [Problem(field, found, "write the number of an entry, as --show lists them")]
-        ) from None
+        wanted = "write the number of an entry, as --show lists them"
+        raise Problems([Problem(field, f'found "{text[:40]}"', wanted)]) from None

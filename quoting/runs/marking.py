@@ -8,11 +8,10 @@ from typing import TYPE_CHECKING
 from quoting.errors import Problem, Problems, Reading, nearest
 from quoting.ledger import entries, quotes
 from quoting.ledger.states import ACCEPTED, CANCELLED, RETURNED, SOLD, refuse_step
-from quoting.ledger.store import writing
 from quoting.logbook.piece import piece_of, price_of
 from quoting.logbook.saying import day_of, money_of
 from quoting.reading.fields import text as clean_text
-from quoting.runs.shops import WAITING, warn_if_synced
+from quoting.runs.shops import ledger_to_write
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -24,6 +23,10 @@ if TYPE_CHECKING:
 
 MONEY_OF = {SOLD: "--price", CANCELLED: "--kept", RETURNED: "--kept"}
 """States that carry an amount, and the option that gives it."""
+MONEY_WORDS = {
+    "--kept": "what you keep, such as --kept 500",
+    "--price": "what the buyer paid in all, such as --price 3800",
+}
 
 
 def mark(
@@ -40,8 +43,7 @@ def mark(
     """Mark a piece; gives it as it stands then. `price` is what a buyer paid in all, `kept` what stays of an order
     that was cancelled or a piece that came back, `option` the option that was accepted. Raises Problems with everything that is wrong.
     """
-    warn_if_synced(folder, tell)
-    with writing(folder, lambda: tell(WAITING), existing=True) as book:
+    with ledger_to_write(folder, tell) as book:
         named = quotes.asked(book, name)
         piece = piece_of(book, named)
         wanted = " ".join(state.casefold().split())
@@ -60,16 +62,13 @@ def mark(
         binding = named if wanted == ACCEPTED else piece.quote
         newest = piece.quotes[-1].number
         if wanted == ACCEPTED and named.number != newest:
-            tell(
-                f"{named.number} is accepted, not its later revision {newest}; to undo it: quoting log {newest} void, with the entry"
-            )
-        entries.add(
-            book,
-            entries.Entry(
-                kind="state", day=day, piece=named.piece_id, quote=binding.id, said=wanted, item=option,
-                money=money, digits=binding.face.digits, words=said,
-            ),
+            undo = f"to undo it: quoting log {newest} void, with the entry"
+            tell(f"{named.number} is accepted, not its later revision {newest}; {undo}")
+        entry = entries.Entry(
+            kind="state", day=day, piece=named.piece_id, quote=binding.id, said=wanted, item=option,
+            money=money, digits=binding.face.digits, words=said,
         )  # fmt: skip
+        entries.add(book, entry)
         return piece_of(book, named)
 
 
@@ -89,11 +88,8 @@ def _day(piece: Piece, on: str, problems: list[Problem]) -> date:
 
 def _money(piece: Piece, wanted: str, given: dict[str, str], problems: list[Problem]) -> Decimal | None:
     asked = MONEY_OF.get(wanted)
-    problems += [
-        Problem(name, f'found {text} for "{wanted}"', "leave it out")
-        for name, text in given.items()
-        if text and name != asked
-    ]
+    for name in (name for name, text in given.items() if text and name != asked):
+        problems.append(Problem(name, f'found {given[name]} for "{wanted}"', "leave it out"))
     if asked is None:
         return None
     text = given[asked]
@@ -103,12 +99,7 @@ def _money(piece: Piece, wanted: str, given: dict[str, str], problems: list[Prob
         return money_of(text, piece.quote.face.digits)
     except Reading as wrong:
         found = wrong.found if text else "found nothing"
-        wanted = (
-            "what you keep, such as --kept 500"
-            if asked == "--kept"
-            else "what the buyer paid in all, such as --price 3800"
-        )
-        problems.append(Problem(asked, found, f"write {wanted}"))
+        problems.append(Problem(asked, found, f"write {MONEY_WORDS[asked]}"))
         return None
 
 

@@ -18,7 +18,6 @@ if TYPE_CHECKING:
     from quoting.pricing.record import Priced
     from quoting.runs.pricing import Checked
 
-
 CUT = "cut plan"
 """Not on the pages of all pictures: it has pages of its own, to scale, by quoting cut."""
 
@@ -49,35 +48,27 @@ def pictures(
 
 def figures(checked: Checked, priced: Priced, tell: Callable[[str], None]) -> Iterator[tuple[str, Figure]]:
     """Each figure under the name of its files; what a job has nothing of is left out."""
-    from quoting.documents.pictures.cost import cost_picture, price_picture
+    from quoting.documents.pictures.build import days_picture, rounds_picture, section_picture
     from quoting.documents.pictures.cut import all_stocks
-    from quoting.documents.pictures.days import days_picture
-    from quoting.documents.pictures.laminate import rounds_picture, section_picture
     from quoting.documents.pictures.marks import accent_of
+    from quoting.documents.pictures.price import cost_picture, price_picture, risk_picture
     from quoting.documents.pictures.reach import reach_picture
-    from quoting.documents.pictures.risk import risk_picture
 
     brief, piece, house = checked.brief, priced.job.piece, priced.shop.shop
     yield "cost", cost_picture(priced)
     yield "price", price_picture(priced)
     try:
         yield "risk", risk_picture(priced, outlook_of(brief, priced))
-        yield (
-            "reach",
-            reach_picture(of_job(brief, priced, None), brief.shop, piece.title, own_distance(brief)),
-        )
+        reach = of_job(brief, priced, None)
+        yield "reach", reach_picture(reach, brief.shop, piece.title, own_distance(brief))
     except Problems as clipped:  # draws that fall beyond a bound: what rests on none is drawn all the same
         tell(f"the pictures of risk and reach are left out: {clipped}")
     for number, card in enumerate(priced.bench, start=1):
         yield f"laminate {number} section", section_picture(card, priced)
         yield f"laminate {number} rounds", rounds_picture(card, priced)
     if priced.plans:
-        yield (
-            CUT,
-            all_stocks(
-                priced.plans, house.units, piece.title, accent_of(house), priced.wording["caution"]["cut"]
-            ),
-        )
+        caution = priced.wording["caution"]["cut"]
+        yield CUT, all_stocks(priced.plans, house.units, piece.title, accent_of(house), caution)
     yield "days", days_picture(priced)
 
 
@@ -88,7 +79,7 @@ def calendar(
     priced = priced_alone(check(job, shop, settings))
     if out is None:
         return priced, []
-    from quoting.documents.open_forms.calendar import calendar_bytes
+    from quoting.documents.open_forms.web import calendar_bytes
 
     files = {f"{job.stem} days.ics": calendar_bytes(priced)}
     return priced, write_all(out, files, str(job.resolve()), overwrite)

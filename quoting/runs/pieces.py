@@ -7,7 +7,7 @@ import io
 from datetime import date
 from typing import TYPE_CHECKING, NamedTuple
 
-from quoting.errors import Problem, Problems, Reading
+from quoting.errors import Problem, Problems
 from quoting.job.load import load_shop
 from quoting.ledger import files, quotes
 from quoting.ledger.states import ACCEPTED, OWN_STOCK, SOLD
@@ -18,6 +18,7 @@ from quoting.logbook.piece import piece_of, price_of
 from quoting.logbook.saying import day_of
 from quoting.logbook.time_sheet import DAY_SHEET
 from quoting.runs.issuing import write_issued
+from quoting.runs.shops import typed
 from quoting.written import write_all
 
 if TYPE_CHECKING:
@@ -27,7 +28,6 @@ if TYPE_CHECKING:
     from quoting.logbook.in_hand import InHand
     from quoting.logbook.piece import Piece
     from quoting.pricing.record import Priced
-
 
 DAYS = ("today", "yesterday")
 """Days that are told from today; others may be still to come, as those of dated quotes are."""
@@ -51,10 +51,8 @@ class Pieces(NamedTuple):
 
 def pieces(folder: Path, on: str, everything: bool) -> Pieces:
     """Pieces in hand: ordered and not handed over and paid, or made for sale and not sold. All of them on wish."""
-    try:
+    with typed("--on"):
         day = day_of(on, date.today() if on.strip().casefold() in DAYS else date.max) if on else date.today()
-    except Reading as wrong:
-        raise Problems([Problem("--on", wrong.found, wrong.write)]) from None
     rows: list[Row] = []
     others: dict[str, int] = {}
     with reading(folder) as book:
@@ -73,11 +71,8 @@ def pieces(folder: Path, on: str, everything: bool) -> Pieces:
 def is_in_hand(row: Row) -> bool:
     """True for a piece that work or money is still bound in, or whose money is not settled."""
     standing = row.piece.standing
-    if standing.deal in OWN_STOCK:
-        return True
-    if standing.deal in (ACCEPTED, SOLD) and not standing.delivered:
-        return True
-    return bool(row.figures.owed or row.figures.held)
+    bound = standing.deal in (ACCEPTED, SOLD) and not standing.delivered
+    return standing.deal in OWN_STOCK or bound or bool(row.figures.owed or row.figures.held)
 
 
 class Issue(NamedTuple):
@@ -103,18 +98,13 @@ def show(folder: Path, name: str, out: Path | None, xml: bool) -> Issue:
         piece = piece_of(book, issued)
         for change in piece.changes:
             documents |= files.kept(book, "change_file", change.entry.id, files.DOCUMENT)
-    if xml:
-        documents = _with_electronic(documents, result)
+    if xml:  # beside the quote on paper; as it was issued, where it was
+        from quoting.documents.open_forms.ubl import electronic_quote_bytes
+
+        paper = next(name for name in documents if name.endswith("quote.pdf"))
+        documents = {f"{paper.removesuffix('.pdf')}.xml": electronic_quote_bytes(result), **documents}
     written = write_issued(out, str(issued.number), documents) if out is not None else []
     return Issue(issued, result, piece, in_hand(piece), written)
-
-
-def _with_electronic(documents: dict[str, bytes], result: Priced) -> dict[str, bytes]:
-    """The papers, and the electronic quote beside that on paper; as it was issued, where it was."""
-    from quoting.documents.open_forms.ubl import electronic_quote_bytes
-
-    paper = next(name for name in documents if name.endswith("quote.pdf"))
-    return {f"{paper.removesuffix('.pdf')}.xml": electronic_quote_bytes(result), **documents}
 
 
 def daysheet(folder: Path, out: Path | None) -> list[Path]:
@@ -133,6 +123,5 @@ def daysheet(folder: Path, out: Path | None) -> list[Path]:
         "day sheet.pdf": day_sheet_bytes(brief.shop.shop, listed, date.today()),
         "day sheet.csv": header.getvalue().encode(),
     }
-    return write_all(
-        out if out is not None else folder, files, f"day sheet of {folder.resolve()}", overwrite=False
-    )
+    origin = f"day sheet of {folder.resolve()}"
+    return write_all(folder if out is None else out, files, origin, overwrite=False)

@@ -165,18 +165,16 @@ def documents(
     try:
         sure = outlook_of(checked.brief, result)
     except Problems as clipped:  # a price that rests on no draws stands without them
-        told_of = (
-            Warned("clipped", one.field, f"{one.found}: how sure the price is was left out")
-            for one in clipped.problems
-        )
-        result = replace(result, warnings=(*result.warnings, *told_of))
+        left_out = "how sure the price is was left out"
+        warned = (Warned("clipped", one.field, f"{one.found}: {left_out}") for one in clipped.problems)
+        result = replace(result, warnings=(*result.warnings, *warned))
     step("writing the quote")
-    pdf, warned = quote_bytes(result, checked.picture, checked.logo)
+    pdf, lacking = quote_bytes(result, checked.picture, checked.logo)
     step("writing the workbook")
-    bench, lacking = maker_sheet_bytes(result, sure)
-    told = {one.field for one in warned}
-    warned = (*warned, *(one for one in lacking if one.field not in told))
-    result = replace(result, warnings=(*result.warnings, *warned))
+    bench, more = maker_sheet_bytes(result, sure)
+    fields = {one.field for one in lacking}
+    rest = (one for one in more if one.field not in fields)
+    result = replace(result, warnings=(*result.warnings, *lacking, *rest))
     channels = channels_of(checked.brief, result)
     sheet = workbook_bytes(result, live_plan(checked.brief), sure, channels)
     files = {

@@ -7,24 +7,22 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from quoting.costing.shared import job_trip, waiting_share
+from quoting.costing.shared import waiting_share
 from quoting.errors import Problem, Problems, Reading
 from quoting.job.load import load_shop
 from quoting.job.places import Place, place_of, straight_m
 from quoting.measures import measure
 from quoting.money import exact, minor_digits
-from quoting.pick import likely
-from quoting.pricing.chain import left_for_cost
 from quoting.pricing.channels import reserve_on
 from quoting.pricing.price import refuse_clipped
 from quoting.pricing.price_rules import rules
-from quoting.pricing.reach import Costs, Reach, ways
+from quoting.pricing.reach import Costs, reach_of
 from quoting.pricing.sale import sale_at
 from quoting.pricing.warnings import BEYOND_FURTHEST
 from quoting.risk.drawn import drawn, seed_and_draws
 from quoting.risk.quantiles import P80
 from quoting.runs.pricing import check, priced_alone
-from quoting.runs.shops import shop_folder_here
+from quoting.runs.shops import shop_folder_here, typed
 from quoting.takeoff.delivery import road_m
 from quoting.written import write_all
 
@@ -34,10 +32,8 @@ if TYPE_CHECKING:
 
     from quoting.job.brief import Brief
     from quoting.job.shop import Shop
-    from quoting.pricing.price_rules import Rules
-    from quoting.pricing.reach import Way
+    from quoting.pricing.reach import Reach
     from quoting.pricing.record import Priced
-    from quoting.pricing.sale import Sale
 
 
 class Asked(NamedTuple):
@@ -93,17 +89,23 @@ def reach(
     else:
         brief = load_shop(shop_folder_here(shop))
         title, own, broken, collected = "a price and a cost", None, (), False
-        found = _of_amounts(brief, amounts["price"], amounts["cost"])
+        digits = minor_digits(brief.shop.shop.currency)
+        rule = rules(brief.job, brief.shop, len(brief.shop.terms.stages), digits)
+        sale, costs = (
+            sale_at(exact(amounts["price"], digits), rule),
+            (Costs("the cost", float(amounts["cost"])),),
+        )
+        found = reach_of(sale, rule, costs, brief)
     place, straight, road = _distance(brief.shop, asked)
     asked_m = own if road is None else road
     if asked_m is not None and asked_m > found.furthest_m:
         broken = (*broken, BEYOND_FURTHEST)
     carrier = amounts.get("carrier")
     cheaper = None if carrier is None else float(found.trip.reach_m(float(carrier)))
-    digits = found.rules.digits
     result = Found(
-        title, brief.shop, digits, found, asked_m, straight, place, carrier, cheaper, broken, collected, []
-    )
+        title, brief.shop, found.rules.digits, found, asked_m, straight, place, carrier, cheaper, broken,
+        collected, [],
+    )  # fmt: skip
     if out is None:
         return result
     from quoting.documents.pictures.reach import reach_picture
@@ -122,7 +124,7 @@ def own_distance(brief: Brief) -> float | None:
 
 def of_job(brief: Brief, priced: Priced, price: Decimal | None) -> Reach:
     """The job's costs without their trips: with its reserve, as planned, and what 8 in 10 builds stay below."""
-    shop, waiting = brief.shop, waiting_share(brief)
+    waiting = waiting_share(brief)
     carried = float(priced.cost["delivery_carried"]) * (1 + waiting)
     run = drawn(brief, *seed_and_draws(brief))
     refuse_clipped(brief, run.clipped)
@@ -133,30 +135,8 @@ def of_job(brief: Brief, priced: Priced, price: Decimal | None) -> Reach:
         Costs("the plan", planned),
         Costs("8 in 10 builds cost less", eight),
     )
-    rule = priced.rules
     asked = priced.chain.seen.goods - priced.chain.seen.discount if price is None else price
-    sale = sale_at(exact(asked, priced.digits), rule)
-    return _reach(sale, rule, costs, ways(job_trip(brief, likely), shop), brief, waiting)
-
-
-def _of_amounts(brief: Brief, price: Decimal, cost: Decimal) -> Reach:
-    shop = brief.shop
-    digits = minor_digits(shop.shop.currency)
-    rule = rules(brief.job, shop, len(shop.terms.stages), digits)
-    costs = (Costs("the cost", float(cost)),)
-    return _reach(
-        sale_at(exact(price, digits), rule), rule, costs, ways(job_trip(brief, likely), shop), brief, 0.0
-    )
-
-
-def _reach(
-    sale: Sale, rule: Rules, costs: tuple[Costs, ...], by: tuple[Way, ...], brief: Brief, waiting: float
-) -> Reach:
-    standing = brief.shop.delivery
-    left = float(left_for_cost(rule))
-    return Reach(
-        sale, rule, costs, by, left, standing.free_radius, standing.furthest, standing.circuity, waiting
-    )
+    return reach_of(sale_at(exact(asked, priced.digits), priced.rules), priced.rules, costs, brief, waiting)
 
 
 def _amounts(asked: Asked) -> tuple[dict[str, Decimal], list[Problem]]:
@@ -178,14 +158,12 @@ def _distance(shop: Shop, asked: Asked) -> tuple[Place | None, float | None, flo
     """The place asked about, its straight distance and the distance by road [m]."""
     if asked.to and asked.road:
         raise Problems([Problem("--to", "found a place and a distance by road", "write one of them")])
-    try:
+    with typed("--road" if asked.road else "--to"):
         if asked.road:
             return None, None, measure(asked.road, "distance")
         if not asked.to:
             return None, None, None
         place = place_of(asked.to)
-    except Reading as wrong:
-        raise Problems([Problem("--road" if asked.road else "--to", wrong.found, wrong.write)]) from None
     if shop.shop.place is None:
         wanted = "write place = [latitude, longitude] under [shop] in shop.toml"
         raise Problems([Problem("shop.place", "found no place of the shop to start from", wanted)])

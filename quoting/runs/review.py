@@ -1,4 +1,4 @@
-"""Where a finished piece made or lost money: from the ledger, or from round totals."""
+"""Where finished pieces made or lost money: one, from the ledger or from round totals, and all of a shop together."""
 
 from __future__ import annotations
 
@@ -8,27 +8,35 @@ from typing import TYPE_CHECKING, NamedTuple
 from quoting.errors import Problem, Problems
 from quoting.forecast.build import build_of
 from quoting.job.job import Actuals
+from quoting.job.load import load_shop
 from quoting.job.validate import validated
 from quoting.ledger import quotes
-from quoting.ledger.states import ENDED
+from quoting.ledger.states import ENDED, OWN_STOCK
 from quoting.ledger.store import reading
 from quoting.logbook.coarse import actuals_problems, coarse_piece
 from quoting.logbook.piece import piece_of
 from quoting.reading.locate import lines_of
 from quoting.reading.sources import read_toml
+from quoting.review.bands import calibration
+from quoting.review.overhead import years
+from quoting.review.pieces import compared
 from quoting.review.statement import statement
 from quoting.runs.as_quoted import brief_of
+from quoting.runs.learn import finished, proposals
 from quoting.runs.pricing import check, priced_alone
 from quoting.written import write_all
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Sequence
     from pathlib import Path
 
     from quoting.forecast.build import Build
     from quoting.pricing.record import Priced
-    from quoting.reading.sources import Source
+    from quoting.review.bands import Calibration
+    from quoting.review.overhead import Year
+    from quoting.review.pieces import Compared
     from quoting.review.statement import Statement
+    from quoting.runs.learn import Proposal
 
 
 class Papers(NamedTuple):
@@ -80,19 +88,12 @@ def _read(path: Path, plan: Priced) -> Actuals:
     if totals is None or problems:
         raise Problems(problems)
     if wrong := list(actuals_problems(plan, totals)):
-        raise Problems(_placed(source, wrong))
+        sections = [(section, rest) for section, _, rest in (one.field.partition(".") for one in wrong)]
+        paths = [[section, int(rest) - 1 if rest.isdigit() else rest] for section, rest in sections]
+        lines = lines_of(source.text, paths)
+        raise Problems([one.at(source.name, line) for one, line in zip(wrong, lines, strict=True)])
     found: Actuals = totals
     return found
-
-
-def _placed(source: Source, problems: list[Problem]) -> list[Problem]:
-    """Problems with the lines of their fields."""
-    paths: list[list[str | int]] = []
-    for one in problems:
-        section, _, rest = one.field.partition(".")
-        paths.append([section, int(rest) - 1 if rest.isdigit() else rest])
-    lines = lines_of(source.text, paths)
-    return [one.at(source.name, line) for one, line in zip(problems, lines, strict=True)]
 
 
 def _written(found: Reviewed, papers: Papers, origin: str) -> Reviewed:
@@ -112,3 +113,51 @@ def _written(found: Reviewed, papers: Papers, origin: str) -> Reviewed:
         for name, figure in review_pictures(found.build.piece.plan, found.statement).items():
             files |= files_of(f"{found.name} {name}", figure)
     return found._replace(written=write_all(papers.out, files, origin, papers.overwrite))
+
+
+class AllPieces(NamedTuple):
+    """All finished pieces of a shop: tables by currency, bands, standards that are wrong, overhead by year."""
+
+    currency: str
+    tables: dict[str, Compared]
+    calibration: Calibration
+    standards: tuple[Proposal, ...]
+    years: tuple[Year, ...]
+    left_out: tuple[str, ...]
+    unread: tuple[str, ...]
+
+
+def review_all(folder: Path, step: Callable[[str], None]) -> AllPieces:
+    """What all finished pieces say together. Raises Problems where none is finished."""
+    brief = load_shop(folder)
+    everything = finished(folder, step)
+    if not (everything.builds or everything.given_up or everything.unread):
+        wanted = "mark one built: quoting mark NUMBER built"
+        raise Problems([Problem("", "found no finished piece in the ledger", wanted)])
+    step("comparing")
+    statements = [(build, statement(build)) for build in (*everything.builds, *everything.given_up)]
+    least = brief.shop.warnings.recorded_share
+    recorded, left_out, unsold = [], [], []
+    counted: dict[str, list[tuple[Build, Statement]]] = {}
+    for build, found in statements:
+        number = build.piece.number
+        if found.recorded_share < least:
+            share = f"{found.recorded_share:.0%}"
+            left_out.append(f"{number}: only {share} of its cost is recorded, it does not count")
+            continue
+        recorded.append((build, found))
+        if build.piece.standing.deal in OWN_STOCK:
+            unsold.append(f"{number}: not sold, it does not count")
+        else:
+            counted.setdefault(build.piece.plan.currency, []).append((build, found))
+    currency = brief.shop.shop.currency
+    own = (one for one in everything.pieces if one.plan.currency == currency)
+    return AllPieces(
+        currency=currency,
+        tables={name: compared(those) for name, those in counted.items()},
+        calibration=calibration([one for one in recorded if one[0].piece.standing.built]),
+        standards=proposals(everything, brief),
+        years=tuple(years(own, everything.shop, brief.shop)),
+        left_out=(*left_out, *unsold),
+        unread=everything.unread,
+    )

@@ -1,21 +1,37 @@
-"""How sure a price is: a job drawn many times, and a picture of it."""
+"""How sure a price is, and versions of a job side by side: jobs drawn many times."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING, NamedTuple
 
+from quoting.costing.model import cost
 from quoting.errors import Problem, Problems
+from quoting.job.brief import SOURCE
 from quoting.job.shop_rules import draws_rule
+from quoting.pick import likely
+from quoting.pricing.break_even import answers
+from quoting.pricing.compare import Version, rows
 from quoting.pricing.outlook import outlook_of
-from quoting.runs.pricing import check, priced_alone
+from quoting.pricing.price import refuse_clipped
+from quoting.risk.drawn import drawn, seed_and_draws
+from quoting.runs.pricing import check, priced_alone, with_options
 from quoting.written import write_all
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
     from pathlib import Path
 
+    from quoting.job.brief import Brief
+    from quoting.job.job import Option
+    from quoting.pricing.break_even import Answer
+    from quoting.pricing.compare import Row
     from quoting.pricing.outlook import Outlook
     from quoting.pricing.record import Priced
+
+COLUMN = "--or"
+BETWEEN = ";"
+"""Stands between several values of one column."""
+AS_IT_IS = "as it is"
 
 
 class Risk(NamedTuple):
@@ -36,18 +52,87 @@ def risk(
     overwrite: bool = False,
 ) -> Risk:
     """Price a job and draw it. `draws` and `seed` else as job and shop say; pictures are written into `out`."""
-    if wrong := list(draws_rule("--draws", draws)):
-        raise Problems(wrong)
-    if seed is not None and seed < 0:
-        raise Problems([Problem("--seed", f"found {seed}", "write a whole number, 0 or more")])
+    refuse_draws(draws, seed)
     checked = check(job, shop, settings)
     priced = priced_alone(checked)
     found = outlook_of(checked.brief, priced, draws, seed)
     written = []
     if out is not None:
-        from quoting.documents.pictures.risk import risk_picture
+        from quoting.documents.pictures.price import risk_picture
         from quoting.documents.pictures.writers import files_of
 
         files = files_of(f"{job.stem} risk", risk_picture(priced, found))
         written = write_all(out, files, str(job.resolve()), overwrite)
     return Risk(priced, found, written)
+
+
+def refuse_draws(draws: int | None, seed: int | None) -> None:
+    """Raise Problems for a number of draws, or a seed, that cannot be drawn with."""
+    wrong = list(draws_rule("--draws", draws))
+    if seed is not None and seed < 0:
+        wrong.append(Problem("--seed", f"found {seed}", "write a whole number, 0 or more"))
+    if wrong:
+        raise Problems(wrong)
+
+
+class Compared(NamedTuple):
+    """Versions, their figures, and for each version what its difference from the first answers."""
+
+    versions: tuple[Version, ...]
+    rows: list[Row]
+    answers: tuple[list[Answer], ...]
+    seed: int
+
+
+def compare(
+    jobs: Sequence[Path], shop: Path | None, settings: Sequence[str], columns: Sequence[str]
+) -> Compared:
+    """The versions of one job, each option and each of `columns` ("path=value; path=value"), or several jobs.
+
+    All are drawn with the seed and number of draws of the first, so that what they share moves them alike.
+    """
+    if len(jobs) > 1 and columns:
+        raise Problems([Problem("--or", "found several jobs", "name one job, or leave it out")])
+    found: list[tuple[str, tuple[str, ...], Brief, Priced]] = []
+    for job in jobs:
+        checked = check(job, shop, settings)
+        priced, options = with_options(checked)
+        name = AS_IT_IS if len(jobs) == 1 else job.stem
+        found.append((name, (), checked.brief, priced))
+        if len(jobs) == 1:
+            for one in checked.brief.job.option:
+                found.append((one.name, _changes(one), checked.options[one.name], options[one.name]))
+    for column in columns:
+        tried = [one.strip() for one in column.split(BETWEEN) if one.strip()]
+        if not tried:
+            raise Problems([Problem("--or", f'found "{column}"', "write path=value")])
+        try:
+            checked = check(jobs[0], shop, [*settings, *tried])
+        except Problems as wrong:  # one of a value that was tried is told of the option that holds it
+            told = [one.at(COLUMN, 0) if one.file == SOURCE else one for one in wrong.problems]
+            raise Problems(told) from None
+        found.append((column.strip(), tuple(tried), checked.brief, priced_alone(checked)))
+    if len(found) < 2:
+        wanted = "write [[option]]s into the job, name another job, or --or PATH=VALUE"
+        raise Problems([Problem("", "found one version, and nothing to compare it with", wanted)])
+    currencies = {priced.currency for _, _, _, priced in found}
+    if len(currencies) > 1:
+        listed = " and ".join(sorted(currencies))
+        raise Problems([Problem("", f"found prices in {listed}", "name jobs of one currency")])
+    seed, count = seed_and_draws(found[0][2])
+    versions: list[Version] = []
+    for name, changes, brief, priced in found:
+        run = drawn(brief, seed, count)
+        refuse_clipped(brief, run.clipped)
+        versions.append(Version(name, changes, brief, priced, run, float(cost(brief, likely).scrap)))
+    answered = tuple(list(answers(versions[0], one)) if len(jobs) == 1 else [] for one in versions)
+    return Compared(tuple(versions), rows(versions), answered, seed)
+
+
+def _changes(option: Option) -> tuple[str, ...]:
+    """What an option changes, as it is written."""
+    changes = [f"{path} = {value}" for path, value in option.set.items()]
+    for part in option.add:
+        name = next((part[key] for key in ("id", "part", "task", "item", "what") if key in part), "")
+        changes.append(f"with {part.get('trade', 'a part')} {name}".rstrip())
+    return (*changes, *(f"without {path}" for path in option.drop))

@@ -1,17 +1,30 @@
-"""The price of a finished or planned piece: from its cost, as it was where the ledger knows it, through every channel."""
+"""The price of a finished or planned piece, from its job or from the ledger, through every channel."""
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
+from quoting.costing.shared import trip_beyond
 from quoting.errors import Problem, Problems, Reading, nearest
+from quoting.job.load import load_shop
+from quoting.job.wording import wording
+from quoting.ledger import files, quotes
 from quoting.ledger.number import number
+from quoting.ledger.states import BOUND
+from quoting.ledger.store import reading
+from quoting.logbook.contract import contract_of
+from quoting.logbook.in_hand import spending_of
+from quoting.logbook.piece import piece_of
 from quoting.measures import measure
 from quoting.money import exact
-from quoting.pricing.channels import selling
-from quoting.pricing.sale import outcome, sale_at
-from quoting.runs.sell_known import Known, of_job, of_number
+from quoting.pick import likely
+from quoting.pricing.channels import bare_cost, own_cost, planned_base, selling
+from quoting.pricing.sale import outcome, planned_spending, sale_at
+from quoting.runs.as_quoted import brief_of
+from quoting.runs.pricing import check, priced_alone
+from quoting.runs.shops import shop_folder_here, typed
 from quoting.written import write_all
 
 if TYPE_CHECKING:
@@ -19,9 +32,88 @@ if TYPE_CHECKING:
     from decimal import Decimal
 
     from quoting.job.brief import Brief
+    from quoting.logbook.piece import Piece
     from quoting.pricing.channels import Selling
     from quoting.pricing.record import Priced
     from quoting.pricing.sale import Outcome, Spending
+
+SELLING_RULES = ("pricing", "fee", "channel", "delivery", "tax", "overhead")
+"""Sections of the shop file that rule a sale made today, whatever they were when the piece was quoted."""
+
+
+class ForSale(NamedTuple):
+    """A piece to be sold, from its job or from the ledger.
+
+    `agreed` is the price that somebody owes for it, as the shop shows prices; `gone` is true where it is not for sale any
+    more. `origin` says whose papers its card and offer are.
+    """
+
+    name: str
+    state: str
+    brief: Brief
+    priced: Priced
+    spending: Spending
+    picture: bytes | None
+    logo: bytes | None
+    origin: str
+    agreed: Decimal | None = None
+    gone: bool = False
+
+
+def of_job(job: Path, shop: Path | None, settings: Sequence[str]) -> ForSale:
+    """A planned piece: nothing is spent yet, the reserve counts."""
+    checked = check(job, shop, settings)
+    priced = priced_alone(checked)
+    brief, pictures = checked.brief, (checked.picture, checked.logo)
+    spending = planned_spending(priced, planned_base(brief, priced), bare_cost(brief))
+    return ForSale(job.stem, "planned", brief, priced, spending, *pictures, str(job.resolve()))
+
+
+def of_number(name: str, shop: Path | None, settings: Sequence[str]) -> ForSale:
+    """A piece of the ledger, sold by the rules of today."""
+    if settings:
+        stands = "found an issued quote, which stands as it is"
+        raise Problems([Problem("--set", stands, "name the job file")])
+    folder = shop_folder_here(shop)
+    today = load_shop(folder).shop
+    with reading(folder) as book:
+        piece = piece_of(book, quotes.asked(book, name))
+        kept = files.kept(book, "quote_file", piece.quote.id, files.SOURCE)
+        brief = brief_of(book, piece, folder)
+    problems: list[Problem] = []
+    words = wording(folder, problems)
+    if problems:
+        raise Problems(problems)
+    delivery = own_cost(brief) + float(trip_beyond(brief, likely)) - bare_cost(brief)
+    ruled = replace(
+        brief.shop,
+        pay={**brief.shop.pay, **today.pay},
+        standard={**brief.shop.standard, **today.standard},
+        **{section: getattr(today, section) for section in SELLING_RULES},
+    )
+    channel = brief.job.price.channel
+    if channel not in today.channel:
+        brief = replace(brief, job=replace(brief.job, price=replace(brief.job.price, channel="")))
+    return ForSale(
+        str(piece.number),
+        piece.standing.words,
+        replace(brief, shop=ruled),
+        replace(piece.plan, shop=ruled, wording=words),
+        spending_of(piece, delivery),
+        kept.get("picture"),
+        kept.get("logo"),
+        f"{folder.resolve()} {piece.number}",
+        _agreed(piece),
+        piece.standing.deal in BOUND or piece.standing.delivered,
+    )
+
+
+def _agreed(piece: Piece) -> Decimal | None:
+    """What somebody owes for it, as the shop shows prices; None where nobody does."""
+    contract = contract_of(piece)
+    if not contract.firm or not contract.net:
+        return None
+    return contract.total if piece.sold.rules.included else contract.net
 
 
 class Asked(NamedTuple):
@@ -57,24 +149,25 @@ class Found(NamedTuple):
 
 def sell(piece: str, shop: Path | None, settings: Sequence[str], asked: Asked) -> Found:
     """Price a piece for sale. `piece` is a job file, or the number of an issued quote whose ledger tells what it took."""
-    known = of_number(piece, shop, settings) if _is_number(piece) else of_job(Path(piece), shop, settings)
-    own = asked.channel or known.brief.job.price.channel or known.brief.shop.pricing.channel
-    if own not in known.brief.shop.channel:
-        raise Problems([Problem("--channel", f'found "{own}"', nearest(own, known.brief.shop.channel))])
-    digits = known.priced.digits
+    offered = of_number(piece, shop, settings) if _is_number(piece) else of_job(Path(piece), shop, settings)
+    own = asked.channel or offered.brief.job.price.channel or offered.brief.shop.pricing.channel
+    if own not in offered.brief.shop.channel:
+        raise Problems([Problem("--channel", f'found "{own}"', nearest(own, offered.brief.shop.channel))])
+    digits = offered.priced.digits
     channels = tuple(
-        selling(known.brief, name, known.spending.base, digits) for name in known.brief.shop.channel
+        selling(offered.brief, name, offered.spending.base, digits) for name in offered.brief.shop.channel
     )
-    found = Found(known.name, known.state, known.priced, known.spending, own, channels, None, (), [])
+    found = Found(offered.name, offered.state, offered.priced, offered.spending, own, channels, None, (), [])
     price = _price(asked.price, digits)
-    at = known.agreed if price is None else price
+    at = offered.agreed if price is None else price
+    span = offered.brief.job.price.expected
+    ends = () if span is None else dict.fromkeys(exact(end, digits) for end in (span.low, span.high))
     found = found._replace(
-        asked=None if at is None else _at(found, at),
-        expected=tuple(_at(found, amount) for amount in _expected(known.brief, digits)),
+        asked=None if at is None else _at(found, at), expected=tuple(_at(found, end) for end in ends)
     )
     if asked.out is None:
         return found
-    return found._replace(written=_write(asked.out, asked, found, known, price))
+    return found._replace(written=_write(asked.out, asked, found, offered, price))
 
 
 def _is_number(text: str) -> bool:
@@ -90,20 +183,11 @@ def _is_number(text: str) -> bool:
 def _price(text: str, digits: int) -> Decimal | None:
     if not text:
         return None
-    try:
+    with typed("--price"):
         price = exact(measure(text, "money"), digits)
-    except Reading as wrong:
-        raise Problems([Problem("--price", wrong.found, wrong.write)]) from None
-    if not price:
-        raise Problems([Problem("--price", f'found "{text}"', "write a price above zero")])
+        if not price:
+            raise Reading(f'found "{text}"', "write a price above zero")
     return price
-
-
-def _expected(brief: Brief, digits: int) -> list[Decimal]:
-    """What the maker expects the piece to fetch: low, and high where they differ."""
-    span = brief.job.price.expected
-    ends = () if span is None else (span.low, span.high)
-    return list(dict.fromkeys(exact(end, digits) for end in ends))
 
 
 def _at(found: Found, price: Decimal) -> Outcome:
@@ -111,21 +195,22 @@ def _at(found: Found, price: Decimal) -> Outcome:
     return outcome(sale_at(price, own.rules), found.spending, own.cost)
 
 
-def _write(folder: Path, asked: Asked, found: Found, known: Known, price: Decimal | None) -> list[Path]:
+def _write(folder: Path, asked: Asked, found: Found, offered: ForSale, price: Decimal | None) -> list[Path]:
     """The price card and the offer record, at the price asked about or the list price of the channel."""
-    from quoting.documents.open_forms.offer import offer_bytes
-    from quoting.documents.quote.cards import price_card_bytes
+    from quoting.documents.open_forms.web import offer_bytes
+    from quoting.documents.quote.pdf import price_card_bytes
 
     own = found.own
-    if known.gone:
-        raise Problems(
-            [Problem("--out", f'{found.name} is "{found.state}"', "leave --out away: it is not for sale")]
-        )
+    if offered.gone:
+        wanted = "leave --out away: it is not for sale"
+        raise Problems([Problem("--out", f'{found.name} is "{found.state}"', wanted)])
     sale = own.list_price if price is None else sale_at(price, own.rules)
     if sale is None:
         raise Problems([Problem(f"channel.{own.name}", own.trouble, "name another channel, or a price")])
     pickup = own.pickup if own.delivers and price is None else None
-    card = price_card_bytes(found.priced, own, sale, pickup, known.spending.built, known.picture, known.logo)
-    offer = offer_bytes(found.priced, own, sale, known.spending.built)
+    card = price_card_bytes(
+        found.priced, own, sale, pickup, offered.spending.built, offered.picture, offered.logo
+    )
+    offer = offer_bytes(found.priced, own, sale, offered.spending.built)
     made = {f"{found.name} price card.pdf": card, f"{found.name} offer.json": offer}
-    return write_all(folder, made, known.origin, asked.overwrite)
+    return write_all(folder, made, offered.origin, asked.overwrite)

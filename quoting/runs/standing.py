@@ -5,10 +5,9 @@ from __future__ import annotations
 from datetime import date
 from typing import TYPE_CHECKING, NamedTuple
 
-from quoting.errors import Problem, Problems, Reading
+from quoting.errors import Problem, Problems
 from quoting.forecast.build import build_of
 from quoting.forecast.standing import standing as forecast
-from quoting.job.shop_rules import draws_rule
 from quoting.ledger import quotes
 from quoting.ledger.states import BOUND, OPEN, OWN_STOCK
 from quoting.ledger.store import reading
@@ -16,6 +15,8 @@ from quoting.logbook.piece import piece_of
 from quoting.logbook.saying import day_of
 from quoting.risk.drawn import seed_and_draws
 from quoting.runs.as_quoted import brief_of
+from quoting.runs.risk import refuse_draws
+from quoting.runs.shops import typed
 from quoting.trades.laminate import LAMINATE
 
 if TYPE_CHECKING:
@@ -47,12 +48,9 @@ SEVERAL = "several pieces alike: the rounds of their panels are not followed one
 
 def standing(folder: Path, name: str, asked: Asked) -> Stands:
     """Where a piece stands at the end of a day. Raises Problems for a piece on which nothing more will be done."""
-    if wrong := [*draws_rule("--draws", asked.draws), *_seed_rule(asked.seed)]:
-        raise Problems(wrong)
-    try:
+    refuse_draws(asked.draws, asked.seed)
+    with typed("--on"):
         day = day_of(asked.on, date.today())
-    except Reading as reading_of_day:
-        raise Problems([Problem("--on", reading_of_day.found, reading_of_day.write)]) from None
     with reading(folder) as book:
         piece = piece_of(book, quotes.asked(book, name), day if asked.on else None)
         _refuse_ended(piece)
@@ -62,11 +60,6 @@ def standing(folder: Path, name: str, asked: Asked) -> Stands:
     found = forecast(build_of(piece, brief), day, seed, asked.draws or own_draws)
     several = brief.job.piece.quantity > 1 and bool(LAMINATE.of(brief.job))
     return Stands(piece, day, found, (SEVERAL,) if several else ())
-
-
-def _seed_rule(seed: int | None) -> list[Problem]:
-    wrong = seed is not None and seed < 0
-    return [Problem("--seed", f"found {seed}", "write a whole number, 0 or more")] if wrong else []
 
 
 def _refuse_ended(piece: Piece) -> None:

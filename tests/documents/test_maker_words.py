@@ -12,8 +12,7 @@ from quoting import runs
 from quoting.documents.bench.cards import laid
 from quoting.documents.bench.sheet import maker_sheet_bytes
 from quoting.documents.bench.text import MakerText
-from quoting.documents.paper.fonts import glyphs
-from quoting.documents.paper.text import Ink
+from quoting.documents.paper.text import Ink, glyphs
 from quoting.takeoff.mixing import Mix
 
 if TYPE_CHECKING:

@@ -12,13 +12,11 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from quoting.documents.paper.fonts import BOLD, REGULAR, width
+from quoting.documents.paper.text import BOLD, REGULAR, width
 from quoting.documents.pictures import marks
-from quoting.documents.pictures.cost import cost_picture, price_picture
-from quoting.documents.pictures.days import days_picture
-from quoting.documents.pictures.laminate import TINTS, section_picture
-from quoting.documents.pictures.marks import Box, Words, apart
-from quoting.documents.pictures.rows import BAR, Row, Span, bars, scale_of
+from quoting.documents.pictures.build import TINTS, days_picture, section_picture
+from quoting.documents.pictures.marks import BAR, Box, Row, Span, Words, apart, bars, scale_of
+from quoting.documents.pictures.price import cost_picture, price_picture
 from quoting.documents.pictures.writers import png_bytes, svg_bytes
 from quoting.reading.starters import shipped
 from quoting.runs.pictures import figures

@@ -17,7 +17,7 @@ from quoting.ledger.states import Standing
 from quoting.logbook.contract import contract_of
 from quoting.logbook.in_hand import in_hand
 from quoting.logbook.piece import Ordered
-from quoting.pricing.change import agreed_price, change_price
+from quoting.pricing.sale import agreed_price, change_price
 
 if TYPE_CHECKING:
     from quoting.pricing.record import Priced

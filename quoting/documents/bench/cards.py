@@ -40,10 +40,8 @@ def laminate_card(card: LaminateCard, priced: Priced, text: MakerText, on: Paper
     most = text.measure(card.most_vacuum_pa, "pressure")
     aim = f"{text.measure(card.vacuum_pa, 'pressure')} (air here: {most})" if card.vacuum_pa else most
     cure = text.measure(card.cure_h, "time")
-    yield words(
-        f"{ink('item', card.resin)}; mixes: whole (resin + hardener); cure {cure}; vacuum {aim}.",
-        "Resin",
-    )
+    resin = f"{ink('item', card.resin)}; mixes: whole (resin + hardener); cure {cure}; vacuum {aim}."
+    yield words(resin, "Resin")
     cloths = [f"{ink('item', item)} {text.to_cut((long, wide))}" for item, long, wide in card.cloths_m]
     tape = ["reusable bag"] if card.reusable else [f"tape {text.run(card.tape_m)}"]
     counted = [f"{text.figures(f'{count:g}')} {ink('item', item)}" for item, count in card.counted]
@@ -61,17 +59,14 @@ def laminate_card(card: LaminateCard, priced: Priced, text: MakerText, on: Paper
 def _round(one: RoundCard, card: LaminateCard, text: MakerText) -> Iterator[Flowable]:
     yield words(f"{laid(one.plies, text)}.", "Lay")
     yield words(f"{text.mix(one.mix)}.", "Mix")
-    yield words(
-        f"by {text.minutes(one.clock_h)}, latest {text.minutes(card.latest_h)} "
-        f"({text.share(one.clock_share)} of {text.minutes(card.working_h)}).",
-        "Close",
-    )
+    share = f"{text.share(one.clock_share)} of {text.minutes(card.working_h)}"
+    yield words(f"by {text.minutes(one.clock_h)}, latest {text.minutes(card.latest_h)} ({share}).", "Close")
     flat = f", {text.height(one.flat_m)} flattened" if one.removed_m else ""
     target = f"{text.height(one.height_m)} cured{flat}."
-    if one.films_m:
-        yield words(f"{_films(one.films_m, text)}; target {target}", "Film")
-    else:
-        yield words(target, "Target")
+    sizes = [text.to_cut(sides) for sides in one.films_m]
+    alike = len(sizes) > 1 and len(set(sizes)) == 1
+    films = f"{len(sizes)} of {sizes[0]}" if alike else " and ".join(sizes)
+    yield words(f"{films}; target {target}", "Film") if films else words(target, "Target")
 
 
 def laid(plies: Sequence[tuple[str, int]], text: MakerText) -> str:
@@ -88,28 +83,17 @@ def _runs(runs: Sequence[tuple[str, int]], text: MakerText) -> str:
     return " + ".join(f"{count} {text.ink('item', item)}" for item, count in runs)
 
 
-def _films(films_m: Sequence[tuple[float, float]], text: MakerText) -> str:
-    sizes = [text.to_cut(sides) for sides in films_m]
-    if len(sizes) > 1 and len(set(sizes)) == 1:
-        return f"{len(sizes)} of {sizes[0]}"
-    return " and ".join(sizes)
-
-
 def pour_card(card: PourCard, priced: Priced, text: MakerText, on: Paper) -> Iterator[Flowable]:
     """What every pour or coat has alike, and blanks for each."""
     name, first = ("Casting", "Pour") if card.trade == "casting" else ("Flood coats", "Coat")
     yield heading(f"{name}: {text.ink('part', card.part)}{_each(card.times)}", on)
     most = text.measure(card.deepest_m, "length")
-    deep = (
-        f"at most {most} deep"
-        if card.depth_m is None
-        else f"{text.measure(card.depth_m, 'length')} deep (most {most})"
-    )
-    yield words(
-        f"{text.ink('item', card.resin)} {text.mix(card.mix)}; {deep}; use within "
-        f"{text.minutes(card.working_h)}; cure {text.measure(card.cure_h, 'time')}.",
-        f"Each {first.lower()}",
-    )
+    deep = f"at most {most} deep"
+    if card.depth_m is not None:
+        deep = f"{text.measure(card.depth_m, 'length')} deep (most {most})"
+    resin, cure = text.ink("item", card.resin), text.measure(card.cure_h, "time")
+    used = f"use within {text.minutes(card.working_h)}; cure {cure}."
+    yield words(f"{resin} {text.mix(card.mix)}; {deep}; {used}", f"Each {first.lower()}")
     yield Spacer(1, 1)
     for number in range(1, card.steps + 1):
         when, name = _step(first, number, card.steps, card.path, priced, text)

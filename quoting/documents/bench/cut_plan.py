@@ -18,9 +18,8 @@ from quoting.cut_plans.words import (
     step_words,
     stock_words,
 )
-from quoting.documents.paper.fonts import glyphs
 from quoting.documents.paper.page import Running, Sheet, build, dated, sheet
-from quoting.documents.paper.text import Ink
+from quoting.documents.paper.text import Ink, glyphs
 from quoting.documents.pictures.cut import key_words, stock_figure
 from quoting.documents.pictures.writers import drawing
 
@@ -40,8 +39,7 @@ def cut_pdf_bytes(brief: Brief, plans: Sequence[CutPlan], day: date, caution: st
     """The pages, dated a day. The same plan gives the same bytes."""
     house, piece = brief.shop.shop, brief.job.piece
     upright = sheet(house.paper, house.accent)
-    on = Sheet(upright.size[::-1], upright.accent)
-    ink = Ink(glyphs())
+    on, ink = Sheet(upright.size[::-1], upright.accent), Ink(glyphs())
     story: list[Any] = list(_summary(brief, plans, day, caution, on, ink))
     for plan in plans:
         for name, stock in numbered(plan):
@@ -59,9 +57,8 @@ def _summary(
 ) -> Iterator[Any]:
     """What to buy, what to take from the rack, what to glue up and what to keep: the first page goes to the yard."""
     piece, system = brief.job.piece, brief.shop.shop.units
-    yield on.words(
-        ink("title", " ".join(one for one in ("Cut plan:", piece.code, piece.title) if one)), 13, bold=True
-    )
+    title = " ".join(filter(None, ("Cut plan:", piece.code, piece.title)))
+    yield on.words(ink("title", title), 13, bold=True)
     yield on.words(f"{day.isoformat()}", 9)
     for title, supplied in (("To buy", "bought"), ("From the rack", "rack")):
         yield from _list(title, [

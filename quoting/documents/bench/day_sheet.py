@@ -9,9 +9,8 @@ from reportlab.lib.units import mm
 from reportlab.platypus import Spacer, Table, TableStyle
 
 from quoting.documents.bench.page import Paper, build, words
-from quoting.documents.paper.fonts import BOLD, REGULAR, glyphs
 from quoting.documents.paper.page import INK, QUIET, dated, sheet
-from quoting.documents.paper.text import Ink
+from quoting.documents.paper.text import BOLD, REGULAR, Ink, glyphs
 from quoting.logbook.time_sheet import DAY_SHEET
 
 if TYPE_CHECKING:
@@ -43,8 +42,7 @@ class SheetPiece(NamedTuple):
 def day_sheet_bytes(house: House, pieces: Sequence[SheetPiece], day: date) -> bytes:
     """The sheet as a PDF of one page; the same shop and pieces give the same bytes on one day."""
     ink, plain = Ink(glyphs()), sheet(house.paper, house.accent)
-    on = Paper(plain.size, plain.accent, ink("shop.name", house.name), columns=1)
-    out = BytesIO()
+    on, out = Paper(plain.size, plain.accent, ink("shop.name", house.name), columns=1), BytesIO()
     head: list[Flowable] = [words("", TITLE, 14), words(HOW), Spacer(1, 2)]
     for piece in pieces[:MOST_LISTED]:
         stages = ", ".join(ink("stage", stage) for stage in piece.stages)
@@ -73,7 +71,5 @@ def _grid(on: Paper, head: Sequence[Flowable]) -> Table:
             ("LEFTPADDING", (0, 0), (-1, -1), 3),
         ]
     )
-    blank = [""] * len(DAY_SHEET)
-    return Table(
-        [list(DAY_SHEET), *([blank] * rows)], widths, [ROW * 0.75, *([ROW] * rows)], style, hAlign="LEFT"
-    )
+    cells = [list(DAY_SHEET), *([[""] * len(DAY_SHEET)] * rows)]
+    return Table(cells, widths, [ROW * 0.75, *([ROW] * rows)], style, hAlign="LEFT")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from io import BytesIO
 from typing import TYPE_CHECKING, Any
 from xml.sax.saxutils import escape
 
@@ -21,22 +22,22 @@ from reportlab.platypus import (
     TableStyle,
 )
 
-from quoting.documents.paper.fonts import BOLD, REGULAR, cut, width
-from quoting.documents.paper.page import HAIRLINE, INK, QUIET, grid
+from quoting.documents.paper.page import HAIRLINE, INK, QUIET, dated, grid, sheet
+from quoting.documents.paper.text import BOLD, REGULAR, cut, width
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-    from io import BytesIO
+    from collections.abc import Callable, Iterable, Sequence
+    from datetime import date
 
     from reportlab.lib.colors import Color
     from reportlab.pdfgen.canvas import Canvas
 
+    from quoting.job.shop import House
 
 TICK = 3 * mm
 TICK_ROOM = TICK + 5  # a tick box and the air between it and the words
 WIDEST = 180.0  # of a first column [pt]: the eye must find the figures beside it
 BLANK = 24.0  # height of a blank [pt]: a label, and room for figures by pencil
-
 
 MARGIN, GAP = 12 * mm, 14.0
 MARK = 8 * mm  # of the baseline of the mark, below the edge of the paper
@@ -146,18 +147,16 @@ def build(
     taken = sum(one.wrap(on.width, high)[1] + one.getSpaceBefore() + one.getSpaceAfter() for one in head)
     across = taken <= high * MOST_OF_PAGE
 
-    def page(name: str, below: float, frames: list[Frame]) -> PageTemplate:
-        columns = [
-            _frame(edge + i * (on.column + GAP), edge, on.column, high - below) for i in range(on.columns)
-        ]
-        return PageTemplate(
-            id=name, frames=[*frames, *columns], onPage=lambda canvas, _: _mark(canvas, on, pages)
-        )
+    def page(name: str, frames: list[Frame]) -> PageTemplate:
+        return PageTemplate(id=name, frames=frames, onPage=lambda canvas, _: _mark(canvas, on, pages))
+
+    def columns(tall: float) -> list[Frame]:
+        return [_frame(edge + i * (on.column + GAP), edge, on.column, tall) for i in range(on.columns)]
 
     top = [_frame(edge, edge + high - taken - 1, on.width, taken + 1)] if across else []
-    document.addPageTemplates(
-        [page("first", taken + 1 if across else 0, top), page("later", 0, []), _whole(on, pages)]
-    )
+    first = page("first", [*top, *columns(high - taken - 1 if across else high)])
+    whole = page(WHOLE, [_frame(edge, edge, on.width, high)])
+    document.addPageTemplates([first, page("later", columns(high)), whole])
     begin = [NextPageTemplate("later"), *head, *([FrameBreak()] if across else [])]
     document.build([*begin, *story])
     return int(document.page)
@@ -168,11 +167,15 @@ def back(flowables: Sequence[Flowable]) -> list[Flowable]:
     return [NextPageTemplate(WHOLE), PageBreak(), *flowables]
 
 
-def _whole(on: Paper, pages: int) -> PageTemplate:
-    """A page without columns."""
-    edge = MARGIN / on.zoom
-    frame = _frame(edge, edge, on.width, on.height)
-    return PageTemplate(id=WHOLE, frames=[frame], onPage=lambda canvas, _: _mark(canvas, on, pages))
+def built(title: str, story: Callable[[Paper], Iterable[Flowable]], house: House, day: date) -> bytes:
+    """A paper of one column as a PDF dated a day: the same story gives the same bytes."""
+    look = sheet(house.paper, house.accent)
+    on, pages = Paper(look.size, look.accent, title, columns=1), 1
+    with dated(day):
+        for _ in range(2):  # once to count the pages, once to name them
+            out = BytesIO()
+            pages = build(out, [], list(story(on)), on, pages, title)
+    return out.getvalue()
 
 
 def _frame(x: float, y: float, wide: float, high: float) -> Frame:

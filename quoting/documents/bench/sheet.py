@@ -13,14 +13,12 @@ from typing import TYPE_CHECKING, NamedTuple
 from reportlab.platypus import FrameBreak, Spacer
 
 from quoting.documents.bench.cards import cards
-from quoting.documents.bench.days import calendar, cautions
-from quoting.documents.bench.lists import buying, take_off
 from quoting.documents.bench.page import Paper, back, build, words
+from quoting.documents.bench.sections import buying, calendar, cautions, take_off
 from quoting.documents.bench.text import MakerText
-from quoting.documents.paper.fonts import glyphs
 from quoting.documents.paper.page import dated, sheet
-from quoting.documents.paper.text import Ink
-from quoting.documents.pictures.risk import risk_picture
+from quoting.documents.paper.text import Ink, glyphs
+from quoting.documents.pictures.price import risk_picture
 from quoting.documents.pictures.writers import drawing
 
 if TYPE_CHECKING:
@@ -116,11 +114,8 @@ def _head(priced: Priced, text: MakerText) -> Iterator[Flowable]:
     facts = [client, f"order {text.long_day(priced.day)}", *_due(priced, text)]
     yield words(" · ".join(fact for fact in facts if fact))
     mass = text.measure(priced.quantities["mass_kg"], "mass")
-    lifting = [said for name, said in priced.cautions if name == "lifting"]
-    yield words(
-        " ".join(ink("caution", said) for said in lifting),
-        f"Mass {mass}{' each' if job.piece.quantity > 1 else ''}.",
-    )
+    lifting = (ink("caution", said) for name, said in priced.cautions if name == "lifting")
+    yield words(" ".join(lifting), f"Mass {mass}{' each' if job.piece.quantity > 1 else ''}.")
     yield Spacer(1, 3)
 
 

@@ -6,7 +6,7 @@ import math
 import re
 from typing import TYPE_CHECKING
 
-from quoting.documents.paper.text import Ink, QuoteText
+from quoting.documents.paper.text import QuoteText
 from quoting.measures import shown
 from quoting.pricing.sentences import in_short
 from quoting.takeoff.numbers import TOLERANCE
@@ -15,6 +15,7 @@ from quoting.values import INCH_M
 if TYPE_CHECKING:
     from datetime import date
 
+    from quoting.documents.paper.text import Ink
     from quoting.pricing.record import Priced
     from quoting.takeoff.mixing import Mix
 
@@ -24,15 +25,15 @@ TIMES, SPACE = "\u00a0× ", "\u00a0"
 class MakerText:
     """Words and figures of one maker's sheet, in the units and with the decimal sign of its shop."""
 
-    def __init__(self, priced: Priced, ink: Ink) -> None:
+    def __init__(self, priced: Priced, ink: Ink | None = None) -> None:
         from babel.numbers import get_decimal_symbol
 
         house = priced.shop.shop
-        self.ink, self.inch = ink, house.units == "inch"
+        self._quote = QuoteText(priced, ink)
+        self.ink, self.inch = self._quote.ink, house.units == "inch"
         self._units, self._locale, self._order = house.units, house.locale, priced.day
         sign = str(get_decimal_symbol(house.locale))
-        self._sign = sign if ink.draws(sign) else "."
-        self._quote = QuoteText(priced, ink)
+        self._sign = sign if self.ink.draws(sign) else "."
         self.money, self.long_day = self._quote.money, self._quote.day
 
     def figures(self, text: str) -> str:
@@ -69,14 +70,12 @@ class MakerText:
 
     def height(self, height_m: float) -> str:
         """A height as a caliper shows it: in thousandths of an inch, or hundredths of a millimetre."""
-        figures = f"{height_m / INCH_M:.3f} in" if self.inch else f"{height_m * 1000:.2f} mm"
-        return self.figures(figures)
+        return self.figures(f"{height_m / INCH_M:.3f} in" if self.inch else f"{height_m * 1000:.2f} mm")
 
     def run(self, length_m: float) -> str:
         """A length off a roll, rounded up to a foot or a tenth of a metre."""
-        step, unit = (12 * INCH_M, "ft") if self.inch else (0.1, "m")
-        whole = math.ceil(length_m / step * (1 - TOLERANCE))
-        return self.figures(f"{whole} ft" if unit == "ft" else f"{whole / 10:g} m")
+        whole = math.ceil(length_m / (12 * INCH_M if self.inch else 0.1) * (1 - TOLERANCE))
+        return self.figures(f"{whole} ft" if self.inch else f"{whole / 10:g} m")
 
     def at_least(self, quantity: float, unit: str) -> str:
         """A quantity rounded up to three digits that count; things counted by the piece have no unit."""

@@ -25,7 +25,6 @@ QUOTATION, AGGREGATE, BASIC = (
 _UNFIT = re.compile("[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 """What XML 1.0 has no way to write (production 2, Char)."""
 
-
 METRE, PIECE = "MTR", "C62"
 
 
@@ -37,12 +36,13 @@ class Node(NamedTuple):
     attributes: tuple[tuple[str, str], ...] = ()
 
 
-def document(nodes: tuple[Node, ...]) -> bytes:
-    """A Quotation of these elements as UTF-8 XML."""
+def electronic_quote_bytes(priced: Priced) -> bytes:
+    """The quote of a priced job as UTF-8 XML; the same price gives the same bytes."""
+    text = QuoteText(priced, Ink(None))
     for prefix, space in (("", QUOTATION), ("cac", AGGREGATE), ("cbc", BASIC)):
         ET.register_namespace(prefix, space)
     root = ET.Element(f"{{{QUOTATION}}}Quotation")
-    for node in nodes:
+    for node in _quotation(priced, client_view(priced, text), text):
         _put(root, node)
     ET.indent(root)
     return bytes(ET.tostring(root, encoding="UTF-8", xml_declaration=True)) + b"\n"
@@ -58,13 +58,6 @@ def _put(parent: ET.Element, node: Node) -> None:
         _put(made, inner)
 
 
-def electronic_quote_bytes(priced: Priced) -> bytes:
-    """The quote of a priced job as UTF-8 XML; the same price gives the same bytes."""
-    text = QuoteText(priced, Ink(None))
-    view = client_view(priced, text)
-    return document(tuple(_quotation(priced, view, text)))
-
-
 def _quotation(priced: Priced, view: ClientView, text: QuoteText) -> Iterator[Node]:
     """The document in the order of its schema."""
     yield Node("UBLVersionID", "2.1")
@@ -77,8 +70,8 @@ def _quotation(priced: Priced, view: ClientView, text: QuoteText) -> Iterator[No
     yield Node("ValidityPeriod", (Node("EndDate", priced.valid_until.isoformat()),))
     if priced.replaces:
         what = text.label("replaces")
-        told = (Node("ID", priced.replaces), *((Node("DocumentType", what),) if what else ()))
-        yield Node("AdditionalDocumentReference", told)
+        held = (Node("ID", priced.replaces), *((Node("DocumentType", what),) if what else ()))
+        yield Node("AdditionalDocumentReference", held)
     house, client = priced.shop.shop, priced.job.client
     yield Node("SellerSupplierParty", (_party(view.maker, house.address, house.phone, house.email),))
     if client.name or client.address or client.email:
@@ -109,16 +102,15 @@ def _notes(priced: Priced, view: ClientView, text: QuoteText) -> Iterator[str]:
 def _payments(view: ClientView) -> Iterator[Node]:
     """A sentence for each payment, every figure under its name."""
     for row in view.payments.rows[:-1] if view.payments.summed else view.payments.rows:
-        told = zip(view.payments.columns, row, strict=True)
-        yield Node("Description", " · ".join(f"{column} {cell}".strip() for column, cell in told if cell))
+        cells = zip(view.payments.columns, row, strict=True)
+        yield Node("Description", " · ".join(f"{column} {cell}".strip() for column, cell in cells if cell))
 
 
 def _party(party: Party, address: str, phone: str, email: str) -> Node:
     reached = (("Telephone", phone), ("ElectronicMail", email))
     contact = tuple(Node(name, said) for name, said in reached if said)
-    lines = tuple(
-        Node("AddressLine", (Node("Line", line.strip()),)) for line in address.splitlines() if line.strip()
-    )
+    written = filter(None, (line.strip() for line in address.splitlines()))
+    lines = tuple(Node("AddressLine", (Node("Line", line),)) for line in written)
     held = [Node("PartyName", (Node("Name", party.name),))] if party.name else []
     held += [Node("PostalAddress", lines)] if lines else []
     held += [Node("Contact", contact)] if contact else []
@@ -132,13 +124,11 @@ def _amount(name: str, amount: Decimal, priced: Priced) -> Node:
 def _adjustments(priced: Priced, text: QuoteText) -> Iterator[Node]:
     """Discount and delivery surcharge, before tax."""
     chain = priced.chain
-    for charged, why, amount in (
-        ("false", discount_label(priced, text), chain.discount),
-        ("true", text.label("surcharge"), chain.surcharge),
-    ):
+    discount, surcharge = discount_label(priced, text), text.label("surcharge")
+    for charged, why, amount in (("false", discount, chain.discount), ("true", surcharge, chain.surcharge)):
         if amount:
-            told = (Node("ChargeIndicator", charged), Node("AllowanceChargeReason", why))
-            yield Node("AllowanceCharge", (*told, _amount("Amount", amount, priced)))
+            held = (Node("ChargeIndicator", charged), Node("AllowanceChargeReason", why))
+            yield Node("AllowanceCharge", (*held, _amount("Amount", amount, priced)))
 
 
 def _taxes(priced: Priced) -> Iterator[Node]:
@@ -150,18 +140,12 @@ def _taxes(priced: Priced) -> Iterator[Node]:
     parts = [(chain.net - untaxed, chain.tax, rules.tax)]
     parts += [(untaxed, chain.tax * 0, rules.tax * 0)] if untaxed else []
     scheme = Node("TaxScheme", (Node("Name", priced.shop.tax.name),))
-    subtotals = (
-        Node(
-            "TaxSubtotal",
-            (
-                _amount("TaxableAmount", of, priced),
-                _amount("TaxAmount", tax, priced),
-                Node("TaxCategory", (Node("Percent", f"{(rate * 100).normalize():f}"), scheme)),
-            ),
-        )
-        for of, tax, rate in parts
-    )
-    yield Node("TaxTotal", (_amount("TaxAmount", chain.tax, priced), *subtotals))
+    held = [_amount("TaxAmount", chain.tax, priced)]
+    for of, tax, rate in parts:
+        category = Node("TaxCategory", (Node("Percent", f"{(rate * 100).normalize():f}"), scheme))
+        amounts = (_amount("TaxableAmount", of, priced), _amount("TaxAmount", tax, priced))
+        held.append(Node("TaxSubtotal", (*amounts, category)))
+    yield Node("TaxTotal", tuple(held))
 
 
 def _sums(priced: Priced) -> Node:
@@ -180,7 +164,7 @@ def _sums(priced: Priced) -> Node:
 def _line(priced: Priced, view: ClientView) -> Node:
     """The piece: number, price of them all before tax, title, words, size."""
     piece = priced.job.piece
-    count = str(piece.quantity)
+    count, pieces = str(piece.quantity), (("unitCode", PIECE),)
     item = [Node("Description", view.words)] if view.words else []
     item.append(Node("Name", view.title))
     if piece.code:
@@ -189,13 +173,10 @@ def _line(priced: Priced, view: ClientView) -> Node:
         if side is not None:
             measure = Node("Measure", f"{round(side, 4):.10g}", (("unitCode", METRE),))
             item.append(Node("Dimension", (Node("AttributeID", name), measure)))
-    each = (
-        _amount("PriceAmount", priced.chain.goods, priced),
-        Node("BaseQuantity", count, (("unitCode", PIECE),)),
-    )
+    each = (_amount("PriceAmount", priced.chain.goods, priced), Node("BaseQuantity", count, pieces))
     held = (
         Node("ID", "1"),
-        Node("Quantity", count, (("unitCode", PIECE),)),
+        Node("Quantity", count, pieces),
         _amount("LineExtensionAmount", priced.chain.goods, priced),
         Node("Price", each),
         Node("Item", tuple(item)),

@@ -17,8 +17,8 @@ from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import BaseDocTemplate, Frame, LongTable, PageTemplate, TableStyle
 
-from quoting.documents.paper.fonts import BOLD, REGULAR, cut, width
 from quoting.documents.paper.tagged import Element, TaggedCanvas, Words, marked
+from quoting.documents.paper.text import BOLD, REGULAR, cut, width
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence

@@ -53,10 +53,8 @@ def _fits(wide_px: int, high_px: int) -> None:
     """Refuses what would fill the memory."""
     megapixels = wide_px * high_px / 1e6
     if megapixels > LARGEST_MEGAPIXELS:
-        raise Reading(
-            f"found a picture of {wide_px} x {high_px} pixels, {megapixels:.1f} megapixels",
-            f"write the name of one of at most {LARGEST_MEGAPIXELS} megapixels",
-        )
+        found = f"found a picture of {wide_px} x {high_px} pixels, {megapixels:.1f} megapixels"
+        raise Reading(found, f"write the name of one of at most {LARGEST_MEGAPIXELS} megapixels")
 
 
 def _on_paper(opened: ImageFile) -> Image.Image:

@@ -50,18 +50,13 @@ def cells(rows: Sequence[Sequence[str]], *, titled: bool = False) -> list[list[E
     the columns. An empty cell heads nothing.
     """
     table = Element("Table")
-    made = []
+    made: list[list[Element]] = []
     for i, words in enumerate(rows):
         row = table.add("TR")
-        heads: list[Scope] = [
-            "Column" if titled and i == 0 else "" if j else "Row" for j in range(len(words))
-        ]
-        made.append(
-            [
-                row.add("TH", head) if head and said else row.add("TD")
-                for head, said in zip(heads, words, strict=True)
-            ]
-        )
+        made.append([])
+        for j, said in enumerate(words):
+            head: Scope = "Column" if titled and i == 0 else "" if j else "Row"
+            made[-1].append(row.add("TH", head) if head and said else row.add("TD"))
     return made
 
 

@@ -1,14 +1,21 @@
-"""How the quote speaks: labels, dates and amounts of a locale, and only characters the font can draw."""
+"""How papers speak: the faces they are set in, and labels, dates and amounts of a locale, with only characters a face can draw."""
 
 from __future__ import annotations
 
 import unicodedata
+from bisect import bisect_right
 from decimal import Decimal
+from functools import cache
+from io import BytesIO
 from typing import TYPE_CHECKING
+
+from reportlab.pdfbase.pdfmetrics import registerFont, registerFontFamily, stringWidth
+from reportlab.pdfbase.ttfonts import TTFont
 
 from quoting.measures import shown
 from quoting.money import narrow, printed, whole
 from quoting.pricing.record import Warned
+from quoting.reading.starters import shipped
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -16,8 +23,45 @@ if TYPE_CHECKING:
 
     from quoting.pricing.record import Priced
 
+REGULAR, BOLD = "Quote", "Quote-Bold"
+_FILES = {REGULAR: "DejaVuSans.ttf", BOLD: "DejaVuSans-Bold.ttf"}
+
 STAND_IN = "□"
 """Drawn for a character that the font lacks: a gap that can be seen."""
+
+
+def face_bytes(name: str) -> bytes:
+    """The font file of a face."""
+    return shipped("templates").joinpath("fonts", _FILES[name]).read_bytes()
+
+
+@cache
+def glyphs() -> frozenset[str]:
+    """Register both faces, and return the characters that each of them can draw.
+
+    A character that a face lacks is drawn as nothing at all, without a warning: ask first.
+    """
+    drawn = []
+    for name in _FILES:
+        face = TTFont(name, BytesIO(face_bytes(name)))
+        registerFont(face)
+        drawn.append({chr(code) for code in face.face.charToGlyph})
+    registerFontFamily(REGULAR, normal=REGULAR, bold=BOLD, italic=REGULAR, boldItalic=BOLD)
+    return frozenset.intersection(*map(frozenset, drawn))
+
+
+def width(text: str, font: str, size: float) -> float:
+    """Width of a line of text [pt]."""
+    return float(stringWidth(text, font, size))
+
+
+def cut(text: str, font: str, size: float, room: float) -> str:
+    """The text on one line, shortened with an ellipsis where it is wider than `room` [pt]."""
+    line = " ".join(text.split())
+    if width(line, font, size) <= room:
+        return line
+    most = bisect_right(range(len(line)), room, key=lambda kept: width(line[:kept] + "…", font, size)) - 1
+    return line[: max(most, 0)].rstrip() + "…"
 
 
 class Ink:
@@ -47,23 +91,20 @@ class Ink:
     @property
     def warnings(self) -> tuple[Warned, ...]:
         """One warning for each field with characters that the font lacks."""
-        return tuple(
-            Warned(
-                "missing_glyph",
-                field,
-                f"the font of the quote lacks {', '.join(f'{c} (U+{ord(c):04X})' for c in lacking)}: "
-                f"{STAND_IN} is printed instead",
-            )
-            for field, lacking in self._missing.items()
-        )
+        found = []
+        for field, lacking in self._missing.items():
+            signs = ", ".join(f"{c} (U+{ord(c):04X})" for c in lacking)
+            words = f"the font of the quote lacks {signs}: {STAND_IN} is printed instead"
+            found.append(Warned("missing_glyph", field, words))
+        return tuple(found)
 
 
 class QuoteText:
-    """The words of one quote, in the locale, currency and units of its shop."""
+    """The words of one quote, in the locale, currency and units of its shop; drawn in our faces unless an ink says otherwise."""
 
-    def __init__(self, priced: Priced, ink: Ink) -> None:
+    def __init__(self, priced: Priced, ink: Ink | None = None) -> None:
         house = priced.shop.shop
-        self.ink = ink
+        self.ink = Ink(glyphs()) if ink is None else ink
         self._locale, self._currency, self._units = house.locale, house.currency, house.units
         self._words = priced.wording["quote"]
         self.language = self._words["language"] or "en"

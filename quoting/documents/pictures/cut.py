@@ -12,28 +12,12 @@ from quoting.cut_plans.words import (
     size_words,
     stock_words,
 )
-from quoting.documents.paper.fonts import BOLD, REGULAR, cut, glyphs, width
-from quoting.documents.paper.text import Ink
-from quoting.documents.pictures.marks import (
-    AGAINST,
-    EDGE,
-    INK,
-    LABEL,
-    PAPER,
-    QUIET,
-    Box,
-    Figure,
-    Stroke,
-    Words,
-    hatched,
-    outlined,
-    padded,
-)
+from quoting.documents.paper.text import BOLD, REGULAR, Ink, cut, glyphs, width
+from quoting.documents.pictures import marks
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from quoting.documents.pictures.marks import Mark
     from quoting.nesting.record import CutPlan, SawnPiece, SawnStock
 
 POINTS_PER_M = 72 / 0.0254
@@ -61,12 +45,12 @@ def scale_of(stocks: Sequence[SawnStock], room: float, high: float) -> int:
 
 def stock_figure(
     plan: CutPlan, stock: SawnStock, system: str, room: float, high: float
-) -> tuple[Figure, int]:
+) -> tuple[marks.Figure, int]:
     """One stock as large as it fits, and its scale."""
-    scale = scale_of([stock], room - 2 * EDGE, high - DIMENSION - 2 * EDGE)
+    scale = scale_of([stock], room - 2 * marks.EDGE, high - DIMENSION - 2 * marks.EDGE)
     ink = Ink(glyphs())
-    marks = list(_stock(stock, Drawn(POINTS_PER_M / scale, system, ink), 0.0, 0.0))
-    return _figure(plan.item, marks, stock.length_m * POINTS_PER_M / scale, _height(stock, scale), ink), scale
+    drawn = list(_stock(stock, Drawn(POINTS_PER_M / scale, system, ink), 0.0, 0.0))
+    return _figure(plan.item, drawn, stock.length_m * POINTS_PER_M / scale, _height(stock, scale), ink), scale
 
 
 def key_words(*stocks: SawnStock) -> str:
@@ -74,98 +58,102 @@ def key_words(*stocks: SawnStock) -> str:
     return f"{KEY} Crossed: defects." if any(stock.zones for stock in stocks) else KEY
 
 
-def all_stocks(plans: Sequence[CutPlan], system: str, said: str, accent: str, caution: str) -> Figure:
+def all_stocks(plans: Sequence[CutPlan], system: str, said: str, accent: str, caution: str) -> marks.Figure:
     """All stock of all plans below one another, at one scale: for the wall."""
     ink = Ink(glyphs())
     every = [stock for plan in plans for stock in plan.stocks]
     scale = scale_of(every, SVG_WIDTH, SVG_WIDTH / 2)
     heading = cut(ink("title", f"Cut plan: {said}"), BOLD, 13.0, SVG_WIDTH)
-    marks: list[Mark] = [Words(0.0, 14.0, heading, 13.0, accent, bold=True)]
+    drawn: list[marks.Mark] = [marks.Words(0.0, 14.0, heading, 13.0, accent, bold=True)]
     at = 30.0
     for plan in plans:
         for name, stock in numbered(plan):
             head = ink("item", f"{name}: {plan.item}, {stock_words(stock, system)}")
-            marks.append(Words(0.0, at + 10, cut(head, BOLD, 9.5, SVG_WIDTH), 9.5, INK, bold=True))
-            marks += _stock(stock, Drawn(POINTS_PER_M / scale, system, ink), 0.0, at + HEAD)
+            drawn.append(
+                marks.Words(0.0, at + 10, cut(head, BOLD, 9.5, SVG_WIDTH), 9.5, marks.INK, bold=True)
+            )
+            drawn += _stock(stock, Drawn(POINTS_PER_M / scale, system, ink), 0.0, at + HEAD)
             at += HEAD + _height(stock, scale) + 8
             kept = [f"Kept: {', '.join(offcut_words(stock, system))}"] if offcut_words(stock, system) else []
             for line in _lines([*blank_words(stock, system), *kept], ink):
-                marks.append(Words(0.0, at + 6, line, LABEL, QUIET))
+                drawn.append(marks.label(0.0, at + 6, line))
                 at += 10
             at += 8
-    marks.append(Words(0.0, at + 8, f"1 : {scale}. {key_words(*every)}", 8.0, QUIET))
+    drawn.append(marks.Words(0.0, at + 8, f"1 : {scale}. {key_words(*every)}", 8.0, marks.QUIET))
     for i, line in enumerate(_lines([caution], ink)):
-        marks.append(Words(0.0, at + 20 + 10 * i, line, LABEL, QUIET))
+        drawn.append(marks.label(0.0, at + 20 + 10 * i, line))
         high = at + 24 + 10 * i
-    return _figure(said, marks, SVG_WIDTH, high, ink)
+    return _figure(said, drawn, SVG_WIDTH, high, ink)
 
 
 def _lines(said: Sequence[str], ink: Ink) -> list[str]:
     """Words in lines as wide as the drawing, each thing after the other."""
     lines = [""]
     for word in ink("part", "; ".join(said)).split(" "):
-        if width(f"{lines[-1]} {word}", REGULAR, LABEL) > SVG_WIDTH:
+        if width(f"{lines[-1]} {word}", REGULAR, marks.LABEL) > SVG_WIDTH:
             lines.append("")
         lines[-1] = f"{lines[-1]} {word}".strip()
     return lines
 
 
-def _figure(title: str, marks: Sequence[Mark], wide: float, high: float, ink: Ink) -> Figure:
+def _figure(title: str, drawn: Sequence[marks.Mark], wide: float, high: float, ink: Ink) -> marks.Figure:
     words = "Rectangles to scale: blanks with their parts and sizes on the stock that they are cut from."
-    return padded(Figure(wide, high, ink("title", f"Cut plan of {title}"), words, marks), EDGE)
+    return marks.padded(
+        marks.Figure(wide, high, ink("title", f"Cut plan of {title}"), words, drawn), marks.EDGE
+    )
 
 
 def _height(stock: SawnStock, scale: float) -> float:
     return (stock.width_m * POINTS_PER_M / scale or BAR_POINTS) + DIMENSION
 
 
-def _stock(stock: SawnStock, drawn: Drawn, x: float, y: float) -> Iterator[Mark]:
+def _stock(stock: SawnStock, how: Drawn, x: float, y: float) -> Iterator[marks.Mark]:
     """The stock with its corner at a point. Widths are counted from its lower edge, as a maker stands before it."""
-    long, wide = stock.length_m * drawn.per_m, stock.width_m * drawn.per_m or BAR_POINTS
+    long, wide = stock.length_m * how.per_m, stock.width_m * how.per_m or BAR_POINTS
 
-    def box(x_m: float, y_m: float, length_m: float, width_m: float) -> Box:
-        high = width_m * drawn.per_m or BAR_POINTS
-        top = y + wide - y_m * drawn.per_m - high
-        return Box(x + x_m * drawn.per_m, top, length_m * drawn.per_m, high, BLANK)
+    def box(x_m: float, y_m: float, length_m: float, width_m: float) -> marks.Box:
+        high = width_m * how.per_m or BAR_POINTS
+        top = y + wide - y_m * how.per_m - high
+        return marks.Box(x + x_m * how.per_m, top, length_m * how.per_m, high, BLANK)
 
-    yield Box(x, y, long, wide, WASTE)
+    yield marks.Box(x, y, long, wide, WASTE)
     for left in stock.offcuts:
         if left.kept:
-            one = box(left.x_m, left.y_m, left.length_m, left.width_m)._replace(colour=PAPER)
+            one = box(left.x_m, left.y_m, left.length_m, left.width_m)._replace(colour=marks.PAPER)
             yield one
-            yield from hatched(one, HATCHED)
-            yield outlined(one, INK)
-            yield from _labelled(one, [size_words(left.length_m, left.width_m, drawn.system)], PAPER)
+            yield from marks.hatched(one, HATCHED)
+            yield marks.outlined(one, marks.INK)
+            yield from _labelled(one, [size_words(left.length_m, left.width_m, how.system)], marks.PAPER)
     for number, piece in enumerate(stock.pieces, start=1):
         one = box(piece.x_m, piece.y_m, piece.length_m, piece.width_m)
         yield one
-        yield outlined(one, INK)
-        yield from _labelled(one, _labels(number, piece, drawn))
+        yield marks.outlined(one, marks.INK)
+        yield from _labelled(one, _labels(number, piece, how))
     for zone in stock.zones:
         one = box(*zone)
-        yield outlined(one, AGAINST)
-        yield Stroke(((one.x, one.y), (one.x + one.width, one.y + one.height)), AGAINST, 1.2)
-        yield Stroke(((one.x, one.y + one.height), (one.x + one.width, one.y)), AGAINST, 1.2)
-    yield outlined(Box(x, y, long, wide, INK), INK)
-    size = size_words(stock.length_m, stock.width_m, drawn.system)
-    yield Words(x + long / 2, y + wide + 9, size, LABEL, QUIET, "middle")
+        yield marks.outlined(one, marks.AGAINST)
+        yield marks.Stroke(((one.x, one.y), (one.x + one.width, one.y + one.height)), marks.AGAINST, 1.2)
+        yield marks.Stroke(((one.x, one.y + one.height), (one.x + one.width, one.y)), marks.AGAINST, 1.2)
+    yield marks.outlined(marks.Box(x, y, long, wide, marks.INK), marks.INK)
+    size = size_words(stock.length_m, stock.width_m, how.system)
+    yield marks.label(x + long / 2, y + wide + 9, size, anchor="middle")
 
 
-def _labels(number: int, piece: SawnPiece, drawn: Drawn) -> list[str]:
+def _labels(number: int, piece: SawnPiece, how: Drawn) -> list[str]:
     """What a blank is called, the longest first: it is used where it fits."""
-    name = drawn.ink("part", f"no. {number} {piece_words(piece)}")
-    size = size_words(piece.length_m, piece.width_m, drawn.system)
+    name = how.ink("part", f"no. {number} {piece_words(piece)}")
+    size = size_words(piece.length_m, piece.width_m, how.system)
     return [f"{name}: {size}", f"no. {number}: {size}", f"no. {number}", str(number)]
 
 
-def _labelled(box: Box, labels: Sequence[str], behind: str = "") -> Iterator[Mark]:
+def _labelled(box: marks.Box, labels: Sequence[str], behind: str = "") -> Iterator[marks.Mark]:
     """The first label that fits, on a ground of its own where the box is hatched."""
     size = min(8.0, box.height * 0.8)
-    for label in labels:
-        wide = width(label, REGULAR, size)
+    for name in labels:
+        wide = width(name, REGULAR, size)
         if size >= 4.5 and wide + 4 <= box.width:
             middle, base = box.x + box.width / 2, box.y + box.height / 2 + size * 0.35
             if behind:
-                yield Box(middle - wide / 2 - 2, base - size * 0.85, wide + 4, size * 1.1, behind)
-            yield Words(middle, base, label, size, INK, "middle")
+                yield marks.Box(middle - wide / 2 - 2, base - size * 0.85, wide + 4, size * 1.1, behind)
+            yield marks.Words(middle, base, name, size, marks.INK, "middle")
             return

@@ -1,19 +1,19 @@
-"""A figure as marks on a plane, in few colours that stay apart for colour-blind readers and in grey print."""
+"""A figure as marks on a plane, in few colours that stay apart for colour-blind readers and in grey print; rows of bars."""
 
 from __future__ import annotations
 
 import math
 from typing import TYPE_CHECKING, NamedTuple
 
-from quoting.documents.paper.fonts import BOLD, cut
 from quoting.documents.paper.page import readable
+from quoting.documents.paper.text import BOLD, REGULAR, cut, width
 from quoting.values import round_step
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Iterable, Iterator, Sequence
+    from decimal import Decimal
 
     from quoting.job.shop import House
-
 
 INK, QUIET, HAIR, PAPER = "#1c1c1c", "#595959", "#d5d5d5", "#ffffff"
 PLANNED, SOLID, AGAINST = "#c9d3dc", "#1f4e79", "#d98324"
@@ -28,18 +28,10 @@ TITLE, LABEL, SMALL = 9.5, 7.5, 7.0
 FIRST = 24.0
 """Where what is under a title begins [pt]."""
 
-
 HATCH = 6.0  # between lines of a hatch [pt]
-
-
-def accent_of(house: House) -> str:
-    """The colour of the shop, for titles: dark enough to be read on white."""
-    return str(readable(house.accent).hexval()).replace("0x", "#")
-
-
-def title(text: str, accent: str, y: float = 10.0) -> Words:
-    """A title over the whole picture, or over a part of it that begins at a height."""
-    return Words(0.0, y, cut(text, BOLD, TITLE, WIDTH), TITLE, accent, bold=True)
+BAR, GAP, AIR = 11.0, 5.0, 6.0
+LEAST = 0.4  # of a bar that is hardly anything: it can still be seen [pt]
+LABELS = 205.0  # the most that names take
 
 
 class Box(NamedTuple):
@@ -85,6 +77,29 @@ class Figure(NamedTuple):
     marks: Sequence[Mark]
 
 
+def accent_of(house: House) -> str:
+    """The colour of the shop, for titles: dark enough to be read on white."""
+    return str(readable(house.accent).hexval()).replace("0x", "#")
+
+
+def title(text: str, accent: str, y: float = 10.0) -> Words:
+    """A title over the whole picture, or over a part of it that begins at a height."""
+    return Words(0.0, y, cut(text, BOLD, TITLE, WIDTH), TITLE, accent, bold=True)
+
+
+def label(
+    x: float, y: float, text: str, colour: str = QUIET, anchor: str = "start", bold: bool = False
+) -> Words:
+    """A line of text beside what is drawn."""
+    return Words(x, y, text, LABEL, colour, anchor, bold)
+
+
+def framed(said: str, words: str, marks: Iterable[Mark], foot: float, house: House, name: str = "") -> Figure:
+    """Marks down to a foot, under their title and with a rim around them; `name` where it is called otherwise."""
+    headed = [title(said, accent_of(house)), *marks]
+    return padded(Figure(WIDTH, foot, name or said, words, headed), EDGE)
+
+
 def ticks(low: float, high: float, parts: int = 5) -> list[float]:
     """Round numbers from `low` to `high`, for an axis."""
     step = round_step(high - low, parts)
@@ -125,3 +140,85 @@ def apart(wanted: Sequence[float], least: float, top: float) -> list[float]:
     for height in wanted:
         found.append(max(height, found[-1] + least if found else top))
     return found
+
+
+class Span(NamedTuple):
+    """A bar from one value to another; `thick` is its share of the height of its row."""
+
+    start: float
+    end: float
+    colour: str
+    thick: float = 1.0
+
+
+class Row(NamedTuple):
+    """A name, its bars in the order they are drawn, and what is said of them."""
+
+    name: str
+    spans: tuple[Span, ...]
+    said: str = ""
+    bold: bool = False
+
+
+class Scale(NamedTuple):
+    """Values from `low` on over the room between `left` and `right` [pt]."""
+
+    low: float
+    high: float
+    left: float
+    right: float
+
+    def x(self, value: float) -> float:
+        """Where a value stands [pt]."""
+        return self.left + (self.right - self.left) * (value - self.low) / ((self.high - self.low) or 1.0)
+
+
+def bar(
+    name: str, start: Decimal | float, end: Decimal | float, colour: str, said: str, bold: bool = False
+) -> Row:
+    """A row of one bar."""
+    return Row(name, (Span(float(start), float(end), colour),), said, bold)
+
+
+def scale_of(rows: Sequence[Row], *also: float) -> Scale:
+    """A scale that holds every bar and the values named, between the names and the figures of the rows."""
+    values = [end for row in rows for span in row.spans for end in (span.start, span.end)] + list(also)
+    names = max((width(row.name, _face(row), LABEL) for row in rows), default=0.0)
+    said = max((width(row.said, _face(row), LABEL) for row in rows), default=0.0)
+    left = min(names, LABELS) + AIR
+    return Scale(min(values, default=0.0), max(values, default=1.0), left, WIDTH - said - AIR)
+
+
+def bars(rows: Sequence[Row], on: Scale, top: float) -> Iterator[Mark]:
+    """The rows from a height on."""
+    for i, row in enumerate(rows):
+        y, face = top + i * (BAR + GAP), _face(row)
+        name = cut(row.name, face, LABEL, on.left - AIR)
+        yield label(on.left - AIR, y + BAR - 2.5, name, INK, "end", row.bold)
+        for span in row.spans:
+            start, end = sorted((on.x(span.start), on.x(span.end)))
+            high = BAR * span.thick
+            yield Box(start, y + (BAR - high) / 2, max(end - start, LEAST), high, span.colour)
+        yield label(WIDTH, y + BAR - 2.5, row.said, INK, "end", row.bold)
+
+
+def height(rows: Sequence[Row]) -> float:
+    """What the rows take [pt]."""
+    return len(rows) * (BAR + GAP)
+
+
+def line_at(value: float, on: Scale, top: float, foot: float) -> Stroke:
+    """An upright line at a value, over the rows between two heights."""
+    return Stroke(((on.x(value), top), (on.x(value), foot)), INK, 0.8)
+
+
+def of_rows(said: str, words: str, rows: Sequence[Row], house: House, name: str = "") -> Figure:
+    """Rows under their title, from a line at nothing."""
+    on, foot = scale_of(rows, 0.0), FIRST + height(rows)
+    return framed(
+        said, words, [*bars(rows, on, FIRST), line_at(0.0, on, FIRST - 3, foot)], foot + 4, house, name
+    )
+
+
+def _face(row: Row) -> str:
+    return BOLD if row.bold else REGULAR

@@ -2,36 +2,17 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING
 
-from quoting.documents.paper.fonts import glyphs
-from quoting.documents.paper.text import Ink
-from quoting.documents.pictures.marks import (
-    AGAINST,
-    EDGE,
-    HAIR,
-    INK,
-    LABEL,
-    QUIET,
-    SMALL,
-    SOLID,
-    WIDTH,
-    Figure,
-    Stroke,
-    Words,
-    accent_of,
-    apart,
-    padded,
-    ticks,
-    title,
-)
+from quoting.documents.paper.text import Ink, glyphs
+from quoting.documents.pictures import marks
 from quoting.measures import shown, unit_shown
 from quoting.money import whole
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
 
-    from quoting.documents.pictures.marks import Mark
     from quoting.job.shop import Shop
     from quoting.pricing.reach import Reach
 
@@ -41,45 +22,41 @@ ASKED = "this delivery"
 LEAST = -0.2  # margins below leave the panel by its lower edge
 
 
-def reach_picture(reach: Reach, shop: Shop, piece: str, asked_m: float | None) -> Figure:
+def reach_picture(reach: Reach, shop: Shop, piece: str, asked_m: float | None) -> marks.Figure:
     """Above, money by distance: the trip and the surcharge; below, the margin free and with it, floor and margin asked."""
     furthest = max(reach.furthest_m, asked_m or 0.0) or 1.0
     rows = [reach.row(furthest * i / POINTS) for i in range(POINTS + 1)]
     at = [row.distance for row in rows]
-
-    def money(value: float) -> str:
-        return whole(value, shop.shop.currency, shop.shop.locale)
-
-    def share(value: float) -> str:
-        return f"{value:.0%}"
-
+    money = partial(whole, currency=shop.shop.currency, locale=shop.shop.locale)
     top = _panel(
         14, "What a delivery costs, by distance by road", at, money, shop,
-        [("the trip", [row.trip for row in rows], INK), ("surcharge", [row.surcharge for row in rows], SOLID)], 0.0, asked_m,
+        [("the trip", [row.trip for row in rows], marks.INK), ("surcharge", [row.surcharge for row in rows], marks.SOLID)], 0.0, asked_m,
     )  # fmt: skip
     margins = [max(row.free_margin, LEAST) for row in rows]
     flat = [float(reach.rules.floor)] * len(rows), [float(reach.rules.margin)] * len(rows)
     below = _panel(
-        14 + PANEL + GAP, "What is left of the price, by distance by road", at, share, shop,
+        14 + PANEL + GAP, "What is left of the price, by distance by road", at, "{:.0%}".format, shop,
         [
-            ("delivered free", margins, AGAINST), ("with surcharge", [max(row.margin, LEAST) for row in rows], SOLID),
-            ("floor", flat[0], QUIET), ("margin asked", flat[1], QUIET),
+            ("delivered free", margins, marks.AGAINST), ("with surcharge", [max(row.margin, LEAST) for row in rows], marks.SOLID),
+            ("floor", flat[0], marks.QUIET), ("margin asked", flat[1], marks.QUIET),
         ], min(0.0, *margins), asked_m,
     )  # fmt: skip
     words = (
         "Cost of the trip and surcharge by distance by road, and the margin that is left with and without it."
     )
     name = Ink(glyphs())("title", f"How far {piece} can be delivered")
-    return padded(Figure(WIDTH, 2 * PANEL + GAP + 44, name, words, [*top, *below]), EDGE)
+    return marks.padded(
+        marks.Figure(marks.WIDTH, 2 * PANEL + GAP + 44, name, words, [*top, *below]), marks.EDGE
+    )
 
 
 def _panel(
     top: float, said: str, at: Sequence[float], figures: Callable[[float], str], shop: Shop,
     lines: Sequence[tuple[str, Sequence[float], str]], least: float, asked_m: float | None,
-) -> Iterator[Mark]:  # fmt: skip
+) -> Iterator[marks.Mark]:  # fmt: skip
     """Lines over distance, each named at its end; names stand apart."""
     most = max(max(values) for _, values, _ in lines)
-    room, bottom, right = (most - least) or 1.0, top + PANEL, WIDTH - RIGHT
+    room, bottom, right = (most - least) or 1.0, top + PANEL, marks.WIDTH - RIGHT
 
     def x(distance: float) -> float:
         return LEFT + (right - LEFT) * distance / at[-1]
@@ -87,22 +64,22 @@ def _panel(
     def y(value: float) -> float:
         return bottom - (PANEL - 16) * (value - least) / room
 
-    yield title(said, accent_of(shop.shop), top)
-    for value in ticks(least, most):
-        yield Stroke(((LEFT, y(value)), (right, y(value))), HAIR, 0.5)
-        yield Words(LEFT - 6, y(value) + 2.5, figures(value), LABEL, QUIET, "end")
+    yield marks.title(said, marks.accent_of(shop.shop), top)
+    for value in marks.ticks(least, most):
+        yield marks.Stroke(((LEFT, y(value)), (right, y(value))), marks.HAIR, 0.5)
+        yield marks.label(LEFT - 6, y(value) + 2.5, figures(value), anchor="end")
     _, metres = unit_shown(at[-1], "distance", shop.shop.units)
     if asked_m is not None:
-        yield Stroke(((x(asked_m), top + 12), (x(asked_m), bottom)), QUIET, 0.5)
-        yield Words(x(asked_m) + 3, top + 18, ASKED, SMALL, QUIET)
-    for distance in ticks(0.0, at[-1] / metres):
+        yield marks.Stroke(((x(asked_m), top + 12), (x(asked_m), bottom)), marks.QUIET, 0.5)
+        yield marks.Words(x(asked_m) + 3, top + 18, ASKED, marks.SMALL, marks.QUIET)
+    for distance in marks.ticks(0.0, at[-1] / metres):
         distance *= metres
         unit = shown(distance, "distance", shop.shop.units) if distance else "0"
-        yield Words(x(distance), bottom + 12, unit, LABEL, QUIET, "middle")
-    for _, values, colour in sorted(lines, key=lambda one: one[2] != QUIET):
+        yield marks.label(x(distance), bottom + 12, unit, anchor="middle")
+    for _, values, colour in sorted(lines, key=lambda one: one[2] != marks.QUIET):
         points = tuple((x(d), y(v)) for d, v in zip(at, values, strict=True))
-        yield Stroke(points, colour, 0.7 if colour == QUIET else 1.3)
+        yield marks.Stroke(points, colour, 0.7 if colour == marks.QUIET else 1.3)
     ends = sorted(lines, key=lambda one: -one[1][-1])
-    heights = apart([y(values[-1]) + 2.5 for _, values, _ in ends], LINE, top)
+    heights = marks.apart([y(values[-1]) + 2.5 for _, values, _ in ends], LINE, top)
     for (name, _, colour), height in zip(ends, heights, strict=True):
-        yield Words(right + 6, height, name, LABEL, INK if colour == AGAINST else colour)
+        yield marks.label(right + 6, height, name, marks.INK if colour == marks.AGAINST else colour)

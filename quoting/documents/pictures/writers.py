@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import io
 import math
 from io import BytesIO
 from typing import TYPE_CHECKING, Any
@@ -13,29 +12,23 @@ from reportlab.graphics.shapes import Drawing, PolyLine, Rect, String
 from reportlab.lib.colors import HexColor
 from reportlab.platypus import Spacer
 
-from quoting.documents.bench.page import Paper, build
-from quoting.documents.paper.fonts import BOLD, REGULAR, face_bytes, glyphs
-from quoting.documents.paper.page import dated, sheet
-from quoting.documents.paper.text import Ink
+from quoting.documents.bench.page import built
+from quoting.documents.paper.text import BOLD, REGULAR, Ink, face_bytes, glyphs
 from quoting.documents.pictures.marks import Box, Stroke
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterator, Sequence
 
     from reportlab.platypus import Flowable
 
+    from quoting.documents.bench.page import Paper
     from quoting.documents.pictures.marks import Figure, Mark, Words
     from quoting.pricing.record import Priced
 
-
 SVG = "http://www.w3.org/2000/svg"
 FACE = "DejaVu Sans, Verdana, sans-serif"
-
-
 DOTS = 3  # pixels a point: 216 to the inch
 ANCHORS = {"start": "ls", "middle": "ms", "end": "rs"}
-
-
 BETWEEN = 14.0  # pictures [pt]
 
 
@@ -91,13 +84,13 @@ def png_bytes(figure: Figure) -> bytes:
             face = faces.setdefault((mark.bold, mark.size), _face(mark))
             at = (mark.x * DOTS, mark.y * DOTS)
             draw.text(at, mark.text, fill=mark.colour, font=face, anchor=ANCHORS[mark.anchor])
-    out = io.BytesIO()
+    out = BytesIO()
     image.save(out, "PNG", optimize=True)
     return out.getvalue()
 
 
 def _face(words: Words) -> ImageFont.FreeTypeFont:
-    data = io.BytesIO(face_bytes(BOLD if words.bold else REGULAR))
+    data = BytesIO(face_bytes(BOLD if words.bold else REGULAR))
     return ImageFont.truetype(data, words.size * DOTS, layout_engine=ImageFont.Layout.BASIC)
 
 
@@ -135,16 +128,11 @@ def _shape(mark: Mark, height: float) -> Any:
 
 def pages_bytes(figures: Sequence[Figure], priced: Priced) -> bytes:
     """The pages as a PDF; the same pictures give the same bytes."""
-    house = priced.shop.shop
-    look = sheet(house.paper, house.accent)
+
+    def story(on: Paper) -> Iterator[Flowable]:
+        for figure in figures:
+            yield drawing(figure, on.width, on.height)
+            yield Spacer(1, BETWEEN)
+
     title = Ink(glyphs())("title", f"Pictures of {priced.job.piece.title}")
-    on = Paper(look.size, look.accent, title, columns=1)
-    pages = 1
-    with dated(priced.day):
-        for _ in range(2):  # once to count the pages, once to name them
-            out = BytesIO()
-            story: list[Flowable] = []
-            for figure in figures:
-                story += [drawing(figure, on.width, on.height), Spacer(1, BETWEEN)]
-            pages = build(out, [], story, on, pages, title)
-    return out.getvalue()
+    return built(title, story, priced.shop.shop, priced.day)

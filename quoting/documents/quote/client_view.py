@@ -21,6 +21,9 @@ if TYPE_CHECKING:
     from quoting.documents.quote.price_view import PriceRow, Schedule
     from quoting.pricing.record import Priced
 
+SIGNED = ("name", "date", "sign")
+"""Labels of the lines that are filled in by hand."""
+
 
 class Party(NamedTuple):
     """A name and what stands below it."""
@@ -60,23 +63,18 @@ def client_view(priced: Priced, text: QuoteText) -> ClientView:
     """The client's side of a priced job, in the words of its shop."""
     house, client, piece, ink = priced.shop.shop, priced.job.client, priced.job.piece, text.ink
     offered, options = _offered(priced), option_schedule(priced, text)
+    heading = text.label("heading_sale" if offered else "heading")
+
+    def inked(section: str, record: object, *names: str) -> tuple[str, ...]:
+        return _filled(*(ink(f"{section}.{name}", getattr(record, name)) for name in names))
+
     return ClientView(
         language=f"{text.language}-{house.locale.partition('_')[2]}",
-        heading=text.label("heading_sale" if offered else "heading"),
+        heading=heading,
         mark=text.label("number", number=priced.number) if priced.number else text.label("draft"),
-        maker=Party(
-            ink("shop.name", house.name),
-            _filled(
-                ink("shop.address", house.address),
-                ink("shop.email", house.email),
-                ink("shop.phone", house.phone),
-            ),
-        ),
+        maker=Party(ink("shop.name", house.name), inked("shop", house, "address", "email", "phone")),
         prepared_for=text.label("for"),
-        client=Party(
-            ink("client.name", client.name),
-            _filled(ink("client.address", client.address), ink("client.email", client.email)),
-        ),
+        client=Party(ink("client.name", client.name), inked("client", client, "address", "email")),
         facts=tuple(_facts(priced, text)),
         title=ink("piece.title", piece.title),
         words=ink("piece.words", piece.words),
@@ -91,26 +89,21 @@ def client_view(priced: Priced, text: QuoteText) -> ClientView:
             "accept_number" if priced.number else "accept_words",
             number=priced.number,
             date=text.day(priced.day),
-            title=" ".join(_filled(ink("piece.code", piece.code), ink("piece.title", piece.title))),
+            title=" ".join(inked("piece", piece, "code", "title")),
             total=text.money(priced.chain.total),
         ),
         accept_lines=_filled(
-            text.label("chosen") if options.rows else "",
-            text.label("name"),
-            text.label("date"),
-            text.label("sign"),
+            text.label("chosen") if options.rows else "", *(text.label(name) for name in SIGNED)
         ),
         running=" · ".join(
             _filled(
-                text.label("heading_sale" if offered else "heading"),
-                *(ink(f"piece.{name}", getattr(piece, name)) for name in ("code", "title")),
-                ink("client.name", client.name),
+                heading,
+                *inked("piece", piece, "code", "title"),
+                *inked("client", client, "name"),
                 text.day(priced.day),
             )
         ),
-        contact=" · ".join(
-            _filled(*(ink(f"shop.{name}", getattr(house, name)) for name in ("name", "phone", "email")))
-        ),
+        contact=" · ".join(inked("shop", house, "name", "phone", "email")),
         page=text.label("page"),
     )
 

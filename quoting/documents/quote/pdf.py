@@ -1,25 +1,32 @@
-"""The client's quote as a PDF: the same price gives the same bytes."""
+"""Papers for the client as PDFs: the quote, a change to be agreed, the price card of a piece. No cost, no margin."""
 
 from __future__ import annotations
 
 from dataclasses import replace
 from io import BytesIO
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
-from quoting.documents.paper.fonts import REGULAR, cut, glyphs
 from quoting.documents.paper.page import SMALL, Running, build, dated, sheet
-from quoting.documents.paper.text import Ink, QuoteText, filled
-from quoting.documents.quote.client_view import client_view
+from quoting.documents.paper.text import REGULAR, QuoteText, cut, filled
+from quoting.documents.quote.client_view import SIGNED, Party, client_view
+from quoting.documents.quote.price_view import PriceRow
 from quoting.documents.quote.story import story
 
-TIGHT = 0.5  # of the usual air between blocks
-
 if TYPE_CHECKING:
+    from collections.abc import Iterator
     from datetime import date
+    from decimal import Decimal
 
     from quoting.documents.paper.page import Sheet
     from quoting.documents.quote.client_view import ClientView
+    from quoting.pricing.channels import Selling
     from quoting.pricing.record import Priced, Warned
+    from quoting.pricing.sale import ChangePrice, Sale
+
+TIGHT = 0.5  # of the usual air between blocks
+
+OF_THE_ORDER = ("terms", "notes")
+"""Passages that belong to an order, not to a card."""
 
 
 def quote_bytes(
@@ -30,22 +37,15 @@ def quote_bytes(
     The file is dated by the quote's own day. It is built more than once: to count its pages, and with
     less air between blocks where that saves a last page with little on it.
     """
-    ink = Ink(glyphs())
-    view = client_view(priced, QuoteText(priced, ink))
-    return drawn(view, priced, priced.day, picture, logo), ink.warnings
-
-
-def drawn(
-    view: ClientView, priced: Priced, day: date, picture: bytes | None = None, logo: bytes | None = None
-) -> bytes:
-    """A paper for the client as a PDF, on the sheet of the shop and dated `day`."""
-    return laid(view, priced, day, picture, logo)[1]
+    text = QuoteText(priced)
+    view = client_view(priced, text)
+    return laid(view, priced, priced.day, picture, logo)[1], text.ink.warnings
 
 
 def laid(
     view: ClientView, priced: Priced, day: date, picture: bytes | None, logo: bytes | None
 ) -> tuple[int, bytes]:
-    """The same, with the number of its pages."""
+    """The number of pages, and the PDF of a paper for the client, on the sheet of the shop and dated `day`."""
     house = priced.shop.shop
     on = sheet(house.paper, house.accent)
     about = {
@@ -84,3 +84,117 @@ def _running(view: ClientView, pages: int, on: Sheet) -> Running:
 
 def _line(text: str) -> str:
     return " ".join(text.split())
+
+
+class ChangePaper(NamedTuple):
+    """A change as the client reads it. `sold` is the price of the quote, `before` the total agreed so far."""
+
+    sold: Priced
+    number: str
+    position: int
+    day: date
+    words: str
+    price: ChangePrice
+    before: Decimal
+
+
+def change_bytes(change: ChangePaper, logo: bytes | None = None) -> bytes:
+    """The paper as a PDF; it shows no cost, margin or hours, as the quote does not."""
+    text = QuoteText(change.sold)
+    quote = client_view(change.sold, text)
+    position = str(change.position)
+    heading = text.label("change", position=position, number=change.number)
+    total = text.money(change.before + change.price.total)
+    view = replace(
+        quote,
+        heading=heading,
+        mark=text.label("number", number=f"{change.number} / {position}"),
+        facts=((text.label("date"), text.day(change.day)),),
+        words=text.ink("words", change.words),
+        size=(),
+        price=tuple(_rows(change, text, total)),
+        payments=quote.payments._replace(rows=()),
+        options=quote.options._replace(rows=()),
+        passages=(),
+        accept=text.label("change_accept"),
+        accept_words=text.label("change_words", number=change.number, total=total),
+        accept_lines=tuple(filter(None, map(text.label, SIGNED))),
+        running=f"{heading} · {quote.title}",
+    )
+    return laid(view, change.sold, change.day, None, logo)[1]
+
+
+def _rows(change: ChangePaper, text: QuoteText, total: str) -> Iterator[PriceRow]:
+    """The total so far, the change as the shop shows prices, its tax, and the total then: they foot."""
+    price, inside = change.price, change.sold.rules.included
+    label = text.label("change_more" if price.total >= 0 else "change_less")
+    yield PriceRow(text.label("change_so_far"), text.money(change.before))
+    yield PriceRow(label, text.money(price.total if inside else price.net))
+    if price.tax and not inside:
+        tax, rate = change.sold.shop.tax.name, text.share(change.sold.rules.tax)
+        yield PriceRow(text.label("tax_added", name=tax, rate=rate), text.money(price.tax))
+    yield PriceRow(text.label("total"), total, "total")
+
+
+def price_card_bytes(
+    priced: Priced,
+    through: Selling,
+    sale: Sale,
+    pickup: Sale | None,
+    built: bool,
+    picture: bytes | None,
+    logo: bytes | None,
+) -> bytes:
+    """The card as a PDF, dated as the price is. What a buyer reads first stays where one page cannot hold all."""
+    text = QuoteText(priced)
+    quote = client_view(replace(priced, number=""), text)
+    heading = text.label("heading_sale")
+    ordered = {text.label(name) for name in OF_THE_ORDER}
+    view = replace(
+        quote,
+        heading=heading,
+        mark=text.label("card_ready" if built else "card_order"),
+        prepared_for="",
+        client=Party("", ()),
+        facts=tuple(fact for fact in quote.facts if fact[0] in (text.label("reference"), text.label("date"))),
+        price=tuple(_card_rows(priced, through, sale, pickup, text)),
+        payments=quote.payments._replace(rows=()),
+        options=quote.options._replace(rows=()),
+        passages=tuple(one for one in quote.passages if one.heading not in ordered),
+        accept="",
+        running=f"{heading} · {quote.title}",
+    )
+    return _on_one_page(view, priced, picture, logo)
+
+
+def _on_one_page(view: ClientView, priced: Priced, picture: bytes | None, logo: bytes | None) -> bytes:
+    """The card with as much as fits: without its lists where they would need a second page."""
+    pages, data = laid(view, priced, priced.day, picture, logo)
+    if pages == 1:
+        return data
+    short = replace(view, passages=tuple(one for one in view.passages if not one.listed))
+    pages, shorter = laid(short, priced, priced.day, picture, logo)
+    return shorter if pages == 1 else laid(replace(view, passages=()), priced, priced.day, picture, logo)[1]
+
+
+def _card_rows(
+    priced: Priced, through: Selling, sale: Sale, pickup: Sale | None, text: QuoteText
+) -> Iterator[PriceRow]:
+    """The price as the shop shows prices, its tax below, and what it is where the buyer fetches it."""
+    label = text.label("card_sold")
+    if through.delivers:
+        distance = text.measure(priced.shop.delivery.free_radius, "distance")
+        label = text.label("card_delivered", distance=distance)
+    yield PriceRow(label, text.money(sale.seen), "total")
+    yield from _tax_row(priced, through, sale, text)
+    if pickup is not None and pickup.seen < sale.seen:
+        yield PriceRow(text.label("card_fetched"), text.money(pickup.seen))
+        yield from _tax_row(priced, through, pickup, text)
+
+
+def _tax_row(priced: Priced, through: Selling, sale: Sale, text: QuoteText) -> Iterator[PriceRow]:
+    """The tax of a price, below it: in it, or to be added."""
+    if sale.tax:
+        name, rate = text.ink("tax.name", priced.shop.tax.name), text.share(through.rules.tax)
+        key = "tax_included" if through.rules.included else "card_tax"
+        yield PriceRow(text.label(key, name=name, rate=rate), text.money(sale.tax), "within")

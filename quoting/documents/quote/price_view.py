@@ -34,7 +34,9 @@ def price_rows(priced: Priced, text: QuoteText) -> Iterator[PriceRow]:
     Where prices are shown with their tax, so is every row, and the tax in them stands below the total.
     """
     chain, inside = priced.chain, priced.rules.included and bool(priced.chain.tax)
-    yield PriceRow(_piece_label(priced, text), text.money(chain.seen.goods))
+    count = priced.job.piece.quantity
+    goods = text.label("list_price_many", count=str(count)) if count > 1 else text.label("list_price")
+    yield PriceRow(goods, text.money(chain.seen.goods))
     if chain.discount:
         yield PriceRow(discount_label(priced, text), text.money(-chain.seen.discount))
     if chain.surcharge:
@@ -49,11 +51,6 @@ def price_rows(priced: Priced, text: QuoteText) -> Iterator[PriceRow]:
     if inside:
         yield PriceRow(_tax_label(priced, text, "tax_included"), text.money(chain.tax), "within")
         yield PriceRow(text.label("net"), text.money(chain.net), "within")
-
-
-def _piece_label(priced: Priced, text: QuoteText) -> str:
-    count = priced.job.piece.quantity
-    return text.label("list_price_many", count=str(count)) if count > 1 else text.label("list_price")
 
 
 def discount_label(priced: Priced, text: QuoteText) -> str:
@@ -100,12 +97,8 @@ def option_schedule(priced: Priced, text: QuoteText) -> Schedule:
     kept = {one.name for one in priced.job.option if not one.show}
     offered = priced.options if priced.job.quote.show_options else ()
     shown = [one for one in offered if one.name not in kept]
-    rows = tuple(
-        (
-            text.ink("option.name", option.name),
-            text.ink("option.words", option.words),
-            text.money(option.total),
-        )
-        for option in shown
-    )
-    return Schedule(text.label("options"), ("", "", text.label("total")), rows)
+    rows = [
+        (text.ink("option.name", one.name), text.ink("option.words", one.words), text.money(one.total))
+        for one in shown
+    ]
+    return Schedule(text.label("options"), ("", "", text.label("total")), tuple(rows))

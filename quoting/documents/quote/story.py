@@ -1,18 +1,18 @@
-"""The quote from top to bottom, as flowing blocks."""
+"""The quote from top to bottom, as flowing blocks and tables that are free to break over pages."""
 
 from __future__ import annotations
 
 from io import BytesIO
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from reportlab.lib.units import mm
 from reportlab.lib.utils import ImageReader
-from reportlab.platypus import KeepTogether, Spacer
+from reportlab.platypus import KeepTogether, LongTable, Spacer
 
-from quoting.documents.paper.fonts import BOLD, REGULAR, width
-from quoting.documents.paper.page import QUIET, grid
+from quoting.documents.paper.page import HAIRLINE, INK, QUIET, grid
 from quoting.documents.paper.tagged import Element, Picture
-from quoting.documents.quote.tables import fact_table, price_table, schedule_table
+from quoting.documents.paper.tagged import cells as tags
+from quoting.documents.paper.text import BOLD, REGULAR, width
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -22,8 +22,12 @@ if TYPE_CHECKING:
     from quoting.documents.paper.page import Sheet
     from quoting.documents.quote.client_view import ClientView, Party
     from quoting.documents.quote.passages import Passage
+    from quoting.documents.quote.price_view import PriceRow, Schedule
 
 GUTTER = 8 * mm
+
+TOTAL_SIZE = 15.0
+SHORT = 400  # characters: a row of them is a few lines, and can be kept with its neighbours
 
 
 def story(view: ClientView, on: Sheet, picture: bytes | None, logo: bytes | None) -> list[Flowable]:
@@ -124,19 +128,11 @@ def _list_rows(items: Sequence[str], on: Sheet) -> Iterator[Flowable]:
     room = half if abreast == 2 else on.width
     listed = Element("L")
     for i in range(0, len(items), abreast):
-        row = [
-            grid(
-                [
-                    [
-                        on.words("–", textColor=on.accent, tag=one.add("Lbl")),
-                        on.words(item, tag=one.add("LBody")),
-                    ]
-                ],
-                [10, room - 10],
-            )
-            for item in items[i : i + abreast]
-            for one in [listed.add("LI")]
-        ]
+        row = []
+        for item in items[i : i + abreast]:
+            one = listed.add("LI")
+            dash = on.words("–", textColor=on.accent, tag=one.add("Lbl"))
+            row.append(grid([[dash, on.words(item, tag=one.add("LBody"))]], [10, room - 10]))
         cells = [row[0], "", row[1]] if len(row) == 2 else [row[0]]
         widths = [half, GUTTER, half] if len(row) == 2 else [room]
         yield grid([cells], widths, ("BOTTOMPADDING", (0, 0), (-1, -1), 2), hAlign="LEFT")
@@ -154,3 +150,70 @@ def _acceptance(view: ClientView, on: Sheet) -> Flowable:
     table = grid([row], widths, ("TOPPADDING", (0, 0), (-1, -1), 3), *lines)
     words = [on.words(view.accept_words)] if view.accept_words else []
     return KeepTogether([on.heading(view.accept), *words, Spacer(0, 13 * mm), table])
+
+
+def fact_table(facts: Sequence[tuple[str, str]], room: float, on: Sheet) -> LongTable:
+    """Labels and what they say, side by side."""
+    left = min(max(width(label, REGULAR, 9) for label, _ in facts) + 12, room * 0.45)
+    rows = [
+        [on.words(label, textColor=QUIET, tag=head), on.words(said, tag=cell)]
+        for (label, said), (head, cell) in zip(facts, tags(facts), strict=True)
+    ]
+    return grid(rows, [left, room - left], ("BOTTOMPADDING", (0, 0), (-1, -1), 2), hAlign="LEFT")
+
+
+def price_table(rows: Sequence[PriceRow], on: Sheet) -> LongTable:
+    """Rows on hairlines; the total large, under a line in the accent."""
+    cells: list[list[Flowable]] = []
+    commands: list[tuple[Any, ...]] = []
+    colours = {"total": on.accent, "within": QUIET}
+    figures = 0.0
+    tagged = tags([(row.label, row.amount) for row in rows])
+    for i, row in enumerate(rows):
+        size, strong = TOTAL_SIZE if row.kind == "total" else 9.0, row.kind in ("subtotal", "total")
+        figures = max(figures, width(row.amount, BOLD if strong else REGULAR, size))
+        style: dict[str, Any] = {"bold": strong, "textColor": colours.get(row.kind, INK)}
+        label = on.words(row.label, size, tag=tagged[i][0], **style)
+        cells.append([label, on.words(row.amount, size, right=True, tag=tagged[i][1], **style)])
+        if row.kind == "total":
+            commands.append(("LINEABOVE", (0, i), (-1, i), 1.2, on.accent))
+            commands.append(("TOPPADDING", (0, i), (-1, i), 6))
+        elif row.kind != "within":
+            commands.append(("LINEABOVE", (0, i), (-1, i), 0.5, HAIRLINE))
+    padding = [("TOPPADDING", (0, 0), (-1, -1), 3), ("BOTTOMPADDING", (0, 0), (-1, -1), 4)]
+    return grid(cells, [on.width - figures - 4, figures + 4], *padding, *commands)
+
+
+def schedule_table(schedule: Schedule, on: Sheet) -> Iterator[Flowable]:
+    """Two columns of words, then figures set right, as wide as they need; a long word above them is broken.
+    A table too long for what is left of a page breaks after its first row at the earliest, and before its last two.
+    """
+    if not schedule.rows or not schedule.heading:
+        return
+    every = [schedule.columns, *schedule.rows]
+    figures = [
+        max(min(width(head, BOLD, 9), on.width / 6), *(width(row[i], BOLD, 9) for row in schedule.rows)) + 12
+        for i, head in enumerate(schedule.columns[2:], start=2)
+    ]
+    room = on.width - sum(figures)
+    first = min(max(width(row[0], BOLD, 9) for row in every) + 12, room * 0.5)
+    cells: list[list[Any]] = [[on.heading(schedule.heading), *[""] * (len(schedule.columns) - 1)]]
+    tagged = tags(every, titled=True)
+    for i, row in enumerate(every):
+        style: dict[str, Any] = {"textColor": QUIET} if i == 0 else {}
+        style["bold"] = schedule.summed and i == len(every) - 1
+        cells.append([on.words(cell, right=j > 1, tag=tagged[i][j], **style) for j, cell in enumerate(row)])
+    short = max(len(cell) for row in every for cell in row) < SHORT
+    table = grid(
+        cells,
+        [first, room - first, *figures],
+        ("SPAN", (0, 0), (-1, 0)),
+        ("TOPPADDING", (0, 1), (-1, -1), 3),
+        ("BOTTOMPADDING", (0, 0), (-1, -1), 4),
+        ("LEFTPADDING", (1, 1), (-1, -1), 6),
+        ("LINEABOVE", (0, 2), (-1, -1), 0.5, HAIRLINE),
+        *([("NOSPLIT", (0, 0), (0, 2)), ("NOSPLIT", (0, -2), (0, -1))] if short else []),
+        repeatRows=(1,),
+        spaceBefore=15 * on.air,
+    )
+    yield KeepTogether([table]) if schedule.summed else table

@@ -2,16 +2,13 @@
 
 from __future__ import annotations
 
-from io import BytesIO
 from typing import TYPE_CHECKING, Any
 
 from reportlab.lib.enums import TA_RIGHT
 from reportlab.platypus import Spacer
 
-from quoting.documents.bench.page import Paper, build, heading, table, words
-from quoting.documents.paper.fonts import glyphs
-from quoting.documents.paper.page import dated, sheet
-from quoting.documents.paper.text import Ink, QuoteText
+from quoting.documents.bench.page import built, heading, table, words
+from quoting.documents.paper.text import QuoteText
 from quoting.documents.pictures.review import review_pictures
 from quoting.documents.pictures.writers import drawing
 from quoting.documents.review.view import bridge_rows, differences, judged, money_rows, told
@@ -22,6 +19,7 @@ if TYPE_CHECKING:
 
     from reportlab.platypus import Flowable
 
+    from quoting.documents.bench.page import Paper
     from quoting.forecast.build import Build
     from quoting.review.statement import Statement
 
@@ -31,17 +29,9 @@ MOST_LINES = 30
 def review_pdf_bytes(name: str, of: Build, found: Statement) -> bytes:
     """The paper as a PDF, marked as internal on every page; the same review gives the same bytes."""
     priced = of.piece.plan
-    ink = Ink(glyphs())
-    text = QuoteText(priced, ink)
-    look = sheet(priced.shop.shop.paper, priced.shop.shop.accent)
-    title = ink("title", f"Review of {name} {priced.job.piece.title}")
-    on = Paper(look.size, look.accent, title, columns=1)
-    pages = 1
-    with dated(priced.day):
-        for _ in range(2):  # once to count the pages, once to name them
-            out = BytesIO()
-            pages = build(out, [], list(_story(title, of, found, text, on)), on, pages, title)
-    return out.getvalue()
+    text = QuoteText(priced)
+    title = text.ink("title", f"Review of {name} {priced.job.piece.title}")
+    return built(title, lambda on: _story(title, of, found, text, on), priced.shop.shop, priced.day)
 
 
 def _story(title: str, of: Build, found: Statement, text: QuoteText, on: Paper) -> Iterator[Flowable]:

@@ -67,11 +67,9 @@ def money_rows(found: Statement) -> Iterator[tuple[str, Decimal]]:
         yield "gain on material that was given: worth this, paid nothing", found.given
     if found.not_recorded:
         count = len(found.lines_not_recorded)
-        yield (
-            f"not recorded ({count} {'line' if count == 1 else 'lines'}), taken at the plan of what was done:"
-            f" {found.recorded_share:.0%} of the cost is recorded",
-            found.not_recorded,
-        )
+        lines, share = f"{count} {'line' if count == 1 else 'lines'}", f"{found.recorded_share:.0%}"
+        words = f"not recorded ({lines}), taken at the plan of what was done: {share} of the cost is recorded"
+        yield words, found.not_recorded
 
 
 def judged(over: Decimal) -> str:
@@ -105,12 +103,10 @@ def differences(found: Statement) -> list[Difference]:
         stage = stage_of(one, stages)
         name = f"{stage} work, not told apart" if stage else named(one)
         second = sum((amount for kind, amount in one.parts.items() if kind in ("price", "pay")), Decimal(0))
-        row = Difference(
-            name, one.planned, one.actual, one.over - second, second, one.recorded or bool(stage)
-        )
+        first, recorded = one.over - second, one.recorded or bool(stage)
+        row = Difference(name, one.planned, one.actual, first, second, recorded)
         key = name if stage else one.line.id
-        before = rows.get(key)
-        rows[key] = row if before is None else _together(before, row)
+        rows[key] = row if key not in rows else _together(rows[key], row)
     return sorted((row for row in rows.values() if row.over), key=lambda row: -abs(row.over))
 
 
@@ -123,7 +119,5 @@ def _together(one: Difference, other: Difference) -> Difference:
 
 def named(one: Spent) -> str:
     """A line by its name, with the part it belongs to where the name does not say it."""
-    name = line_name(one)
-    return (
-        name if one.line.part in ("the job", name) or one.line.part in name else f"{name} ({one.line.part})"
-    )
+    name, part = line_name(one), one.line.part
+    return name if part == "the job" or part in name else f"{name} ({part})"

@@ -2,18 +2,13 @@
 
 from __future__ import annotations
 
-import io
-from datetime import datetime
+from functools import partial
 from typing import TYPE_CHECKING
 
-from openpyxl import Workbook
-from openpyxl.drawing.image import Image
-
 from quoting.documents.pictures.review import review_pictures
-from quoting.documents.pictures.writers import png_bytes
 from quoting.documents.review.view import money_rows, named, told
-from quoting.documents.workbook.cells import Page, clean, half_up, rounded, seal
-from quoting.documents.workbook.looks import SHARE, money_format, rate_format, set_up, widths
+from quoting.documents.workbook.cells import book_bytes, half_up, new_book, rounded
+from quoting.documents.workbook.looks import SHARE, money_format, rate_format
 from quoting.money import printed
 from quoting.review.bridge import OF_LINES, STEPS
 from quoting.review.lines import KINDS
@@ -22,6 +17,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
     from decimal import Decimal
 
+    from quoting.documents.workbook.cells import Page
     from quoting.forecast.build import Build
     from quoting.review.lines import Spent
     from quoting.review.statement import Statement
@@ -32,7 +28,7 @@ BEFORE_KINDS = (
     "actual [{money}]", "over plan [{money}]",
 )  # fmt: skip
 COLUMNS = len(BEFORE_KINDS) + len(KINDS) + 1
-PICTURES_AT, PICTURE_WIDTH, ROW_PIXELS = "F", 700, 20
+PICTURES_AT = "F"
 FIRST_KIND = len(BEFORE_KINDS)
 
 
@@ -43,22 +39,13 @@ def review_book_bytes(name: str, of: Build, found: Statement) -> bytes:
     bridge, which foots by itself.
     """
     plan = of.piece.plan
-    workbook = Workbook()
-    workbook.remove(workbook.worksheets[0])
-    pages = {title: Page(workbook.create_sheet(title), plan.digits) for title in (REVIEW, LINES)}
+    workbook, pages = new_book((REVIEW, LINES), plan.digits)
     last = _lines(pages[LINES], found, plan.currency)
     _review(pages[REVIEW], name, of, found, last)
-    _pictures(pages[REVIEW], of, found)
-    for page in pages.values():
-        widths(page.sheet)
-        set_up(page.sheet, plan.shop.shop.paper)
-    workbook.properties.title = clean(f"Review of {name}")
-    workbook.properties.creator = clean(plan.shop.shop.name)
-    workbook.properties.created = datetime(plan.day.year, plan.day.month, plan.day.day)
-    saved = io.BytesIO()
-    workbook.save(saved)
-    known = {f"xl/worksheets/sheet{i}.xml": page.known for i, page in enumerate(pages.values(), start=1)}
-    return seal(saved.getvalue(), known, plan.day)
+    row = 4
+    for figure in review_pictures(plan, found).values():  # one below the other, beside the figures
+        row += pages[REVIEW].picture(f"{PICTURES_AT}{row}", figure) + 2
+    return book_bytes(workbook, pages, plan, f"Review of {name}")
 
 
 def _letter(column: int) -> str:
@@ -74,8 +61,7 @@ def _lines(page: Page, found: Statement, currency: str) -> int:
         line = one.line
         page.text(f"A{row}", named(one))
         page.text(f"B{row}", line.unit)
-        for letter, quantity in zip("CDE", (line.quantity, one.standard_quantity, one.quantity), strict=True):
-            page.number(f"{letter}{row}", quantity, "#,##0.00##")
+        page.numbers(row, "CDE", (line.quantity, one.standard_quantity, one.quantity), "#,##0.00##")
         page.number(f"F{row}", line.rate, rate_format(page.digits))
         page.money(f"G{row}", one.planned)
         page.money(f"H{row}", one.actual)
@@ -88,19 +74,15 @@ def _lines(page: Page, found: Statement, currency: str) -> int:
 
 def _parts(one: Spent, row: int, digits: int) -> Iterator[tuple[str, str, Decimal]]:
     """The parts of a line's difference: by quantity times rate where the line is so, the last part what is left of it."""
-    kinds = list(one.parts)
-    should, taken = (half_up(f"{quantity}{row}*F{row}", digits) for quantity in "DE")
-    for kind in kinds:
-        letter = _letter(FIRST_KIND + KINDS.index(kind))
-        others = [_letter(FIRST_KIND + KINDS.index(other)) for other in kinds if other != kind]
-        if kind == "scope" and len(kinds) > 1:
-            formula = f"{should}-G{row}"
-        elif kind in ("usage", "time") and ("price" in kinds or "pay" in kinds):
-            formula = f"{taken}-{should}"
-            if "scope" not in kinds:
-                formula = f"{taken}-G{row}"
+    at = {kind: _letter(FIRST_KIND + KINDS.index(kind)) for kind in one.parts}
+    standard, used = (half_up(f"{quantity}{row}*F{row}", digits) for quantity in "DE")
+    for kind, letter in at.items():
+        if kind == "scope" and len(at) > 1:
+            formula = f"{standard}-G{row}"
+        elif kind in ("usage", "time") and ("price" in at or "pay" in at):
+            formula = f"{used}-{standard if 'scope' in at else f'G{row}'}"
         else:
-            formula = "-".join([f"I{row}", *(f"{other}{row}" for other in others)])
+            formula = "-".join([f"I{row}", *(f"{other}{row}" for other in at.values() if other != letter)])
         yield letter, rounded(formula, digits), one.parts[kind]
 
 
@@ -140,15 +122,9 @@ def _review(page: Page, name: str, of: Build, found: Statement, last: int) -> No
         page.text(f"A{row}", words)
         page.money(f"B{row}", amount)
     row += 2
-    page.heads(
-        row,
-        ("Why, the dearest first; hours with the overhead on them", f"on the margin [{plan.currency}]"),
-        "B",
-    )
-
-    def money(amount: Decimal) -> str:
-        return printed(amount, plan.currency, plan.shop.shop.locale)
-
+    why = "Why, the dearest first; hours with the overhead on them"
+    page.heads(row, (why, f"on the margin [{plan.currency}]"), "B")
+    money = partial(printed, currency=plan.currency, locale=plan.shop.shop.locale)
     for one in told(of, found, money):
         row += 1
         page.text(f"A{row}", one.words, "wrap")
@@ -158,15 +134,4 @@ def _review(page: Page, name: str, of: Build, found: Statement, last: int) -> No
     for task in found.tasks:
         row += 1
         page.text(f"A{row}", task.name)
-        for letter, hours in zip("BCD", (task.planned, task.standard, task.actual), strict=True):
-            page.number(f"{letter}{row}", hours, "#,##0.00")
-
-
-def _pictures(page: Page, of: Build, found: Statement) -> None:
-    """The charts, one below the other beside the figures."""
-    row = 4
-    for figure in review_pictures(of.piece.plan, found).values():
-        image = Image(io.BytesIO(png_bytes(figure)))
-        image.width, image.height = PICTURE_WIDTH, round(PICTURE_WIDTH * image.height / image.width)
-        page.sheet.add_image(image, f"{PICTURES_AT}{row}")
-        row += image.height // ROW_PIXELS + 2
+        page.numbers(row, "BCD", (task.planned, task.standard, task.actual), "#,##0.00")

@@ -47,7 +47,8 @@ class Book:
     ) -> None:
         """A number of the plan: a formula where it rests on cells, else fixed and grey."""
         sheet, value = page.sheet.title, value_of(one) / size
-        own = f"{sheet}!${_letters(at)}${_digits(at)}"
+        letters = at.rstrip("0123456789")
+        own = f"{sheet}!${letters}${at[len(letters) :]}"
         if isinstance(one, Number):
             stands = self.formulas.cells.get(one)
             here = stands is not None and stands.at == own
@@ -56,11 +57,3 @@ class Book:
                 page.formula(at, text.replace(f"{sheet}!", ""), value, shape, look)
                 return
         page.number(at, value, shape, "grey" if look == "plain" else look)
-
-
-def _letters(at: str) -> str:
-    return at.rstrip("0123456789")
-
-
-def _digits(at: str) -> str:
-    return at[len(_letters(at)) :]

@@ -2,47 +2,52 @@
 
 from __future__ import annotations
 
-import io
 import math
 import re
 import zipfile
 from dataclasses import dataclass, field
-from datetime import date
+from datetime import datetime
+from io import BytesIO
 from typing import TYPE_CHECKING, Any
 from xml.sax.saxutils import escape
 
+from openpyxl import Workbook
 from openpyxl.cell.cell import ILLEGAL_CHARACTERS_RE
+from openpyxl.drawing.image import Image
 from openpyxl.styles import Alignment, Protection
 from openpyxl.utils import get_column_letter
 
+from quoting.documents.pictures.writers import png_bytes
 from quoting.documents.workbook.looks import (
     DAY,
     FILLS,
     FONTS,
-    HEAD_FILL,
     PLAIN,
     RIGHT,
     SUM_LINE,
     money_format,
+    set_up,
+    widths,
 )
 from quoting.money import PLACES
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Iterable, Mapping, Sequence
+    from datetime import date
     from decimal import Decimal
 
     from openpyxl.worksheet.datavalidation import DataValidation
     from openpyxl.worksheet.worksheet import Worksheet
 
+    from quoting.documents.pictures.marks import Figure
     from quoting.documents.workbook.looks import Look
-
+    from quoting.pricing.record import Priced
 
 LONGEST = 32_767  # characters of one cell, counted in UTF-16 as spreadsheets do
 LONGEST_FORMULA = 8_192
 STARTS_FORMULA = ("=", "+", "-", "@", "\t", "\r")
 NOT_IN_XML = re.compile("[\ud800-\udfff\ufffe\uffff]")
-
-
+PICTURE_WIDTH, ROW_PIXELS = 700, 20
 FORMULA_CELL = re.compile(r'<c r="([A-Z]+\d+)"([^>]*)><f>(.*?)</f><v\s*(?:/>|></v>)</c>', re.DOTALL)
 STAMP = re.compile(r"(<dcterms:(created|modified)[^>]*>)[^<]*(</dcterms:\2>)")
 LONG_AGO = (1980, 1, 1, 0, 0, 0)  # the earliest date a zip archive can tell
@@ -70,11 +75,11 @@ def half_up(formula: str, digits: int) -> str:
 
 @dataclass(frozen=True, slots=True)
 class Page:
-    """A sheet being written. `known` holds the value of every formula, for programs that do not reckon."""
+    """A sheet being written. `values` holds that of every formula, for programs that do not reckon."""
 
     sheet: Worksheet
     digits: int
-    known: dict[str, float | str] = field(default_factory=dict)
+    values: dict[str, float | str] = field(default_factory=dict)
     rules: dict[str, DataValidation] = field(default_factory=dict)
 
     def text(self, at: str, words: object, look: Look = "plain") -> None:
@@ -98,6 +103,13 @@ class Page:
         cell.number_format = shape
         cell.alignment = RIGHT
 
+    def numbers(
+        self, row: int, letters: str, values: Iterable[float | Decimal], shape: str, look: Look = "plain"
+    ) -> None:
+        """Numbers of one kind beside one another, each in the column of its letter."""
+        for letter, value in zip(letters, values, strict=True):
+            self.number(f"{letter}{row}", value, shape, look)
+
     def money(self, at: str, value: float | Decimal, look: Look = "plain") -> None:
         """An amount in the currency of the job."""
         self.number(at, value, money_format(self.digits), look)
@@ -108,16 +120,12 @@ class Page:
         cell.value, cell.number_format = day, DAY
         cell.alignment = Alignment(horizontal="left", vertical="top", indent=1)
 
-    def iso_day(self, at: str, day: str) -> None:
-        """A day given as text, such as 2027-03-01."""
-        self.day(at, date.fromisoformat(day))
-
     def formula(
         self, at: str, formula: str, value: float | Decimal | str, shape: str = "", look: Look = "plain"
     ) -> None:
         """A formula (without =) and the value that the engine knows for it. Money, unless `shape` says other."""
-        known = value if isinstance(value, str) else float(value)
-        if isinstance(known, float) and not math.isfinite(known):
+        stored = value if isinstance(value, str) else float(value)
+        if isinstance(stored, float) and not math.isfinite(stored):
             raise ValueError(f"{value} cannot stand in cell {at}")
         if len(formula) >= LONGEST_FORMULA:
             raise ValueError(f"the formula of {at} has {len(formula)} characters")
@@ -125,7 +133,7 @@ class Page:
         cell.value = f"={formula}"
         cell.number_format = shape or money_format(self.digits)
         cell.alignment = RIGHT
-        self.known[at] = known
+        self.values[at] = stored
 
     def lock(self, at: str) -> None:
         """Keep a cell from being changed that only looks like an input."""
@@ -143,34 +151,53 @@ class Page:
                     horizontal="right", vertical="top", wrap_text=True
                 )
 
+    def picture(self, at: str, figure: Figure) -> int:
+        """A picture with its corner in a cell. Returns how many rows it covers."""
+        image = Image(BytesIO(png_bytes(figure)))
+        image.width, image.height = PICTURE_WIDTH, round(PICTURE_WIDTH * image.height / image.width)
+        self.sheet.add_image(image, at)
+        return int(image.height // ROW_PIXELS)
+
     def dressed(self, at: str, look: Look) -> Any:
         """A cell with the looks of its kind; inputs alone are unlocked."""
         cell: Any = self.sheet[at]
         cell.font = FONTS.get(look, PLAIN)
         if look in FILLS:
             cell.fill = FILLS[look]
-        if look == "head":
-            cell.fill = HEAD_FILL
         if look == "sum":
             cell.border = SUM_LINE
         cell.protection = Protection(locked=look != "input")
         return cell
 
 
-def seal(raw: bytes, known: Mapping[str, Mapping[str, float | str]], day: date) -> bytes:
-    """A saved workbook with values in its formula cells and no trace of when it was written.
+def new_book(names: Iterable[str], digits: int) -> tuple[Workbook, dict[str, Page]]:
+    """A workbook of these sheets, and its pages by name."""
+    workbook = Workbook()
+    workbook.remove(workbook.worksheets[0])
+    return workbook, {name: Page(workbook.create_sheet(name), digits) for name in names}
 
-    `known` gives values by part of the archive (`xl/worksheets/sheet1.xml`) and cell. Raises
-    KeyError for a formula whose value is not known: a preview would show it empty.
+
+def book_bytes(workbook: Workbook, pages: Mapping[str, Page], priced: Priced, title: str) -> bytes:
+    """The filled workbook as a file: values in its formula cells, dated as the price is, no trace of when it was written.
+
+    Raises KeyError for a formula whose value is not known: a preview would show it empty.
     """
-    sealed = io.BytesIO()
-    with zipfile.ZipFile(io.BytesIO(raw)) as old, zipfile.ZipFile(sealed, "w", zipfile.ZIP_DEFLATED) as new:
+    for page in pages.values():
+        widths(page.sheet)
+        set_up(page.sheet, priced.shop.shop.paper)
+    workbook.properties.title = clean(title)
+    workbook.properties.creator = clean(priced.shop.shop.name)
+    workbook.properties.created = datetime(priced.day.year, priced.day.month, priced.day.day)
+    saved, sealed = BytesIO(), BytesIO()
+    workbook.save(saved)
+    values = {f"xl/worksheets/sheet{i}.xml": page.values for i, page in enumerate(pages.values(), start=1)}
+    with zipfile.ZipFile(saved) as old, zipfile.ZipFile(sealed, "w", zipfile.ZIP_DEFLATED) as new:
         for name in old.namelist():
             part = old.read(name)
-            if name in known:
-                part = _with_values(part.decode("utf-8"), known[name]).encode("utf-8")
+            if name in values:
+                part = _with_values(part.decode("utf-8"), values[name]).encode("utf-8")
             if name == "docProps/core.xml":
-                dated = STAMP.sub(rf"\g<1>{day.isoformat()}T00:00:00Z\g<3>", part.decode("utf-8"))
+                dated = STAMP.sub(rf"\g<1>{priced.day.isoformat()}T00:00:00Z\g<3>", part.decode("utf-8"))
                 part = dated.encode("utf-8")
             entry = zipfile.ZipInfo(name, LONG_AGO)
             entry.compress_type = zipfile.ZIP_DEFLATED

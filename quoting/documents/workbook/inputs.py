@@ -95,14 +95,13 @@ def write_inputs(book: Book, page: Page, inputs: list[Input]) -> None:
 
 
 def _write_live(book: Book, page: Page, row: int, one: Input, as_: Shown) -> None:
-    at = f"B{row}"
-    least, most = _bounds(one, book)
-    if one.path in book.plan.guarded:
-        guarded_input(page, at, one.value / as_.size, as_.shape, least / as_.size, most / as_.size)
+    at, guarded = f"B{row}", one.path in book.plan.guarded
+    value, least, most = (number / as_.size for number in (one.value, *_bounds(one, book)))
+    if guarded:
+        guarded_input(page, at, value, as_.shape, least, most)
         guard(page, at)
     else:
-        bounded_input(page, at, one.value / as_.size, as_.shape, least / as_.size, most / as_.size)
-    guarded = one.path in book.plan.guarded
+        bounded_input(page, at, value, as_.shape, least, most)
     same, word = (UNCHANGED_GUARDED, CHANGED_GUARDED) if guarded else ('""', CHANGED)
     known = CHOOSE if guarded else ""
     page.formula(f"G{row}", f'IF(ROUND(B{row}-D{row},12)=0,{same},"{word}")', known, "@", "note")

@@ -5,7 +5,9 @@ from __future__ import annotations
 from textwrap import wrap
 from typing import TYPE_CHECKING, Any, Literal
 
+from openpyxl.formatting.rule import Rule
 from openpyxl.styles import Alignment, Border, Font, PatternFill, Side
+from openpyxl.styles.differential import DifferentialStyle
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.page import PageMargins
 from openpyxl.worksheet.properties import PageSetupProperties
@@ -17,11 +19,11 @@ if TYPE_CHECKING:
 Look = Literal["plain", "input", "grey", "sum", "head", "title", "note", "wrap", "bold", "hint"]
 
 INPUT_COLOUR, GREY_COLOUR = "FFF2CC", "E7E6E6"
-HEAD_FILL = PatternFill("solid", fgColor="DDE5E1")
 FILLS = {
     "input": PatternFill("solid", fgColor=INPUT_COLOUR),
     "grey": PatternFill("solid", fgColor=GREY_COLOUR),
     "hint": PatternFill("solid", fgColor=GREY_COLOUR),
+    "head": PatternFill("solid", fgColor="DDE5E1"),
 }
 FACE = "Calibri"
 PLAIN = Font(name=FACE, size=11)
@@ -38,14 +40,9 @@ RIGHT = Alignment(horizontal="right", vertical="top")
 SUM_LINE = Border(top=Side("thin", color="7F7F7F"))
 SHARE, DAY, COUNT = "0.00%", "yyyy-mm-dd", "General"
 
-
-TITLE_POINTS, LINE_POINTS, TALLEST_POINTS = (
-    21,
-    15,
-    409,
-)  # height of a line of text; the tallest row a spreadsheet takes
+TITLE_POINTS, LINE_POINTS = 21, 15  # height of a line of text
+TALLEST_POINTS = 409  # of a row that a spreadsheet takes
 PAPER = {"Letter": 1, "A4": 9}  # sizes by the numbers of the file format
-
 
 WIDTHS: dict[str, dict[str, float]] = {
     "Price": {"A": 42, "B": 18, "C": 14, "D": 14, "E": 14, "F": 14, "G": 30},
@@ -83,6 +80,12 @@ def money_format(digits: int) -> str:
 def rate_format(digits: int) -> str:
     """Number format of a price for one unit: often finer than money itself."""
     return "#,##0." + "0" * max(digits, 2) + "##"
+
+
+def red_where(sheet: Worksheet, cells: str, formula: str) -> None:
+    """Show cells red and bold where a formula holds."""
+    red = DifferentialStyle(font=Font(bold=True, color="C00000"))
+    sheet.conditional_formatting.add(cells, Rule("expression", dxf=red, formula=[formula]))
 
 
 def widths(sheet: Worksheet) -> None:

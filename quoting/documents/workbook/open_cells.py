@@ -23,15 +23,13 @@ def share_input(page: Page, at: str, value: float | Decimal, whole: bool = False
     """A share that may be changed, from 0 to below 100 %; `whole` allows 100 % and more."""
     page.number(at, value, SHARE, "input")
     wanted, most = ("a share, 0 or more", "100") if whole else ("a share from 0 to below 100 %", "0.9999")
-    _allow(page, at, wanted, type="decimal", operator="between", formula1="0", formula2=most)
+    _allow(page, at, wanted, operator="between", formula1="0", formula2=most)
 
 
 def amount_input(page: Page, at: str, value: float | Decimal, shape: str = "", least: str = "0") -> None:
     """An amount, a quantity or a rate that may be changed: `least` or more."""
     page.number(at, value, shape or money_format(page.digits), "input")
-    _allow(
-        page, at, f"a number, {least} or more", type="decimal", operator="greaterThanOrEqual", formula1=least
-    )
+    _allow(page, at, f"a number, {least} or more", operator="greaterThanOrEqual", formula1=least)
 
 
 def choice_input(page: Page, at: str, value: str, choices: tuple[str, ...]) -> None:
@@ -45,9 +43,7 @@ def bounded_input(page: Page, at: str, value: float, shape: str, least: float, m
     """A number that may be changed between bounds."""
     page.number(at, value, shape, "input")
     wanted = f"a number from {least:g} to {most:g}"
-    _allow(
-        page, at, wanted, type="decimal", operator="between", formula1=_exact(least), formula2=_exact(most)
-    )
+    _allow(page, at, wanted, operator="between", formula1=_exact(least), formula2=_exact(most))
 
 
 def guarded_input(page: Page, at: str, value: float, shape: str, least: float, most: float) -> None:
@@ -63,32 +59,25 @@ def own_input(page: Page, at: str, shape: str, guarded: bool) -> None:
     if guarded:
         _guard(page, at, f"{at}>=0")
     else:
-        _allow(page, at, "hours, 0 or more", type="decimal", operator="greaterThanOrEqual", formula1="0")
+        _allow(page, at, "hours, 0 or more", operator="greaterThanOrEqual", formula1="0")
 
 
 def _guard(page: Page, at: str, inside: str) -> None:
+    """Let a cell take a number that is `inside`, and only while the reserve is a share."""
     words = "The reserve is drawn and would move. Set it by a share (sheet Price), or run the command again."
-    rule = DataValidation(
-        type="custom",
-        formula1=f'AND(reserve_by="share",ISNUMBER({at}),{inside})',
-        allow_blank=True,
-        showErrorMessage=True,
-        errorTitle="Not here",
-        error=words,
-    )
-    page.sheet.add_data_validation(rule)
-    rule.add(at)
+    formula = f'AND(reserve_by="share",ISNUMBER({at}),{inside})'
+    _rule(page, words, type="custom", formula1=formula, allow_blank=True).add(at)
 
 
-def _allow(page: Page, at: str, wanted: str, **rule: Any) -> None:
+def _allow(page: Page, at: str, wanted: str, type: str = "decimal", **rule: Any) -> None:
     """Let a cell take only what `wanted` says; cells that want the same share one rule."""
     if wanted not in page.rules:
-        page.rules[wanted] = DataValidation(
-            allow_blank=False,
-            showErrorMessage=True,
-            errorTitle="Not here",
-            error=f"Write {wanted}.",
-            **rule,
-        )
-        page.sheet.add_data_validation(page.rules[wanted])
+        page.rules[wanted] = _rule(page, f"Write {wanted}.", type=type, allow_blank=False, **rule)
     page.rules[wanted].add(at)
+
+
+def _rule(page: Page, error: str, **rule: Any) -> DataValidation:
+    """A new rule of a sheet, with what it says to whoever breaks it."""
+    made = DataValidation(showErrorMessage=True, errorTitle="Not here", error=error, **rule)
+    page.sheet.add_data_validation(made)
+    return made

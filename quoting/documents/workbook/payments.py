@@ -42,17 +42,13 @@ def write_sharing(page: Page, priced: Priced, first_row: int) -> None:
     stages, chain, digits = stages_of(priced), priced.chain, priced.digits
     last = FIRST + len(stages) - 1
     fixed = [_of_amount(stages, position, priced) for position in range(len(stages))]
-    left = [
-        whole - sum((one[i] for one in fixed), Decimal(0)) for i, whole in enumerate((chain.net, chain.tax))
-    ]
-    page.text(
-        f"A{LEFT_ROW - 1}",
-        "Payments: net and tax shared out in smallest coins; those left over go to the largest remainders",
-        "sum",
-    )
+    net_left = chain.net - sum((net for net, _ in fixed), Decimal(0))
+    tax_left = chain.tax - sum((tax for _, tax in fixed), Decimal(0))
+    words = "Payments: net and tax shared out in smallest coins; those left over go to the largest remainders"
+    page.text(f"A{LEFT_ROW - 1}", words, "sum")
     page.text(f"A{LEFT_ROW}", "Left after fixed amounts, net and tax")
-    page.formula(f"D{LEFT_ROW}", rounded(f"net_price-SUM(B{FIRST}:B{last})", digits), left[0])
-    page.formula(f"H{LEFT_ROW}", rounded(f"tax_amount-SUM(C{FIRST}:C{last})", digits), left[1])
+    page.formula(f"D{LEFT_ROW}", rounded(f"net_price-SUM(B{FIRST}:B{last})", digits), net_left)
+    page.formula(f"H{LEFT_ROW}", rounded(f"tax_amount-SUM(C{FIRST}:C{last})", digits), tax_left)
     block = ("Wanted coins", "Remainder", "Place")
     heads = ("Payment", "Net of amount", "Tax of amount", *block, "Net part", *block, "Tax part")
     page.heads(HEAD_ROW, heads, figures="BCDEFGHIJK")
@@ -64,7 +60,7 @@ def write_sharing(page: Page, priced: Priced, first_row: int) -> None:
         page.formula(f"C{row}", f"{amount}-B{row}", tax)
     weights = [share(stage.share or 0.0) for stage in stages]
     shares = f"Price!$E${first_row}:$E${first_row + len(stages) - 1}"
-    for column, amount_left in zip("DH", left, strict=True):
+    for column, amount_left in (("D", net_left), ("H", tax_left)):
         _write_block(page, column, f"${column}${LEFT_ROW}", shares, _parts(amount_left, weights, digits))
 
 
@@ -106,30 +102,16 @@ def write_payments(page: Page, priced: Priced, head_row: int) -> None:
     """The payments on "Price", from `head_row` on: total, net, tax, the share or amount, when due."""
     stages, digits = stages_of(priced), priced.digits
     money = f"[{priced.currency}]"
-    heads = (
-        "Payment",
-        f"Total {money}",
-        f"Net {money}",
-        f"Tax {money}",
-        "Share",
-        f"Amount {money}",
-        "Taxed, due",
-    )
-    page.heads(head_row, heads, figures="BCDEF")
+    amounts = (f"{words} {money}" for words in ("Total", "Net", "Tax"))
+    page.heads(head_row, ("Payment", *amounts, "Share", f"Amount {money}", "Taxed, due"), figures="BCDEF")
     last = len(stages) - 1
     first_row = head_row + 1
     for number, (stage, paid) in enumerate(zip(stages, priced.payments, strict=True)):
         row, step_row = first_row + number, FIRST + number
-        own_tax = f"Steps!$C${step_row}+Steps!$K${step_row}"
-        if number == last:
-            waiting = [
-                f"+Steps!$C${FIRST + i}+Steps!$K${FIRST + i}"
-                for i in range(last)
-                if waits_with_tax(stages, i)
-            ]
-            own_tax += "".join(waiting)
-        elif waits_with_tax(stages, number):
-            own_tax = "0"
+        taxed = [] if waits_with_tax(stages, number) else [number]
+        if number == last:  # it bears the tax of all that wait
+            taxed = [last, *(i for i in range(last) if waits_with_tax(stages, i))]
+        own_tax = "+".join(f"Steps!$C${FIRST + i}+Steps!$K${FIRST + i}" for i in taxed) or "0"
         page.text(f"A{row}", stage.name, "wrap")
         page.formula(f"B{row}", rounded(f"C{row}+D{row}", digits), paid.total)
         page.formula(f"C{row}", rounded(f"Steps!$B${step_row}+Steps!$G${step_row}", digits), paid.net)
@@ -145,12 +127,8 @@ def write_payments(page: Page, priced: Priced, head_row: int) -> None:
     page.text(f"A{end}", "All payments", "sum")
     sums = (priced.chain.total, priced.chain.net, priced.chain.tax)
     for letter, value in zip("BCD", sums, strict=True):
-        page.formula(
-            f"{letter}{end}",
-            rounded(f"SUM({letter}{first_row}:{letter}{end - 1})", digits),
-            value,
-            look="sum",
-        )
+        total = rounded(f"SUM({letter}{first_row}:{letter}{end - 1})", digits)
+        page.formula(f"{letter}{end}", total, value, look="sum")
     if any(stage.share for stage in stages):
         shares = sum(stage.share or 0.0 for stage in stages)
         page.formula(f"E{end}", f"SUM(E{first_row}:E{end - 1})", shares, SHARE, "sum")

@@ -1,4 +1,4 @@
-"""The sheet "Price": cost by group, and the price chain."""
+"""The sheet "Price": its rows of a label, a figure with a name and a remark; cost by group, and the price chain."""
 
 from __future__ import annotations
 
@@ -6,9 +6,9 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from quoting.documents.workbook.cells import half_up, rounded
-from quoting.documents.workbook.inputs import AGAIN, CHANGED_GUARDED, guard
+from quoting.documents.workbook.inputs import AGAIN, CHANGED, CHANGED_GUARDED, guard
 from quoting.documents.workbook.looks import SHARE, rate_format
-from quoting.documents.workbook.open_cells import guarded_input
+from quoting.documents.workbook.open_cells import amount_input, choice_input, guarded_input, share_input
 from quoting.documents.workbook.rounding import chosen
 from quoting.measures import measure
 from quoting.money import step
@@ -18,8 +18,81 @@ from quoting.takeoff.delivery import channel_of
 
 if TYPE_CHECKING:
     from quoting.documents.workbook.book import Book
+    from quoting.documents.workbook.cells import Page
     from quoting.documents.workbook.lines import Fields
-    from quoting.documents.workbook.rows import PriceRows
+    from quoting.documents.workbook.looks import Look
+    from quoting.pricing.record import Priced
+
+PATHS = {
+    "reserve_share": "pricing.contingency", "margin_wanted": "pricing.margin (or price.margin of the job)",
+    "tax_rate": "tax.rate", "tax_shown": "tax.shown", "tax_on_delivery": "tax.on_delivery",
+    "rush": "price.rush of the job, at pricing.rush", "least_price": "pricing.least_price",
+    "round_to": "pricing.round_to", "discount_share": "price.discount of the job",
+    "discount_amount": "price.discount of the job", "floor_margin": "pricing.floor_margin",
+}  # fmt: skip
+"""Where the inputs of this sheet stand in the files."""
+
+
+class PriceRows:
+    """Writes from `row` downwards. `names` collects the cell of every named figure, `marks` those that tell a change."""
+
+    def __init__(self, page: Page, priced: Priced, row: int, marks: list[str]) -> None:
+        self.page, self.priced, self.row, self.marks = page, priced, row, marks
+        self.names: dict[str, str] = {}
+
+    def head(self, *words: str) -> None:
+        """A heading above a group of rows, after an empty row."""
+        self.row += 1
+        self.page.heads(self.row, (*words, *[""] * (7 - len(words))), figures="BCD")
+        self.row += 1
+
+    def figure(self, words: str, name: str, remark: str = "", look: Look = "plain") -> str:
+        """A row's label, name and remark; returns the cell for its figure."""
+        at = f"B{self.row}"
+        self.page.text(f"A{self.row}", words, look)
+        if remark:
+            self.page.text(f"C{self.row}", remark, "note")
+        self.names[name] = f"Price!$B${self.row}"
+        self.row += 1
+        return at
+
+    def reckoned(
+        self, words: str, name: str, formula: str, value: Decimal | float | str, *,
+        shape: str = "", look: Look = "plain", remark: str = "",
+    ) -> None:  # fmt: skip
+        """A row that follows from others."""
+        self.page.formula(self.figure(words, name, remark, look), formula, value, shape, look)
+
+    def fixed(self, words: str, name: str, value: Decimal, remark: str) -> None:
+        """An amount that only the command can reckon."""
+        self.page.money(self.figure(words, name, remark), value, "grey")
+
+    def share(self, words: str, name: str, value: Decimal) -> None:
+        """A share that may be changed."""
+        at = self.figure(words, name)
+        share_input(self.page, at, value)
+        self.mark(at, name, repr(float(value)))
+
+    def amount(self, words: str, name: str, value: Decimal, shape: str = "", least: str = "0") -> None:
+        """An amount that may be changed."""
+        at = self.figure(words, name)
+        amount_input(self.page, at, value, shape, least)
+        self.mark(at, name, repr(float(value)))
+
+    def choice(self, words: str, name: str, value: str, choices: tuple[str, ...]) -> None:
+        """One of a few words."""
+        at = self.figure(words, name)
+        choice_input(self.page, at, value, choices)
+        self.mark(at, name, f'"{value}"')
+
+    def mark(self, at: str, name: str, first: str, word: str = CHANGED) -> None:
+        """Beside an input: whether it was changed, and where files hold it."""
+        if name not in PATHS:
+            return
+        row = at[1:]
+        self.page.formula(f"C{row}", f'IF({at}={first},"","{word}")', "", "@", "note")
+        self.page.text(f"D{row}", PATHS[name], "note")
+        self.marks.append(f"Price!$C${row}")
 
 
 def write_cost(rows: PriceRows, lines: Fields) -> int:
@@ -49,11 +122,8 @@ def _write_drawn(rows: PriceRows) -> None:
     reserve, planned, digits = rows.priced.cost["reserve"], rows.priced.cost["planned"], rows.priced.digits
     rows.choice("Reserve by (drawn or share)", "reserve_by", "drawn", ("drawn", "share"))
     rows.fixed("Reserve as drawn", "reserve_drawn", reserve, f"what 8 in 10 builds would need: {AGAIN}")
-    rows.share(
-        "Reserve, share of planned cost",
-        "reserve_share",
-        round(reserve / planned, 4) if planned else Decimal(0),
-    )
+    share = round(reserve / planned, 4) if planned else Decimal(0)
+    rows.share("Reserve, share of planned cost", "reserve_share", share)
     formula = f'IF(reserve_by="drawn",reserve_drawn,{half_up("planned*reserve_share", digits)})'
     rows.reckoned("Reserve", "reserve", formula, reserve)
 
@@ -64,34 +134,21 @@ def write_chain(rows: PriceRows, book: Book) -> None:
     rows.head("Price", f"Amount [{rows.priced.currency}]")
     rows.share("Margin wanted, share of the net price", "margin_wanted", rules.margin)
     _write_tax_rate(rows, book)
-    rows.choice(
-        "Tax in the price that the client sees",
-        "tax_shown",
-        "included" if rules.included else "added",
-        ("included", "added"),
-    )
-    rows.choice(
-        "Tax on the delivery surcharge",
-        "tax_on_delivery",
-        "yes" if rules.tax_on_delivery else "no",
-        ("yes", "no"),
-    )
+    shown, taxed = "included" if rules.included else "added", "yes" if rules.tax_on_delivery else "no"
+    rows.choice("Tax in the price that the client sees", "tax_shown", shown, ("included", "added"))
+    rows.choice("Tax on the delivery surcharge", "tax_on_delivery", taxed, ("yes", "no"))
     left = "1-margin_wanted-fees_on_net-fees_on_total*(1+tax_rate)"
-    rows.reckoned(
-        "Share of the price left for cost", "left_for_cost", left, chain.denominator, shape="0.0000"
-    )
+    words = "Share of the price left for cost"
+    rows.reckoned(words, "left_for_cost", left, chain.denominator, shape="0.0000")
     rows.share("Rush, on the price", "rush", rules.rush)
     _write_wanted(rows)
     rows.reckoned("Goods price, as listed", "goods", chosen("D"), chain.goods, look="sum")
     rows.reckoned("Discount", "discount", chosen("E"), chain.discount)
     beyond = half_up(book.formulas.of(book.plan.trip_beyond), digits)
-    words = "Delivery cost to be surcharged"
-    rows.reckoned(
-        words, "delivery_extra", beyond, chain.delivery_extra, remark="the trip beyond the free radius"
-    )
-    rows.reckoned(
-        "Delivery surcharge", "surcharge", half_up("delivery_extra/left_for_cost", digits), chain.surcharge
-    )
+    words, remark = "Delivery cost to be surcharged", "the trip beyond the free radius"
+    rows.reckoned(words, "delivery_extra", beyond, chain.delivery_extra, remark=remark)
+    surcharge = half_up("delivery_extra/left_for_cost", digits)
+    rows.reckoned("Delivery surcharge", "surcharge", surcharge, chain.surcharge)
     net = rounded("goods-discount+surcharge", digits)
     rows.reckoned("Net price", "net_price", net, chain.net, look="sum")
     trip = 'IF(tax_on_delivery="yes",surcharge,0)'
@@ -103,24 +160,20 @@ def write_chain(rows: PriceRows, book: Book) -> None:
 
 
 def _write_tax_rate(rows: PriceRows, book: Book) -> None:
-    """The tax rate; fixed where the shop is not registered, or where packs are bought by prices with tax."""
-    shop, own = rows.priced.shop, channel_of(rows.priced.job, rows.priced.shop).tax
-    if shop.tax.registered and own is None and "tax.rate" not in book.plan.fixed:
-        _write_open_rate(rows, book)
-    else:
-        rows.page.number(rows.figure("Tax rate", "tax_rate", AGAIN), rows.priced.rules.tax, SHARE, "grey")
-
-
-def _write_open_rate(rows: PriceRows, book: Book) -> None:
-    """A rate that may be changed; where materials are bought with tax it moves a drawn reserve too."""
-    rate = rows.priced.rules.tax
-    if "tax.rate" not in book.plan.guarded:
+    """The tax rate; fixed where the shop is not registered, or where packs are bought by prices with tax. One that may be
+    changed moves a drawn reserve too, where materials are bought with tax.
+    """
+    shop, rate = rows.priced.shop, rows.priced.rules.tax
+    own = channel_of(rows.priced.job, shop).tax
+    if not shop.tax.registered or own is not None or "tax.rate" in book.plan.fixed:
+        rows.page.number(rows.figure("Tax rate", "tax_rate", AGAIN), rate, SHARE, "grey")
+    elif "tax.rate" not in book.plan.guarded:
         rows.share("Tax rate", "tax_rate", rate)
-        return
-    at = rows.figure("Tax rate", "tax_rate")
-    guarded_input(rows.page, at, float(rate), SHARE, 0.0, 0.9999)
-    guard(rows.page, at)
-    rows.mark(at, "tax_rate", repr(float(rate)), CHANGED_GUARDED)
+    else:
+        at = rows.figure("Tax rate", "tax_rate")
+        guarded_input(rows.page, at, float(rate), SHARE, 0.0, 0.9999)
+        guard(rows.page, at)
+        rows.mark(at, "tax_rate", repr(float(rate)), CHANGED_GUARDED)
 
 
 def _write_wanted(rows: PriceRows) -> None:
@@ -136,12 +189,7 @@ def _write_wanted(rows: PriceRows) -> None:
     rows.reckoned("Net price wanted", "price_wanted", "MAX(price_by_margin,least_price)", wanted, shape=fine)
     ruled = 'IF(price_by_margin>=least_price,"margin","least price")'
     rows.reckoned("price set by", "ruled_by", ruled, ruled_by)
-    rows.amount(
-        "Rounded up to a whole multiple of",
-        "round_to",
-        rules.round_to,
-        shape=fine,
-        least=str(step(rules.digits)),
-    )
+    least = str(step(rules.digits))
+    rows.amount("Rounded up to a whole multiple of", "round_to", rules.round_to, shape=fine, least=least)
     rows.share("Discount, share of the listed price", "discount_share", rules.discount_share)
     rows.amount("Discount, amount that the client sees", "discount_amount", rules.discount_amount)

@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
+from datetime import date
 from typing import TYPE_CHECKING
-
-from openpyxl.formatting.rule import Rule
-from openpyxl.styles import Font
-from openpyxl.styles.differential import DifferentialStyle
 
 from quoting.documents.workbook.cells import half_up, rounded
 from quoting.documents.workbook.inputs import AGAIN, HEAD_ROW, write_inputs
-from quoting.documents.workbook.looks import rate_format
+from quoting.documents.workbook.looks import rate_format, red_where
 from quoting.documents.workbook.open_cells import amount_input
 from quoting.formulas.number import value_of
 from quoting.money import exact
@@ -22,7 +19,6 @@ if TYPE_CHECKING:
     from quoting.formulas.bought import Bought
     from quoting.formulas.inputs import Input
     from quoting.pricing.record import Buying
-
 
 FIRST = 2
 AMOUNTS = "#,##0.00##"
@@ -64,15 +60,13 @@ def write_prices(book: Book, page: Page, inputs: list[Input], row: int) -> dict[
     book.dated.extend((f"Prices!$A${first}", f"Prices!$E${first + len(named) - 1}") if named else ())
     for at, line in enumerate(named, start=first):
         page.text(f"A{at}", line.item, "wrap")
-        page.iso_day(f"B{at}", line.dated)
+        page.day(f"B{at}", date.fromisoformat(line.dated))
         page.text(f"C{at}", line.supplier, "wrap")
         page.number(f"D{at}", line.lead_days, "General")
         old = f'IF(AND(ISNUMBER(B{at}),priced_on-B{at}>$B${row}),"old price","")'
         page.formula(f"E{at}", old, "old price" if line.stale else "", "@")
     if named:
-        red = DifferentialStyle(font=Font(bold=True, color="C00000"))
-        rule = Rule("expression", dxf=red, formula=[f'$E{first}="old price"'])
-        page.sheet.conditional_formatting.add(f"A{first}:E{first + len(named) - 1}", rule)
+        red_where(page.sheet, f"A{first}:E{first + len(named) - 1}", f'$E{first}="old price"')
     return {"stale_after": f"Prices!$B${row}"}
 
 

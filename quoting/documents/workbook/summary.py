@@ -19,18 +19,14 @@ from openpyxl.chart.data_source import (
 from openpyxl.chart.series import Series
 from openpyxl.chart.shapes import GraphicalProperties
 from openpyxl.chart.title import title_maker
-from openpyxl.formatting.rule import Rule
-from openpyxl.styles import Font
-from openpyxl.styles.differential import DifferentialStyle
 from openpyxl.worksheet.pagebreak import Break
 
 from quoting.documents.workbook.cells import half_up, rounded
 from quoting.documents.workbook.inputs import CHANGED, CHANGED_GUARDED
-from quoting.documents.workbook.looks import SHARE, rate_format
+from quoting.documents.workbook.looks import SHARE, rate_format, red_where
 from quoting.documents.workbook.open_cells import amount_input, choice_input, share_input
 from quoting.documents.workbook.payments import stages_of, write_payments
-from quoting.documents.workbook.price import write_chain, write_cost
-from quoting.documents.workbook.rows import PriceRows
+from quoting.documents.workbook.price import PriceRows, write_chain, write_cost
 from quoting.pricing.sentences import group_title
 
 if TYPE_CHECKING:
@@ -39,7 +35,6 @@ if TYPE_CHECKING:
     from quoting.documents.workbook.lines import Fields
     from quoting.documents.workbook.looks import Look
     from quoting.pricing.record import Priced
-
 
 NOTES = (
     "Cells of this colour are inputs: change them, and everything that rests on them follows.",
@@ -55,6 +50,8 @@ NOTES = (
 )
 FIRST_NOTE = 8
 BELOW, NOT_BELOW = "below the floor", "not below the floor"
+CHANGE_ROWS = 3
+FITS, MOVED = "fits", "choose share, or run again"
 
 
 def verdict(priced: Priced) -> str:
@@ -67,12 +64,9 @@ def write_head(page: Page, priced: Priced) -> int:
     piece = priced.job.piece
     page.text("A1", "Price of the piece", "title")
     title = f"{piece.title} ({piece.code})" if piece.code else piece.title
-    facts = (
-        ("Piece", f"{priced.number} {title}".lstrip()),
-        ("Client", priced.job.client.name),
-        ("Workshop", priced.shop.shop.name),
-    )
-    for row, (label, words) in enumerate(facts, start=2):
+    named = f"{priced.number} {title}".lstrip()
+    facts = {"Piece": named, "Client": priced.job.client.name, "Workshop": priced.shop.shop.name}
+    for row, (label, words) in enumerate(facts.items(), start=2):
         page.text(f"A{row}", label)
         page.text(f"B{row}", words)
     page.text("F2", "Total", "bold")
@@ -98,13 +92,8 @@ def write_fees(rows: PriceRows) -> None:
     """Every fee of the sale: a share of the net price or of the total with tax, and a fixed amount."""
     priced, page, digits = rows.priced, rows.page, rows.priced.digits
     fees = priced.rules.fees
-    rows.head(
-        "Fees and what is kept back",
-        f"Amount [{priced.currency}]",
-        "Share",
-        "Fixed, all payments",
-        "Share of",
-    )
+    amount = f"Amount [{priced.currency}]"
+    rows.head("Fees and what is kept back", amount, "Share", "Fixed, all payments", "Share of")
     first, last = rows.row, rows.row + len(fees) - 1
     for row, fee in enumerate(fees, start=first):
         page.text(f"A{row}", fee.name, "wrap")
@@ -134,13 +123,8 @@ def write_left(rows: PriceRows) -> None:
     rows.head("What the price leaves", f"Amount [{rows.priced.currency}]")
     kept = rounded("net_price-fee_total-with_reserve-delivery_extra", rows.priced.digits)
     rows.reckoned("Left after cost and fees", "kept", kept, chain.net - chain.fee_total - spent)
-    rows.reckoned(
-        "Margin on the net price, after discount",
-        "margin_left",
-        "IF(net_price=0,0,kept/net_price)",
-        chain.margin,
-        shape=SHARE,
-    )
+    margin = "IF(net_price=0,0,kept/net_price)"
+    rows.reckoned("Margin on the net price, after discount", "margin_left", margin, chain.margin, shape=SHARE)
     markup = "IF(with_reserve+delivery_extra=0,0,kept/(with_reserve+delivery_extra))"
     rows.reckoned("Markup on cost", "markup", markup, chain.markup, shape=SHARE)
     rows.share("Floor of the margin", "floor_margin", rules.floor)
@@ -163,18 +147,11 @@ def write_summary(page: Page, book: Book, lines: Fields) -> tuple[PriceRows, int
     _write_changes(rows, book)
     write_payments(page, priced, payments_row)
     page.sheet.row_breaks.append(Break(id=payments_row - 1))
-    verdict = rows.names["floor_verdict"].replace("Price!", "")
-    red = DifferentialStyle(font=Font(bold=True, color="C00000"))
-    for at, words in ((verdict, BELOW), (rows.names["reserve_fits"].replace("Price!", ""), MOVED)):
-        page.sheet.conditional_formatting.add(
-            at.replace("$", ""), Rule("expression", dxf=red, formula=[f'{at}="{words}"'])
-        )
+    for name, words in (("floor_verdict", BELOW), ("reserve_fits", MOVED)):
+        at = rows.names[name].replace("Price!", "")
+        red_where(page.sheet, at.replace("$", ""), f'{at}="{words}"')
     _draw_cost(page, first, priced, payments_row + len(stages_of(priced)) + 4)
     return rows, payments_row + 1
-
-
-CHANGE_ROWS = 3
-FITS, MOVED = "fits", "choose share, or run again"
 
 
 def _write_changes(rows: PriceRows, book: Book) -> None:
@@ -214,12 +191,9 @@ def _draw_cost(page: Page, first: int, priced: Priced, row: int) -> None:
     chart.title.overlay = False
     names = StrData(pt=[StrVal(idx=i, v=group_title(group)) for i, group in enumerate(priced.groups)])
     costs = NumData(pt=[NumVal(idx=i, v=f"{priced.cost[group]:f}") for i, group in enumerate(priced.groups)])
-    chart.append(
-        Series(
-            val=NumDataSource(numRef=NumRef(f=f"Price!$B${first}:$B${last}", numCache=costs)),
-            cat=AxDataSource(strRef=StrRef(f=f"Price!$A${first}:$A${last}", strCache=names)),
-        )
-    )
+    values = NumDataSource(numRef=NumRef(f=f"Price!$B${first}:$B${last}", numCache=costs))
+    groups = AxDataSource(strRef=StrRef(f=f"Price!$A${first}:$A${last}", strCache=names))
+    chart.append(Series(val=values, cat=groups))
     chart.y_axis.delete = chart.x_axis.delete = False
     chart.x_axis.scaling.orientation = "maxMin"
     chart.y_axis.numFmt = "#,##0"

@@ -22,11 +22,9 @@ if TYPE_CHECKING:
     from quoting.documents.workbook.cells import Page
     from quoting.documents.workbook.inputs import Shown
 
-
 SLOT = re.compile(r"{(\w+)(?::(\w+))?}")
 FEW_MINUTES_H = 0.1
 ALIKE = 0.5  # tables are joined where at least this part of their columns is common
-
 
 FINE = "#,##0.00##"
 

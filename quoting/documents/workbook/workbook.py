@@ -2,19 +2,15 @@
 
 from __future__ import annotations
 
-import io
-from datetime import datetime
 from typing import TYPE_CHECKING
 
-from openpyxl import Workbook
 from openpyxl.workbook.defined_name import DefinedName
 
 from quoting.documents.workbook.book import Book
-from quoting.documents.workbook.cells import Page, clean, seal
+from quoting.documents.workbook.cells import book_bytes, new_book
 from quoting.documents.workbook.contents import Contents, contents_of, write_trade
-from quoting.documents.workbook.cuts import CUTS, write_cuts
+from quoting.documents.workbook.fixed import CUTS, RISK, write_cuts, write_risk
 from quoting.documents.workbook.lines import write_lines
-from quoting.documents.workbook.looks import set_up, widths
 from quoting.documents.workbook.payments import write_sharing
 from quoting.documents.workbook.prices import (
     place_buying,
@@ -23,7 +19,6 @@ from quoting.documents.workbook.prices import (
     write_prices,
     write_rates,
 )
-from quoting.documents.workbook.risk import RISK, write_risk
 from quoting.documents.workbook.rounding import write_rounding
 from quoting.documents.workbook.selling import SELLING, write_selling
 from quoting.documents.workbook.summary import write_summary
@@ -32,6 +27,7 @@ from quoting.takeoff.delivery import channel_of
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
+    from quoting.documents.workbook.cells import Page
     from quoting.formulas.plan import LivePlan
     from quoting.pricing.channels import Selling
     from quoting.pricing.outlook import Outlook
@@ -50,11 +46,9 @@ def workbook_bytes(
     """
     book = Book(priced, plan)
     contents = contents_of(book)
-    workbook = Workbook()
-    workbook.remove(workbook.worksheets[0])
     cuts = [CUTS] if priced.plans else []
     names = [*contents.sheets, *cuts, *([RISK] if sure is not None else []), *([SELLING] if channels else [])]
-    pages = {name: Page(workbook.create_sheet(name), priced.digits) for name in names}
+    workbook, pages = new_book(names, priced.digits)
     for name, cell in _write(pages, book, contents).items():
         workbook.defined_names[name] = DefinedName(name, attr_text=cell)
     if cuts:
@@ -63,17 +57,7 @@ def workbook_bytes(
         write_risk(pages[RISK], priced, sure)
     if channels:
         write_selling(pages[SELLING], priced, channels)
-    for page in pages.values():
-        widths(page.sheet)
-        set_up(page.sheet, priced.shop.shop.paper)
-    properties = workbook.properties
-    properties.title = clean(f"Price of {priced.job.piece.title}")
-    properties.creator = clean(priced.shop.shop.name)
-    properties.created = datetime(priced.day.year, priced.day.month, priced.day.day)
-    saved = io.BytesIO()
-    workbook.save(saved)
-    known = {f"xl/worksheets/sheet{i}.xml": page.known for i, page in enumerate(pages.values(), start=1)}
-    return seal(saved.getvalue(), known, priced.day)
+    return book_bytes(workbook, pages, priced, f"Price of {priced.job.piece.title}")
 
 
 def _write(pages: Mapping[str, Page], book: Book, contents: Contents) -> Mapping[str, str]:

@@ -1,0 +1,176 @@
+"""Pictures of a price: what the cost is made of, how the price comes out of it, how the cost spreads and what moves it."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import TYPE_CHECKING
+
+from quoting.documents.paper.text import REGULAR, QuoteText, width
+from quoting.documents.pictures import marks
+from quoting.documents.workbook.names import said_path
+from quoting.pricing.sentences import group_title
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from quoting.pricing.outlook import Driver, Outlook
+    from quoting.pricing.record import Priced
+
+SPREAD_HEIGHT, TOP = 96.0, 34.0
+MOST_BARS, FEW = 12, 3
+APART = 4.0  # words and words beside them [pt]
+SEEN = 0.005
+"""A share that is no nought in whole per cents; below it, and beyond the first few, an input is only counted."""
+
+KEY = "Dark: what lowers the cost; light: what raises it. At the right, the share of all that is unsure."
+
+
+def cost_picture(priced: Priced) -> marks.Figure:
+    """A bar a group of costs, the dearest first, with its amount and its share of all."""
+    text = QuoteText(priced)
+    groups = {name: priced.cost[name] for name in (*priced.groups, "reserve") if priced.cost.get(name)}
+    whole = sum(groups.values(), Decimal(0))
+    rows = []
+    for name, amount in sorted(groups.items(), key=lambda one: -one[1]):
+        said = f"{text.money(amount)}, {text.about_share(float(amount / whole))}"
+        colour = marks.SOLID if amount > 0 else marks.AGAINST
+        rows.append(marks.bar(group_title(name), 0, amount, colour, said))
+    count = priced.job.piece.quantity
+    said = f"What {'the piece costs' if count == 1 else f'the {count} pieces cost'}: {text.money(whole)}"
+    return marks.of_rows(said, "; ".join(f"{row.name} {row.said}" for row in rows), rows, priced.shop.shop)
+
+
+def price_picture(priced: Priced) -> marks.Figure:
+    """From the cost to what the client pays, a bar a step from where the one before ended."""
+    text, chain = QuoteText(priced), priced.chain
+    reserve = priced.cost.get("reserve", Decimal(0))
+    kept = chain.net - chain.fee_total - chain.with_reserve - chain.delivery_extra
+    steps = (
+        ("reserve", reserve, marks.PLANNED),
+        ("trip beyond the free radius", chain.delivery_extra, marks.SOLID),
+        ("fees, and what is kept for mending", chain.fee_total, marks.SOLID),
+        ("margin", kept, marks.SOLID),
+    )
+    at = chain.with_reserve - reserve
+    money = text.money
+    rows = [marks.bar("cost by the plan", 0, at, marks.SOLID, money(at), bold=True)]
+    for name, amount, colour in steps:
+        if amount:
+            rows.append(marks.bar(name, at, at + amount, colour, money(amount)))
+            at += amount
+    rows.append(marks.bar("price without tax", 0, chain.net, marks.SOLID, money(chain.net), bold=True))
+    if chain.tax:
+        tax, total = chain.tax, chain.total
+        rows.append(marks.bar(priced.shop.tax.name, chain.net, chain.net + tax, marks.PLANNED, money(tax)))
+        rows.append(marks.bar("what the client pays", 0, total, marks.SOLID, money(total), bold=True))
+    share = text.share(chain.margin.quantize(Decimal("0.001")))
+    said = f"From the cost to the price: a margin of {share}; pale: what is held back, or passed on"
+    return marks.of_rows(said, "; ".join(f"{row.name} {row.said}" for row in rows), rows, priced.shop.shop)
+
+
+def risk_picture(priced: Priced, outlook: Outlook) -> marks.Figure:
+    """Spread of the cost with the plan, 8 in 10 builds and what the price leaves for it; below, a bar an input."""
+    text = QuoteText(priced)
+    top = TOP + SPREAD_HEIGHT + 62
+    moves = marks.title(
+        "What moves the cost most, from the low to the high of each", marks.accent_of(priced.shop.shop), top
+    )
+    ranked = sorted((*outlook.drivers, *outlook.setbacks), key=lambda one: -one.swing)
+    shown = [one for i, one in enumerate(ranked) if i < FEW or one.share >= SEEN][:MOST_BARS]
+    tornado, foot = _tornado(shown, len(ranked) - len(shown), outlook, text, top + 12)
+    eight = text.about(outlook.cost[2].value)
+    words = f"8 in 10 builds cost less than {eight}; the plan is met in {text.about_share(outlook.met.share)} of builds."
+    name = f"How sure the price of {text.ink('title', priced.job.piece.title)} is"
+    drawn = [*_spread(priced, outlook, text), moves, *tornado]
+    return marks.framed(_headed(priced, outlook), words, drawn, foot, priced.shop.shop, name)
+
+
+def _headed(priced: Priced, outlook: Outlook) -> str:
+    """What the bars are; what the light ones are, where there are any."""
+    count = priced.job.piece.quantity
+    pieces = "the piece" if count == 1 else f"the {count} pieces"
+    words = f"What {pieces} may cost, the whole trip included"
+    dear = outlook.histogram[0][-1] > _limit(priced)
+    return f"{words}; light: more than the price leaves for it" if dear else words
+
+
+def _limit(priced: Priced) -> float:
+    """What the price leaves for the cost [money]."""
+    return float(priced.chain.net - priced.chain.fee_total)
+
+
+def _spread(priced: Priced, outlook: Outlook, text: QuoteText) -> Iterator[marks.Mark]:
+    """Bars of the histogram, and a line each for what matters on it."""
+    edges, counts = outlook.histogram
+    limit = _limit(priced)
+    named = [
+        ("plan", outlook.plan), ("half cost less", outlook.cost[1].value), ("8 in 10 cost less", outlook.cost[2].value),
+        ("the price leaves for it", limit),
+    ]  # fmt: skip
+    low, high = min(edges[0], *(at for _, at in named)), max(edges[-1], *(at for _, at in named))
+    room = (high - low) or 1.0
+    bottom, most = TOP + SPREAD_HEIGHT, max(counts) or 1
+
+    def x(value: float) -> float:
+        return 4 + (marks.WIDTH - 8) * (value - low) / room
+
+    for left, right, count in zip(edges, edges[1:], counts, strict=False):
+        high_pt = SPREAD_HEIGHT * count / most
+        colour = marks.AGAINST if left >= limit else marks.SOLID
+        yield marks.Box(x(left), bottom - high_pt, max(x(right) - x(left) - 0.5, 0.3), high_pt, colour)
+    yield marks.Stroke(((0, bottom), (marks.WIDTH, bottom)), marks.QUIET)
+    ends = [0.0, 0.0, 0.0, 0.0]
+    lines: list[marks.Mark] = []
+    names: list[marks.Mark] = []
+    for name, at in sorted(named, key=lambda one: one[1]):
+        named_at = f"{name} {text.about(at)}"
+        half = width(named_at, REGULAR, marks.LABEL) / 2
+        centre = min(max(x(at), half), marks.WIDTH - half)
+        row = next((i for i, end in enumerate(ends) if centre - half > end + 6), len(ends) - 1)
+        ends[row] = centre + half
+        lines.append(marks.Stroke(((x(at), TOP - 12), (x(at), bottom + 4 + 10 * row)), marks.INK, 0.8))
+        # A line to a lower row goes on behind the words above it.
+        names.append(marks.Box(centre - half - 1, bottom + 5 + 10 * row, 2 * half + 2, 9, "#ffffff"))
+        names.append(marks.label(centre, bottom + 12 + 10 * row, named_at, marks.INK, "middle"))
+    yield from (*lines, *names)
+
+
+def _tornado(
+    shown: list[Driver], more: int, outlook: Outlook, text: QuoteText, top: float
+) -> tuple[list[marks.Mark], float]:
+    """A bar an input from the cost at its low to the cost at its high, with its share of the variance; where they end."""
+    if not shown:
+        return [marks.label(0, top + 10, "Every input is certain: nothing moves the cost.")], top + 14
+    rows = []
+    for one in shown:
+        cheap, dear = sorted((one.at_low, one.at_high))
+        below = marks.Span(cheap, min(dear, outlook.plan), marks.SOLID)
+        above = marks.Span(max(cheap, outlook.plan), dear, marks.AGAINST)
+        spans = tuple(span for span in (below, above) if span.end > span.start)
+        rows.append(marks.Row(text.ink("input", said(one)), spans, text.about_share(max(one.share, 0.0))))
+    on, foot = marks.scale_of(rows, outlook.plan), top + marks.height(rows) + 2
+    drawn = [*marks.bars(rows, on, top), marks.line_at(outlook.plan, on, top - 4, foot)]
+    drawn += _ends(on, outlook.plan, foot + 9, text)
+    if more:
+        rest = "One input more matters less." if more == 1 else f"{more} inputs more matter less."
+    drawn.append(marks.label(0.0, foot + 20, f"{KEY} {rest}" if more else KEY))
+    return drawn, foot + 24
+
+
+def _ends(on: marks.Scale, plan: float, y: float, text: QuoteText) -> Iterator[marks.Mark]:
+    """The amounts at both ends of a scale, and at its line where there is room between them."""
+    low, middle, high = text.about(on.low), f"plan {text.about(plan)}", text.about(on.high)
+    yield marks.label(on.x(on.low), y, low)
+    yield marks.label(on.x(on.high), y, high, anchor="end")
+    half = width(middle, REGULAR, marks.LABEL) / 2 + APART
+    ends = (
+        on.x(on.low) + width(low, REGULAR, marks.LABEL),
+        on.x(on.high) - width(high, REGULAR, marks.LABEL),
+    )
+    if ends[0] < on.x(plan) - half and on.x(plan) + half < ends[1]:
+        yield marks.label(on.x(plan), y, middle, anchor="middle")
+
+
+def said(one: Driver) -> str:
+    """An input as makers read it: its path in words and its range."""
+    return f"{said_path(one.name).replace('-', ' ')} {one.words}"
