@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from quoting import __version__
 from quoting.cli.as_data import FORMAT, dumped
-from quoting.review.sentences import sentence
+from quoting.review.causes import sentence
 
 if TYPE_CHECKING:
     from quoting.review.causes import Cause

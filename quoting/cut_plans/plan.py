@@ -5,9 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING, NamedTuple
 
-from quoting.cut_plans.charge import yields_of
 from quoting.cut_plans.demand import groups, halves, pairings
-from quoting.cut_plans.drawn_up import sawn_stock
+from quoting.cut_plans.drawn_up import sawn_stock, yields_of
 from quoting.cut_plans.faults import fits, not_enough, off_the_board, too_large, unknown_species, weights
 from quoting.cut_plans.layout import CENTS, layout, least_price
 from quoting.cut_plans.supply import area, has_no_size, matches, supplies

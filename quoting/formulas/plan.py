@@ -3,19 +3,22 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
+from quoting.costing.lines import own_quantity
 from quoting.costing.model import cost
 from quoting.costing.rates import machine_rate, overhead_rate, pay_rate
 from quoting.costing.shared import trip_beyond
-from quoting.formulas.bought import Bought, PackPrice, bought_live, pack_prices
+from quoting.costing.shelf import bought_needs, shelves
 from quoting.formulas.inputs import Leaves
-from quoting.formulas.number import Number, Trace
+from quoting.formulas.number import Number, Trace, value_of
 from quoting.job.shop_rules import reserve_share
 from quoting.pick import likely, listening
+from quoting.pricing.lists import at_own_price
+from quoting.values import key
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Iterable, Iterator, Mapping
 
     from quoting.costing.lines import Line
     from quoting.costing.model import Cost
@@ -25,6 +28,54 @@ if TYPE_CHECKING:
 
 
 RESIN_TRADES = ("laminate", "casting", "coating", "bagging")
+
+
+class PackPrice(NamedTuple):
+    """A price of an item that comes in several packs: which of them are bought moves in steps."""
+
+    item: str
+    unit: str
+    price: float
+    pack: float | None
+
+
+class Bought(NamedTuple):
+    """A line of the buying list: its item and unit, what is needed and bought of it, what that costs."""
+
+    item: str
+    supplier: str
+    unit: str
+    needed: Any
+    bought: Any
+    costs: list[Any]
+    pack: float | None
+
+
+def bought_live(run: Cost, brief: Brief) -> Iterator[Bought]:
+    """The lines of the buying list in the order of `pricing.buying`, carriage that may yet fall due included."""
+    needs = bought_needs(run.needed.needs)
+    for shelf in shelves(needs, brief).values():
+        if value_of(shelf.needed) > 0:
+            single = len(shelf.table.packs) == 1 and shelf.table.loose is None
+            pack = shelf.table.packs[0].size if single else None
+            row = shelf.rows[0]
+            units, paid = shelf.table.got(shelf.needed), shelf.table.cost(shelf.needed)
+            yield Bought(row.item, row.supplier, row.unit.name, shelf.needed, units, [paid], pack)
+    for (item, supplier, unit), those in at_own_price(needs).items():
+        quantity = sum(own_quantity(need) for need in those)
+        yield Bought(item, supplier, unit, quantity, quantity, [need.price for need in those], None)
+    for line in run.lines:
+        if line.group == "carriage":
+            supplier = line.item.partition(", ")[2]
+            yield Bought(line.item, supplier, "order", line.quantity, line.quantity, [line.amount], None)
+
+
+def pack_prices(bought: tuple[Bought, ...], brief: Brief) -> Iterator[PackPrice]:
+    """Prices of everything bought that comes in several packs."""
+    for one in bought:
+        rows = brief.book.get(key(one.item), ())
+        if len(rows) > 1:
+            yield from (PackPrice(row.item, row.unit.name, row.price, row.pack) for row in rows)
 
 
 def moving_the_reserve(costs: Iterable[Any], uncertain: frozenset[str]) -> frozenset[str]:

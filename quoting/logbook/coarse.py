@@ -8,8 +8,7 @@ from typing import TYPE_CHECKING
 
 from quoting.errors import Problem, nearest
 from quoting.ledger.entries import Entry
-from quoting.ledger.number import Number
-from quoting.ledger.quotes import Face, Issued
+from quoting.ledger.quotes import Face, Issued, Number
 from quoting.ledger.states import ACCEPTED, SOLD, Standing
 from quoting.logbook.names import BOUGHT_GROUPS, TRIP, hour_lines, matching
 from quoting.logbook.piece import Piece

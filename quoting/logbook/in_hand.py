@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.job.shop_rules import OWNER
 from quoting.ledger.states import OPEN
-from quoting.logbook.contract import contract_of, kept_of
 from quoting.logbook.filled import filled, follows, labour_hours
 from quoting.logbook.names import TRIP
+from quoting.logbook.piece import contract_of, kept_of
 from quoting.logbook.remaining import remaining, unrecorded
 from quoting.logbook.so_far import rate_of
 from quoting.pricing.sale import Spending, is_cash, is_own_hours
@@ -18,9 +18,8 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from quoting.ledger.entries import Entry
-    from quoting.logbook.contract import Contract
     from quoting.logbook.filled import Filled
-    from quoting.logbook.piece import Piece
+    from quoting.logbook.piece import Contract, Piece
 
 
 SIGNS = {"paid": 1, "credited": -1, "setback": 1}

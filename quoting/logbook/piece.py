@@ -1,27 +1,30 @@
-"""A piece as the ledger knows it: its quotes, the plan and the contract in force, and everything that happened."""
+"""A piece as the ledger knows it: its quotes, the plan in force, everything that happened, and what it brings in."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from decimal import Decimal
 from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.ledger import entries as book
-from quoting.ledger import files, quotes
-from quoting.ledger.changes import change_of
+from quoting.ledger import frozen as files
+from quoting.ledger import quotes
+from quoting.ledger.entries import change_of
 from quoting.ledger.frozen import thawed
-from quoting.ledger.states import standing_of
+from quoting.ledger.states import BOUND, CANCELLED, OPEN, OWN_STOCK, RETURNED, SOLD, standing_of
+from quoting.money import exact
+from quoting.pricing.chain import fees_of
 from quoting.pricing.stored import RECORDS
 
 if TYPE_CHECKING:
     from datetime import date
 
-    from quoting.ledger.changes import Change
-    from quoting.ledger.entries import Entry
-    from quoting.ledger.number import Number
-    from quoting.ledger.quotes import Issued
+    from quoting.ledger.entries import Change, Entry
+    from quoting.ledger.quotes import Issued, Number
     from quoting.ledger.states import Standing
     from quoting.ledger.store import Connection
     from quoting.pricing.record import Priced
+
 
 RESULT = "result"
 """The frozen price of a piece; "result of NAME" for that of an option."""
@@ -98,3 +101,77 @@ def price_of(connection: Connection, table: str, owner: int, option: str = "") -
     found = files.kept(connection, table, owner, files.RESULT)
     priced: Priced = thawed(found[result_name(option)], RECORDS)
     return priced
+
+
+class Contract(NamedTuple):
+    """Money that a piece brings: net, its tax, and the fees that go off the net. `firm` where somebody owes it."""
+
+    net: Decimal
+    tax: Decimal
+    fees: Decimal
+    firm: bool
+
+    @property
+    def total(self) -> Decimal:
+        """What the client pays."""
+        return self.net + self.tax
+
+
+def contract_of(piece: Piece) -> Contract:
+    """The quote with its agreed changes, or the price of a piece that was sold; and what was kept of earlier orders.
+
+    An open quote and a piece for sale stand with the price asked. Nothing for what is declined, withdrawn, written off.
+    """
+    standing, kept = piece.standing, kept_of(piece)
+    money = standing.entry.money if standing.entry is not None else None
+    if standing.deal == SOLD and money is not None:
+        now = _with_changes(piece, at_total(piece.sold, money, firm=True))
+    elif standing.deal in (*BOUND, *OWN_STOCK, OPEN):
+        now = _quoted(piece)
+    else:
+        now = at_total(piece.sold, Decimal(0), firm=standing.deal == CANCELLED)
+    before = at_total(piece.sold, kept, now.firm)
+    return Contract(now.net + before.net, now.tax + before.tax, now.fees + before.fees, now.firm)
+
+
+def kept_of(piece: Piece) -> Decimal:
+    """What was kept of orders that were cancelled and of pieces that came back [money]."""
+    ends = [one for one in piece.holding if one.kind == "state" and one.said in (CANCELLED, RETURNED)]
+    return sum((one.money or Decimal(0) for one in ends), Decimal(0))
+
+
+def _quoted(piece: Piece) -> Contract:
+    """The price of the quote, with its changes where somebody owes it."""
+    chain, firm = piece.sold.chain, piece.standing.deal in BOUND
+    asked = Contract(chain.net, chain.tax, chain.fee_total, firm)
+    return _with_changes(piece, asked) if firm else asked
+
+
+def _with_changes(piece: Piece, now: Contract) -> Contract:
+    """A contract with the changes that were agreed since it was made; those before a sale are in its price."""
+    changes, zero = [one.change for one in counted_changes(piece)], Decimal(0)
+    return Contract(
+        now.net + sum((one.net for one in changes), zero),
+        now.tax + sum((one.tax for one in changes), zero),
+        now.fees + sum((one.fees for one in changes), zero),
+        now.firm,
+    )
+
+
+def counted_changes(piece: Piece) -> list[Ordered]:
+    """Changes whose price comes on top of the contract: those before a sale are in its price, and nobody owes those of a
+    piece that nobody ordered.
+    """
+    if piece.standing.deal not in BOUND:
+        return []
+    made = piece.standing.entry if piece.standing.deal == SOLD else None
+    after = made.id if made is not None else 0
+    return [one for one in piece.changes if one.entry.id >= after]
+
+
+def at_total(sold: Priced, total: Decimal, firm: bool) -> Contract:
+    """A contract at another total: tax in the proportion of the quote, fees by the rules of the quote."""
+    chain, digits = sold.chain, sold.digits
+    net = exact(total * chain.net / chain.total, digits) if chain.total else total
+    fees = fees_of(net, total, sold.rules).values() if total else ()
+    return Contract(net, total - net, sum(fees, exact(0, digits)), firm)

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 from quoting import measures
 from quoting.errors import Problem, Reading
-from quoting.measures.plain import quoted
+from quoting.measures.spelling import quoted
 from quoting.money import exact, trusted
 from quoting.values import key
 

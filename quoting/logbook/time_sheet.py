@@ -14,7 +14,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.errors import Problem, Problems, Reading, nearest
-from quoting.ledger.number import number
+from quoting.ledger.quotes import number
 from quoting.logbook.saying import Said
 
 if TYPE_CHECKING:

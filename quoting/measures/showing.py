@@ -6,9 +6,7 @@ import math
 from decimal import Decimal
 from fractions import Fraction
 
-from quoting.measures.convert import factor
-from quoting.measures.dimensions import DIMENSIONS
-from quoting.measures.unit_words import SPELLINGS, key
+from quoting.measures.units import DIMENSIONS, SPELLINGS, factor, key
 
 # For each dimension its units and the least number shown in each, largest unit first.
 _METRIC: dict[str, dict[str, float]] = {
@@ -42,7 +40,6 @@ _INCH: dict[str, dict[str, float]] = {
     "timber": {"bd ft": 0},
     "mass": {"lb": 0},
     "coverage": {"ft2/gal": 0},
-    "density": {"kg/L": 0},
     "pressure": {"inHg": 0},
     "speed": {"mph": 0},
     "feed": {"in/min": 0},

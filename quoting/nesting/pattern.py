@@ -83,11 +83,7 @@ class Packed(NamedTuple):
 
 def given(uses: tuple[Use, ...], kinds: int) -> list[int]:
     """Pieces of every kind that patterns give together."""
-    found = [0] * kinds
-    for use in uses:
-        for i, many in enumerate(use.pattern.fill):
-            found[i] += many * use.times
-    return found
+    return [sum(use.pattern.fill[i] * use.times for use in uses) for i in range(kinds)]
 
 
 def never() -> bool:

@@ -10,7 +10,7 @@ import numpy as np
 from quoting.pricing.lists import longest_lead_days
 from quoting.pricing.outlook import margins
 from quoting.pricing.sums import FACTS, lead_days
-from quoting.risk.quantiles import chance
+from quoting.risk.drawn import chance
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence

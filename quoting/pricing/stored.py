@@ -5,9 +5,8 @@ from __future__ import annotations
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
-from quoting import values
+from quoting import measures, values
 from quoting.job import job, resin_trades, selling, shop, standards, stock, trades
-from quoting.measures import dimensions, sections
 from quoting.nesting import record as cut_plan
 from quoting.pricing import bench, calendar, chain, lists, price_rules, record
 from quoting.reading import fields
@@ -17,8 +16,8 @@ if TYPE_CHECKING:
 
 RECORDS: Mapping[str, type[Any]] = MappingProxyType({
     "Uncertain": values.Uncertain,
-    "Unit": dimensions.Unit,
-    "Section": sections.Section,
+    "Unit": measures.Unit,
+    "Section": measures.Section,
     "CutPlan": cut_plan.CutPlan, "Offcut": cut_plan.Offcut, "SawStep": cut_plan.SawStep, "SawnPiece": cut_plan.SawnPiece,
     "SawnStock": cut_plan.SawnStock,
     "Discount": fields.Discount, "NoTime": fields.NoTime, "Quantity": fields.Quantity,

@@ -5,13 +5,12 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import TYPE_CHECKING, NamedTuple
 
-from quoting.logbook.contract import contract_of, counted_changes
+from quoting.logbook.piece import contract_of, counted_changes
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from quoting.logbook.contract import Contract
-    from quoting.logbook.piece import Ordered, Piece
+    from quoting.logbook.piece import Contract, Ordered, Piece
     from quoting.pricing.record import Priced
     from quoting.review.lines import Spent
 

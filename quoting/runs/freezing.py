@@ -5,8 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from quoting.job.wording import WORDING
-from quoting.ledger.files import DOCUMENT, RESULT, SOURCE, Kept
-from quoting.ledger.frozen import frozen
+from quoting.ledger.frozen import DOCUMENT, RESULT, SOURCE, Kept, frozen
 from quoting.ledger.quotes import Face
 from quoting.logbook.piece import result_name
 from quoting.pricing.stored import RECORDS

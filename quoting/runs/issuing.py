@@ -11,8 +11,8 @@ from typing import TYPE_CHECKING, NamedTuple
 from quoting import __version__
 from quoting.errors import Problem, Problems
 from quoting.ledger import entries, quotes
-from quoting.ledger import files as kept_files
-from quoting.ledger.files import SOURCE
+from quoting.ledger import frozen as kept_files
+from quoting.ledger.frozen import SOURCE
 from quoting.ledger.states import (
     DECLINED,
     EXPIRED,
@@ -33,8 +33,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable
     from pathlib import Path
 
-    from quoting.ledger.number import Number
-    from quoting.ledger.quotes import Issued
+    from quoting.ledger.quotes import Issued, Number
     from quoting.ledger.store import Connection
     from quoting.pricing.record import Priced
     from quoting.runs.pricing import Checked

@@ -20,7 +20,7 @@ from quoting.ledger.store import reading
 from quoting.logbook.in_hand import in_hand
 from quoting.logbook.piece import piece_of
 from quoting.reading.sources import read_text
-from quoting.review.bands import Calibration, calibration
+from quoting.review.pieces import Calibration, calibration
 from quoting.review.standards import learned, prices_paid
 from quoting.review.statement import statement
 from quoting.runs.as_quoted import brief_of

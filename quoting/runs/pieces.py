@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.errors import Problem, Problems, Reading
 from quoting.job.load import load_shop
-from quoting.ledger import files, quotes
+from quoting.ledger import frozen as files
+from quoting.ledger import quotes
 from quoting.ledger.states import ACCEPTED, OWN_STOCK, SOLD
 from quoting.ledger.store import LEDGER_FILE, reading
 from quoting.logbook.in_hand import in_hand

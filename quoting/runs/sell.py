@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.errors import Problem, Problems, Reading, nearest
-from quoting.ledger.number import number
+from quoting.ledger.quotes import number
 from quoting.measures import measure
 from quoting.money import exact
 from quoting.pricing.channels import selling

@@ -9,12 +9,12 @@ from quoting.costing.shared import trip_beyond
 from quoting.errors import Problem, Problems
 from quoting.job.load import load_shop
 from quoting.job.wording import wording
-from quoting.ledger import files, quotes
+from quoting.ledger import frozen as files
+from quoting.ledger import quotes
 from quoting.ledger.states import BOUND
 from quoting.ledger.store import reading
-from quoting.logbook.contract import contract_of
 from quoting.logbook.in_hand import spending_of
-from quoting.logbook.piece import piece_of
+from quoting.logbook.piece import contract_of, piece_of
 from quoting.pick import likely
 from quoting.pricing.channels import bare_cost, own_cost, planned_base
 from quoting.pricing.sale import planned_spending

@@ -13,9 +13,8 @@ from review.logs import entries
 from quoting.costing.model import cost
 from quoting.forecast.build import Stop, facts, quantities, so_far, stopped, whole
 from quoting.forecast.ends import ends, spread_out
-from quoting.forecast.held import held_now
 from quoting.forecast.panels import panels
-from quoting.forecast.standing import standing
+from quoting.forecast.standing import held_now, standing
 from quoting.logbook.pressed import LayingTime, pressed
 from quoting.pick import likely
 from quoting.risk.drawn import drawn

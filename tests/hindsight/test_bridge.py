@@ -13,8 +13,7 @@ from review.logs import entries, piece
 
 from quoting.costing.lines import MATERIAL_GROUPS
 from quoting.forecast.build import build_of
-from quoting.ledger.changes import Change
-from quoting.ledger.entries import Entry, standing
+from quoting.ledger.entries import Change, Entry, standing
 from quoting.ledger.states import Standing
 from quoting.logbook.in_hand import in_hand
 from quoting.logbook.piece import Ordered

@@ -18,7 +18,7 @@ from hypothesis import strategies as st
 
 from quoting import runs
 from quoting.errors import Problems
-from quoting.ledger import files
+from quoting.ledger import frozen as files
 from quoting.ledger.frozen import frozen, thawed
 from quoting.ledger.store import reading
 from quoting.pricing.record import Priced

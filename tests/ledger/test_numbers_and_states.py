@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from quoting.errors import Problems, Reading
 from quoting.ledger.entries import Entry, standing
-from quoting.ledger.number import Number, number
+from quoting.ledger.quotes import Number, number
 from quoting.ledger.states import NEXT, WORK_ALLOWED, Standing, refuse_step, standing_of
 
 DAY = date(2026, 3, 2)

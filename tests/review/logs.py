@@ -6,8 +6,7 @@ from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING
 
-from quoting.ledger.number import Number
-from quoting.ledger.quotes import Face, Issued
+from quoting.ledger.quotes import Face, Issued, Number
 from quoting.ledger.states import Standing
 from quoting.logbook.intake import entry_of
 from quoting.logbook.names import known_of_piece

@@ -6,8 +6,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.review.bridge import STEPS
-from quoting.review.causes import line_name
-from quoting.review.sentences import sentence
+from quoting.review.causes import line_name, sentence
 from quoting.review.tasks import stage_of, stages_logged
 
 if TYPE_CHECKING:
