@@ -11,10 +11,9 @@ from quoting.costing.lines import MATERIAL_GROUPS, PACKS
 from quoting.costing.model import FINISHING, Spans
 from quoting.costing.shared import trip_beyond
 from quoting.forecast.build import quantities, so_far, stopped, whole
-from quoting.logbook.fill_targets import BY_STAGE
-from quoting.logbook.filled import follows
-from quoting.logbook.names import TRIP
-from quoting.logbook.so_far import WAITING_GROUP, rates_paid
+from quoting.logbook.filled import follows, rates_paid, stage_hours
+from quoting.logbook.names import TRIP, of_stage
+from quoting.logbook.plan_lines import WAITING_GROUP
 from quoting.values import key
 
 if TYPE_CHECKING:
@@ -176,11 +175,10 @@ def _take_stage_hours(to_go: dict[str, Num], unrecorded: dict[str, Num], build: 
     """Hours of which only the stage is known record its tasks: what those must have taken already, and then, in proportion,
     what the stage has left.
     """
-    worked = {one.line.stage: one.quantity for one in build.lines if one.line.id.startswith(f"{BY_STAGE}.")}
-    for stage, hours in worked.items():
+    for stage, hours in stage_hours(build.lines).items():
         mine = [
             one.line.id for one in build.lines
-            if one.line.trade == "labour" and one.line.stage == stage and not one.line.id.startswith(f"{BY_STAGE}.")
+            if one.line.trade == "labour" and one.line.stage == stage and not of_stage(one.line)
         ]  # fmt: skip
         behind, left = (sum((of[id] for id in mine), start=np.float64(0)) for of in (unrecorded, to_go))
         unrecorded.update(dict.fromkeys(mine, 0.0))

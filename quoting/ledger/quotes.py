@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from quoting.errors import Problem, Problems, Reading, nearest
 from quoting.ledger.entries import in_minor, of_minor
 from quoting.ledger.frozen import Kept, keep
-from quoting.ledger.store import damaged, moment
+from quoting.ledger.store import moment, records
 
 if TYPE_CHECKING:
     import sqlite3
@@ -159,13 +159,8 @@ def every(connection: sqlite3.Connection) -> list[Issued]:
 
 
 def _rows(connection: sqlite3.Connection, rest: str, values: tuple[object, ...]) -> list[Issued]:
-    rows = connection.execute(
-        f"SELECT {_COLUMNS} FROM quote JOIN piece ON piece.id = quote.piece {rest}", values
-    ).fetchall()
-    try:
-        return [_issued(row) for row in rows]
-    except ValueError as error:
-        raise damaged(str(error)) from None
+    sql = f"SELECT {_COLUMNS} FROM quote JOIN piece ON piece.id = quote.piece {rest}"
+    return records(connection, sql, values, _issued)
 
 
 def _issued(row: tuple[str, ...]) -> Issued:

@@ -7,6 +7,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from quoting.errors import Problem, nearest
+from quoting.job.shop_rules import OWNER
 from quoting.ledger.entries import Entry
 from quoting.ledger.quotes import Face, Issued, Number
 from quoting.ledger.states import ACCEPTED, SOLD, Standing
@@ -21,8 +22,6 @@ if TYPE_CHECKING:
 
     from quoting.job.job import Actuals
     from quoting.pricing.record import Priced
-
-OWNER = "owner"
 
 
 def coarse_piece(plan: Priced, actuals: Actuals, today: date) -> Piece:

@@ -70,7 +70,7 @@ def result_name(option: str = "") -> str:
 def piece_of(connection: Connection, of: Issued, until: date | None = None) -> Piece:
     """The piece that an issued quote belongs to, as it stood at the end of a day, or stands now."""
     entries = book.of_piece(connection, of.piece_id)
-    holding = book.standing(entries, until)
+    holding = book.holding(entries, until)
     standing = standing_of(holding)
     everything = quotes.quotes_of(connection, of.number)
     revisions = [one for one in everything if until is None or one.face.day <= until] or everything[:1]

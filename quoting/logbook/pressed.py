@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from quoting.errors import Problem
-from quoting.logbook.fill_targets import Lines
+from quoting.logbook.plan_lines import Lines
 from quoting.pick import likely
 
 if TYPE_CHECKING:
@@ -70,21 +70,21 @@ def pressed(part: Laminate, plan: Priced, entries: Sequence[Entry]) -> Pressed |
     """
     each, lines = _plies_of_a_round(part, plan), Lines(plan)
     heights = list(_heights(part, entries, each))
-    told = [
+    logged = [
         (entry, line.id)
         for entry in entries
         if entry.kind in ("hours", "used")
         for line in _of(lines.filled_by(entry), part)
     ]
     by_day: dict[date, int] = defaultdict(int)
-    for day, number in [*_by_day(part, entries, each), *((e.day, e.round) for e, _ in told if e.round)]:
+    for day, number in [*_by_day(part, entries, each), *((e.day, e.round) for e, _ in logged if e.round)]:
         by_day[day] = max(by_day[day], number)
-    named = sorted({one.round for one in heights} | {entry.round for entry, _ in told if entry.round})
+    named = sorted({one.round for one in heights} | {entry.round for entry, _ in logged if entry.round})
     if not named:
         return None
     covered: dict[str, set[int]] = defaultdict(set)
     laying: dict[int, float] = defaultdict(float)
-    for entry, id in told:
+    for entry, id in logged:
         if entry.round is None:
             by_then = max((number for day, number in by_day.items() if day <= entry.day), default=named[-1])
             covered[id].update(range(1, by_then + 1))
@@ -119,11 +119,11 @@ def _before(named: Sequence[int], number: int) -> int:
 
 def _tops(heights: Sequence[Height], rounds: int, plies: int) -> list[float]:
     """Plies laid by the end of each round, from round 0 on: as measured, and evenly between."""
-    known = {0: 0.0, rounds: float(plies)}
+    counted = {0: 0.0, rounds: float(plies)}
     for one in heights:
-        known[one.round] = max(known.get(one.round, 0.0), float(one.plies))
-    numbers = sorted(known)
-    laid = np.maximum.accumulate([known[number] for number in numbers])
+        counted[one.round] = max(counted.get(one.round, 0.0), float(one.plies))
+    numbers = sorted(counted)
+    laid = np.maximum.accumulate([counted[number] for number in numbers])
     return [float(one) for one in np.interp(range(rounds + 1), numbers, laid)]
 
 

@@ -6,9 +6,8 @@ from collections import defaultdict
 from decimal import Decimal
 from typing import TYPE_CHECKING, NamedTuple
 
-from quoting.logbook.fill_targets import BY_STAGE
 from quoting.logbook.filled import follows
-from quoting.logbook.names import task_of
+from quoting.logbook.names import BY_STAGE, task_of
 from quoting.money import exact
 from quoting.pricing.sentences import plain_money
 from quoting.review.bridge import OF_LINES, STEPS

@@ -8,11 +8,9 @@ from typing import TYPE_CHECKING, Generic, NamedTuple, TypeVar
 from quoting.costing.lines import MATERIAL_GROUPS
 from quoting.costing.model import cost
 from quoting.forecast.build import quantities, so_far
-from quoting.logbook.fill_targets import BY_STAGE
-from quoting.logbook.filled import follows
-from quoting.logbook.names import TRIP
+from quoting.logbook.filled import charged, follows
+from quoting.logbook.names import TRIP, of_stage
 from quoting.logbook.remaining import remaining, unrecorded
-from quoting.logbook.so_far import charged
 from quoting.money import exact, step
 from quoting.pick import likely
 
@@ -108,11 +106,10 @@ class Spent(NamedTuple):
 
 def spent_lines(build: Build) -> tuple[Spent, ...]:
     """Every line of a piece, with what is still to come or was not recorded taken at the plan of what was done."""
-    piece, plan = build.piece, build.piece.plan
+    piece = build.piece
     standards = standard_quantities(build)
     flexed = tuple(_at(one, standards) for one in build.lines)
-    missing = unrecorded(plan, flexed, piece.holding, piece.standing)
-    to_come = remaining(plan, flexed, piece.holding, piece.standing)
+    missing, to_come = unrecorded(piece, flexed), remaining(piece, flexed)
     return tuple(_spent(build, one, standards, missing, to_come) for one in build.lines)
 
 
@@ -147,7 +144,7 @@ def _spent(
     added = unknown + left
     actual = one.amount + added
     quantity = _quantity(build, one, added)
-    rate = _stage_rate(build, line.stage) if line.id.startswith(f"{BY_STAGE}.") else line.rate
+    rate = _stage_rate(build, line.stage) if of_stage(line) else line.rate
     parts = _parts(one, planned, standard, actual, quantity, rate, digits)
     kept = {kind: amount for kind, amount in parts.items() if amount}
     return Spent(line, at, quantity, planned, standard, actual, one.logged, unknown, left, kept)
@@ -190,14 +187,14 @@ def _parts(
     }  # fmt: skip
     if line.trade in whole:
         return {whole[line.trade]: over}
-    if not line.quantity and not line.id.startswith(f"{BY_STAGE}."):
+    if not line.quantity and not of_stage(line):
         return {"scope": over}
     split = two_way(actual=actual, at_standard_price=exact(quantity * rate, digits), standard=standard)
     scope = {"scope": standard - planned}
     if line.trade == "machine":
         return {**scope, "machine": actual - standard}
     if line.trade == "labour":
-        if line.id.startswith(f"{BY_STAGE}."):
+        if of_stage(line):
             return {"time": over}
         if abs(split.price) <= one.entries * step(
             digits

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections import defaultdict
 from typing import TYPE_CHECKING, NamedTuple
 
-from quoting.logbook.so_far import rate_of
+from quoting.logbook.in_hand import SIGNS, WORK
+from quoting.logbook.names import rate_of
 from quoting.review.lines import overhead
 
 if TYPE_CHECKING:
@@ -15,9 +16,6 @@ if TYPE_CHECKING:
     from quoting.ledger.entries import Entry
     from quoting.logbook.piece import Piece
     from quoting.review.lines import Overhead
-
-SIGNS = {"paid": 1, "credited": -1}
-ALONE = ("hours", "setback")
 
 
 class Year(NamedTuple):
@@ -40,12 +38,11 @@ def years(pieces: Iterable[Piece], shop_entries: Iterable[Entry], shop: Shop) ->
     absorbed: dict[int, float] = defaultdict(float)
     for piece in pieces:
         rate = rate_of(piece.plan, "overhead")
-        kinds = (*ALONE, "trip") if piece.plan.shop.delivery.overhead_on_trip else ALONE
+        kinds = (*WORK, "trip") if piece.plan.shop.delivery.overhead_on_trip else WORK
         for entry in piece.holding:
             if entry.kind in kinds:
-                worked = (entry.amount if entry.kind == "hours" else entry.hours) or 0.0
-                hours[entry.day.year] += worked
-                absorbed[entry.day.year] += worked * rate
+                hours[entry.day.year] += entry.hours_worked
+                absorbed[entry.day.year] += entry.hours_worked * rate
     spent: dict[int, float] = defaultdict(float)
     for entry in shop_entries:
         if entry.kind in SIGNS:

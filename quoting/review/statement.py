@@ -9,8 +9,8 @@ from quoting.costing.lines import MATERIAL_GROUPS
 from quoting.forecast.panels import margin_left
 from quoting.job.shop_rules import OWNER
 from quoting.logbook.filled import follows
-from quoting.logbook.in_hand import cash_logged, own_hours_logged
-from quoting.logbook.so_far import rate_of, trip_overhead
+from quoting.logbook.in_hand import cash_logged, own_hours_logged, trip_overhead
+from quoting.logbook.names import rate_of
 from quoting.money import exact
 from quoting.pricing.chain import fees_of
 from quoting.pricing.price_rules import SET_ASIDE

@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from typing import TYPE_CHECKING, NamedTuple
 
-from quoting.logbook.fill_targets import BY_STAGE
-from quoting.logbook.names import task_of
+from quoting.logbook.names import of_stage, task_of
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -39,14 +38,13 @@ class RoundWas(NamedTuple):
 
 def stages_logged(lines: Sequence[Spent]) -> set[str]:
     """Stages of which hours were logged without a task."""
-    return {one.line.stage for one in lines if one.line.id.startswith(f"{BY_STAGE}.")}
+    return {one.line.stage for one in lines if of_stage(one.line)}
 
 
 def stage_of(one: Spent, stages: set[str]) -> str:
     """The stage whose hours stand for a line of labour: its own hours, or a task that nobody logged; else ""."""
     line = one.line
-    whole = line.id.startswith(f"{BY_STAGE}.")
-    stands = line.trade == "labour" and line.stage in stages and (whole or not one.recorded)
+    stands = line.trade == "labour" and line.stage in stages and (of_stage(line) or not one.recorded)
     return line.stage if stands else ""
 
 

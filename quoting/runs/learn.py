@@ -73,7 +73,7 @@ def finished(folder: Path, step: Callable[[str], None]) -> Finished:
                 (builds if there.built else given_up).append(build_of(piece, brief_of(book, piece, folder)))
             except Problems as wrong:
                 unread.append(f"{piece.number}: {wrong.problems[0]}")
-        shop = tuple(entries.standing(entries.of_piece(book, None)))
+        shop = tuple(entries.holding(entries.of_piece(book, None)))
     return Finished(tuple(builds), tuple(given_up), tuple(pieces), shop, tuple(unread))
 
 
