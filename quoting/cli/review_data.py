@@ -55,7 +55,7 @@ def review_json(found: Reviewed) -> str:
 
 
 def _cause(found: Reviewed, one: Cause) -> dict[str, Any]:
-    words = sentence(found.build, found.statement, one, str)
+    words = sentence(found.build, found.statement.missing, one, str)
     details = [detail._asdict() for detail in one.details]
     return {"kind": one.kind, "part": one.part, "effect": one.effect, "words": words, "details": details}
 

@@ -16,11 +16,11 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from quoting.cut_plans.demand import Group
-    from quoting.cut_plans.layout import Laid
     from quoting.cut_plans.supply import Supply
     from quoting.job.prices import Price
     from quoting.job.shop import Shop
     from quoting.nesting.rectangles import Node, Region
+    from quoting.nesting.sheets import Sawn
     from quoting.reading.yields import Kind
 
 
@@ -74,37 +74,26 @@ def _yield(kind: Kind, net: float, cut: Sequence[tuple[Supply, SawnStock]], rows
     return found._replace(supplier=rows[0].supplier, lead_days=max(row.lead_days for row in rows))
 
 
-def sawn_stock(laid: Laid, one: Supply, group: Group, shop: Shop) -> SawnStock:
+def sawn_stock(sawn: Sawn, one: Supply, group: Group, shop: Shop) -> SawnStock:
     """The record of a stock that is cut."""
     end, edge = trim_of(one, shop)
     kerf = ticks(group.kerf_m)
     bar = group.stock.kind == "bar"
     cuts = without_idle_cuts(
-        laid.cuts, lambda region: _is_kept(*_inside(region, kerf, end, edge, bar)[2:], group, shop)
+        sawn.cuts, lambda region: _is_kept(*_inside(region, kerf, end, edge, bar)[2:], group, shop)
     )
     pieces = []
     for node in leaves(cuts):
         if node.piece is not None:
             x, y, length, width = _inside(node.region, kerf, end, edge, bar)
             blanks = group.blanks[node.piece]
-            pieces.append(
-                SawnPiece(
-                    blanks.path,
-                    blanks.part,
-                    x,
-                    y,
-                    length,
-                    width,
-                    node.turned,
-                    node.panel,
-                    blanks.two,
-                    blanks.turns,
-                )
-            )
+            pieces.append(SawnPiece(
+                blanks.path, blanks.part, x, y, length, width, node.turned, node.panel, blanks.two, blanks.turns,
+            ))  # fmt: skip
     left = tuple(_offcuts(cuts, kerf, (end, edge), group, shop, _worth(one, shop)))
     kept = sum(part.length_m * (part.width_m or 1.0) for part in left if part.kept)
     return SawnStock(
-        one.row.where, one.row.supplied, laid.number, one.row.length_m, one.row.width_m, one.price,
+        one.row.where, one.row.supplied, sawn.times, one.row.length_m, one.row.width_m, one.price,
         used_share(one, kept, group, shop), end, edge, tuple(_steps(cuts, kerf, bar)), tuple(pieces), left, zones_of(one),
         one.kind == "yard",
     )  # fmt: skip

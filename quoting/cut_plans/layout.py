@@ -10,7 +10,7 @@ from quoting.nesting.pattern import Offer, never, ticks
 from quoting.nesting.placing import Stock
 from quoting.nesting.rectangles import Cut, Node, Piece, Region, Staves
 from quoting.nesting.regions import clearings
-from quoting.nesting.sheets import area_bound, sheet_plan
+from quoting.nesting.sheets import Sawn, SawPlan, area_bound, sheet_plan
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -19,26 +19,9 @@ if TYPE_CHECKING:
     from quoting.cut_plans.supply import Supply
     from quoting.job.shop import Shop
     from quoting.nesting.pattern import Limit
-    from quoting.nesting.sheets import SheetPlan
 
 CENTS = 100
 """Steps in which the planner counts money."""
-
-
-class Laid(NamedTuple):
-    """Stock of one kind cut in one way, `number` of them; regions carry the kerf of the cut that ends them [ticks]."""
-
-    stock: int
-    number: int
-    cuts: Node
-
-
-class Layout(NamedTuple):
-    """A plan; its price, and one that no plan is below, in the planner's steps of money."""
-
-    laid: tuple[Laid, ...]
-    price: int
-    bound: int
 
 
 class Trim(NamedTuple):
@@ -62,8 +45,8 @@ def counted(one: Supply) -> int:
     return 0 if one.kind == "rack" else max(round(one.price * CENTS), 1)
 
 
-def layout(group: Group, stock: Sequence[Supply], shop: Shop, limit: Limit) -> Layout | None:
-    """The plan of a group; None where the stock is not enough."""
+def layout(group: Group, stock: Sequence[Supply], shop: Shop, limit: Limit) -> SawPlan | None:
+    """The plan of a group, its prices in steps of a cent; None where the stock is not enough."""
     kerf = ticks(group.kerf_m)
     offers = tuple(Offer(counted(one), one.row.number) for one in stock)
     if group.stock.kind == "bar":
@@ -73,10 +56,7 @@ def layout(group: Group, stock: Sequence[Supply], shop: Shop, limit: Limit) -> L
         return bars(lengths, offers, wanted, kerf, limit)
     stocks = tuple(stock_of(one, offer, shop, kerf) for one, offer in zip(stock, offers, strict=True))
     sheets = _kept_sheets if limit.halted is never else sheet_plan
-    found = sheets(tuple(piece_of(one, shop).with_kerf(kerf) for one in group.blanks), stocks, limit)
-    if found is None:
-        return None
-    return Layout(tuple(Laid(*one) for one in found.sawn), found.price, found.bound)
+    return sheets(tuple(piece_of(one, shop).with_kerf(kerf) for one in group.blanks), stocks, limit)
 
 
 def least_price(group: Group, stock: Sequence[Supply], shop: Shop) -> int | None:
@@ -120,26 +100,9 @@ def zones_of(one: Supply) -> tuple[tuple[float, float, float, float], ...]:
     )
 
 
-@lru_cache(maxsize=64)
-def _kept_sheets(pieces: tuple[Piece, ...], stocks: tuple[Stock, ...], limit: Limit) -> SheetPlan | None:
-    """The same question is asked by every option of a job, and is answered once."""
-    return sheet_plan(pieces, stocks, limit)
-
-
-@lru_cache(maxsize=64)
-def _kept_bars(
-    lengths: tuple[int, ...],
-    offers: tuple[Offer, ...],
-    wanted: tuple[tuple[int, int], ...],
-    kerf: int,
-    limit: Limit,
-) -> Layout | None:
-    return _of_bars(lengths, offers, wanted, kerf, limit)
-
-
 def _of_bars(
     lengths: tuple[int, ...], offers: tuple[Offer, ...], wanted: tuple[tuple[int, int], ...], kerf: int, limit: Limit
-) -> Layout | None:  # fmt: skip
+) -> SawPlan | None:  # fmt: skip
     sizes, numbers = tuple(size for size, _ in wanted), tuple(number for _, number in wanted)
     found = bar_plan(Bars(lengths, offers, sizes, numbers, kerf), limit)
     if found is None:
@@ -149,8 +112,8 @@ def _of_bars(
         kinds = [i for i, many in enumerate(use.pattern.fill) for _ in range(many)]
         long = Region(0, 0, lengths[use.pattern.stock] + kerf, kerf + 1)
         sizes_here = sorted(((sizes[i], i) for i in kinds), reverse=True)
-        laid.append(Laid(use.pattern.stock, use.times, _sawn_off(long, sizes_here, kerf)))
-    return Layout(tuple(laid), found.price, found.bound)
+        laid.append(Sawn(use.pattern.stock, use.times, _sawn_off(long, sizes_here, kerf)))
+    return SawPlan(tuple(laid), found.price, found.bound)
 
 
 def _sawn_off(bar: Region, sizes: Sequence[tuple[int, int]], kerf: int) -> Node:
@@ -164,3 +127,7 @@ def _sawn_off(bar: Region, sizes: Sequence[tuple[int, int]], kerf: int) -> Node:
         return piece
     rest = bar._replace(x=bar.x + at, length=bar.length - at)
     return Node(bar, Cut(True, at, piece, _sawn_off(rest, more, kerf)))
+
+
+# The same question is asked by every option of a job, and is answered once.
+_kept_sheets, _kept_bars = lru_cache(maxsize=64)(sheet_plan), lru_cache(maxsize=64)(_of_bars)

@@ -22,13 +22,13 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
 
     from quoting.cut_plans.demand import Group
-    from quoting.cut_plans.layout import Layout
     from quoting.cut_plans.supply import Supply
     from quoting.errors import Problem
     from quoting.job.brief import Brief
     from quoting.job.stock import StockRow
     from quoting.nesting.pattern import Limit
     from quoting.nesting.record import SawnStock
+    from quoting.nesting.sheets import SawPlan
     from quoting.reading.yields import Yield
 
 
@@ -68,7 +68,7 @@ def with_plans(brief: Brief, limits: Callable[[int], Limit] = usual) -> tuple[Br
             rest, found, early = _within(rest, stock, brief, limit)
             cut = [
                 (stock[laid.stock], sawn_stock(laid, stock[laid.stock], rest, brief.shop))
-                for laid in (found.laid if found is not None else ())
+                for laid in (found.sawn if found is not None else ())
             ]
         if found is None:
             problems += [] if rack_only else [not_enough(rest, brief)]
@@ -89,7 +89,7 @@ def unplanned(brief: Brief) -> Iterator[Unplanned]:
 
 def _within(
     group: Group, stock: Sequence[Supply], brief: Brief, limit: Limit
-) -> tuple[Group, Layout | None, bool]:
+) -> tuple[Group, SawPlan | None, bool]:
     """The best plan within a limit, with larger and larger searches while there is time; True where not even the first was ended."""
     way, found = _cheapest(group, stock, brief, limit)
     early = limit.halted()
@@ -106,7 +106,7 @@ def _within(
 
 def _cheapest(
     group: Group, stock: Sequence[Supply], brief: Brief, limit: Limit
-) -> tuple[Group, Layout | None]:
+) -> tuple[Group, SawPlan | None]:
     """The cheapest plan among ways of putting shapes in pairs; at one price, that with the fewest pairs. None where none is found.
 
     Its bound holds for every way there is.
@@ -136,7 +136,7 @@ def unused_rows(brief: Brief) -> list[StockRow]:
 def _record(
     group: Group,
     cut: Sequence[tuple[Supply, SawnStock]],
-    found: Layout,
+    found: SawPlan,
     early: bool,
 ) -> CutPlan:
     bought = sum(one.price * sawn.number for one, sawn in cut if one.kind != "rack")

@@ -12,7 +12,7 @@ from quoting.costing.lines import MATERIAL_GROUPS
 from quoting.forecast.build import facts, pressed_only, quantities, so_far, whole
 from quoting.job.naming import dimension_at
 from quoting.pick import draws, known, likely, listening
-from quoting.risk.updating import held, moved, told
+from quoting.risk.updating import held, moved, updated
 from quoting.takeoff.numbers import first
 from quoting.takeoff.plies import ply_thickness
 from quoting.takeoff.rounds import lay_up
@@ -68,10 +68,10 @@ def measures(build: Build) -> list[Measure]:
     found = [one for mine in build.pressed for one in _of_laminate(build, mine)]
     runs = Runs(build, likely)
     for one in build.lines:
-        known_so_far = one.quantity - one.spoiled
-        if not one.logged or known_so_far <= 0 or one.line.id.endswith(LAYING):
+        value = one.quantity - one.spoiled
+        if not one.logged or value <= 0 or one.line.id.endswith(LAYING):
             continue
-        measure = _of_line(build, one, known_so_far)
+        measure = _of_line(build, one, value)
         if measure is not None and float(measure.expected(runs)) > 0:
             found.append(measure)
     return found
@@ -174,20 +174,20 @@ def learnt(build: Build, seed: int, count: int) -> Learnt:
     Inputs that may be nothing have no logarithm, and coins no middle: those are left as they are.
     """
     watched = measures(build)
-    heard: dict[str, Uncertain] = {}
-    runs = Runs(build, listening(likely, heard))
+    asked: dict[str, Uncertain] = {}
+    runs = Runs(build, listening(likely, asked))
     for one in watched:
         one.expected(runs)
     streams: dict[str, NDArray[np.float64]] = {}
     pick = draws(seed, count, streams)
-    names = sorted(name for name, given in heard.items() if not given.coin and given.low > 0)
+    names = sorted(name for name, given in asked.items() if not given.coin and given.low > 0)
     for name in names:
-        pick(replace(heard[name], cause=None))
+        pick(replace(asked[name], cause=None))
     before = held(streams, names)
 
     def expected(values: Mapping[str, Num]) -> Sequence[Num]:
         run = Runs(build, known(values, likely))
         return [one.expected(run) for one in watched]
 
-    after = told(before, expected, [one.value for one in watched], [one.spread for one in watched])
+    after = updated(before, expected, [one.value for one in watched], [one.spread for one in watched])
     return Learnt(before, after, moved(before, after, streams))

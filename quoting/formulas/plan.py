@@ -84,23 +84,23 @@ def moving_the_reserve(costs: Iterable[Any], uncertain: frozenset[str]) -> froze
     The reserve is what 8 in 10 draws cost less what the plan costs. An amount that is only added moves both
     alike, and so leaves it as it is; a factor of something uncertain does not, nor does an uncertain input.
     """
-    known: dict[int, frozenset[str]] = {}
-    return frozenset().union(*(_moving(one, uncertain, known) for one in costs))
+    reached: dict[int, frozenset[str]] = {}
+    return frozenset().union(*(_moving(one, uncertain, reached) for one in costs))
 
 
-def _moving(one: Any, uncertain: frozenset[str], known: dict[int, frozenset[str]]) -> frozenset[str]:
+def _moving(one: Any, uncertain: frozenset[str], reached: dict[int, frozenset[str]]) -> frozenset[str]:
     if not isinstance(one, Number) or not one.inputs & uncertain:
         return frozenset()
-    if id(one) not in known:
+    if id(one) not in reached:
         if one.op == "+":
-            found = frozenset().union(*(_moving(part, uncertain, known) for part in one.args))
+            found = frozenset().union(*(_moving(part, uncertain, reached) for part in one.args))
         elif one.op in ("*", "/") and (factor := _certain_factor(one, uncertain)) is not None:
             # c x (u + ...): what is added within stays added, and c itself weighs the uncertain part.
-            found = _moving(factor[1], uncertain, known) | factor[0]
+            found = _moving(factor[1], uncertain, reached) | factor[0]
         else:
             found = one.live
-        known[id(one)] = found
-    return known[id(one)]
+        reached[id(one)] = found
+    return reached[id(one)]
 
 
 def _certain_factor(one: Number, uncertain: frozenset[str]) -> tuple[frozenset[str], Any] | None:
@@ -196,9 +196,9 @@ def _run(brief: Brief, leaves: Leaves, drawn: frozenset[str]) -> LivePlan:
 
 def _uncertain(brief: Brief) -> frozenset[str]:
     """Names of all inputs that are drawn."""
-    heard: dict[str, Any] = {}
-    cost(brief, listening(likely, heard))
-    return frozenset(heard) | {f"setback.{one.id}.chance" for one in brief.job.setback}
+    asked: dict[str, Any] = {}
+    cost(brief, listening(likely, asked))
+    return frozenset(asked) | {f"setback.{one.id}.chance" for one in brief.job.setback}
 
 
 def _inputs_moving(run: Cost, fixed: frozenset[str], uncertain: frozenset[str]) -> frozenset[str]:

@@ -17,6 +17,7 @@ from quoting.pricing.chain import fees_of
 from quoting.pricing.stored import RECORDS
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
     from datetime import date
 
     from quoting.ledger.entries import Change, Entry
@@ -116,6 +117,15 @@ class Contract(NamedTuple):
         """What the client pays."""
         return self.net + self.tax
 
+    def plus(self, more: Iterable[Contract | Change]) -> Contract:
+        """The same with further money in it."""
+        found = self
+        for one in more:
+            found = found._replace(
+                net=found.net + one.net, tax=found.tax + one.tax, fees=found.fees + one.fees
+            )
+        return found
+
 
 def contract_of(piece: Piece) -> Contract:
     """The quote with its agreed changes, or the price of a piece that was sold; and what was kept of earlier orders.
@@ -123,39 +133,22 @@ def contract_of(piece: Piece) -> Contract:
     An open quote and a piece for sale stand with the price asked. Nothing for what is declined, withdrawn, written off.
     """
     standing, kept = piece.standing, kept_of(piece)
+    changes = [one.change for one in counted_changes(piece)]
     money = standing.entry.money if standing.entry is not None else None
     if standing.deal == SOLD and money is not None:
-        now = _with_changes(piece, at_total(piece.sold, money, firm=True))
+        now = at_total(piece.sold, money, firm=True).plus(changes)
     elif standing.deal in (*BOUND, *OWN_STOCK, OPEN):
-        now = _quoted(piece)
+        chain = piece.sold.chain
+        now = Contract(chain.net, chain.tax, chain.fee_total, standing.deal in BOUND).plus(changes)
     else:
         now = at_total(piece.sold, Decimal(0), firm=standing.deal == CANCELLED)
-    before = at_total(piece.sold, kept, now.firm)
-    return Contract(now.net + before.net, now.tax + before.tax, now.fees + before.fees, now.firm)
+    return now.plus([at_total(piece.sold, kept, now.firm)])
 
 
 def kept_of(piece: Piece) -> Decimal:
     """What was kept of orders that were cancelled and of pieces that came back [money]."""
     ends = [one for one in piece.holding if one.kind == "state" and one.said in (CANCELLED, RETURNED)]
     return sum((one.money or Decimal(0) for one in ends), Decimal(0))
-
-
-def _quoted(piece: Piece) -> Contract:
-    """The price of the quote, with its changes where somebody owes it."""
-    chain, firm = piece.sold.chain, piece.standing.deal in BOUND
-    asked = Contract(chain.net, chain.tax, chain.fee_total, firm)
-    return _with_changes(piece, asked) if firm else asked
-
-
-def _with_changes(piece: Piece, now: Contract) -> Contract:
-    """A contract with the changes that were agreed since it was made; those before a sale are in its price."""
-    changes, zero = [one.change for one in counted_changes(piece)], Decimal(0)
-    return Contract(
-        now.net + sum((one.net for one in changes), zero),
-        now.tax + sum((one.tax for one in changes), zero),
-        now.fees + sum((one.fees for one in changes), zero),
-        now.firm,
-    )
 
 
 def counted_changes(piece: Piece) -> list[Ordered]:

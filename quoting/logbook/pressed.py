@@ -77,7 +77,10 @@ def pressed(part: Laminate, plan: Priced, entries: Sequence[Entry]) -> Pressed |
         for line in _of(lines.filled_by(entry), part)
     ]
     by_day: dict[date, int] = defaultdict(int)
-    for day, number in [*_by_day(part, entries, each), *((e.day, e.round) for e, _ in logged if e.round)]:
+    for day, number in [
+        *((e.day, round_of(e, each)) for e in measurements(part.part, entries)),
+        *((e.day, e.round) for e, _ in logged if e.round),
+    ]:
         by_day[day] = max(by_day[day], number)
     named = sorted({one.round for one in heights} | {entry.round for entry, _ in logged if entry.round})
     if not named:
@@ -132,12 +135,6 @@ def _heights(part: Laminate, entries: Sequence[Entry], each: int) -> Iterator[He
         number, thickness = round_of(entry, each), (entry.amount or 0.0) * METRES_PER_MM
         gone = sum(float(likely(row.removes)) for row in part.flatten if row.after and row.after < number)
         yield Height(number, entry.plies or 0, thickness, thickness + gone)
-
-
-def _by_day(part: Laminate, entries: Sequence[Entry], each: int) -> Iterator[tuple[date, int]]:
-    """The rounds that measurements tell of, with their days."""
-    for entry in measurements(part.part, entries):
-        yield entry.day, round_of(entry, each)
 
 
 def measurements(part: str, entries: Sequence[Entry]) -> Iterator[Entry]:

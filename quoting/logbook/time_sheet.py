@@ -121,7 +121,7 @@ def _sayings(given: dict[str, str]) -> Iterator[Saying]:
     if not found and base.words:
         found.append(replace(base, kind="note", value=base.words, words=""))
     if not found:
-        _missing("nothing to log")
+        raise ValueError("nothing to log")
     yield found[0]
     yield from (replace(one, words="") for one in found[1:])
 
@@ -140,7 +140,7 @@ def _piece_key(named: str) -> str:
 def _day(cell: str) -> str:
     """A day of a file: "today" means another one tomorrow, and the same row would no longer be known."""
     if not cell:
-        _missing("no date")
+        raise ValueError("no date")
     if cell.casefold() in ("today", "yesterday"):
         raise ValueError(f'"{cell}", where a day such as 2027-03-01 belongs')
     return cell
@@ -150,7 +150,3 @@ def _flag(cell: str) -> bool:
     if cell.casefold() not in (*YES, *NO):
         raise ValueError(f'"{cell[:20]}", where yes or nothing belongs')
     return cell.casefold() in YES
-
-
-def _missing(what: str) -> str:
-    raise ValueError(what)

@@ -80,7 +80,7 @@ class Sawn(NamedTuple):
     cuts: Node
 
 
-class SheetPlan(NamedTuple):
+class SawPlan(NamedTuple):
     """Stock to cut; its price, and a price that no plan is below [minor units of money]."""
 
     sawn: tuple[Sawn, ...]
@@ -88,7 +88,7 @@ class SheetPlan(NamedTuple):
     bound: int
 
 
-def sheet_plan(pieces: Sequence[Piece], stocks: Sequence[Stock], limit: Limit = USUAL) -> SheetPlan | None:
+def sheet_plan(pieces: Sequence[Piece], stocks: Sequence[Stock], limit: Limit = USUAL) -> SawPlan | None:
     """The plan of least price that is found; None where the stock is not enough. Pieces and stock carry their kerf.
 
     A search by placing pieces one after another; where it ends above the bound and the cuts that can pay are few enough to
@@ -115,12 +115,12 @@ def sheet_plan(pieces: Sequence[Piece], stocks: Sequence[Stock], limit: Limit = 
             )
             for use in best.uses
         )
-        return SheetPlan(sawn, best.price, max(best.bound, min(bound, best.price)))
+        return SawPlan(sawn, best.price, max(best.bound, min(bound, best.price)))
     drawings = [(laid.stock, drawn(laid, stocks[laid.stock])) for laid in found.laid]
     same = Counter((stock, flat(node)) for stock, node in drawings)
     first = {(stock, flat(node)): node for stock, node in reversed(drawings)}
     sawn = tuple(Sawn(one[0], times, first[one]) for one, times in same.items())
-    return SheetPlan(sawn, found.price, min(bound, found.price))
+    return SawPlan(sawn, found.price, min(bound, found.price))
 
 
 class Tables:

@@ -40,6 +40,9 @@ OF_LINES = {
 }  # fmt: skip
 """The step that a part of a line belongs to."""
 
+KINDS = tuple(OF_LINES)
+"""What a difference of a line comes from."""
+
 
 class Bridge(NamedTuple):
     """The way from quoted to actual margin [money]: what each step does to it, above zero for the maker.

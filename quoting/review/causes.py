@@ -19,7 +19,6 @@ if TYPE_CHECKING:
     from quoting.forecast.build import Build
     from quoting.review.bridge import Bridge
     from quoting.review.lines import Spent
-    from quoting.review.statement import Statement
 
 
 ROUNDS = "rounds"
@@ -28,43 +27,24 @@ HOURS = ("scope", "time", "setback")
 
 NUMBERS = ("No", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight", "Nine", "Ten")
 
-COST = {
-    "price": "A lower price than quoted took {}",
-    "asked_and_paid": "Changes that were asked and paid took {}",
-    "asked_not_paid": "Changes that were asked and not paid in full took {}",
-    "my_own": "My own changes cost {}",
-    "scope": "What nobody had planned cost {}",
-    "usage": "Material used beyond the plan cost {}",
-    "prices_paid": "Dearer prices cost {}",
-    "by_receipt": "Material by receipt cost {} more than planned",
-    "hours": "Hours over the plan cost {}",
-    "pay_rate": "Dearer hands than planned cost {}",
-    "machine": "Machine hours over the plan cost {}",
-    "setbacks": "Setbacks cost {} more than the plan set by",
-    "overhead": "Overhead that belongs to no one task cost {}",
-    "delivery": "Delivery cost {} more than planned",
-    "fees": "Fees and waiting took {} more than planned",
-}
-"""What each cause says where it took something from the margin."""
-
-GAINED = {
-    "price": "A better price than quoted brought {}",
-    "asked_and_paid": "Changes that were asked and paid brought {}",
-    "asked_not_paid": "Changes that were asked brought {}",
-    "my_own": "My own changes saved {}",
-    "scope": "What was left out saved {}",
-    "usage": "Material used sparingly saved {}",
-    "prices_paid": "Better prices saved {}",
-    "by_receipt": "Material by receipt cost {} less than planned",
-    "hours": "Hours under the plan saved {}",
-    "pay_rate": "Cheaper hands than planned saved {}",
-    "machine": "Machine hours under the plan saved {}",
-    "setbacks": "Setbacks that did not come saved {}",
-    "overhead": "Overhead that belongs to no one task saved {}",
-    "delivery": "Delivery cost {} less than planned",
-    "fees": "Fees and waiting took {} less than planned",
-}
-"""What each cause says where it added to the margin."""
+SAYS = {
+    "price": ("A lower price than quoted took {}", "A better price than quoted brought {}"),
+    "asked_and_paid": ("Changes that were asked and paid took {}", "Changes that were asked and paid brought {}"),
+    "asked_not_paid": ("Changes that were asked and not paid in full took {}", "Changes that were asked brought {}"),
+    "my_own": ("My own changes cost {}", "My own changes saved {}"),
+    "scope": ("What nobody had planned cost {}", "What was left out saved {}"),
+    "usage": ("Material used beyond the plan cost {}", "Material used sparingly saved {}"),
+    "prices_paid": ("Dearer prices cost {}", "Better prices saved {}"),
+    "by_receipt": ("Material by receipt cost {} more than planned", "Material by receipt cost {} less than planned"),
+    "hours": ("Hours over the plan cost {}", "Hours under the plan saved {}"),
+    "pay_rate": ("Dearer hands than planned cost {}", "Cheaper hands than planned saved {}"),
+    "machine": ("Machine hours over the plan cost {}", "Machine hours under the plan saved {}"),
+    "setbacks": ("Setbacks cost {} more than the plan set by", "Setbacks that did not come saved {}"),
+    "overhead": ("Overhead that belongs to no one task cost {}", "Overhead that belongs to no one task saved {}"),
+    "delivery": ("Delivery cost {} more than planned", "Delivery cost {} less than planned"),
+    "fees": ("Fees and waiting took {} more than planned", "Fees and waiting took {} less than planned"),
+}  # fmt: skip
+"""What each cause says where it took something from the margin, and where it added to it."""
 
 
 class Detail(NamedTuple):
@@ -189,17 +169,15 @@ def _amount(quantity: float) -> str:
     return f"{quantity:.3g}" if quantity < 1000 else f"{quantity:,.0f}"
 
 
-def sentence(build: Build, found: Statement, one: Cause, money: Callable[[Decimal], str]) -> str:
-    """The sentence of a cause, with its share of what went missing where it took something."""
+def sentence(build: Build, missing: Decimal, one: Cause, money: Callable[[Decimal], str]) -> str:
+    """The sentence of a cause, with its share of what went missing [money] where it took something."""
     gained = one.effect > 0
     amount = money(one.effect if gained else -one.effect)
     if one.kind == ROUNDS:
         words = f"{_rounds(build, one)} {'saved' if gained else 'cost'} {amount}"
     else:
-        words = (GAINED if gained else COST)[one.kind].format(amount)
-    return (
-        f"{words}." if gained else f"{words}, {_share(float(-one.effect / found.missing))} that went missing."
-    )
+        words = SAYS[one.kind][gained].format(amount)
+    return f"{words}." if gained else f"{words}, {_share(float(-one.effect / missing))} that went missing."
 
 
 def _share(share: float) -> str:

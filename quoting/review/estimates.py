@@ -95,9 +95,9 @@ class Estimate(NamedTuple):
 def estimates(build: Build, given: Mapping[str, float]) -> list[Estimate]:
     """All that a piece tells of the shop's standards. `given` are standards that were learnt before, by name."""
     measured = own_plies(build)
-    known_here = {**given, **{name: value for name, _, value in measured}}
+    values = {**given, **{name: value for name, _, value in measured}}
     plies = [Estimate(f"ply.{item}.thickness", value) for _, item, value in measured]
-    return [*plies, *_learning(build), *_solved(build, groups_of(build, known_here), known_here)]
+    return [*plies, *_learning(build), *_solved(build, groups_of(build, values), values)]
 
 
 def pace_of(build: Build, given: Mapping[str, float]) -> float | None:

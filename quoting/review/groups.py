@@ -75,9 +75,9 @@ def _quantities(build: Build, pick: Pick) -> dict[str, Num]:
 
 def groups_of(build: Build, given: Mapping[str, float]) -> list[Group]:
     """Lines by the standard that their difference is put down to. `given` are values of inputs that are known, by name."""
-    heard: dict[str, Uncertain] = {}
-    _quantities(build, listening(known(given, likely), heard))
-    inputs = [one for name, one in heard.items() if name != PACE and not one.coin]
+    asked: dict[str, Uncertain] = {}
+    _quantities(build, listening(known(given, likely), asked))
+    inputs = [one for name, one in asked.items() if name != PACE and not one.coin]
     moved = _moved(build, inputs, given)
     found: dict[tuple[str, str], list[Filled]] = defaultdict(list)
     by_name = {one.name: one for one in inputs}

@@ -25,22 +25,6 @@ if TYPE_CHECKING:
 Amount = TypeVar("Amount", float, Decimal)
 
 
-KINDS = (
-    "scope",
-    "usage",
-    "price",
-    "lump",
-    "time",
-    "pay",
-    "machine",
-    "setback",
-    "overhead",
-    "delivery",
-    "waiting",
-)
-"""What a difference of a line comes from."""
-
-
 class TwoWay(NamedTuple, Generic[Amount]):
     """Parts of actual cost less standard cost [money]: above zero is over the standard, for costs unfavourable.
 
@@ -59,25 +43,6 @@ def two_way(*, actual: Amount, at_standard_price: Amount, standard: Amount) -> T
     budget for standard, and the sign turned, sales price and sales volume.
     """
     return TwoWay(actual - at_standard_price, at_standard_price - standard)
-
-
-class Overhead(NamedTuple):
-    """Fixed overhead of a year [money]: spent less budget, and budget less what the hours worked absorbed."""
-
-    spending: float
-    volume: float
-
-    @property
-    def under_absorbed(self) -> float:
-        """Spent and not absorbed [money]; below zero where more was absorbed than spent."""
-        return self.spending + self.volume
-
-
-def overhead(*, spent: float, budget: float, absorbed: float) -> Overhead:
-    """Spending and volume variance of fixed overhead: spent - budget, budget - absorbed (OpenStax, Principles of
-    Accounting 2, chapters 4 and 8). Their sum is what was spent less what was absorbed.
-    """
-    return Overhead(spent - budget, budget - absorbed)
 
 
 class Spent(NamedTuple):

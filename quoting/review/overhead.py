@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.logbook.in_hand import SIGNS, WORK
 from quoting.logbook.names import rate_of
-from quoting.review.lines import overhead
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -15,7 +14,25 @@ if TYPE_CHECKING:
     from quoting.job.shop import Shop
     from quoting.ledger.entries import Entry
     from quoting.logbook.piece import Piece
-    from quoting.review.lines import Overhead
+
+
+class Overhead(NamedTuple):
+    """Fixed overhead of a year [money]: spent less budget, and budget less what the hours worked absorbed."""
+
+    spending: float
+    volume: float
+
+    @property
+    def under_absorbed(self) -> float:
+        """Spent and not absorbed [money]; below zero where more was absorbed than spent."""
+        return self.spending + self.volume
+
+
+def overhead(*, spent: float, budget: float, absorbed: float) -> Overhead:
+    """Spending and volume variance of fixed overhead: spent - budget, budget - absorbed (OpenStax, Principles of
+    Accounting 2, chapters 4 and 8). Their sum is what was spent less what was absorbed.
+    """
+    return Overhead(spent - budget, budget - absorbed)
 
 
 class Year(NamedTuple):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections import defaultdict
+from collections import Counter
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -74,22 +74,16 @@ def drawn(brief: Brief, seed: int, count: int) -> Drawn:
         _some(brief, pick, slice(start, min(start + AT_ONCE, count))) for start in range(0, count, AT_ONCE)
     ]
     planned, beyond, carried, labour_h, machine_h, rounds, resin_l, bench_d = (
-        np.concatenate(column) for column in zip(*(one.columns for one in found), strict=True)
+        np.concatenate(column) for column in zip(*(columns for columns, _ in found), strict=True)
     )
-    held: dict[str, int] = defaultdict(int)
-    for one in found:
-        for name, times in one.held.items():
-            held[name] += times
-    shares = {name: times / count for name, times in held.items() if times}
+    clipped: Counter[str] = Counter()
+    for _, times in found:
+        clipped.update(times)
+    shares = {name: times / count for name, times in clipped.items() if times}
     return Drawn(planned, beyond, carried, labour_h, machine_h, rounds, resin_l, bench_d, shares, streams)
 
 
-class _Some(NamedTuple):
-    columns: tuple[NDArray[np.float64], ...]
-    held: dict[str, int]
-
-
-def _some(brief: Brief, pick: Pick, part: slice) -> _Some:
+def _some(brief: Brief, pick: Pick, part: slice) -> tuple[tuple[NDArray[np.float64], ...], dict[str, int]]:
     """The columns of `Drawn` for some of the draws, and how often each bound held one back."""
 
     def window(given: Uncertain) -> Num:
@@ -110,14 +104,14 @@ def _some(brief: Brief, pick: Pick, part: slice) -> _Some:
         run.needed.facts.get("resin_litres", 0.0),
         run.bench_days(brief.shop.shop.week.hours),
     )
-    held = {name: int(np.sum(every(clipped))) for name, clipped in run.needed.clipped.items()}
-    return _Some(tuple(every(column) for column in columns), held)
+    clipped = {name: int(np.sum(every(held))) for name, held in run.needed.clipped.items()}
+    return tuple(every(column) for column in columns), clipped
 
 
 def seed_and_draws(brief: Brief) -> tuple[int, int]:
     """Seed and number of draws of a job: its own, else the shop's."""
-    own, standing = brief.job.risk, brief.shop.risk
-    return (standing.seed if own.seed is None else own.seed), own.draws or standing.draws
+    own, usual = brief.job.risk, brief.shop.risk
+    return (usual.seed if own.seed is None else own.seed), own.draws or usual.draws
 
 
 def first_order(given: NDArray[np.float64], result: NDArray[np.float64]) -> float:

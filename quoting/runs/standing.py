@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.errors import Problem, Problems, Reading
 from quoting.forecast.build import build_of
-from quoting.forecast.standing import standing as forecast
+from quoting.forecast.forecast import forecast
 from quoting.job.shop_rules import draws_rule
 from quoting.ledger import quotes
 from quoting.ledger.states import BOUND, OPEN, OWN_STOCK
@@ -20,7 +20,7 @@ from quoting.runs.as_quoted import brief_of
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from quoting.forecast.standing import Standing
+    from quoting.forecast.forecast import Forecast
     from quoting.logbook.piece import Piece
 
 
@@ -29,7 +29,7 @@ class Stands(NamedTuple):
 
     piece: Piece
     day: date
-    standing: Standing
+    standing: Forecast
     notes: tuple[str, ...]
 
 

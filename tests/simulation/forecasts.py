@@ -12,8 +12,8 @@ from simulation.truths import drawn
 
 from quoting.forecast.build import build_of
 from quoting.forecast.ends import ends, spread_out
+from quoting.forecast.forecast import held_now
 from quoting.forecast.panels import panels
-from quoting.forecast.standing import held_now
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

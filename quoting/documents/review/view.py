@@ -40,7 +40,7 @@ def told(build: Build, found: Statement, money: Money) -> Iterator[Told]:
             rest = one.details[MOST_DETAILS:]
             if rest:
                 details.append((f"{len(rest)} more", sum((d.effect for d in rest), Decimal(0))))
-            yield Told(one, sentence(build, found, one, money), tuple(details))
+            yield Told(one, sentence(build, found.missing, one, money), tuple(details))
 
 
 def bridge_rows(found: Statement) -> Iterator[tuple[str, Decimal, bool]]:

@@ -67,7 +67,7 @@ class Held(NamedTuple):
     """Draws of a build as it is held now: the pick that reads them, the inputs it was asked for, what was learnt."""
 
     pick: Pick
-    heard: dict[str, Uncertain]
+    asked: dict[str, Uncertain]
     streams: dict[str, NDArray[np.float64]]
     learnt: Learnt
     done: Done
@@ -78,11 +78,11 @@ def held_now(build: Build, seed: int, count: int) -> Held:
     taught = learnt(build, seed, count)
     middle = known({name: taught.after.middle(name) for name in taught.after.names}, likely)
     done = done_so_far(build, middle)
-    heard: dict[str, Uncertain] = {}
+    asked: dict[str, Uncertain] = {}
     streams: dict[str, NDArray[np.float64]] = {}
     pick = with_setbacks(build, known(taught.streams, draws(seed, count, streams)), done.hours)
     streams.update(taught.streams)
-    return Held(listening(pick, heard), heard, streams, taught, done)
+    return Held(listening(pick, asked), asked, streams, taught, done)
 
 
 class Driver(NamedTuple):
@@ -95,10 +95,10 @@ class Driver(NamedTuple):
 
 def drivers(build: Build, now: Held, cost: NDArray[np.float64]) -> tuple[Driver, ...]:
     """Inputs by their share of the variance of the cost (first-order Sobol index); what was learnt together shares it."""
-    moving = _still_moving(build, list(now.heard.values()))
+    moving = _still_moving(build, list(now.asked.values()))
     found = [
         Driver(name, build.brief.written(name), first_order(now.streams[name], cost))
-        for name in now.heard
+        for name in now.asked
         if name in now.streams and name in moving and len(now.streams[name]) == len(cost)
     ]
     return tuple(sorted((one for one in found if one.share >= LEAST), key=lambda one: -one.share))
@@ -126,7 +126,7 @@ class TaskToGo(NamedTuple):
     hours: float
 
 
-class Standing(NamedTuple):
+class Forecast(NamedTuple):
     """Where a piece stands. Costs are those of the finished piece [money]; `quoted` is the margin that the price was made
     with, its reserve counted as cost, `planned` that of the plan without it. `spent` is the cost so far.
     """
@@ -156,7 +156,7 @@ LEAST_LESSON = 0.02
 LEAST_HOURS = 0.05
 
 
-def standing(build: Build, day: date, seed: int, count: int) -> Standing:
+def forecast(build: Build, day: date, seed: int, count: int) -> Forecast:
     """Where a piece stands at the end of a day, by draws of its whole build."""
     now = held_now(build, seed, count)
     end = ends(build, now.pick)
@@ -167,7 +167,7 @@ def standing(build: Build, day: date, seed: int, count: int) -> Standing:
     left = float(contract.net - contract.fees)
     planned = float(plan.cost["planned"] + plan.chain.delivery_extra)
     spent = sum(float(one.amount) for one in build.lines)
-    return Standing(
+    return Forecast(
         seed=seed,
         draws=count,
         contract=contract,
