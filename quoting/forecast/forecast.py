@@ -32,7 +32,6 @@ if TYPE_CHECKING:
     from quoting.forecast.ends import Ends
     from quoting.forecast.learnt import Learnt, Lesson
     from quoting.forecast.panels import Choice, Panel
-    from quoting.logbook.filled import Filled
     from quoting.logbook.piece import Contract
     from quoting.pricing.record import PricedLine
     from quoting.risk.drawn import Chance, Quantile
@@ -48,7 +47,8 @@ def with_setbacks(build: Build, pick: Pick, done: float) -> Pick:
     A chance p spread evenly over the work leaves 1 - (1 - p)^(1 - done) for the rest of it. What happened does not happen
     again: its cost stands as logged.
     """
-    happened = {f"{one.line.id.rpartition('.')[0]}.chance" for one in build.lines if _came(one)}
+    came = (one.line.id for one in build.lines if one.line.trade == "setback" and one.logged)
+    happened = {f"{id.rpartition('.')[0]}.chance" for id in came}
     nothing = known(dict.fromkeys(happened, 0.0), pick)
 
     def read(given: Uncertain) -> Num:
@@ -57,10 +57,6 @@ def with_setbacks(build: Build, pick: Pick, done: float) -> Pick:
         return nothing(given)
 
     return read
-
-
-def _came(one: Filled) -> bool:
-    return one.line.trade == "setback" and one.logged
 
 
 class Held(NamedTuple):

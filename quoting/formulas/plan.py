@@ -167,7 +167,7 @@ def _run(brief: Brief, leaves: Leaves, drawn: frozenset[str]) -> LivePlan:
     rates = {f"pay.{who}": pay_rate(pay) for who, pay in shop.pay.items()}
     rates["overhead"] = overhead_rate(shop.overhead)
     rates |= {f"machine.{name}": machine_rate(machine) for name, machine in shop.machine.items()}
-    bought = (*bought_live(run, with_leaves),)
+    bought = tuple(bought_live(run, with_leaves))
     beyond = trip_beyond(with_leaves, likely)
     figures: list[Any] = [beyond, *(rate.per_hour for rate in rates.values())]
     figures += [one for line in run.lines for one in (line.quantity, line.rate)]
@@ -175,6 +175,7 @@ def _run(brief: Brief, leaves: Leaves, drawn: frozenset[str]) -> LivePlan:
     figures += [one for line in run.lines for one in line.basis.numbers.values()]
     figures += [one for line in bought for one in (line.needed, line.bought, *line.costs)]
     used = frozenset().union(*(one.inputs for one in figures if isinstance(one, Number)))
+    inputs = {path: one for path, one in leaves.found.items() if path in used}
     return LivePlan(
         lines=run.lines,
         operations={need.id: need.operation for need in run.needed.needs},
@@ -182,12 +183,8 @@ def _run(brief: Brief, leaves: Leaves, drawn: frozenset[str]) -> LivePlan:
         bought=bought,
         pack_prices=tuple(pack_prices(bought, brief)),
         trip_beyond=beyond,
-        inputs={path: one for path, one in leaves.found.items() if path in used},
-        leaves={
-            path: leaves.trace.leaf(path, one.value, True)
-            for path, one in leaves.found.items()
-            if path in used
-        },
+        inputs=inputs,
+        leaves={path: leaves.trace.leaf(path, one.value, True) for path, one in inputs.items()},
         fixed=leaves.fixed,
         guarded=_inputs_moving(run, leaves.fixed, drawn) if drawn else frozenset(),
         uncertain=drawn,

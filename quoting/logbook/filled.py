@@ -54,11 +54,6 @@ class Sum:
     lump: bool = False
     entries: int = 0
 
-    @property
-    def logged(self) -> bool:
-        """True where an entry speaks of the line."""
-        return self.entries > 0
-
 
 def filled(
     plan: Priced, entries: Sequence[Entry], standing: Standing, former: Sequence[Priced] = ()
@@ -102,7 +97,15 @@ def follows(line: PricedLine) -> str:
 def _filled(line: PricedLine, total: Sum, cost: Decimal) -> Filled:
     quantity = total.used + total.spoiled
     return Filled(
-        line, quantity, cost, total.spoiled, total.bought, total.paid, total.logged, total.entries, total.lump
+        line,
+        quantity,
+        cost,
+        total.spoiled,
+        total.bought,
+        total.paid,
+        total.entries > 0,
+        total.entries,
+        total.lump,
     )
 
 

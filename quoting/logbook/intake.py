@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import asdict, replace
 from functools import partial
 from typing import TYPE_CHECKING, Any
 
@@ -10,7 +10,7 @@ from quoting import measures
 from quoting.errors import Problem, Problems, nearest
 from quoting.ledger.entries import Entry
 from quoting.logbook.names import TRIP, hour_lines, matching, used_lines
-from quoting.logbook.saying import Reader, apart, count_of, day_of, hours_of, money_of, quantity_of, texts_of
+from quoting.logbook.saying import Reader, apart, count_of, day_of, hours_of, money_of, quantity_of
 from quoting.logbook.targets import done_target, hours_target, item_target, machine_target, setback_line
 from quoting.reading.fields import text as clean_text
 from quoting.values import key, slug
@@ -76,23 +76,17 @@ def _paid(reader: Reader) -> dict[str, object]:
         unit = lines[0].measure
         amount = reader.read("quantity", lambda: quantity_of(saying.quantity, unit))
     elif saying.quantity:
-        reader.wrong(
-            "quantity",
-            f'found "{saying.quantity[:40]}" of a thing that the plan lacks',
-            "write it in --words",
-        )
+        lacking = f'found "{saying.quantity[:40]}" of a thing that the plan lacks'
+        reader.wrong("quantity", lacking, "write it in --words")
     return {"money": money, "amount": amount, "unit": unit, **target}
 
 
 def _measured(reader: Reader) -> dict[str, object]:
     saying = reader.saying
-    found: dict[str, object] = {"part": _laminate(reader)}
+    part = _laminate(reader)
     if saying.kind == "temperature":
-        return {
-            **found,
-            "amount": reader.read("temperature", lambda: measures.temperature(saying.value)),
-            "unit": "C",
-        }
+        warmth = reader.read("temperature", lambda: measures.temperature(saying.value))
+        return {"part": part, "amount": warmth, "unit": "C"}
     dimension, unit, size = (
         ("length", "mm", METRES_PER_MM) if saying.kind == "measured" else ("pressure", "kPa", PASCALS_PER_KPA)
     )
@@ -101,7 +95,7 @@ def _measured(reader: Reader) -> dict[str, object]:
         reader.wrong("plies", "found nothing", "write how many plies lie under this thickness: --plies 12")
     if saying.kind == "measured" and value == 0:
         reader.wrong("measured", f'found "{saying.value[:40]}"', "write a thickness above zero")
-    return {**found, "amount": value, "unit": unit}
+    return {"part": part, "amount": value, "unit": unit}
 
 
 def _laminate(reader: Reader) -> str:
@@ -178,16 +172,16 @@ def entry_of(saying: Saying, names: Names, today: date, piece: int | None, quote
     reader = Reader(saying.placed(), names, today)
     if reader.saying.what:
         reader.wrong("what", f'found "{reader.saying.what[:40]}" beside another name', "write it once")
-    for name, text in texts_of(reader.saying).items():
-        reader.read(name, partial(clean_text, text))
+    for name, text in asdict(reader.saying).items():
+        if isinstance(text, str):
+            reader.read(name, partial(clean_text, text))
     if reader.problems:
         raise Problems(reader.problems)
     common = _common(reader)
-    own = BY_KIND[saying.kind](reader)
+    found: dict[str, Any] = common | BY_KIND[saying.kind](reader)
     if reader.problems:
         raise Problems(reader.problems)
-    own_and_common: dict[str, Any] = {**common, **own}
-    return Entry(kind=saying.kind, piece=piece, quote=quote, digits=names.digits, **own_and_common)
+    return Entry(kind=saying.kind, piece=piece, quote=quote, digits=names.digits, **found)
 
 
 def _common(reader: Reader) -> dict[str, object]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, field, fields, replace
+from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any, TypeVar
@@ -70,12 +70,6 @@ class Saying:
             return self
         named: dict[str, Any] = {place: what}
         return replace(self, what="", value=value, **named)
-
-
-def texts_of(saying: Saying) -> dict[str, str]:
-    """Every text of a saying, by its field."""
-    values = {field.name: getattr(saying, field.name) for field in fields(saying)}
-    return {name: value for name, value in values.items() if isinstance(value, str)}
 
 
 @dataclass(slots=True)

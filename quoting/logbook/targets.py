@@ -60,11 +60,8 @@ def machine_target(reader: Reader) -> Target:
         return hours_target(reader, machine_lines(names.lines))[0]
     machine, task = saying.of.strip(), saying.task.strip()
     if machine not in names.machines:
-        reader.wrong(
-            "of",
-            f'found "{machine[:40]}"' if machine else "found no machine",
-            nearest(machine, names.machines),
-        )
+        found = f'found "{machine[:40]}"' if machine else "found no machine"
+        reader.wrong("of", found, nearest(machine, names.machines))
     if not task:
         reader.wrong("task", "found nothing", "write what it did")
     return {"line": f"{UNPLANNED}.{slug(task)}.machine", "task": task, "item": machine}

@@ -14,7 +14,7 @@ from quoting.review.bridge import OF_LINES, STEPS
 from quoting.review.tasks import stage_of, stages_logged
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Sequence
+    from collections.abc import Callable, Sequence
 
     from quoting.forecast.build import Build
     from quoting.review.bridge import Bridge
@@ -86,10 +86,10 @@ def causes(build: Build, way: Bridge, lines: Sequence[Spent]) -> tuple[Cause, ..
                 found[_key(build, one, kind)].append(Detail(one.line.id, effect, detail_of(build, one, kind)))
     for stage, those in whole.items():
         found[OF_LINES["time"], ""].append(_by_stage(stage, those))
-    rows = [
-        Cause(kind, part, sum((one.effect for one in details), zero), _largest(details))
-        for (kind, part), details in found.items()
-    ]
+    rows = []
+    for (kind, part), details in found.items():
+        largest = sorted((one for one in details if one.effect), key=lambda one: -abs(one.effect))
+        rows.append(Cause(kind, part, sum((one.effect for one in details), zero), tuple(largest)))
     of_lines = set(OF_LINES.values())
     rows += [
         Cause(step, "", way.steps[step], ()) for step in STEPS if step not in of_lines and step != "reserve"
@@ -124,10 +124,6 @@ def _key(build: Build, one: Spent, kind: str) -> tuple[str, str]:
     return OF_LINES[kind], ""
 
 
-def _largest(details: Iterable[Detail]) -> tuple[Detail, ...]:
-    return tuple(sorted((one for one in details if one.effect), key=lambda one: -abs(one.effect)))
-
-
 def line_name(one: Spent) -> str:
     """A line as the maker calls it: the work and its part, or the thing."""
     line = one.line
@@ -152,7 +148,7 @@ def detail_of(build: Build, one: Spent, kind: str) -> str:
     if kind in ("price", "pay") and one.quantity and line.rate:
         paid = float(one.actual) / one.quantity
         return f"{name}: {plain_money(paid)} instead of {plain_money(line.rate)} a {unit}"
-    if kind == "price":
+    if kind in ("price", "delivery", "waiting"):
         return f"{name}: {plain_money(float(one.actual))} instead of {plain_money(float(one.planned))}"
     if kind == "lump":
         return f"{name}: {plain_money(float(one.actual))} paid instead of {plain_money(float(one.standard))}"
@@ -160,8 +156,6 @@ def detail_of(build: Build, one: Spent, kind: str) -> str:
         return f"{name}: not in the plan"
     if kind == "scope":
         return f"{name}: {_amount(one.standard_quantity)} {unit} instead of {_amount(line.quantity)}"
-    if kind in ("delivery", "waiting"):
-        return f"{name}: {plain_money(float(one.actual))} instead of {plain_money(float(one.planned))}"
     return f"{name}: {_amount(one.quantity)} {unit} instead of {_amount(one.standard_quantity)}"
 
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
+from quoting.forecast.ends import spread_out
 from quoting.pick import likely
 from quoting.review.groups import LEARNING, PACE, expected, groups_of, recorded
 from quoting.takeoff.numbers import first
@@ -168,10 +169,9 @@ def _gives(build: Build, groups: list[Group], at: np.ndarray, given: Mapping[str
             moved = same
         values[group.given.name] = moved
     found = expected(build, values)
-    size = len(groups)
     return np.array(
         [
-            sum(float(np.broadcast_to(np.asarray(found[id]), (size,))[i]) for id in group.lines)
+            sum(float(spread_out(found[id], len(groups))[i]) for id in group.lines)
             for i, group in enumerate(groups)
         ]
     )

@@ -45,7 +45,11 @@ def compared(statements: Sequence[tuple[Build, Statement]]) -> Compared:
     pieces = pd.DataFrame([_piece(build, found) for build, found in statements])
     lines = pd.DataFrame([row for build, found in statements for row in _lines(build, found)])
     species = pd.DataFrame(
-        [{"species": name, **_piece(build, found)} for build, found in statements for name in _species(build)]
+        [
+            {"species": name, **_piece(build, found)}
+            for build, found in statements
+            for name in dict.fromkeys(part.species for part in build.brief.job.hardwood)
+        ]
     )
     return Compared(
         _records(pieces),
@@ -89,10 +93,6 @@ def _lines(build: Build, found: Statement) -> list[dict[str, Any]]:
         for one in found.lines
         if (one.recorded and not one.missing) or stage_of(one, stages)
     ]
-
-
-def _species(build: Build) -> list[str]:
-    return list(dict.fromkeys(part.species for part in build.brief.job.hardwood))
 
 
 def _margins(pieces: pd.DataFrame, by: str) -> list[dict[str, Any]]:
