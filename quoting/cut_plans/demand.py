@@ -20,7 +20,6 @@ if TYPE_CHECKING:
     from quoting.job.stock import Kind
     from quoting.job.trades import Hardwood, Metal, Sheet
 
-
 MOST_PAIRINGS, SHARES = 36, 8
 """Ways of putting shapes in pairs that are planned; where there are more, so many steps from none to all, and all of one part."""
 

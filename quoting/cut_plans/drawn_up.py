@@ -23,7 +23,6 @@ if TYPE_CHECKING:
     from quoting.nesting.sheets import Sawn
     from quoting.reading.yields import Kind
 
-
 MEASURES = ("volume", "area", "length")
 """What blanks are measured in: of timber, of sheets, of bars."""
 

@@ -26,7 +26,6 @@ if TYPE_CHECKING:
     from quoting.logbook.filled import Filled
     from quoting.values import Num, Pick
 
-
 CERTAIN = 1e-9  # of a quantity: draws that differ by no more do not differ
 
 

@@ -37,7 +37,6 @@ if TYPE_CHECKING:
     from quoting.risk.drawn import Chance, Quantile
     from quoting.values import Num, Pick, Uncertain
 
-
 LEAST = 0.005  # share that is worth a line
 
 

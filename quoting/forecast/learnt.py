@@ -29,7 +29,6 @@ if TYPE_CHECKING:
     from quoting.risk.updating import Belief
     from quoting.values import Num, Pick, Uncertain
 
-
 LAYING = ".laying"
 
 

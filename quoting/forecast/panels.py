@@ -22,7 +22,6 @@ if TYPE_CHECKING:
     from quoting.risk.drawn import Quantile
     from quoting.values import Pick
 
-
 MOST_ROUNDS_MORE = 2
 HALF = 0.5
 

@@ -17,7 +17,6 @@ if TYPE_CHECKING:
     from quoting.job.brief import Brief
     from quoting.reading.part import Part
 
-
 WHOLE = ("pay", "overhead", "machine", "sundries", "supplier")
 """Sections of the shop file of which every number may be changed."""
 PRICED = ("glass", "bagging", "delivery", "channel")

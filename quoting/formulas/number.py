@@ -11,7 +11,6 @@ import numpy as np
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-
 VALUES: dict[str, Callable[..., Any]] = {
     "+": operator.add, "*": operator.mul, "/": operator.truediv, "<": operator.lt, "<=": operator.le,
     ">": operator.gt, ">=": operator.ge, "=": operator.eq, "max": max, "min": min, "ceil": np.ceil,

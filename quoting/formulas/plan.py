@@ -26,7 +26,6 @@ if TYPE_CHECKING:
     from quoting.formulas.inputs import Input
     from quoting.job.brief import Brief
 
-
 RESIN_TRADES = ("laminate", "casting", "coating", "bagging")
 
 

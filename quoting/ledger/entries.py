@@ -1,4 +1,7 @@
-"""Entries: what happened, one row each, money in whole minor units; a change order with what it does to the contract."""
+"""Entries: what happened, one row each, money in whole minor units; a change order with what it does to the contract.
+
+A wrong entry is taken back by a counter-entry.
+"""
 
 from __future__ import annotations
 

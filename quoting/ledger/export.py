@@ -15,10 +15,8 @@ from quoting.ledger.schema import TABLES, VERSION
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
 
-
 RISKY = ("=", "+", "-", "@", "\t", "\r", "\n", "'")
 """Beginnings of a text that a spreadsheet may run; and the sign that keeps it from that."""
-
 
 JSON_FILE = "ledger.json"
 FORMAT = "quoting ledger"

@@ -1,4 +1,9 @@
-"""What an issued quote froze: files, kept once by the fingerprint of their content, and records as plain JSON and back."""
+"""What an issued quote froze: files, kept once by the fingerprint of their content, and records as plain JSON and back.
+
+A record becomes `{"Word": {field: value}}`, an amount `{"decimal": "12.50"}`, a day `{"day": "2027-03-01"}`, a table
+`{"table": {...}}` (`{"pairs": [...]}` where keys are no texts); a tuple is a list, and a list `{"list": [...]}`. The words are those of the table given, and not the names of
+classes: a record may be renamed without a change in what is written.
+"""
 
 from __future__ import annotations
 
@@ -16,7 +21,6 @@ from quoting.errors import Problem, Problems
 if TYPE_CHECKING:
     import sqlite3
     from collections.abc import Iterable
-
 
 Records = Mapping[str, type[Any]]
 """Records by the word that is written for each."""

@@ -18,7 +18,6 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
     from decimal import Decimal
 
-
 LETTERS = 26
 _WRITTEN = re.compile(r"(\d{4})-(\d{1,6})([a-z]{0,3})")
 

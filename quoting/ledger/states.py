@@ -48,7 +48,6 @@ BOUND = (ACCEPTED, SOLD)
 OWN_STOCK = (FOR_SALE, ON_CONSIGNMENT, RETURNED)
 """Deals in which the piece is the maker's own to sell."""
 
-
 ENDED = (CANCELLED, WRITTEN_OFF, DECLINED, WITHDRAWN, EXPIRED)
 """Deals under which nothing more is built."""
 

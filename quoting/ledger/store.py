@@ -17,12 +17,10 @@ from quoting.ledger.schema import VERSION, as_made, migrate, refuse_strangers, v
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
 
-
 T = TypeVar("T")
 
 PATIENCE_S = 60.0  # for another terminal
 GLANCE_S = 0.25  # between looks at whether it is done
-
 
 Connection = sqlite3.Connection
 """An open ledger: what its functions are given; nobody else speaks to the database."""

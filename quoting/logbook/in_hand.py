@@ -20,7 +20,6 @@ if TYPE_CHECKING:
     from quoting.logbook.filled import Filled
     from quoting.logbook.piece import Contract, Piece
 
-
 SIGNS = {"paid": 1, "credited": -1, "setback": 1}
 WORK = ("hours", "setback")
 """Kinds of entries whose hours are worked on the piece itself."""

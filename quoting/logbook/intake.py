@@ -22,9 +22,7 @@ if TYPE_CHECKING:
     from quoting.logbook.names import Names
     from quoting.logbook.saying import Saying
 
-
 METRES_PER_MM, PASCALS_PER_KPA = 0.001, 1000.0
-
 
 KINDS_OF_SHOP = ("hours", "paid", "credited", "note")
 

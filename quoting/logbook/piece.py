@@ -26,7 +26,6 @@ if TYPE_CHECKING:
     from quoting.ledger.store import Connection
     from quoting.pricing.record import Priced
 
-
 RESULT = "result"
 """The frozen price of a piece; "result of NAME" for that of an option."""
 

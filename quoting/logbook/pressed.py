@@ -20,7 +20,6 @@ if TYPE_CHECKING:
     from quoting.ledger.entries import Entry
     from quoting.pricing.record import Priced, PricedLine
 
-
 METRES_PER_MM = 0.001
 
 

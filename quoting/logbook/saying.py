@@ -19,9 +19,7 @@ if TYPE_CHECKING:
 
     from quoting.logbook.names import Names
 
-
 T = TypeVar("T")
-
 
 _QUANTITY_FIRST = re.compile(r"([\d .,/+-]+ ?(?:bd ft|[A-Za-z]+[23]?)?) +(?:of +)?(\D.*)")
 

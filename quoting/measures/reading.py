@@ -16,7 +16,6 @@ from quoting.values import Uncertain
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
-
 _WRITTEN = re.compile(r"(-?\d+(?:\.\d+)?) ?(?:°|deg\.? ?)?([CF])", re.IGNORECASE)
 COLDEST_C, HOTTEST_C = -40.0, 250.0
 

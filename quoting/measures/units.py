@@ -93,7 +93,6 @@ DIMENSIONS: Mapping[str, Dimension] = MappingProxyType(
 )
 """Every dimension by its name. "timber" is a volume that `shown` gives in bd ft or m3."""
 
-
 # The whole of pint's vocabulary here. Sizes are exact by definition, except inHg (3386.389 Pa,
 # NIST SP 811) and the lengths of a month and a year, which are this tool's convention.
 _DEFINITIONS = """

@@ -15,11 +15,9 @@ if TYPE_CHECKING:
 
     from quoting.nesting.pattern import Limit, Offer, Pattern
 
-
 FOREVER = highspy.kHighsInf
 IN_VAIN = ("rins", "rens", "root_reduced_cost")
 """Heuristics of the solver that took half its time, and bettered no published instance: the search brings good patterns of its own."""
-
 
 ROUNDS = 2_000
 TOO_LITTLE = 1e-7

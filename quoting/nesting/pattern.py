@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING, NamedTuple
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
 
-
 TICKS_PER_M = 1_000_000_000
 """A nanometre: 1/64 in (396,875 nm), 0.1 mm and all that a saw can tell apart are whole numbers of it."""
 

@@ -18,7 +18,6 @@ LARGER, SHORTER, ACROSS, RIP = "larger", "shorter", "across", "rip"
 SPLITS = (LARGER, SHORTER, ACROSS, RIP)
 """Which of the two cuts comes first: the one that leaves the larger rest whole, the one that leaves the shorter, or always one."""
 
-
 PUT = 40
 """What it takes to put a piece, in regions looked at."""
 

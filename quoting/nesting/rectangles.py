@@ -10,7 +10,6 @@ from typing import TYPE_CHECKING, NamedTuple
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
-
 CALLS_EACH = 6
 """Calls below one another for a piece, at most, where a tree of cuts is built or gone through."""
 

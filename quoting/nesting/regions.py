@@ -12,7 +12,6 @@ if TYPE_CHECKING:
 
     from quoting.nesting.rectangles import Piece, Staves
 
-
 Way = tuple[int, int, bool]
 """Length and width as a piece lies, and whether it is turned."""
 

@@ -25,9 +25,7 @@ if TYPE_CHECKING:
     from quoting.nesting.placing import Stock
     from quoting.nesting.rectangles import Node, Piece
 
-
 BRANCHES = 500
-
 
 MOST_POINTS = 200
 """Points a side of a table of best worths: one of that size is filled in a tenth of a second."""

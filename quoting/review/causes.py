@@ -1,4 +1,7 @@
-"""Where the money went: the causes of what went missing or was gained, the dearest first, in a maker's words."""
+"""Where the money went: the causes of what went missing or was gained, the dearest first, in a maker's words.
+
+Hours carry the overhead and the sundries that follow them to their cause.
+"""
 
 from __future__ import annotations
 
@@ -20,10 +23,8 @@ if TYPE_CHECKING:
     from quoting.review.bridge import Bridge
     from quoting.review.lines import Spent
 
-
 ROUNDS = "rounds"
 HOURS = ("scope", "time", "setback")
-
 
 NUMBERS = ("No", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight", "Nine", "Ten")
 

@@ -21,9 +21,7 @@ if TYPE_CHECKING:
     from quoting.review.groups import Group
     from quoting.values import Num
 
-
 FEWEST = 3  # points: two lie on any line, and tell no error
-
 
 LEAST_RATE = 0.5  # a learning rate of a few rounds that seems steeper, or above 1, is noise
 WORST_RATE_ERROR = 0.15  # standard error of a learning rate, of which the usual ones span 0.75 to 1: beyond it it tells nothing

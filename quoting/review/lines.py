@@ -21,7 +21,6 @@ if TYPE_CHECKING:
     from quoting.logbook.filled import Filled
     from quoting.pricing.record import PricedLine
 
-
 Amount = TypeVar("Amount", float, Decimal)
 
 

@@ -19,7 +19,6 @@ if TYPE_CHECKING:
     from quoting.forecast.build import Build
     from quoting.review.statement import Statement
 
-
 WITHIN = (0.10, 0.90)
 NORMAL_80 = 2.563103131089201  # of the standard normal distribution: from its 10 % to its 90 % quantile
 

@@ -21,18 +21,14 @@ if TYPE_CHECKING:
     from quoting.job.brief import Brief
     from quoting.values import Num, Pick, Uncertain
 
-
 AT_ONCE = 20_000  # draws
-
 
 MOST_GROUPS = 64
 FEWEST_IN_GROUP = 30
 
-
 LEVELS = (0.10, 0.50, 0.80, 0.90)
 SURE = 0.95
 NORMAL_95 = 1.959963984540054  # of the standard normal distribution: 95 % lie within so many deviations
-
 
 P80 = 0.80
 
@@ -157,13 +153,13 @@ class Chance(NamedTuple):
     error: float
 
 
-def quantiles(drawn: NDArray[np.float64], levels: tuple[float, ...] = LEVELS) -> tuple[Quantile, ...]:
+def quantiles(values: NDArray[np.float64], levels: tuple[float, ...] = LEVELS) -> tuple[Quantile, ...]:
     """Quantiles of draws, array of shape (draws,), each with its standard error.
 
     The standard error is half the width of the distribution-free 95 % interval (`order_interval`) over 1.96: it
     needs no density, and agrees with sqrt(p (1 - p) / n) / f(q_p) where there is one.
     """
-    ordered = np.sort(drawn)
+    ordered = np.sort(values)
     found = []
     for level in levels:
         first, last = order_interval(len(ordered), level)
@@ -197,9 +193,9 @@ def _binomial(n: int, p: float) -> NDArray[np.float64]:
     return np.exp(n * math.log(1 - p) + np.concatenate([[0.0], np.cumsum(steps)]))
 
 
-def reserve(planned: float, drawn: Num) -> float:
+def reserve(planned: float, costs: Num) -> float:
     """The reserve [money]: the 80 % quantile of drawn cost, less planned cost, never below zero."""
-    return float(np.maximum(np.quantile(drawn, P80) - planned, 0.0))
+    return float(np.maximum(np.quantile(costs, P80) - planned, 0.0))
 
 
 def drawn_reserve(brief: Brief, run: Drawn) -> float:
