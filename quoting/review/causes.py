@@ -14,7 +14,7 @@ from quoting.logbook.names import BY_STAGE, task_of
 from quoting.money import exact
 from quoting.pricing.sentences import plain_money
 from quoting.review.bridge import OF_LINES, STEPS
-from quoting.review.tasks import stage_of, stages_logged
+from quoting.review.lines import stage_of, stages_logged
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence

@@ -15,7 +15,7 @@ from quoting.money import exact, step
 from quoting.pick import likely
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Mapping, Sequence
 
     from quoting.forecast.build import Build
     from quoting.logbook.filled import Filled
@@ -168,3 +168,15 @@ def _parts(
     if one.lump:
         return {**scope, "lump": actual - standard}
     return {**scope, "usage": split.quantity, "price": split.price}
+
+
+def stages_logged(lines: Sequence[Spent]) -> set[str]:
+    """Stages of which hours were logged without a task."""
+    return {one.line.stage for one in lines if of_stage(one.line)}
+
+
+def stage_of(one: Spent, stages: set[str]) -> str:
+    """The stage whose hours stand for a line of labour: its own hours, or a task that nobody logged; else ""."""
+    line = one.line
+    stands = line.trade == "labour" and line.stage in stages and (of_stage(line) or not one.recorded)
+    return line.stage if stands else ""

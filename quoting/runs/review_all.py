@@ -7,8 +7,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from quoting.errors import Problem, Problems
 from quoting.job.load import load_shop
 from quoting.ledger.states import OWN_STOCK
-from quoting.review.overhead import years
-from quoting.review.pieces import calibration, compared
+from quoting.review.pieces import calibration, compared, years
 from quoting.review.standards import learned
 from quoting.review.statement import statement
 from quoting.runs.learn import finished, proposal_of
@@ -17,8 +16,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable
     from pathlib import Path
 
-    from quoting.review.overhead import Year
-    from quoting.review.pieces import Calibration, Compared
+    from quoting.review.pieces import Calibration, Compared, Year
     from quoting.runs.learn import Proposal
 
 

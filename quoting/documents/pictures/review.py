@@ -35,8 +35,7 @@ if TYPE_CHECKING:
 
     from quoting.documents.pictures.marks import Mark
     from quoting.pricing.record import Priced
-    from quoting.review.statement import Statement
-    from quoting.review.tasks import RoundWas, Task
+    from quoting.review.statement import RoundWas, Statement, Task
 
 MOST_TASKS = 14
 AS_PLANNED_H = 0.05

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.review.bridge import STEPS
 from quoting.review.causes import line_name, sentence
-from quoting.review.tasks import stage_of, stages_logged
+from quoting.review.lines import stage_of, stages_logged
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
