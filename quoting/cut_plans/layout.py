@@ -35,26 +35,25 @@ def trim_of(one: Supply, shop: Shop) -> Trim:
     """The ends of boards and the edges of sheets that are bought; what lies on the rack was trimmed when it was new."""
     if one.kind == "rack" or one.row.kind == "bar":
         return Trim(0.0, 0.0)
-    return (
-        Trim(shop.timber.end_trim, 0.0) if one.row.kind == "board" else Trim(shop.sheet.trim, shop.sheet.trim)
-    )
+    if one.row.kind == "board":
+        return Trim(shop.timber.end_trim, 0.0)
+    return Trim(shop.sheet.trim, shop.sheet.trim)
 
 
-def counted(one: Supply) -> int:
-    """The price of one as the planner counts it: stock of the rack counts nothing, and so is used first."""
-    return 0 if one.kind == "rack" else max(round(one.price * CENTS), 1)
+def offer_of(one: Supply) -> Offer:
+    """Its price as the planner counts it, and how many there are: stock of the rack counts nothing, and so is used first."""
+    return Offer(0 if one.kind == "rack" else max(round(one.price * CENTS), 1), one.row.number)
 
 
 def layout(group: Group, stock: Sequence[Supply], shop: Shop, limit: Limit) -> SawPlan | None:
     """The plan of a group, its prices in steps of a cent; None where the stock is not enough."""
     kerf = ticks(group.kerf_m)
-    offers = tuple(Offer(counted(one), one.row.number) for one in stock)
     if group.stock.kind == "bar":
         lengths = tuple(ticks(one.row.length_m) for one in stock)
         wanted = tuple((ticks(one.length_m), one.number) for one in group.blanks)
         bars = _kept_bars if limit.halted is never else _of_bars
-        return bars(lengths, offers, wanted, kerf, limit)
-    stocks = tuple(stock_of(one, offer, shop, kerf) for one, offer in zip(stock, offers, strict=True))
+        return bars(lengths, tuple(map(offer_of, stock)), wanted, kerf, limit)
+    stocks = tuple(stock_of(one, offer_of(one), shop, kerf) for one in stock)
     sheets = _kept_sheets if limit.halted is never else sheet_plan
     return sheets(tuple(piece_of(one, shop).with_kerf(kerf) for one in group.blanks), stocks, limit)
 
@@ -62,7 +61,7 @@ def layout(group: Group, stock: Sequence[Supply], shop: Shop, limit: Limit) -> S
 def least_price(group: Group, stock: Sequence[Supply], shop: Shop) -> int | None:
     """A price that no plan of boards or sheets is below, by area, in the planner's steps of money; None where there can be no plan."""
     kerf = ticks(group.kerf_m)
-    stocks = [stock_of(one, Offer(counted(one), one.row.number), shop, kerf) for one in stock]
+    stocks = [stock_of(one, offer_of(one), shop, kerf) for one in stock]
     return area_bound([piece_of(one, shop).with_kerf(kerf) for one in group.blanks], stocks)
 
 

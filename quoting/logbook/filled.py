@@ -94,19 +94,9 @@ def follows(line: PricedLine) -> str:
     return "materials" if line.trade == "sundries" else ""
 
 
-def _filled(line: PricedLine, total: Sum, cost: Decimal) -> Filled:
-    quantity = total.used + total.spoiled
-    return Filled(
-        line,
-        quantity,
-        cost,
-        total.spoiled,
-        total.bought,
-        total.paid,
-        total.entries > 0,
-        total.entries,
-        total.lump,
-    )
+def _filled(line: PricedLine, one: Sum, cost: Decimal) -> Filled:
+    used, logged = one.used + one.spoiled, one.entries > 0
+    return Filled(line, used, cost, one.spoiled, one.bought, one.paid, logged, one.entries, one.lump)
 
 
 def _following(one: Filled, hours: float, materials: Decimal, digits: int) -> Filled:

@@ -98,19 +98,10 @@ def pressed(part: Laminate, plan: Priced, entries: Sequence[Entry]) -> Pressed |
     last = max(heights, key=lambda one: (one.plies, one.round), default=Height(0, 0, 0.0, 0.0))
     plies = last.plies + max(rounds - last.round, 0) * each
     tops = _tops(heights, rounds, plies)
-    spans = ((_before(named, number), number, hours) for number, hours in sorted(laying.items()))
-    return Pressed(
-        part.id,
-        rounds,
-        plies,
-        tuple(heights),
-        tuple(
-            LayingTime(b, n, hours, laid)
-            for b, n, hours in spans
-            if (laid := tops[n] - tops[b]) > 0 and hours > 0
-        ),
-        {id: len(numbers) for id, numbers in covered.items()},
-    )
+    spans = ((_before(named, number), number, hours) for number, hours in sorted(laying.items()) if hours > 0)
+    times = (LayingTime(b, n, hours, tops[n] - tops[b]) for b, n, hours in spans if tops[n] > tops[b])
+    counts = {id: len(numbers) for id, numbers in covered.items()}
+    return Pressed(part.id, rounds, plies, tuple(heights), tuple(times), counts)
 
 
 def _before(named: Sequence[int], number: int) -> int:

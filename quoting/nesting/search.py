@@ -67,13 +67,8 @@ def starts(pieces: Sequence[Piece], stocks: Sequence[Stock], rooms: Rooms) -> It
 
 def _fit_what_is_free(pieces: Sequence[Piece], stocks: Sequence[Stock], rooms: Rooms) -> set[int]:
     """Kinds of pieces that stock which costs nothing has room for: placed first, they come from it."""
-    clear = [
-        room
-        for stock, ways in zip(stocks, rooms, strict=True)
-        if not stock.offer.price
-        for way in ways
-        for room in way
-    ]
+    free = (ways for stock, ways in zip(stocks, rooms, strict=True) if not stock.offer.price)
+    clear = [room for ways in free for way in ways for room in way]
     return {i for i, piece in enumerate(pieces) if any(has_room(room, piece) for room in clear)}
 
 

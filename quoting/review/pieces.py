@@ -225,14 +225,10 @@ def years(pieces: Iterable[Piece], shop_entries: Iterable[Entry], shop: Shop) ->
     for entry in shop_entries:
         if entry.kind in SIGNS:
             spent[entry.day.year] += SIGNS[entry.kind] * float(entry.money or 0)
+    variances = {
+        year: overhead(spent=money, budget=budget, absorbed=absorbed[year]) for year, money in spent.items()
+    }
     return [
-        Year(
-            year,
-            budget,
-            spent.get(year),
-            hours[year],
-            absorbed[year],
-            overhead(spent=spent[year], budget=budget, absorbed=absorbed[year]) if year in spent else None,
-        )
+        Year(year, budget, spent.get(year), hours[year], absorbed[year], variances.get(year))
         for year in sorted({*hours, *spent})
     ]

@@ -179,14 +179,9 @@ def rounds(build: Build) -> dict[str, tuple[RoundWas, ...]]:
         laying = {one.last: (one.hours / (one.last - one.before), one.before) for one in mine.laying}
         each = {n: hours for last, (hours, before) in laying.items() for n in range(before + 1, last + 1)}
         planned = {one.number: one for one in card.rounds}
+        cards = ((n, planned.get(n)) for n in range(1, max(len(planned), mine.rounds) + 1))
         found[card.part] = tuple(
-            RoundWas(
-                n,
-                planned[n].height_m if n in planned else None,
-                heights.get(n),
-                planned[n].laying_h if n in planned else None,
-                each.get(n),
-            )
-            for n in range(1, max(len(planned), mine.rounds) + 1)
+            RoundWas(n, at and at.height_m, heights.get(n), at and at.laying_h, each.get(n))
+            for n, at in cards
         )
     return found
