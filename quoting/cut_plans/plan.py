@@ -199,10 +199,10 @@ def weights(group: Group) -> Iterator[Problem]:
 
 def unknown_species(brief: Brief) -> Iterator[Problem]:
     """Boards of a species that nobody knows: a slip of the pen, and no part would be cut from them."""
-    known = brief.tables.species
+    species = brief.tables.species
     for row in brief.stock:
-        if row.kind == "board" and key(row.name) not in known:
-            wanted = nearest(key(row.name), known)
+        if row.kind == "board" and key(row.name) not in species:
+            wanted = nearest(key(row.name), species)
             yield _at(row, "species", f'found "{row.name}", not in the reference table', wanted)
 
 

@@ -162,8 +162,7 @@ def _rows(connection: sqlite3.Connection, table: str, names: Sequence[str]) -> I
 
 
 def _insert(connection: sqlite3.Connection, table: str, columns: Sequence[str], rows: Any) -> None:
-    known = _kinds(connection, table)
-    if set(columns) != set(known):
+    if set(columns) != set(_kinds(connection, table)):
         raise ValueError(f"columns {', '.join(columns)}")
     marks = ", ".join("?" * len(columns))
     connection.executemany(f"INSERT INTO {table} ({', '.join(columns)}) VALUES ({marks})", rows)

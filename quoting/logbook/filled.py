@@ -159,10 +159,10 @@ def trip_cost(entry: Entry, plan: Priced) -> float:
     """What a trip cost [money]: distance driven, there and back, x the vehicle + hours of all who went x pay, and
     overhead on them where the shop says so.
     """
-    standing = plan.shop.delivery
+    delivery = plan.shop.delivery
     hour = rate_of(plan, f"pay.{entry.who}")
-    hour += rate_of(plan, "overhead") if standing.overhead_on_trip else 0.0
-    return (entry.amount or 0.0) * standing.per_distance + (entry.hours or 0.0) * hour
+    hour += rate_of(plan, "overhead") if delivery.overhead_on_trip else 0.0
+    return (entry.amount or 0.0) * delivery.per_distance + entry.hours_worked * hour
 
 
 def material_costs(

@@ -106,8 +106,8 @@ def unit(text: str) -> Unit:
     for kind in sold_by:
         if name in kind.units:
             return Unit(name, kind.name, float(factor(name, kind.canonical)))
-    known = [name for kind in sold_by for name in kind.units]
-    raise words.wrong(write=words.wanted + nearest(words.plain, known))
+    names = [name for kind in sold_by for name in kind.units]
+    raise words.wrong(write=words.wanted + nearest(words.plain, names))
 
 
 def _values(pieces: list[spelling.Words], kind: Dimension, words: spelling.Words) -> list[Fraction]:

@@ -125,7 +125,7 @@ def _bias(lines: pd.DataFrame) -> list[dict[str, Any]]:
 
 
 def _records(table: pd.DataFrame) -> list[dict[str, Any]]:
-    """Rows with None where a share cannot be told."""
+    """Rows with None where there is no share."""
     return [
         {str(name): None if value != value else value for name, value in row.items()}
         for row in table.to_dict("records")

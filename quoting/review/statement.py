@@ -42,7 +42,7 @@ class Task(NamedTuple):
 
 
 class RoundWas(NamedTuple):
-    """A round of a laminate: thickness at its end [m] and laying time [h], planned and actual; None where nobody said."""
+    """A round of a laminate: thickness at its end [m] and laying time [h], planned and actual; None where nobody wrote it."""
 
     number: int
     planned_m: float | None
