@@ -112,15 +112,9 @@ def _offcuts(
     """What is left, and whether it is kept."""
     for node in leaves(cuts):
         x, y, length, width = _inside(node.region, kerf, *trim, group.stock.kind == "bar")
-        if (
-            node.piece is not None
-            or not node.clear
-            or length <= 0
-            or (width <= 0 and group.stock.kind != "bar")
-        ):
-            continue
-        kept = _is_kept(length, width, group, shop)
-        yield Offcut(x, y, length, width, kept, length * (width or 1.0) * worth_m2 if kept else 0.0)
+        if node.piece is None and node.clear and length > 0 and (width > 0 or group.stock.kind == "bar"):
+            kept = _is_kept(length, width, group, shop)
+            yield Offcut(x, y, length, width, kept, length * (width or 1.0) * worth_m2 if kept else 0.0)
 
 
 def _is_kept(length_m: float, width_m: float, group: Group, shop: Shop) -> bool:

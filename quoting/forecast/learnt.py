@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from functools import cache
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
@@ -44,22 +45,17 @@ class Runs:
     """Runs of the model with one pick, each made once: of the whole piece, and of what is pressed so far."""
 
     def __init__(self, build: Build, pick: Pick) -> None:
-        self.build, self.pick = build, known(facts(build), pick)
-        self._pick = pick
-        self._so_far: dict[int, dict[str, Num]] = {}
-        self._whole: dict[str, Num] = {}
+        self.pick = known(facts(build), pick)
+        self._whole = cache(lambda: quantities(whole(build, pick)))
+        self._so_far = cache(lambda back: quantities(so_far(build, pick, back)))
 
     def whole(self, id: str) -> Num:
         """The quantity of a line of the whole piece; nothing for a line that the model lacks."""
-        if not self._whole:
-            self._whole = quantities(whole(self.build, self._pick))
-        return self._whole.get(id, 0.0)
+        return self._whole().get(id, 0.0)
 
     def so_far(self, id: str, back: int = 0) -> Num:
         """The quantity of a line after the rounds pressed so far, or `back` rounds before."""
-        if back not in self._so_far:
-            self._so_far[back] = quantities(so_far(self.build, self._pick, back))
-        return self._so_far[back].get(id, 0.0)
+        return self._so_far(back).get(id, 0.0)
 
 
 def measures(build: Build) -> list[Measure]:
