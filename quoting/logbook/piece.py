@@ -7,10 +7,8 @@ from decimal import Decimal
 from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.ledger import entries as book
-from quoting.ledger import frozen as files
-from quoting.ledger import quotes
+from quoting.ledger import frozen, quotes
 from quoting.ledger.entries import change_of
-from quoting.ledger.frozen import thawed
 from quoting.ledger.states import BOUND, CANCELLED, OPEN, OWN_STOCK, RETURNED, SOLD, standing_of
 from quoting.money import exact
 from quoting.pricing.chain import fees_of
@@ -98,8 +96,8 @@ def piece_of(connection: Connection, of: Issued, until: date | None = None) -> P
 
 def price_of(connection: Connection, table: str, owner: int, option: str = "") -> Priced:
     """A frozen price, read as it was stored."""
-    found = files.kept(connection, table, owner, files.RESULT)
-    priced: Priced = thawed(found[result_name(option)], RECORDS)
+    found = frozen.kept(connection, table, owner, frozen.RESULT)
+    priced: Priced = frozen.thawed(found[result_name(option)], RECORDS)
     return priced
 
 
