@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from quoting.pricing.reach import Row as Distance
     from quoting.pricing.record import Priced
     from quoting.pricing.sale import Outcome, Sale
-    from quoting.risk.quantiles import Quantile
+    from quoting.risk.drawn import Quantile
     from quoting.runs.reach import Found as Reached
     from quoting.runs.risk import Compared
     from quoting.runs.sell import Found as Sold

@@ -8,7 +8,7 @@ from quoting import __version__
 from quoting.cli.as_data import FORMAT, dumped
 
 if TYPE_CHECKING:
-    from quoting.review.bands import Calibration
+    from quoting.review.pieces import Calibration
     from quoting.runs.learn import Lessons, Proposal
     from quoting.runs.review import AllPieces
 

@@ -11,7 +11,7 @@ from quoting.pricing.sentences import plain_money
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from quoting.review.bands import Calibration
+    from quoting.review.pieces import Calibration
     from quoting.runs.learn import Lessons, Proposal
 
 FEW = 3

@@ -73,7 +73,7 @@ def log(
     """
     from quoting.cli.ledger_data import log_json
     from quoting.cli.log_text import logged_text, shown_text
-    from quoting.logbook.saying import Said
+    from quoting.logbook.saying import Saying
     from quoting.runs import log as run
     from quoting.runs.shops import shop_folder_here
 
@@ -87,7 +87,7 @@ def log(
     if csv is not None:
         typer.echo(logged_text(run.log_file(folder, number, csv, tell), csv.name))
         return
-    said = Said(
+    said = Saying(
         kind=kind.casefold(), value=value, what=what, on=on, line=line, task=task, part=part, stage=stage, of=of or for_,
         quantity=quantity, who=who, round=round, plies=plies, hours=hours, cost=cost, receipt=receipt, words=words,
         about=about, unplanned=unplanned,

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from quoting import __version__
 from quoting.cli.as_data import FORMAT, dumped
-from quoting.review.sentences import sentence
+from quoting.review.causes import sentence
 
 if TYPE_CHECKING:
     from quoting.review.causes import Cause
@@ -55,7 +55,7 @@ def review_json(found: Reviewed) -> str:
 
 
 def _cause(found: Reviewed, one: Cause) -> dict[str, Any]:
-    words = sentence(found.build, found.statement, one, str)
+    words = sentence(found.build, found.statement.missing, one, str)
     details = [detail._asdict() for detail in one.details]
     return {"kind": one.kind, "part": one.part, "effect": one.effect, "words": words, "details": details}
 

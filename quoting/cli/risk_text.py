@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 
     from quoting.pricing.outlook import Driver, Outlook
     from quoting.pricing.record import Priced
-    from quoting.risk.quantiles import Chance
+    from quoting.risk.drawn import Chance
 
 LEVELS = ("1 in 10", "half of all", "8 in 10", "9 in 10")
 MOST_DRIVERS = 12

@@ -10,7 +10,7 @@ from quoting.money import exact
 
 if TYPE_CHECKING:
     from quoting.forecast.panels import Choice, Panel
-    from quoting.risk.quantiles import Quantile
+    from quoting.risk.drawn import Quantile
     from quoting.runs.standing import Stands
 
 

@@ -16,7 +16,7 @@ from quoting.job.patch import unit_like
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from quoting.risk.quantiles import Quantile
+    from quoting.risk.drawn import Quantile
     from quoting.runs.standing import Stands
 
 MOST_DRIVERS, MOST_LESSONS, MOST_TASKS = 8, 10, 10

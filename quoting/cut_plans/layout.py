@@ -10,7 +10,7 @@ from quoting.nesting.pattern import Offer, never, ticks
 from quoting.nesting.placing import Stock
 from quoting.nesting.rectangles import Cut, Node, Piece, Region, Staves
 from quoting.nesting.regions import clearings
-from quoting.nesting.sheets import area_bound, sheet_plan
+from quoting.nesting.sheets import Sawn, SawPlan, area_bound, sheet_plan
 from quoting.trades.hardwood import TIMBER
 from quoting.trades.sheet import SHEETS
 
@@ -20,27 +20,10 @@ if TYPE_CHECKING:
     from quoting.cut_plans.supply import Supply
     from quoting.job.shop import Shop
     from quoting.nesting.pattern import Limit
-    from quoting.nesting.sheets import SheetPlan
     from quoting.takeoff.stock import Blanks, CutGroup
 
 CENTS = 100
 """Steps in which the planner counts money."""
-
-
-class Laid(NamedTuple):
-    """Stock of one kind cut in one way, `number` of them; regions carry the kerf of the cut that ends them [ticks]."""
-
-    stock: int
-    number: int
-    cuts: Node
-
-
-class Layout(NamedTuple):
-    """A plan; its price, and one that no plan is below, in the planner's steps of money."""
-
-    laid: tuple[Laid, ...]
-    price: int
-    bound: int
 
 
 class Trim(NamedTuple):
@@ -54,39 +37,33 @@ def trim_of(one: Supply, shop: Shop) -> Trim:
     """The ends of boards and the edges of sheets that are bought; what lies on the rack was trimmed when it was new."""
     if one.kind == "rack" or one.row.kind == "bar":
         return Trim(0.0, 0.0)
-    return (
-        Trim(TIMBER.of(shop).end_trim, 0.0)
-        if one.row.kind == "board"
-        else Trim(SHEETS.of(shop).trim, SHEETS.of(shop).trim)
-    )
+    if one.row.kind == "board":
+        return Trim(TIMBER.of(shop).end_trim, 0.0)
+    return Trim(SHEETS.of(shop).trim, SHEETS.of(shop).trim)
 
 
-def counted(one: Supply) -> int:
-    """The price of one as the planner counts it: stock of the rack counts nothing, and so is used first."""
-    return 0 if one.kind == "rack" else max(round(one.price * CENTS), 1)
+def offer_of(one: Supply) -> Offer:
+    """Its price as the planner counts it, and how many there are: stock of the rack counts nothing, and so is used first."""
+    return Offer(0 if one.kind == "rack" else max(round(one.price * CENTS), 1), one.row.number)
 
 
-def layout(group: CutGroup, stock: Sequence[Supply], shop: Shop, limit: Limit) -> Layout | None:
-    """The plan of a group; None where the stock is not enough."""
+def layout(group: CutGroup, stock: Sequence[Supply], shop: Shop, limit: Limit) -> SawPlan | None:
+    """The plan of a group, its prices in steps of a cent; None where the stock is not enough."""
     kerf = ticks(group.kerf_m)
-    offers = tuple(Offer(counted(one), one.row.number) for one in stock)
     if group.stock.kind == "bar":
         lengths = tuple(ticks(one.row.length_m) for one in stock)
         wanted = tuple((ticks(one.length_m), one.number) for one in group.blanks)
         bars = _kept_bars if limit.halted is never else _of_bars
-        return bars(lengths, offers, wanted, kerf, limit)
-    stocks = tuple(stock_of(one, offer, shop, kerf) for one, offer in zip(stock, offers, strict=True))
+        return bars(lengths, tuple(map(offer_of, stock)), wanted, kerf, limit)
+    stocks = tuple(stock_of(one, offer_of(one), shop, kerf) for one in stock)
     sheets = _kept_sheets if limit.halted is never else sheet_plan
-    found = sheets(tuple(piece_of(one, shop).with_kerf(kerf) for one in group.blanks), stocks, limit)
-    if found is None:
-        return None
-    return Layout(tuple(Laid(*one) for one in found.sawn), found.price, found.bound)
+    return sheets(tuple(piece_of(one, shop).with_kerf(kerf) for one in group.blanks), stocks, limit)
 
 
 def least_price(group: CutGroup, stock: Sequence[Supply], shop: Shop) -> int | None:
     """A price that no plan of boards or sheets is below, by area, in the planner's steps of money; None where there can be no plan."""
     kerf = ticks(group.kerf_m)
-    stocks = [stock_of(one, Offer(counted(one), one.row.number), shop, kerf) for one in stock]
+    stocks = [stock_of(one, offer_of(one), shop, kerf) for one in stock]
     return area_bound([piece_of(one, shop).with_kerf(kerf) for one in group.blanks], stocks)
 
 
@@ -124,26 +101,9 @@ def zones_of(one: Supply) -> tuple[tuple[float, float, float, float], ...]:
     )
 
 
-@lru_cache(maxsize=64)
-def _kept_sheets(pieces: tuple[Piece, ...], stocks: tuple[Stock, ...], limit: Limit) -> SheetPlan | None:
-    """The same question is asked by every option of a job, and is answered once."""
-    return sheet_plan(pieces, stocks, limit)
-
-
-@lru_cache(maxsize=64)
-def _kept_bars(
-    lengths: tuple[int, ...],
-    offers: tuple[Offer, ...],
-    wanted: tuple[tuple[int, int], ...],
-    kerf: int,
-    limit: Limit,
-) -> Layout | None:
-    return _of_bars(lengths, offers, wanted, kerf, limit)
-
-
 def _of_bars(
     lengths: tuple[int, ...], offers: tuple[Offer, ...], wanted: tuple[tuple[int, int], ...], kerf: int, limit: Limit
-) -> Layout | None:  # fmt: skip
+) -> SawPlan | None:  # fmt: skip
     sizes, numbers = tuple(size for size, _ in wanted), tuple(number for _, number in wanted)
     found = bar_plan(Bars(lengths, offers, sizes, numbers, kerf), limit)
     if found is None:
@@ -153,8 +113,8 @@ def _of_bars(
         kinds = [i for i, many in enumerate(use.pattern.fill) for _ in range(many)]
         long = Region(0, 0, lengths[use.pattern.stock] + kerf, kerf + 1)
         sizes_here = sorted(((sizes[i], i) for i in kinds), reverse=True)
-        laid.append(Laid(use.pattern.stock, use.times, _sawn_off(long, sizes_here, kerf)))
-    return Layout(tuple(laid), found.price, found.bound)
+        laid.append(Sawn(use.pattern.stock, use.times, _sawn_off(long, sizes_here, kerf)))
+    return SawPlan(tuple(laid), found.price, found.bound)
 
 
 def _sawn_off(bar: Region, sizes: Sequence[tuple[int, int]], kerf: int) -> Node:
@@ -168,3 +128,7 @@ def _sawn_off(bar: Region, sizes: Sequence[tuple[int, int]], kerf: int) -> Node:
         return piece
     rest = bar._replace(x=bar.x + at, length=bar.length - at)
     return Node(bar, Cut(True, at, piece, _sawn_off(rest, more, kerf)))
+
+
+# The same question is asked by every option of a job, and is answered once.
+_kept_sheets, _kept_bars = lru_cache(maxsize=64)(sheet_plan), lru_cache(maxsize=64)(_of_bars)

@@ -1,36 +1,40 @@
-"""The cut plans of a job: every item that has stock to be cut from is planned, and take-off is told what it takes."""
+"""The cut plans of a job: every item that has stock to be cut from is planned, and take-off gets its yields; and what keeps parts out."""
 
 from __future__ import annotations
 
 from dataclasses import replace
 from typing import TYPE_CHECKING, NamedTuple
 
-from quoting.cut_plans.charge import yields_of
 from quoting.cut_plans.demand import groups, halves, pairings
-from quoting.cut_plans.drawn_up import sawn_stock
-from quoting.cut_plans.faults import fits, not_enough, off_the_board, too_large, unknown_species, weights
-from quoting.cut_plans.layout import CENTS, layout, least_price
+from quoting.cut_plans.drawn_up import sawn_stock, yields_of
+from quoting.cut_plans.layout import CENTS, layout, least_price, piece_of, stock_of
 from quoting.cut_plans.supply import area, has_no_size, matches, supplies
-from quoting.nesting.pattern import usual
+from quoting.errors import Problem, nearest
+from quoting.measures import shown
+from quoting.nesting.pattern import Offer, ticks, usual
 from quoting.nesting.record import CutPlan
 from quoting.nesting.rectangles import deep
+from quoting.nesting.regions import has_room
 from quoting.values import key
-
-GROWTH = 3
-"""How many times larger a search is than the one before it, where there is time."""
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
 
-    from quoting.cut_plans.layout import Layout
     from quoting.cut_plans.supply import Supply
-    from quoting.errors import Problem
     from quoting.job.brief import Brief
     from quoting.job.stock import StockRow
     from quoting.nesting.pattern import Limit
     from quoting.nesting.record import SawnStock
+    from quoting.nesting.sheets import SawPlan
     from quoting.reading.yields import Yield
-    from quoting.takeoff.stock import CutGroup
+    from quoting.takeoff.stock import Blanks, CutGroup
+
+
+STOCK_FIELDS = {"board": "board", "sheet": "sheet_size", "bar": "bar_length"}
+
+
+GROWTH = 3
+"""How many times larger a search is than the one before it, where there is time."""
 
 
 class Unplanned(NamedTuple):
@@ -69,7 +73,7 @@ def with_plans(brief: Brief, limits: Callable[[int], Limit] = usual) -> tuple[Br
             rest, found, early = _within(rest, stock, brief, limit)
             cut = [
                 (stock[laid.stock], sawn_stock(laid, stock[laid.stock], rest, brief.shop))
-                for laid in (found.laid if found is not None else ())
+                for laid in (found.sawn if found is not None else ())
             ]
         if found is None:
             problems += [] if rack_only else [not_enough(rest, brief)]
@@ -90,7 +94,7 @@ def unplanned(brief: Brief) -> Iterator[Unplanned]:
 
 def _within(
     group: CutGroup, stock: Sequence[Supply], brief: Brief, limit: Limit
-) -> tuple[CutGroup, Layout | None, bool]:
+) -> tuple[CutGroup, SawPlan | None, bool]:
     """The best plan within a limit, with larger and larger searches while there is time; True where not even the first was ended."""
     way, found = _cheapest(group, stock, brief, limit)
     early = limit.halted()
@@ -107,7 +111,7 @@ def _within(
 
 def _cheapest(
     group: CutGroup, stock: Sequence[Supply], brief: Brief, limit: Limit
-) -> tuple[CutGroup, Layout | None]:
+) -> tuple[CutGroup, SawPlan | None]:
     """The cheapest plan among ways of putting shapes in pairs; at one price, that with the fewest pairs. None where none is found.
 
     Its bound holds for every way there is.
@@ -137,7 +141,7 @@ def unused_rows(brief: Brief) -> list[StockRow]:
 def _record(
     group: CutGroup,
     cut: Sequence[tuple[Supply, SawnStock]],
-    found: Layout,
+    found: SawPlan,
     early: bool,
 ) -> CutPlan:
     bought = sum(one.price * sawn.number for one, sawn in cut if one.kind != "rack")
@@ -156,3 +160,70 @@ def _record(
         bound=bought if found.price <= found.bound else min(found.bound / CENTS, bought),
         ended_early=early,
     )
+
+
+def too_large(blanks: Blanks, group: CutGroup, brief: Brief) -> Problem:
+    """Blanks that no stock has room for."""
+    system = brief.shop.shop.units
+    length, width = shown(blanks.length_m, "length", system), shown(blanks.width_m, "length", system)
+    size = length if group.stock.kind == "bar" else f"{length} x {width}"
+    wanted = "write stock that is larger"
+    if group.trade == "hardwood" and not blanks.panel:
+        wanted += ", or glued_up = true for a panel of staves"
+    words = f"found a blank of {size} (with what is planed and sawn off), larger than any stock of {group.item} that is listed"
+    return Problem(f"{blanks.path}.length", words, wanted)
+
+
+def fits(blanks: Blanks, group: CutGroup, stock: Sequence[Supply], brief: Brief) -> bool:
+    """True where some stock has room for a blank."""
+    if group.stock.kind == "bar":
+        return any(ticks(blanks.length_m) <= ticks(one.row.length_m) for one in stock)
+    kerf = ticks(group.kerf_m)
+    piece = piece_of(blanks, brief.shop).with_kerf(kerf)
+    stocks = (stock_of(one, Offer(1, None), brief.shop, kerf) for one in stock)
+    return any(
+        has_room(room, piece)
+        for one in stocks
+        for way in range(len(one.clearings))
+        for room in one.rooms(way)
+    )
+
+
+def weights(group: CutGroup) -> Iterator[Problem]:
+    """Bars of one item that weigh differently are no one item."""
+    if len(group.weights) > 1:
+        wanted = "name each section as an item of its own, in the job and in prices.csv"
+        found = f'found "{group.item}" in more than one section or mass_per_length'
+        yield Problem(f"{group.blanks[0].path}.item", found, wanted)
+
+
+def unknown_species(brief: Brief) -> Iterator[Problem]:
+    """Boards of a species that nobody knows: a slip of the pen, and no part would be cut from them."""
+    species = brief.tables.species
+    for row in brief.stock:
+        if row.kind == "board" and key(row.name) not in species:
+            wanted = nearest(key(row.name), species)
+            yield _at(row, "species", f'found "{row.name}", not in the reference table', wanted)
+
+
+def off_the_board(brief: Brief) -> Iterator[Problem]:
+    """Defects that begin beyond the end or the edge of their board."""
+    for row in brief.stock:
+        for number, one in enumerate(row.defects, start=1):
+            if one.from_end >= row.length_m or one.from_edge >= row.width_m:
+                found = f"found defect {number} beyond the end or the edge of its board"
+                yield _at(row, "defects", found, "write where it begins on the board")
+
+
+def _at(row: StockRow, field: str, found: str, wanted: str) -> Problem:
+    problem = Problem(f"{row.path or row.name}.{field}", found, wanted)
+    return problem.at(row.file, row.line) if row.file else problem
+
+
+def not_enough(group: CutGroup, brief: Brief) -> Problem:
+    """No plan was found that holds all parts; that none is there, nobody has proved."""
+    field = STOCK_FIELDS[group.stock.kind]
+    if not getattr(brief.job, field):
+        field = "cut.tally"
+    words = f"found no way to cut all parts from the stock of {group.item} that is listed"
+    return Problem(field, words, "write more of it, or one without a count: as many as are needed")

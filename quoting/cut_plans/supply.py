@@ -55,7 +55,7 @@ def supplies(group: CutGroup, brief: Brief, problems: list[Problem]) -> list[Sup
             found.append(Supply(row, "rack", amounts, _worth(row, amounts, book, group, brief)))
         elif row.price is not None:
             found.append(Supply(row, "yard", amounts, row.price))
-        elif book is None:  # said where its needs are priced; the plan takes the least of it
+        elif book is None:  # a problem where its needs are priced; the plan takes the least of it
             found.append(Supply(row, "", amounts, area(row)))
         elif book.dimension != "count" or _size(row.length_m, row.width_m) in sizes:
             found.append(Supply(row, "", amounts, book.rate * amounts.get(book.dimension, 0.0)))
@@ -79,7 +79,7 @@ def matches(row: StockRow, group: CutGroup) -> bool:
 
 
 def has_no_size(row: StockRow) -> bool:
-    """True where a length, or a width, is 0: told where it is written."""
+    """True where a length, or a width, is 0: a problem of the row it is written in."""
     return not row.length_m or (row.kind != "bar" and not row.width_m)
 
 

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.costing.model import cost
 from quoting.logbook.filled import filled
+from quoting.logbook.plan_lines import Progress
 from quoting.logbook.pressed import pressed
-from quoting.logbook.so_far import Progress
 from quoting.pick import known, likely
 from quoting.trades.laminate import LAMINATE
 from quoting.trades.laminate.rounds import LAID, PRESSED, lay_up

@@ -7,8 +7,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.errors import Problem, Problems
 from quoting.forecast.build import quantities, so_far, whole
-from quoting.logbook.fill_targets import BY_STAGE
-from quoting.logbook.filled import follows
+from quoting.logbook.filled import follows, stage_hours
 
 if TYPE_CHECKING:
     from quoting.forecast.build import Build
@@ -60,10 +59,10 @@ def _share(
 def _by_stage(build: Build) -> dict[str, float]:
     """Hours of which only the stage is known, as a share of its planned hours."""
     planned: dict[str, float] = defaultdict(float)
-    worked = {one.line.stage: one.quantity for one in build.lines if one.line.id.startswith(f"{BY_STAGE}.")}
     for one in build.lines:
         if one.line.trade == "labour":
             planned[one.line.stage] += one.line.quantity
+    worked = stage_hours(build.lines)
     return {stage: hours / planned[stage] for stage, hours in worked.items() if planned[stage]}
 
 

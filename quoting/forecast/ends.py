@@ -11,10 +11,9 @@ from quoting.costing.lines import PACKS
 from quoting.costing.model import FINISHING, Spans
 from quoting.costing.shared import trip_beyond
 from quoting.forecast.build import quantities, so_far, stopped, whole
-from quoting.logbook.fill_targets import BY_STAGE
-from quoting.logbook.filled import follows
-from quoting.logbook.names import TRIP
-from quoting.logbook.so_far import WAITING_GROUP, rates_paid
+from quoting.logbook.filled import follows, rates_paid, stage_hours
+from quoting.logbook.names import TRIP, of_stage
+from quoting.logbook.plan_lines import WAITING_GROUP
 from quoting.values import key
 
 if TYPE_CHECKING:
@@ -26,7 +25,6 @@ if TYPE_CHECKING:
     from quoting.forecast.build import Build, Stop
     from quoting.logbook.filled import Filled
     from quoting.values import Num, Pick
-
 
 CERTAIN = 1e-9  # of a quantity: draws that differ by no more do not differ
 
@@ -115,29 +113,29 @@ def ends(build: Build, pick: Pick, stop: Stop | None = None) -> Ends:
             missing = rest if build.progress.passed(one.line) else 0.0
         else:
             end = ended[id] if stop is not None and id.startswith(f"laminate.{stop.part}.") else model
-            now, told_of = begun[0][id], begun[build.line_rounds(id)][id]
+            now, covered = begun[0][id], begun[build.line_rounds(id)][id]
             recorded = one.quantity > one.spoiled or is_lump(one) or _was_bought(build, one)
-            missing = now - told_of if recorded else now
-            rest = missing + np.maximum(end - now, 0.0) * _as_logged(one, told_of)
+            missing = now - covered if recorded else now
+            rest = missing + np.maximum(end - now, 0.0) * _as_logged(one, covered)
         closed = build.progress.closed(one.line)
         unrecorded[id] = 0.0 if closed else missing
         to_go[id] = 0.0 if closed else rest - missing
     _take_stage_hours(to_go, unrecorded, build)
-    had = {
-        one.line.id: taken(one, build.progress.behind(one.line)) + unrecorded[one.line.id]
-        for one in build.lines
-    }
+    used = {one.line.id: taken(one, build.progress.behind(one.line)) for one in build.lines}
+    had = {id: used[id] + unrecorded[id] for id in used}
     at_end = {id: had[id] + to_go[id] for id in had}
     pressing = (last or run).needed.chains.get("lay-up", 0.0)
     if build.pressed:
         pressing = np.maximum(pressing - gone[0].needed.chains.get("lay-up", 0.0), 0.0)
     spans = run.spans(build.brief.shop.shop.week.hours)._replace(lay_up=pressing)
+    left = _left(build, spans, to_go)
     still = {id: unrecorded[id] + to_go[id] for id in to_go}
     return Ends(
         had=had,
         to_go=to_go,
         amounts=amounts_at_end(build, at_end, still, there, trip_beyond(build.brief, pick)),
-        **_days(build, spans, to_go),
+        days=left.bench + left.after,
+        bench_days=left.bench,
     )
 
 
@@ -154,9 +152,9 @@ def _rest(build: Build, one: Filled, model: Num) -> Num:
     return np.maximum(model - (one.quantity - one.spoiled), 0.0)
 
 
-def _as_logged(one: Filled, told_of: Num) -> float:
+def _as_logged(one: Filled, covered: Num) -> float:
     """How a line that grows by rounds runs against the model where the files leave no range for it: as the log shows it."""
-    used, expected = one.quantity - one.spoiled, np.asarray(told_of)
+    used, expected = one.quantity - one.spoiled, np.asarray(covered)
     certain = float(np.ptp(expected)) <= CERTAIN * float(np.max(expected))
     return used / float(np.max(expected)) if used > 0 and certain and np.any(expected) else 1.0
 
@@ -176,11 +174,10 @@ def _take_stage_hours(to_go: dict[str, Num], unrecorded: dict[str, Num], build: 
     """Hours of which only the stage is known record its tasks: what those must have taken already, and then, in proportion,
     what the stage has left.
     """
-    worked = {one.line.stage: one.quantity for one in build.lines if one.line.id.startswith(f"{BY_STAGE}.")}
-    for stage, hours in worked.items():
+    for stage, hours in stage_hours(build.lines).items():
         mine = [
             one.line.id for one in build.lines
-            if one.line.trade == "labour" and one.line.stage == stage and not one.line.id.startswith(f"{BY_STAGE}.")
+            if one.line.trade == "labour" and one.line.stage == stage and not of_stage(one.line)
         ]  # fmt: skip
         behind, left = (sum((of[id] for id in mine), start=np.float64(0)) for of in (unrecorded, to_go))
         unrecorded.update(dict.fromkeys(mine, 0.0))
@@ -188,7 +185,7 @@ def _take_stage_hours(to_go: dict[str, Num], unrecorded: dict[str, Num], build: 
         to_go.update({id: to_go[id] * share for id in mine})
 
 
-def _days(build: Build, spans: Spans, to_go: Mapping[str, Num]) -> dict[str, Num]:
+def _left(build: Build, spans: Spans, to_go: Mapping[str, Num]) -> Spans:
     """Days still to go [d], as the model fills them: labour left at the hours of a week, rounds left with their cures."""
     week = build.brief.shop.shop.week.hours
     hours: dict[bool, Num] = {True: 0.0, False: 0.0}
@@ -200,14 +197,13 @@ def _days(build: Build, spans: Spans, to_go: Mapping[str, Num]) -> dict[str, Num
     coated = any(line.trade == "coating" for line in ahead)
     oiled = any(line.trade == "finish" for line in ahead)
     laid = any(line.trade in ("laminate", "casting") for line in ahead)
-    left = Spans(
+    return Spans(
         hours[False] / week * 7,
         spans.lay_up if laid else 0.0,
         hours[True] / week * 7,
         spans.coating if coated else 0.0,
         spans.finish if oiled else 0.0,
     )
-    return {"days": left.bench + left.after, "bench_days": left.bench}
 
 
 def spread_out(values: Num, count: int) -> NDArray[np.float64]:

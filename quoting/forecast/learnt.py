@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from functools import cache
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
@@ -11,7 +12,7 @@ import numpy as np
 from quoting.forecast.build import facts, pressed_only, quantities, so_far, whole
 from quoting.job.naming import dimension_at
 from quoting.pick import draws, known, likely, listening
-from quoting.risk.updating import held, moved, told
+from quoting.risk.updating import held, moved, updated
 from quoting.takeoff.numbers import first
 from quoting.trades.laminate import LAMINATE
 from quoting.trades.laminate.plies import ply_thickness
@@ -29,7 +30,6 @@ if TYPE_CHECKING:
     from quoting.trades.laminate.record import Laminate
     from quoting.values import Num, Pick, Uncertain
 
-
 LAYING = ".laying"
 
 
@@ -45,22 +45,17 @@ class Runs:
     """Runs of the model with one pick, each made once: of the whole piece, and of what is pressed so far."""
 
     def __init__(self, build: Build, pick: Pick) -> None:
-        self.build, self.pick = build, known(facts(build), pick)
-        self._pick = pick
-        self._so_far: dict[int, dict[str, Num]] = {}
-        self._whole: dict[str, Num] = {}
+        self.pick = known(facts(build), pick)
+        self._whole = cache(lambda: quantities(whole(build, pick)))
+        self._so_far = cache(lambda back: quantities(so_far(build, pick, back)))
 
     def whole(self, id: str) -> Num:
         """The quantity of a line of the whole piece; nothing for a line that the model lacks."""
-        if not self._whole:
-            self._whole = quantities(whole(self.build, self._pick))
-        return self._whole.get(id, 0.0)
+        return self._whole().get(id, 0.0)
 
     def so_far(self, id: str, back: int = 0) -> Num:
         """The quantity of a line after the rounds pressed so far, or `back` rounds before."""
-        if back not in self._so_far:
-            self._so_far[back] = quantities(so_far(self.build, self._pick, back))
-        return self._so_far[back].get(id, 0.0)
+        return self._so_far(back).get(id, 0.0)
 
 
 def measures(build: Build) -> list[Measure]:
@@ -68,10 +63,10 @@ def measures(build: Build) -> list[Measure]:
     found = [one for mine in build.pressed for one in _of_laminate(build, mine)]
     runs = Runs(build, likely)
     for one in build.lines:
-        known_so_far = one.quantity - one.spoiled
-        if not one.logged or known_so_far <= 0 or one.line.id.endswith(LAYING):
+        value = one.quantity - one.spoiled
+        if not one.logged or value <= 0 or one.line.id.endswith(LAYING):
             continue
-        measure = _of_line(build, one, known_so_far)
+        measure = _of_line(build, one, value)
         if measure is not None and float(measure.expected(runs)) > 0:
             found.append(measure)
     return found
@@ -174,20 +169,20 @@ def learnt(build: Build, seed: int, count: int) -> Learnt:
     Inputs that may be nothing have no logarithm, and coins no middle: those are left as they are.
     """
     watched = measures(build)
-    heard: dict[str, Uncertain] = {}
-    runs = Runs(build, listening(likely, heard))
+    asked: dict[str, Uncertain] = {}
+    runs = Runs(build, listening(likely, asked))
     for one in watched:
         one.expected(runs)
     streams: dict[str, NDArray[np.float64]] = {}
     pick = draws(seed, count, streams)
-    names = sorted(name for name, given in heard.items() if not given.coin and given.low > 0)
+    names = sorted(name for name, given in asked.items() if not given.coin and given.low > 0)
     for name in names:
-        pick(replace(heard[name], cause=None))
+        pick(replace(asked[name], cause=None))
     before = held(streams, names)
 
     def expected(values: Mapping[str, Num]) -> Sequence[Num]:
         run = Runs(build, known(values, likely))
         return [one.expected(run) for one in watched]
 
-    after = told(before, expected, [one.value for one in watched], [one.spread for one in watched])
+    after = updated(before, expected, [one.value for one in watched], [one.spread for one in watched])
     return Learnt(before, after, moved(before, after, streams))

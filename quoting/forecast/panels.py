@@ -9,7 +9,7 @@ import numpy as np
 from quoting.forecast.build import Stop, facts
 from quoting.forecast.ends import ends, spread_out
 from quoting.pick import known
-from quoting.risk.quantiles import quantiles
+from quoting.risk.drawn import quantiles
 from quoting.trades.laminate import LAMINATE
 from quoting.trades.laminate.rounds import lay_up
 
@@ -19,10 +19,9 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from quoting.forecast.build import Build
-    from quoting.logbook.contract import Contract
-    from quoting.risk.quantiles import Quantile
+    from quoting.logbook.piece import Contract
+    from quoting.risk.drawn import Quantile
     from quoting.values import Pick
-
 
 MOST_ROUNDS_MORE = 2
 HALF = 0.5

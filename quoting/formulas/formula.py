@@ -10,9 +10,7 @@ from quoting.formulas.number import Number, value_of
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-
 MEANT = 1e-12  # relative distance within which a factor of units stands for a whole number
-
 
 LONG = 1000  # characters; a cell holds a formula of 8,192, and nobody reads one of a thousand
 

@@ -18,7 +18,6 @@ if TYPE_CHECKING:
     from quoting.job.brief import Brief
     from quoting.reading.part import Part
 
-
 WHOLE = ("pay", "overhead", "machine", "sundries", "supplier")
 """Sections of the shop file of which every number may be changed."""
 PRICED = ("delivery", "channel")
@@ -57,12 +56,8 @@ class Leaves:
         high: float | None = None,
     ) -> Any:
         """An input that may be changed, unless it is among the fixed ones."""
-        self.found.setdefault(
-            path,
-            Input(
-                path, dimension, value, value if low is None else low, value if high is None else high, source
-            ),
-        )
+        low, high = (value if end is None else end for end in (low, high))
+        self.found.setdefault(path, Input(path, dimension, value, low, high, source))
         return self.trace.leaf(path, value, path not in self.fixed)
 
     def brief(self, brief: Brief) -> Brief:

@@ -4,14 +4,12 @@ from __future__ import annotations
 
 import math
 import operator
-from abc import ABC, abstractmethod
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 if TYPE_CHECKING:
     from collections.abc import Callable
-
 
 VALUES: dict[str, Callable[..., Any]] = {
     "+": operator.add, "*": operator.mul, "/": operator.truediv, "<": operator.lt, "<=": operator.le,
@@ -28,61 +26,13 @@ UFUNCS: dict[Any, str] = {
 }  # fmt: skip
 
 
-class Arithmetic(ABC):
-    """Arithmetic and comparisons by way of `reckon`; a difference is a sum with what is taken off times -1."""
+def _operator(op: str, turned: bool = False) -> Callable[[Any, Any], Any]:
+    """The method of a number for an operation with another; `turned` where the other one comes first."""
 
-    __slots__ = ()
+    def method(one: Any, other: Any) -> Any:
+        return reckoned(op, other, one) if turned else reckoned(op, one, other)
 
-    @abstractmethod
-    def reckon(self, op: str, *given: Any) -> Any:
-        """The result of an operation on numbers."""
-
-    def __add__(self, other: Any) -> Any:
-        return self.reckon("+", self, other)
-
-    def __radd__(self, other: Any) -> Any:
-        return self.reckon("+", other, self)
-
-    def __sub__(self, other: Any) -> Any:
-        return self.reckon("+", self, self.reckon("*", -1.0, other))
-
-    def __rsub__(self, other: Any) -> Any:
-        return self.reckon("+", other, self.reckon("*", -1.0, self))
-
-    def __mul__(self, other: Any) -> Any:
-        return self.reckon("*", self, other)
-
-    def __rmul__(self, other: Any) -> Any:
-        return self.reckon("*", other, self)
-
-    def __truediv__(self, other: Any) -> Any:
-        return self.reckon("/", self, other)
-
-    def __rtruediv__(self, other: Any) -> Any:
-        return self.reckon("/", other, self)
-
-    def __neg__(self) -> Any:
-        return self.reckon("*", -1.0, self)
-
-    def __abs__(self) -> Any:
-        return self.reckon("abs", self)
-
-    def __lt__(self, other: Any) -> Any:
-        return self.reckon("<", self, other)
-
-    def __le__(self, other: Any) -> Any:
-        return self.reckon("<=", self, other)
-
-    def __gt__(self, other: Any) -> Any:
-        return self.reckon(">", self, other)
-
-    def __ge__(self, other: Any) -> Any:
-        return self.reckon(">=", self, other)
-
-    __hash__ = object.__hash__
-
-    def __eq__(self, other: object) -> Any:
-        return self.reckon("=", self, other)
+    return method
 
 
 class Trace:
@@ -111,12 +61,12 @@ class Trace:
         return self._nodes[key]
 
 
-class Number(Arithmetic):
+class Number:
     """A value, the operation that gave it and its operands; or an input, by its name.
 
     `inputs` are the names of all inputs below it; `live` those that may be changed. What cannot be followed
     (a whole number asked for, a branch taken) is answered from the value, and the live inputs
-    below are noted as stopped: a formula would not follow them either.
+    below are noted as stopped: a formula would not follow them either. A difference is a sum with what is taken off times -1.
     """
 
     __slots__ = ("args", "inputs", "live", "op", "trace", "value")
@@ -135,9 +85,23 @@ class Number(Arithmetic):
     def __format__(self, spec: str) -> str:
         return format(self.value, spec)
 
-    def reckon(self, op: str, *given: Any) -> Any:
-        """The result of an operation."""
-        return reckoned(op, *given)
+    __add__, __radd__ = _operator("+"), _operator("+", turned=True)
+    __mul__, __rmul__ = _operator("*"), _operator("*", turned=True)
+    __truediv__, __rtruediv__ = _operator("/"), _operator("/", turned=True)
+    __lt__, __le__, __gt__, __ge__ = _operator("<"), _operator("<="), _operator(">"), _operator(">=")
+    __eq__ = _operator("=")
+
+    def __sub__(self, other: Any) -> Any:
+        return reckoned("+", self, reckoned("*", -1.0, other))
+
+    def __rsub__(self, other: Any) -> Any:
+        return reckoned("+", other, reckoned("*", -1.0, self))
+
+    def __neg__(self) -> Any:
+        return reckoned("*", -1.0, self)
+
+    def __abs__(self) -> Any:
+        return reckoned("abs", self)
 
     def __ne__(self, other: object) -> bool:
         # Asked where words mention only what is not neutral: the reckoning is the same either way.

@@ -3,21 +3,24 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
+from quoting.costing.lines import own_quantity
 from quoting.costing.model import cost
 from quoting.costing.rates import machine_rate, overhead_rate, pay_rate
 from quoting.costing.shared import trip_beyond
-from quoting.formulas.bought import Bought, PackPrice, bought_live, pack_prices
+from quoting.costing.shelf import bought_needs, shelves
 from quoting.formulas.inputs import Leaves
-from quoting.formulas.number import Number, Trace
+from quoting.formulas.number import Number, Trace, value_of
 from quoting.job.shop_rules import reserve_share
 from quoting.pick import likely, listening
+from quoting.pricing.lists import at_own_price
 from quoting.trades.parts import parts
 from quoting.trades.registry import trades
+from quoting.values import key
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Iterable, Iterator, Mapping
 
     from quoting.costing.lines import Line
     from quoting.costing.model import Cost
@@ -26,29 +29,77 @@ if TYPE_CHECKING:
     from quoting.job.brief import Brief
 
 
+class PackPrice(NamedTuple):
+    """A price of an item that comes in several packs: which of them are bought moves in steps."""
+
+    item: str
+    unit: str
+    price: float
+    pack: float | None
+
+
+class Bought(NamedTuple):
+    """A line of the buying list: its item and unit, what is needed and bought of it, what that costs."""
+
+    item: str
+    supplier: str
+    unit: str
+    needed: Any
+    bought: Any
+    costs: list[Any]
+    pack: float | None
+
+
+def bought_live(run: Cost, brief: Brief) -> Iterator[Bought]:
+    """The lines of the buying list in the order of `pricing.buying`, carriage that may yet fall due included."""
+    needs = bought_needs(run.needed.needs)
+    for shelf in shelves(needs, brief).values():
+        if value_of(shelf.needed) > 0:
+            single = len(shelf.table.packs) == 1 and shelf.table.loose is None
+            pack = shelf.table.packs[0].size if single else None
+            row = shelf.rows[0]
+            units, paid = shelf.table.got(shelf.needed), shelf.table.cost(shelf.needed)
+            yield Bought(row.item, row.supplier, row.unit.name, shelf.needed, units, [paid], pack)
+    for (item, supplier, unit), those in at_own_price(needs).items():
+        quantity = sum(own_quantity(need) for need in those)
+        yield Bought(item, supplier, unit, quantity, quantity, [need.price for need in those], None)
+    for line in run.lines:
+        if line.group == "carriage":
+            supplier = line.item.partition(", ")[2]
+            yield Bought(line.item, supplier, "order", line.quantity, line.quantity, [line.amount], None)
+
+
+def pack_prices(bought: tuple[Bought, ...], brief: Brief) -> Iterator[PackPrice]:
+    """Prices of everything bought that comes in several packs."""
+    for one in bought:
+        rows = brief.book.get(key(one.item), ())
+        if len(rows) > 1:
+            yield from (PackPrice(row.item, row.unit.name, row.price, row.pack) for row in rows)
+
+
 def moving_the_reserve(costs: Iterable[Any], uncertain: frozenset[str]) -> frozenset[str]:
     """Names of the live inputs that would move a reserve drawn over the sum of `costs`.
 
     The reserve is what 8 in 10 draws cost less what the plan costs. An amount that is only added moves both
     alike, and so leaves it as it is; a factor of something uncertain does not, nor does an uncertain input.
     """
-    known: dict[int, frozenset[str]] = {}
-    return frozenset().union(*(_moving(one, uncertain, known) for one in costs))
+    reached: dict[int, frozenset[str]] = {}
+    return frozenset().union(*(_moving(one, uncertain, reached) for one in costs))
 
 
-def _moving(one: Any, uncertain: frozenset[str], known: dict[int, frozenset[str]]) -> frozenset[str]:
+def _moving(one: Any, uncertain: frozenset[str], reached: dict[int, frozenset[str]]) -> frozenset[str]:
     if not isinstance(one, Number) or not one.inputs & uncertain:
         return frozenset()
-    if id(one) not in known:
+    if id(one) not in reached:
         if one.op == "+":
-            found = frozenset().union(*(_moving(part, uncertain, known) for part in one.args))
+            found = frozenset().union(*(_moving(part, uncertain, reached) for part in one.args))
         elif one.op in ("*", "/") and (factor := _certain_factor(one, uncertain)) is not None:
             # c x (u + ...): what is added within stays added, and c itself weighs the uncertain part.
-            found = _moving(factor[1], uncertain, known) | factor[0]
+            found = _moving(factor[1], uncertain, reached) | factor[0]
         else:
             found = one.live
-        known[id(one)] = found
-    return known[id(one)]
+        reached[id(one)] = found
+    return reached[id(one)]
 
 
 def _certain_factor(one: Number, uncertain: frozenset[str]) -> tuple[frozenset[str], Any] | None:
@@ -115,7 +166,7 @@ def _run(brief: Brief, leaves: Leaves, drawn: frozenset[str]) -> LivePlan:
     rates = {f"pay.{who}": pay_rate(pay) for who, pay in shop.pay.items()}
     rates["overhead"] = overhead_rate(shop.overhead)
     rates |= {f"machine.{name}": machine_rate(machine) for name, machine in shop.machine.items()}
-    bought = (*bought_live(run, with_leaves),)
+    bought = tuple(bought_live(run, with_leaves))
     beyond = trip_beyond(with_leaves, likely)
     figures: list[Any] = [beyond, *(rate.per_hour for rate in rates.values())]
     figures += [one for line in run.lines for one in (line.quantity, line.rate)]
@@ -123,6 +174,7 @@ def _run(brief: Brief, leaves: Leaves, drawn: frozenset[str]) -> LivePlan:
     figures += [one for line in run.lines for one in line.basis.numbers.values()]
     figures += [one for line in bought for one in (line.needed, line.bought, *line.costs)]
     used = frozenset().union(*(one.inputs for one in figures if isinstance(one, Number)))
+    inputs = {path: one for path, one in leaves.found.items() if path in used}
     return LivePlan(
         lines=run.lines,
         operations={need.id: need.operation for need in run.needed.needs},
@@ -130,12 +182,8 @@ def _run(brief: Brief, leaves: Leaves, drawn: frozenset[str]) -> LivePlan:
         bought=bought,
         pack_prices=tuple(pack_prices(bought, brief)),
         trip_beyond=beyond,
-        inputs={path: one for path, one in leaves.found.items() if path in used},
-        leaves={
-            path: leaves.trace.leaf(path, one.value, True)
-            for path, one in leaves.found.items()
-            if path in used
-        },
+        inputs=inputs,
+        leaves={path: leaves.trace.leaf(path, one.value, True) for path, one in inputs.items()},
         fixed=leaves.fixed,
         guarded=_inputs_moving(run, leaves.fixed, drawn) if drawn else frozenset(),
         uncertain=drawn,
@@ -144,9 +192,9 @@ def _run(brief: Brief, leaves: Leaves, drawn: frozenset[str]) -> LivePlan:
 
 def _uncertain(brief: Brief) -> frozenset[str]:
     """Names of all inputs that are drawn."""
-    heard: dict[str, Any] = {}
-    cost(brief, listening(likely, heard))
-    return frozenset(heard) | {
+    asked: dict[str, Any] = {}
+    cost(brief, listening(likely, asked))
+    return frozenset(asked) | {
         f"{trade}.{one.id}.chance" for trade, one in parts(brief.job) if hasattr(one, "chance")
     }
 

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from quoting import measures
 from quoting.errors import Problem, Problems, Reading
 from quoting.job.stock import StockRow, stock_rows
-from quoting.measures.plain import quoted
+from quoting.measures.spelling import quoted
 from quoting.reading.csv_rows import Cells, rows
 from quoting.reading.fields import MOST_COUNTED, word
 from quoting.reading.sources import Source, Wanted, file_beside, fingerprint, read_text

@@ -1,18 +1,22 @@
-"""Entries: what happened, one row each, money in whole minor units. A wrong one is taken back by a counter-entry."""
+"""Entries: what happened, one row each, money in whole minor units; a change order with what it does to the contract.
+
+A wrong entry is taken back by a counter-entry.
+"""
 
 from __future__ import annotations
 
 from dataclasses import dataclass, fields, replace
 from datetime import date
 from decimal import Decimal
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.errors import Problem, Problems
-from quoting.ledger.store import damaged, moment
+from quoting.ledger.frozen import Kept, keep
+from quoting.ledger.store import moment, records
 
 if TYPE_CHECKING:
     import sqlite3
-    from collections.abc import Sequence
+    from collections.abc import Iterable, Sequence
 
 
 def in_minor(amount: Decimal, digits: int) -> int:
@@ -64,6 +68,11 @@ class Entry:
     id: int = 0
     at: str = ""
 
+    @property
+    def hours_worked(self) -> float:
+        """Hours of people [h]: those of the work itself, or what a setback or a trip took."""
+        return (self.amount if self.kind == "hours" else self.hours) or 0.0
+
 
 STEPS = ("state", "change")
 """Kinds of entries that rest on one another."""
@@ -83,27 +92,27 @@ def add(connection: sqlite3.Connection, entry: Entry) -> Entry:
 
 def take_back(connection: sqlite3.Connection, id: int, piece: int | None, day: date, words: str) -> Entry:
     """Add the counter-entry of an entry of this piece. Raises Problems where it cannot be taken back."""
-    found = [one for one in of_piece(connection, piece) if one.id == id]
-    if not found:
+    there = of_piece(connection, piece)
+    wrong = next((one for one in there if one.id == id), None)
+    if wrong is None:
         raise Problems([Problem("void", f"found no entry {id} of this piece", "see them with --show")])
-    wrong = found[0]
     if wrong.kind == "void":
         raise Problems([Problem("void", f"entry {id} takes back another", "log again what is to hold")])
-    if any(one.counters == id for one in of_piece(connection, piece)):
+    if any(one.counters == id for one in there):
         raise Problems([Problem("void", f"entry {id} was taken back already", "see them with --show")])
     if wrong.kind in STEPS:
-        _refuse_under_others(wrong, standing(of_piece(connection, piece)))
+        _refuse_under_others(wrong, holding(there))
     counter = Entry(
         kind="void", day=day, piece=piece, quote=wrong.quote, words=words, counters=id, digits=wrong.digits
     )
     return add(connection, counter)
 
 
-def _refuse_under_others(wrong: Entry, holding: Sequence[Entry]) -> None:
+def _refuse_under_others(wrong: Entry, holds: Sequence[Entry]) -> None:
     """States and changes rest on those before them: they are taken back from the last one, and the first of a quote
     came with its number.
     """
-    steps = [one for one in holding if one.kind in STEPS]
+    steps = [one for one in holds if one.kind in STEPS]
     last = steps[-1]
     if last.id != wrong.id:
         wanted = f"take that back first: void {last.id}"
@@ -117,10 +126,11 @@ def _refuse_under_others(wrong: Entry, holding: Sequence[Entry]) -> None:
 
 def of_piece(connection: sqlite3.Connection, piece: int | None) -> list[Entry]:
     """Every entry of a piece (of the shop where it is None), counter-entries too, in order of entering."""
-    return _rows(connection, "WHERE piece IS ? ORDER BY id", (piece,))
+    sql = f"SELECT {', '.join(_NAMES)} FROM entry WHERE piece IS ? ORDER BY id"
+    return records(connection, sql, (piece,), _entry)
 
 
-def known_rows(connection: sqlite3.Connection, keys: Sequence[str]) -> dict[str, str]:
+def rows_there(connection: sqlite3.Connection, keys: Sequence[str]) -> dict[str, str]:
     """Of the keys of rows of a file those that are in the ledger, with the source they came from."""
     found = {}
     for key in keys:
@@ -130,7 +140,7 @@ def known_rows(connection: sqlite3.Connection, keys: Sequence[str]) -> dict[str,
     return found
 
 
-def standing(entries: Sequence[Entry], until: date | None = None) -> list[Entry]:
+def holding(entries: Sequence[Entry], until: date | None = None) -> list[Entry]:
     """Entries that hold: without those taken back and their counters, up to a day, in order of days.
 
     Of a day in the past it says what is known of it now.
@@ -140,14 +150,6 @@ def standing(entries: Sequence[Entry], until: date | None = None) -> list[Entry]
     return sorted(
         (one for one in kept if until is None or one.day <= until), key=lambda one: (one.day, one.id)
     )
-
-
-def _rows(connection: sqlite3.Connection, rest: str, values: tuple[object, ...]) -> list[Entry]:
-    rows = connection.execute(f"SELECT {', '.join(_NAMES)} FROM entry {rest}", values).fetchall()
-    try:
-        return [_entry(row) for row in rows]
-    except ValueError as error:
-        raise damaged(str(error)) from None
 
 
 def _stored(entry: Entry, name: str) -> object:
@@ -164,3 +166,42 @@ def _entry(row: tuple[object, ...]) -> Entry:
     values["about"] = bool(values["about"])
     values["money"] = of_minor(money, digits) if isinstance(money, int) and isinstance(digits, int) else None
     return Entry(**values)  # type: ignore[arg-type]
+
+
+class Change(NamedTuple):
+    """What a change adds to the contract [money]: net, tax, the fees it costs; `asked` is the net price reckoned
+    for it, whatever was agreed. `ruled` is "agreed" with the client, or "mine": the maker's own, at no charge.
+    """
+
+    position: int
+    ruled: str
+    net: Decimal
+    tax: Decimal
+    fees: Decimal
+    asked: Decimal
+
+    @property
+    def total(self) -> Decimal:
+        """What the client pays for it."""
+        return self.net + self.tax
+
+
+def add_change(connection: sqlite3.Connection, entry: Entry, change: Change, files: Iterable[Kept]) -> Entry:
+    """Add a change with its plan."""
+    kept = add(connection, entry)
+    amounts = (in_minor(one, entry.digits) for one in (change.net, change.tax, change.fees, change.asked))
+    connection.execute(
+        "INSERT INTO change_order (entry, position, ruled, net, tax, fees, asked) VALUES (?, ?, ?, ?, ?, ?, ?)",
+        (kept.id, change.position, change.ruled, *amounts),
+    )
+    keep(connection, "change_file", kept.id, files)
+    return kept
+
+
+def change_of(connection: sqlite3.Connection, entry: Entry) -> Change:
+    """The change that an entry of kind "change" stands for."""
+    row = connection.execute(
+        "SELECT position, ruled, net, tax, fees, asked FROM change_order WHERE entry = ?", (entry.id,)
+    ).fetchone()
+    position, ruled, *amounts = row
+    return Change(int(position), str(ruled), *(of_minor(int(one), entry.digits) for one in amounts))

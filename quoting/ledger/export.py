@@ -15,10 +15,8 @@ from quoting.ledger.schema import TABLES, VERSION
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
 
-
 RISKY = ("=", "+", "-", "@", "\t", "\r", "\n", "'")
 """Beginnings of a text that a spreadsheet may run; and the sign that keeps it from that."""
-
 
 JSON_FILE = "ledger.json"
 FORMAT = "quoting ledger"
@@ -164,8 +162,7 @@ def _rows(connection: sqlite3.Connection, table: str, names: Sequence[str]) -> I
 
 
 def _insert(connection: sqlite3.Connection, table: str, columns: Sequence[str], rows: Any) -> None:
-    known = _kinds(connection, table)
-    if set(columns) != set(known):
+    if set(columns) != set(_kinds(connection, table)):
         raise ValueError(f"columns {', '.join(columns)}")
     marks = ", ".join("?" * len(columns))
     connection.executemany(f"INSERT INTO {table} ({', '.join(columns)}) VALUES ({marks})", rows)

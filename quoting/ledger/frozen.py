@@ -1,4 +1,4 @@
-"""Records as plain JSON and back, without loss: results are stored when a quote is issued, and read again as they were.
+"""What an issued quote froze: files, kept once by the fingerprint of their content, and records as plain JSON and back.
 
 A record becomes `{"Word": {field: value}}`, an amount `{"decimal": "12.50"}`, a day `{"day": "2027-03-01"}`, a table
 `{"table": {...}}` (`{"pairs": [...]}` where keys are no texts); a tuple is a list, and a list `{"list": [...]}`. The words are those of the table given, and not the names of
@@ -7,19 +7,65 @@ classes: a record may be renamed without a change in what is written.
 
 from __future__ import annotations
 
+import hashlib
 import json
 import math
 from collections.abc import Callable, Mapping
 from dataclasses import is_dataclass
 from datetime import date
 from decimal import Decimal
-from typing import Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from quoting.errors import Problem, Problems
 from quoting.job.form import entries, made
 
+if TYPE_CHECKING:
+    import sqlite3
+    from collections.abc import Iterable
+
 Records = Mapping[str, type[Any]]
 """Records by the word that is written for each."""
+
+
+class Kept(NamedTuple):
+    """A file: what it is for, its name, its bytes."""
+
+    role: str
+    name: str
+    data: bytes
+
+
+_KEYS = {"quote_file": "quote", "change_file": "entry"}
+"""The tables of files, and the column that says whose they are."""
+
+SOURCE, DOCUMENT, RESULT = "source", "document", "result"
+"""Roles: what was read, what was written for people, what was reckoned."""
+
+
+def keep(connection: sqlite3.Connection, table: str, owner: int, files: Iterable[Kept]) -> None:
+    """Add the files of an issued quote (`quote_file`) or of a change (`change_file`)."""
+    for file in files:
+        sha256 = hashlib.sha256(file.data).hexdigest()
+        connection.execute("INSERT INTO blob VALUES (?, ?) ON CONFLICT DO NOTHING", (sha256, file.data))
+        connection.execute(f"INSERT INTO {table} VALUES (?, ?, ?, ?)", (owner, file.role, file.name, sha256))
+
+
+def kept(connection: sqlite3.Connection, table: str, owner: int, role: str) -> dict[str, bytes]:
+    """The files of one role, by name."""
+    rows = connection.execute(
+        f"SELECT name, bytes FROM {table} JOIN blob USING (sha256) WHERE {_KEYS[table]} = ? AND role = ? ORDER BY name",
+        (owner, role),
+    )
+    return {str(name): bytes(data) for name, data in rows}
+
+
+def owners(connection: sqlite3.Connection, table: str, role: str, data: bytes) -> set[int]:
+    """The quotes or changes that keep a file of exactly this content."""
+    sha256 = hashlib.sha256(data).hexdigest()
+    rows = connection.execute(
+        f"SELECT {_KEYS[table]} FROM {table} WHERE role = ? AND sha256 = ?", (role, sha256)
+    )
+    return {int(row[0]) for row in rows}
 
 
 def frozen(record: object, records: Records) -> bytes:

@@ -12,36 +12,9 @@ from quoting.errors import Problem, Problems
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-NETWORK_KINDS = frozenset(
-    [
-        "nfs",
-        "nfs3",
-        "nfs4",
-        "cifs",
-        "smb",
-        "smb2",
-        "smb3",
-        "smbfs",
-        "afpfs",
-        "afs",
-        "ncpfs",
-        "webdav",
-        "davfs",
-        "fuse.davfs",
-        "davfs2",
-        "fuse.sshfs",
-        "fuse.gvfsd-fuse",
-        "sshfs",
-        "fuse.rclone",
-        "fuse.s3fs",
-        "ceph",
-        "fuse.ceph",
-        "glusterfs",
-        "fuse.glusterfs",
-        "lustre",
-        "beegfs",
-        "coda",
-    ]
+NETWORK_KINDS = re.compile(
+    r"nfs[34]?|cifs|smb[23]?|smbfs|afpfs|afs|ncpfs|webdav|davfs2|(fuse\.)?(davfs|sshfs|ceph|glusterfs)"
+    r"|fuse\.(gvfsd-fuse|rclone|s3fs)|lustre|beegfs|coda"
 )
 """Kinds of file system that live on another machine, as mount tables name them."""
 
@@ -85,7 +58,7 @@ def network_kind(folder: Path, mounts: str) -> str:
         inside = path == point or path.startswith(below)
         if inside and len(point) >= len(best):
             best, kind = point, fields[2]
-    return kind if kind in NETWORK_KINDS else ""
+    return kind if NETWORK_KINDS.fullmatch(kind) else ""
 
 
 def _mount_table() -> str:

@@ -11,7 +11,6 @@ from quoting.errors import Problem, Problems
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-
 KINDS = (
     "state", "change", "hours", "machine", "used", "wasted", "paid", "credited", "measured", "vacuum", "temperature",
     "setback", "trip", "received", "refunded", "done", "note", "void",

@@ -85,10 +85,6 @@ def _records(connection: sqlite3.Connection) -> Iterator[str]:
 def _guards(connection: sqlite3.Connection) -> Iterator[str]:
     names = {row[0] for row in connection.execute("SELECT name FROM sqlite_schema WHERE type = 'trigger'")}
     for table in TABLES:
-        for verb in ("update", "delete"):
+        for article, verb in (("an", "update"), ("a", "delete")):
             if f"{table}_no_{verb}" not in names:
-                yield (
-                    f"table {table}: nothing refuses an {verb}"
-                    if verb == "update"
-                    else f"table {table}: nothing refuses a {verb}"
-                )
+                yield f"table {table}: nothing refuses {article} {verb}"

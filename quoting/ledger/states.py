@@ -48,7 +48,6 @@ BOUND = (ACCEPTED, SOLD)
 OWN_STOCK = (FOR_SALE, ON_CONSIGNMENT, RETURNED)
 """Deals in which the piece is the maker's own to sell."""
 
-
 ENDED = (CANCELLED, WRITTEN_OFF, DECLINED, WITHDRAWN, EXPIRED)
 """Deals under which nothing more is built."""
 
@@ -93,9 +92,9 @@ def _after(now: Standing, entry: Entry) -> Standing:
 
 def refuse_step(now: Standing, wanted: str) -> None:
     """Raise Problems where a piece that stands so cannot become `wanted`."""
-    known = (*NEXT, *WORK_ALLOWED)
-    if wanted not in known:
-        raise Problems([Problem("state", f'found "{wanted[:40]}"', nearest(wanted, known))])
+    states = (*NEXT, *WORK_ALLOWED)
+    if wanted not in states:
+        raise Problems([Problem("state", f'found "{wanted[:40]}"', nearest(wanted, states))])
     if wanted in WORK_ALLOWED:
         fits = now.deal in WORK_ALLOWED[wanted]
         done = now.delivered if wanted == DELIVERED else now.built
@@ -104,15 +103,10 @@ def refuse_step(now: Standing, wanted: str) -> None:
         done = wanted == now.deal
     if fits and not done:
         return
+    never = {RETURNED: not now.delivered, BUILT: now.built, DELIVERED: now.delivered}
     can = [*NEXT[now.deal], *(work for work, deals in WORK_ALLOWED.items() if now.deal in deals)]
-    can = [one for one in can if not (one == RETURNED and not now.delivered)]
-    can = [
-        one for one in can if not (one == BUILT and now.built) and not (one == DELIVERED and now.delivered)
-    ]
+    can = [one for one in can if not never.get(one)]
     found = f'is "{now.words}" already' if done else f'found "{wanted}" for a piece that is "{now.words}"'
-    advice = (
-        f"write one of: {', '.join(can)}"
-        if can
-        else "take the last state back: quoting log NUMBER void ENTRY"
-    )
+    back = "take the last state back: quoting log NUMBER void ENTRY"
+    advice = f"write one of: {', '.join(can)}" if can else back
     raise Problems([Problem("state", found, advice)])

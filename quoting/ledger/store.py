@@ -8,19 +8,19 @@ import tempfile
 import time
 from contextlib import closing, contextmanager
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from quoting.errors import Problem, Problems
 from quoting.ledger.place import refuse_network
 from quoting.ledger.schema import VERSION, as_made, migrate, refuse_strangers, version_of
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
+    from collections.abc import Callable, Iterator, Sequence
 
+T = TypeVar("T")
 
 PATIENCE_S = 60.0  # for another terminal
 GLANCE_S = 0.25  # between looks at whether it is done
-
 
 Connection = sqlite3.Connection
 """An open ledger: what its functions are given; nobody else speaks to the database."""
@@ -71,7 +71,7 @@ def put_in_place(made: Path, target: Path) -> None:
 
 def patiently(act: Callable[[], object], waiting: Callable[[], None]) -> None:
     """Do something once no other terminal is in the way."""
-    until, told = time.monotonic() + PATIENCE_S, False
+    until, announced = time.monotonic() + PATIENCE_S, False
     while True:
         try:
             act()
@@ -82,9 +82,9 @@ def patiently(act: Callable[[], object], waiting: Callable[[], None]) -> None:
                 or time.monotonic() > until
             ):
                 raise
-        if not told:
+        if not announced:
             waiting()
-            told = True
+            announced = True
 
 
 def _connected(path: Path, may_write: bool, waiting: Callable[[], None]) -> sqlite3.Connection:
@@ -110,7 +110,7 @@ def _connected(path: Path, may_write: bool, waiting: Callable[[], None]) -> sqli
 
 @contextmanager
 def _opened(path: Path, may_write: bool, waiting: Callable[[], None]) -> Iterator[sqlite3.Connection]:
-    """A connection whose faults are told in words."""
+    """A connection whose faults are put into words."""
     try:
         with closing(_connected(path, may_write, waiting)) as connection:
             try:
@@ -138,6 +138,17 @@ def damaged(found: str, name: str = LEDGER_FILE) -> Problems:
     """What to say of a ledger in which something was found that it never wrote."""
     wanted = "move it away together with any ledger.sqlite-journal, keep both, and put the newest copy of quoting backup in its place"
     return Problems([Problem("", f"is damaged ({found})", wanted, name)])
+
+
+def records(
+    connection: sqlite3.Connection, sql: str, values: Sequence[object], made: Callable[[tuple[Any, ...]], T]
+) -> list[T]:
+    """Rows as records. Raises Problems where one holds what the ledger never wrote."""
+    rows = connection.execute(sql, values).fetchall()
+    try:
+        return [made(row) for row in rows]
+    except ValueError as error:
+        raise damaged(str(error)) from None
 
 
 @contextmanager

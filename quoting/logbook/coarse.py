@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from dataclasses import replace
 from decimal import Decimal
+from functools import partial
 from typing import TYPE_CHECKING
 
 from quoting.errors import Problem, nearest
+from quoting.job.shop_rules import OWNER
 from quoting.ledger.entries import Entry
-from quoting.ledger.number import Number
-from quoting.ledger.quotes import Face, Issued
+from quoting.ledger.quotes import Face, Issued, Number
 from quoting.ledger.states import ACCEPTED, SOLD, Standing
 from quoting.logbook.names import TRIP, hour_lines, matching, paid_lines
 from quoting.logbook.piece import Piece
@@ -22,8 +23,6 @@ if TYPE_CHECKING:
 
     from quoting.job.job import Actuals
     from quoting.pricing.record import Priced
-
-OWNER = "owner"
 
 
 def coarse_piece(plan: Priced, actuals: Actuals, today: date) -> Piece:
@@ -64,29 +63,25 @@ def actuals_problems(plan: Priced, actuals: Actuals) -> Iterator[Problem]:
 
 
 def _entries(plan: Priced, actuals: Actuals, day: date) -> Iterator[Entry]:
-    digits = plan.digits
+    digits, made = plan.digits, partial(Entry, day=day, digits=plan.digits)
     for stage, hours in actuals.hours.items():
         if hours > 0:
-            yield Entry(
-                kind="hours", day=day, stage=stage, amount=hours, unit="h", who=OWNER, about=True, digits=digits
-            )  # fmt: skip
+            yield made(kind="hours", stage=stage, amount=hours, unit="h", who=OWNER, about=True)
             continue
         nobody = (line.id for line in hour_lines(plan.lines) if line.stage == stage)
-        yield from (Entry(kind="done", day=day, line=id, digits=digits) for id in nobody)
+        yield from (made(kind="done", line=id) for id in nobody)
     for trade, money in actuals.receipts.items():
         yield from _receipts(plan, trade, exact(trusted(money), digits), day)
     for trip in actuals.trips:
         line = TRIP if matching(plan.lines, line=TRIP) else ""
-        yield Entry(
-            kind="trip", day=day, line=line, item="" if line else "trip", amount=trip.distance, unit="m",
-            hours=trip.hours, who=OWNER, digits=digits,
-        )  # fmt: skip
+        item = "" if line else "trip"
+        yield made(
+            kind="trip", line=line, item=item, amount=trip.distance, unit="m", hours=trip.hours, who=OWNER
+        )
     for one in actuals.setbacks:
         money_lost = None if one.cost is None else exact(trusted(one.cost), digits)
-        yield Entry(
-            kind="setback", day=day, line=setback_line(plan.lines, one.what), hours=one.hours, money=money_lost,
-            who=OWNER, said=one.what, digits=digits,
-        )  # fmt: skip
+        line = setback_line(plan.lines, one.what)
+        yield made(kind="setback", line=line, hours=one.hours, money=money_lost, who=OWNER, said=one.what)
 
 
 def _receipts(plan: Priced, trade: str, paid: Decimal, day: date) -> Iterator[Entry]:

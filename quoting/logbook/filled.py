@@ -1,6 +1,6 @@
 """Lines of the plan filled by what happened: pure, so that taking an entry back restores every figure.
 
-Hours are worth the pay of who worked; what material is worth is told in `material`. Overhead and sundries follow.
+Hours are worth the pay of who worked, material what was paid for it. Overhead and sundries follow.
 """
 
 from __future__ import annotations
@@ -10,10 +10,10 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import TYPE_CHECKING, NamedTuple
 
-from quoting.logbook.fill_targets import Lines, shares
-from quoting.logbook.names import hour_lines
-from quoting.logbook.so_far import Progress, material_costs, rate_of, trip_cost
+from quoting.logbook.names import hour_lines, of_stage, rate_of
+from quoting.logbook.plan_lines import Lines, Progress, shares
 from quoting.money import exact, shared_out, trusted
+from quoting.values import key
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
@@ -53,11 +53,6 @@ class Sum:
     lump: bool = False
     entries: int = 0
 
-    @property
-    def logged(self) -> bool:
-        """True where an entry speaks of the line."""
-        return self.entries > 0
-
 
 def filled(
     plan: Priced, entries: Sequence[Entry], standing: Standing, former: Sequence[Priced] = ()
@@ -86,6 +81,11 @@ def labour_hours(lines: Iterable[Filled]) -> float:
     return sum(one.quantity for one in lines if hour_lines([one.line]))
 
 
+def stage_hours(lines: Iterable[Filled]) -> dict[str, float]:
+    """Hours of which only the stage is known, by the stage [h]."""
+    return {one.line.stage: one.quantity for one in lines if of_stage(one.line)}
+
+
 def follows(line: PricedLine) -> str:
     """What a line follows from: "hours" for overhead and sundries an hour, "materials" for a share of them; else ""."""
     if line.trade == "overhead" or (line.trade == "sundries" and line.id.endswith(".hours")):
@@ -93,11 +93,9 @@ def follows(line: PricedLine) -> str:
     return "materials" if line.trade == "sundries" else ""
 
 
-def _filled(line: PricedLine, total: Sum, cost: Decimal) -> Filled:
-    quantity = total.used + total.spoiled
-    return Filled(
-        line, quantity, cost, total.spoiled, total.bought, total.paid, total.logged, total.entries, total.lump
-    )
+def _filled(line: PricedLine, one: Sum, cost: Decimal) -> Filled:
+    used, logged = one.used + one.spoiled, one.entries > 0
+    return Filled(line, used, cost, one.spoiled, one.bought, one.paid, logged, one.entries, one.lump)
 
 
 def _following(one: Filled, hours: float, materials: Decimal, digits: int) -> Filled:
@@ -139,8 +137,8 @@ def _add_setback(entry: Entry, targets: list[PricedLine], sums: Mapping[str, Sum
         total = sums[line.id]
         total.entries += 1
         if line.measure == "h":
-            total.used += entry.hours or 0.0
-            total.worth += exact((entry.hours or 0.0) * rate_of(plan, f"pay.{entry.who}"), plan.digits)
+            total.used += entry.hours_worked
+            total.worth += exact(entry.hours_worked * rate_of(plan, f"pay.{entry.who}"), plan.digits)
         else:
             total.used += 1.0
             total.worth += entry.money or Decimal(0)
@@ -154,3 +152,60 @@ def _worth(entry: Entry, line: PricedLine, plan: Priced) -> Decimal:
         return Decimal(0)
     hour = line.rate if entry.kind == "machine" else rate_of(plan, f"pay.{entry.who}")
     return exact((entry.amount or 0.0) * hour, plan.digits)
+
+
+def trip_cost(entry: Entry, plan: Priced) -> float:
+    """What a trip cost [money]: distance driven, there and back, x the vehicle + hours of all who went x pay, and
+    overhead on them where the shop says so.
+    """
+    delivery = plan.shop.delivery
+    hour = rate_of(plan, f"pay.{entry.who}")
+    hour += rate_of(plan, "overhead") if delivery.overhead_on_trip else 0.0
+    return (entry.amount or 0.0) * delivery.per_distance + entry.hours_worked * hour
+
+
+def material_costs(
+    lines: Iterable[PricedLine], sums: Mapping[str, Sum], progress: Progress, digits: int
+) -> dict[str, Decimal]:
+    """Cost so far of every line of material [money], by its id."""
+    items: dict[str, list[PricedLine]] = defaultdict(list)
+    for line in lines:
+        if line.material:
+            items[key(line.item)].append(line)
+    costs = {}
+    for same in items.values():
+        rate = _rate_paid([sums[line.id] for line in same])
+        for line in same:
+            total = sums[line.id]
+            used = total.used + total.spoiled
+            quantity = charged(line, used, total.spoiled, total.bought, progress.behind(line))
+            plain = 0.0 if line.supplied == "client" else line.rate
+            costs[line.id] = (
+                total.paid if total.lump else exact(quantity * (plain if rate is None else rate), digits)
+            )
+    return costs
+
+
+def charged(line: PricedLine, used: float, spoiled: float, bought: float, behind: bool) -> float:
+    """The quantity that a piece bears, in units of the line. What was `spoiled` is part of what was `used`."""
+    if behind:
+        return used or max(bought, 0.0)
+    return max(used, min(bought, line.quantity + spoiled))
+
+
+def rates_paid(lines: Iterable[Filled]) -> dict[str, float]:
+    """What a unit of an item cost [money], by the item, where money and count are both known."""
+    money: dict[str, Decimal] = defaultdict(Decimal)
+    bought: dict[str, float] = defaultdict(float)
+    for one in lines:
+        if one.line.material and one.bought > 0 and not one.lump:
+            money[key(one.line.item)] += one.paid
+            bought[key(one.line.item)] += one.bought
+    return {item: float(money[item]) / count for item, count in bought.items()}
+
+
+def _rate_paid(sums: list[Sum]) -> float | None:
+    """What a unit of an item cost; None where money and count are not both known."""
+    counted = [one for one in sums if not one.lump]
+    bought = sum(one.bought for one in counted)
+    return float(sum((one.paid for one in counted), Decimal(0))) / bought if bought > 0 else None

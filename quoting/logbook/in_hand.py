@@ -7,23 +7,22 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.job.shop_rules import OWNER
 from quoting.ledger.states import OPEN
-from quoting.logbook.contract import contract_of, kept_of
 from quoting.logbook.filled import filled, follows, labour_hours
-from quoting.logbook.names import TRIP
+from quoting.logbook.names import TRIP, rate_of
+from quoting.logbook.piece import contract_of, kept_of
 from quoting.logbook.remaining import remaining, unrecorded
-from quoting.logbook.so_far import rate_of
 from quoting.pricing.sale import Spending, is_cash, is_own_hours
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from quoting.ledger.entries import Entry
-    from quoting.logbook.contract import Contract
     from quoting.logbook.filled import Filled
-    from quoting.logbook.piece import Piece
-
+    from quoting.logbook.piece import Contract, Piece
 
 SIGNS = {"paid": 1, "credited": -1, "setback": 1}
+WORK = ("hours", "setback")
+"""Kinds of entries whose hours are worked on the piece itself."""
 
 
 def spending_of(piece: Piece, delivery: float) -> Spending:
@@ -33,16 +32,16 @@ def spending_of(piece: Piece, delivery: float) -> Spending:
     What is left of the reserve is its share that is still to be spent; a built piece needs none.
     """
     plan, figures = piece.plan, in_hand(piece)
-    lines = filled(plan, piece.holding, piece.standing, piece.former)
-    rest = remaining(plan, lines, piece.holding, piece.standing)
-    missing = unrecorded(plan, lines, piece.holding, piece.standing)
+    lines, rest, missing = figures.lines, figures.rest, figures.missing
     planned = float(plan.cost["planned"])
     left = 0.0 if piece.standing.built else min(float(figures.to_spend) / planned, 1.0) if planned else 0.0
     reserve = float(plan.cost["reserve"]) * left
+
+    def open_amount(one: Filled) -> float:
+        return _amount(rest, one) + _amount(missing, one)
+
     own_hours = own_hours_logged(piece) + sum(
-        (_amount(rest, one) + _amount(missing, one)) / one.line.rate
-        for one in lines
-        if is_own_hours(one.line) and one.line.rate
+        open_amount(one) / one.line.rate for one in lines if is_own_hours(one.line) and one.line.rate
     )
     brought = [one for one in lines if one.line.id == TRIP or one.line.stage == "delivery"]
     if any(one.logged for one in brought):  # what a delivery has cost, not what one was planned to
@@ -62,7 +61,9 @@ def spending_of(piece: Piece, delivery: float) -> Spending:
 
 def own_hours_logged(piece: Piece) -> float:
     """Hours of the owner in the ledger, setbacks included [h]."""
-    return sum(_hours(entry) for entry in piece.holding if _works(entry) and _who(entry) == OWNER)
+    return sum(
+        entry.hours_worked for entry in piece.holding if entry.kind in WORK and (entry.who or OWNER) == OWNER
+    )
 
 
 def cash_logged(piece: Piece) -> float:
@@ -70,28 +71,23 @@ def cash_logged(piece: Piece) -> float:
     return sum(_cash(entry, piece) for entry in piece.holding)
 
 
+def _cash(entry: Entry, piece: Piece) -> float:
+    paid = SIGNS.get(entry.kind, 0) * float(entry.money or 0)
+    if entry.kind in WORK and entry.who not in ("", OWNER):
+        paid += entry.hours_worked * rate_of(piece.plan, f"pay.{entry.who}")
+    return paid
+
+
+def trip_overhead(piece: Piece) -> float:
+    """Overhead on the hours of trips that were logged [money], where the shop puts any on them."""
+    if not piece.plan.shop.delivery.overhead_on_trip:
+        return 0.0
+    hours = sum(entry.hours_worked for entry in piece.holding if entry.kind == "trip")
+    return hours * rate_of(piece.plan, "overhead")
+
+
 def _amount(money: Mapping[str, Decimal], one: Filled) -> float:
     return float(money.get(one.line.id, 0))
-
-
-def _works(entry: Entry) -> bool:
-    return entry.kind in ("hours", "setback")
-
-
-def _who(entry: Entry) -> str:
-    return entry.who or OWNER
-
-
-def _hours(entry: Entry) -> float:
-    return (entry.amount if entry.kind == "hours" else entry.hours) or 0.0
-
-
-def _cash(entry: Entry, piece: Piece) -> float:
-    """Money that an entry says went to others, and the pay of helpers."""
-    paid = SIGNS.get(entry.kind, 0) * float(entry.money or 0)
-    if _works(entry) and _who(entry) != OWNER:
-        paid += _hours(entry) * rate_of(piece.plan, f"pay.{_who(entry)}")
-    return paid
 
 
 class InHand(NamedTuple):
@@ -99,7 +95,7 @@ class InHand(NamedTuple):
 
     `margin` is None where nothing comes in. `held` is money of a client who no longer owes or is owed the piece: to be given
     back, or kept by agreement. `not_recorded` is what lines behind it must have cost of which no entry
-    speaks, at the plan; `unrecorded` are their ids.
+    speaks, at the plan; `unrecorded` are their ids. `rest` and `missing` are what both are made of, by line id.
     """
 
     contract: Contract
@@ -115,6 +111,8 @@ class InHand(NamedTuple):
     hours: float
     planned_hours: float
     unrecorded: tuple[str, ...]
+    rest: Mapping[str, Decimal]
+    missing: Mapping[str, Decimal]
 
     @property
     def expected_cost(self) -> Decimal:
@@ -132,9 +130,9 @@ def in_hand(piece: Piece) -> InHand:
     plan, contract = piece.plan, contract_of(piece)
     lines = filled(plan, piece.holding, piece.standing, piece.former)
     cost = sum((one.amount for one in lines), Decimal(0))
-    rest = remaining(plan, lines, piece.holding, piece.standing)
+    rest = remaining(piece, lines)
     to_spend = sum(rest.values(), Decimal(0))
-    missing = unrecorded(plan, lines, piece.holding, piece.standing)
+    missing = unrecorded(piece, lines)
     not_recorded = sum(missing.values(), Decimal(0))
     kept = contract.net - contract.fees - cost - to_spend - not_recorded
     return InHand(
@@ -151,6 +149,8 @@ def in_hand(piece: Piece) -> InHand:
         hours=labour_hours(lines),
         planned_hours=plan.quantities["labour_hours"],
         unrecorded=tuple(one.line.id for one in lines if one.line.id in missing and not follows(one.line)),
+        rest=rest,
+        missing=missing,
     )
 
 

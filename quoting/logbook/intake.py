@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import asdict, replace
 from functools import partial
 from typing import TYPE_CHECKING, Any
 
@@ -10,7 +10,7 @@ from quoting import measures
 from quoting.errors import Problem, Problems, nearest
 from quoting.ledger.entries import Entry
 from quoting.logbook.names import TRIP, hour_lines, matching, used_lines
-from quoting.logbook.saying import Reader, apart, count_of, day_of, hours_of, money_of, quantity_of, texts_of
+from quoting.logbook.saying import Reader, apart, count_of, day_of, hours_of, money_of, quantity_of
 from quoting.logbook.targets import done_target, hours_target, item_target, machine_target, setback_line
 from quoting.reading.fields import text as clean_text
 from quoting.values import key, slug
@@ -19,46 +19,40 @@ if TYPE_CHECKING:
     from collections.abc import Callable
     from datetime import date
 
-    from quoting.logbook.names import Known
-    from quoting.logbook.saying import Said
-
+    from quoting.logbook.names import Names
+    from quoting.logbook.saying import Saying
 
 METRES_PER_MM, PASCALS_PER_KPA = 0.001, 1000.0
 
-
-KINDS_OF_PIECE = (
-    "hours", "machine", "used", "wasted", "paid", "credited", "measured", "vacuum", "temperature", "setback", "trip",
-    "received", "refunded", "done", "note",
-)  # fmt: skip
 KINDS_OF_SHOP = ("hours", "paid", "credited", "note")
 
 
 def _who(reader: Reader, usual: str = "") -> str:
     """Who did it: the one named, else whom the plan names, else the owner."""
-    known, who = reader.known.people, reader.said.who.strip()
-    if who and who not in known:
-        reader.wrong("who", f'found "{who[:40]}"', nearest(who, known))
-    return who or (usual if usual in known else "owner" if "owner" in known else known[0])
+    people, who = reader.names.people, reader.saying.who.strip()
+    if who and who not in people:
+        reader.wrong("who", f'found "{who[:40]}"', nearest(who, people))
+    return who or (usual if usual in people else "owner" if "owner" in people else people[0])
 
 
 def _hours(reader: Reader) -> dict[str, object]:
-    said = reader.said
-    amount = reader.read("hours", lambda: hours_of(said.value, said.about))
-    if said.kind == "machine":
+    saying = reader.saying
+    amount = reader.read("hours", lambda: hours_of(saying.value, saying.about))
+    if saying.kind == "machine":
         return {"amount": amount, "unit": "h", **machine_target(reader)}
-    target, usual = hours_target(reader, hour_lines(reader.known.lines))
+    target, usual = hours_target(reader, hour_lines(reader.names.lines))
     who = _who(reader, usual)
     return {"amount": amount, "unit": "h", "who": who, **target}
 
 
 def _used(reader: Reader) -> dict[str, object]:
     """Something used or spoiled; its name may stand in one text with the quantity: "4.2 L laminating epoxy"."""
-    there, value = used_lines(reader.known.lines), reader.said.value
-    if not (reader.said.of or reader.said.line):
+    there, value = used_lines(reader.names.lines), reader.saying.value
+    if not (reader.saying.of or reader.saying.line):
         value, item = apart(value, [name for line in there for name in (line.item, line.part)])
-        there_of_part = matching(there, item=item, part=reader.said.part)
-        part = reader.said.part if there_of_part or not item else ""  # of a day's work on another part
-        reader.said = replace(reader.said, of=item, part=part)
+        there_of_part = matching(there, item=item, part=reader.saying.part)
+        part = reader.saying.part if there_of_part or not item else ""  # of a day's work on another part
+        reader.saying = replace(reader.saying, of=item, part=part)
     target, lines = item_target(reader, there, "of")
     unit = lines[0].measure if lines else ""
     amount = reader.read("quantity", lambda: quantity_of(value, unit)) if unit else None
@@ -66,102 +60,96 @@ def _used(reader: Reader) -> dict[str, object]:
 
 
 def _paid(reader: Reader) -> dict[str, object]:
-    said, known = reader.said, reader.known
-    money = reader.read("money", lambda: money_of(said.value, known.digits))
-    if known.is_shop:
-        row = said.of.strip()
-        if not row or (row not in known.spent_on and not said.unplanned):
-            advice = nearest(row, known.spent_on) + ", or --unplanned for another thing"
+    saying, names = reader.saying, reader.names
+    money = reader.read("money", lambda: money_of(saying.value, names.digits))
+    if names.is_shop:
+        row = saying.of.strip()
+        if not row or (row not in names.spent_on and not saying.unplanned):
+            advice = nearest(row, names.spent_on) + ", or --unplanned for another thing"
             reader.wrong("for", f'found "{row[:40]}"' if row else "found nothing", advice)
         return {"money": money, "item": row}
     target, lines = item_target(reader, None, "for")
     amount, unit = None, ""
-    if said.quantity and lines:
+    if saying.quantity and lines:
         unit = lines[0].measure
-        amount = reader.read("quantity", lambda: quantity_of(said.quantity, unit))
-    elif said.quantity:
-        reader.wrong(
-            "quantity", f'found "{said.quantity[:40]}" of a thing that the plan lacks', "write it in --words"
-        )
+        amount = reader.read("quantity", lambda: quantity_of(saying.quantity, unit))
+    elif saying.quantity:
+        lacking = f'found "{saying.quantity[:40]}" of a thing that the plan lacks'
+        reader.wrong("quantity", lacking, "write it in --words")
     return {"money": money, "amount": amount, "unit": unit, **target}
 
 
 def _measured(reader: Reader) -> dict[str, object]:
-    said = reader.said
-    found: dict[str, object] = {"part": _laminate(reader)}
-    if said.kind == "temperature":
-        return {
-            **found,
-            "amount": reader.read("temperature", lambda: measures.temperature(said.value)),
-            "unit": "C",
-        }
+    saying = reader.saying
+    part = _laminate(reader)
+    if saying.kind == "temperature":
+        warmth = reader.read("temperature", lambda: measures.temperature(saying.value))
+        return {"part": part, "amount": warmth, "unit": "C"}
     dimension, unit, size = (
-        ("length", "mm", METRES_PER_MM) if said.kind == "measured" else ("pressure", "kPa", PASCALS_PER_KPA)
+        ("length", "mm", METRES_PER_MM) if saying.kind == "measured" else ("pressure", "kPa", PASCALS_PER_KPA)
     )
-    value = reader.read(said.kind, lambda: measures.measure(said.value, dimension) / size)
-    if said.kind == "measured" and not said.plies:
+    value = reader.read(saying.kind, lambda: measures.measure(saying.value, dimension) / size)
+    if saying.kind == "measured" and not saying.plies:
         reader.wrong("plies", "found nothing", "write how many plies lie under this thickness: --plies 12")
-    if said.kind == "measured" and value == 0:
-        reader.wrong("measured", f'found "{said.value[:40]}"', "write a thickness above zero")
-    return {**found, "amount": value, "unit": unit}
+    if saying.kind == "measured" and value == 0:
+        reader.wrong("measured", f'found "{saying.value[:40]}"', "write a thickness above zero")
+    return {"part": part, "amount": value, "unit": unit}
 
 
 def _laminate(reader: Reader) -> str:
     """The laminate that a measurement is of: the one named, or the only one."""
-    known, part = reader.known.laminates, reader.said.part.strip()
-    if part in known or (not part and len(known) == 1):
-        return part or known[0]
-    if not known and reader.said.kind == "temperature":
+    laminates, part = reader.names.laminates, reader.saying.part.strip()
+    if part in laminates or (not part and len(laminates) == 1):
+        return part or laminates[0]
+    if not laminates and reader.saying.kind == "temperature":
         return part
     found = f'found "{part[:40]}"' if part else "found no part"
-    reader.wrong("part", found, nearest(part, known) if known else "measure a piece that has a laminate")
+    reader.wrong(
+        "part", found, nearest(part, laminates) if laminates else "measure a piece that has a laminate"
+    )
     return ""
 
 
 def _setback(reader: Reader) -> dict[str, object]:
-    said, known = reader.said, reader.known
-    if not slug(said.value):
+    saying, names = reader.saying, reader.names
+    if not slug(saying.value):
         reader.wrong("setback", "found nothing", "write what happened")
-    if not said.hours and not said.cost:
+    if not saying.hours and not saying.cost:
         reader.wrong("setback", "found neither hours nor cost", "write --hours, --cost, or both")
-    hours = reader.read("hours", lambda: hours_of(said.hours, said.about)) if said.hours else None
-    money = reader.read("cost", lambda: money_of(said.cost, known.digits)) if said.cost else None
-    line = setback_line(known.lines, said.value)
+    hours = reader.read("hours", lambda: hours_of(saying.hours, saying.about)) if saying.hours else None
+    money = reader.read("cost", lambda: money_of(saying.cost, names.digits)) if saying.cost else None
+    line = setback_line(names.lines, saying.value)
     return {"hours": hours, "money": money, "line": line, "who": _who(reader)}
 
 
 def _trip(reader: Reader) -> dict[str, object]:
-    said, known = reader.said, reader.known
-    distance = reader.read("trip", lambda: measures.measure(said.value, "distance"))
-    hours = reader.read("hours", lambda: hours_of(said.hours, said.about)) if said.hours else None
-    delivery = key(said.of) in ("", "delivery") and not said.unplanned
-    planned = delivery and bool(matching(known.lines, line=TRIP))
+    saying, names = reader.saying, reader.names
+    distance = reader.read("trip", lambda: measures.measure(saying.value, "distance"))
+    hours = reader.read("hours", lambda: hours_of(saying.hours, saying.about)) if saying.hours else None
+    delivery = key(saying.of) in ("", "delivery") and not saying.unplanned
+    planned = delivery and bool(matching(names.lines, line=TRIP))
     return {
         "amount": distance,
         "unit": "m",
         "hours": hours,
         "line": TRIP if planned else "",
-        "item": "" if planned else said.of.strip(),
+        "item": "" if planned else saying.of.strip(),
         "who": _who(reader),
     }
 
 
 def _received(reader: Reader) -> dict[str, object]:
-    said, known = reader.said, reader.known
-    money = reader.read("money", lambda: money_of(said.value, known.digits))
-    name = said.of.strip()
-    found = next((one for one in known.payments if key(one) == key(name)), "")
+    saying, names = reader.saying, reader.names
+    money = reader.read("money", lambda: money_of(saying.value, names.digits))
+    name = saying.of.strip()
+    found = next((one for one in names.payments if key(one) == key(name)), "")
     if name and not found:
-        reader.wrong("for", f'found "{name[:40]}"', nearest(name, known.payments))
+        reader.wrong("for", f'found "{name[:40]}"', nearest(name, names.payments))
     return {"money": money, "stage": found}
 
 
-def _done(reader: Reader) -> dict[str, object]:
-    return done_target(reader)
-
-
 def _note(reader: Reader) -> dict[str, object]:
-    words = reader.read("note", lambda: clean_text(reader.said.value))
+    words = reader.read("note", lambda: clean_text(reader.saying.value))
     if not words:
         reader.wrong("note", "found nothing", "write the note in quotes")
     return {"words": words, "said": ""}
@@ -170,41 +158,41 @@ def _note(reader: Reader) -> dict[str, object]:
 BY_KIND: dict[str, Callable[[Reader], dict[str, object]]] = {
     "hours": _hours, "machine": _hours, "used": _used, "wasted": _used, "paid": _paid, "credited": _paid,
     "measured": _measured, "vacuum": _measured, "temperature": _measured, "setback": _setback, "trip": _trip,
-    "received": _received, "refunded": _received, "done": _done, "note": _note,
+    "received": _received, "refunded": _received, "done": done_target, "note": _note,
 }  # fmt: skip
 
 
-def entry_of(said: Said, known: Known, today: date, piece: int | None, quote: int | None) -> Entry:
+def entry_of(saying: Saying, names: Names, today: date, piece: int | None, quote: int | None) -> Entry:
     """The entry that a saying stands for. Raises Problems with everything that is wrong in it."""
-    kinds = KINDS_OF_SHOP if known.is_shop else KINDS_OF_PIECE
-    if said.kind not in kinds:
-        raise Problems([Problem("kind", f'found "{said.kind[:40]}"', nearest(said.kind, kinds))])
-    reader = Reader(said.placed(), known, today)
-    if reader.said.what:
-        reader.wrong("what", f'found "{reader.said.what[:40]}" beside another name', "write it once")
-    for name, text in texts_of(reader.said).items():
-        reader.read(name, partial(clean_text, text))
+    kinds = KINDS_OF_SHOP if names.is_shop else tuple(BY_KIND)
+    if saying.kind not in kinds:
+        raise Problems([Problem("kind", f'found "{saying.kind[:40]}"', nearest(saying.kind, kinds))])
+    reader = Reader(saying.placed(), names, today)
+    if reader.saying.what:
+        reader.wrong("what", f'found "{reader.saying.what[:40]}" beside another name', "write it once")
+    for name, text in asdict(reader.saying).items():
+        if isinstance(text, str):
+            reader.read(name, partial(clean_text, text))
     if reader.problems:
         raise Problems(reader.problems)
     common = _common(reader)
-    own = BY_KIND[said.kind](reader)
+    found: dict[str, Any] = common | BY_KIND[saying.kind](reader)
     if reader.problems:
         raise Problems(reader.problems)
-    own_and_common: dict[str, Any] = {**common, **own}
-    return Entry(kind=said.kind, piece=piece, quote=quote, digits=known.digits, **own_and_common)
+    return Entry(kind=saying.kind, piece=piece, quote=quote, digits=names.digits, **found)
 
 
 def _common(reader: Reader) -> dict[str, object]:
-    said = reader.said
+    saying = reader.saying
     found: dict[str, object] = {
-        "day": reader.read("on", lambda: day_of(said.on, reader.today)),
-        "words": reader.read("words", lambda: clean_text(said.words)),
-        "receipt": reader.read("receipt", lambda: clean_text(said.receipt)),
-        "about": said.about,
-        "said": said.value.strip(),
+        "day": reader.read("on", lambda: day_of(saying.on, reader.today)),
+        "words": reader.read("words", lambda: clean_text(saying.words)),
+        "receipt": reader.read("receipt", lambda: clean_text(saying.receipt)),
+        "about": saying.about,
+        "said": saying.value.strip(),
     }
-    if said.round:
-        found["round"] = reader.read("round", lambda: count_of(said.round, 1))
-    if said.plies:
-        found["plies"] = reader.read("plies", lambda: count_of(said.plies, 0))
+    if saying.round:
+        found["round"] = reader.read("round", lambda: count_of(saying.round, 1))
+    if saying.plies:
+        found["plies"] = reader.read("plies", lambda: count_of(saying.plies, 0))
     return found

@@ -1,4 +1,4 @@
-"""What a job knows: the lines that an entry can fill, and the names that it may use."""
+"""The names that an entry may use: lines of the plan that it can fill, people, machines, payments."""
 
 from __future__ import annotations
 
@@ -17,9 +17,15 @@ if TYPE_CHECKING:
 TRIP = "delivery.trip.carried"
 """The line that trips fill."""
 
+UNPLANNED = "unplanned"
+"""First part of the ids of lines that the plan lacks: their plan is 0."""
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Known:
+BY_STAGE = "stage"
+"""First part of the ids of lines for hours of which only the stage is known."""
+
+
+@dataclass(frozen=True, slots=True)
+class Names:
     """Names of a piece, or of the shop where `lines` is empty. `spent_on` are rows of the shop's overhead."""
 
     lines: tuple[PricedLine, ...]
@@ -41,9 +47,9 @@ class Known:
         return tuple(dict.fromkeys(line.stage for line in hour_lines(self.lines)))
 
 
-def known_of_piece(plan: Priced) -> Known:
+def names_of_piece(plan: Priced) -> Names:
     """The names of a priced job."""
-    return Known(
+    return Names(
         lines=plan.lines,
         people=tuple(plan.shop.pay),
         machines=tuple(plan.shop.machine),
@@ -54,14 +60,11 @@ def known_of_piece(plan: Priced) -> Known:
     )
 
 
-def known_of_shop(brief: Brief, digits: int) -> Known:
+def names_of_shop(brief: Brief, digits: int) -> Names:
     """The names of a shop file."""
     shop = brief.shop
     rows = tuple(name for name in shop.overhead if name != "billable_hours")
-    people = tuple(shop.pay)
-    return Known(
-        lines=(), people=people, machines=(), laminates=(), payments=(), spent_on=rows, digits=digits
-    )
+    return Names((), tuple(shop.pay), machines=(), laminates=(), payments=(), spent_on=rows, digits=digits)
 
 
 def hour_lines(lines: Iterable[PricedLine]) -> list[PricedLine]:
@@ -103,3 +106,13 @@ def matching(
         and (not part or slug(one.part) == slug(part))
         and (not item or key(item) in (key(one.item), key(one.part)))
     ]
+
+
+def of_stage(line: PricedLine) -> bool:
+    """True for hours of which only the stage is known."""
+    return line.id.startswith(f"{BY_STAGE}.")
+
+
+def rate_of(plan: Priced, name: str) -> float:
+    """An hour's rate of the plan [money/h], such as "pay.owner" or "machine.router"; 0 for a name it lacks."""
+    return next((rate.per_hour for rate in plan.rates if rate.name == name), 0.0)

@@ -1,24 +1,25 @@
-"""A piece as the ledger knows it: its quotes, the plan and the contract in force, and everything that happened."""
+"""A piece as the ledger knows it: its quotes, the plan in force, everything that happened, and what it brings in."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from decimal import Decimal
 from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.ledger import entries as book
-from quoting.ledger import files, quotes
-from quoting.ledger.changes import change_of
-from quoting.ledger.frozen import thawed
-from quoting.ledger.states import standing_of
+from quoting.ledger import frozen, quotes
+from quoting.ledger.entries import change_of
+from quoting.ledger.states import BOUND, CANCELLED, OPEN, OWN_STOCK, RETURNED, SOLD, standing_of
+from quoting.money import exact
+from quoting.pricing.chain import fees_of
 from quoting.pricing.stored import records
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
     from datetime import date
 
-    from quoting.ledger.changes import Change
-    from quoting.ledger.entries import Entry
-    from quoting.ledger.number import Number
-    from quoting.ledger.quotes import Issued
+    from quoting.ledger.entries import Change, Entry
+    from quoting.ledger.quotes import Issued, Number
     from quoting.ledger.states import Standing
     from quoting.ledger.store import Connection
     from quoting.pricing.record import Priced
@@ -67,7 +68,7 @@ def result_name(option: str = "") -> str:
 def piece_of(connection: Connection, of: Issued, until: date | None = None) -> Piece:
     """The piece that an issued quote belongs to, as it stood at the end of a day, or stands now."""
     entries = book.of_piece(connection, of.piece_id)
-    holding = book.standing(entries, until)
+    holding = book.holding(entries, until)
     standing = standing_of(holding)
     everything = quotes.quotes_of(connection, of.number)
     revisions = [one for one in everything if until is None or one.face.day <= until] or everything[:1]
@@ -95,6 +96,72 @@ def piece_of(connection: Connection, of: Issued, until: date | None = None) -> P
 
 def price_of(connection: Connection, table: str, owner: int, option: str = "") -> Priced:
     """A frozen price, read as it was stored."""
-    found = files.kept(connection, table, owner, files.RESULT)
-    priced: Priced = thawed(found[result_name(option)], records())
+    found = frozen.kept(connection, table, owner, frozen.RESULT)
+    priced: Priced = frozen.thawed(found[result_name(option)], records())
     return priced
+
+
+class Contract(NamedTuple):
+    """Money that a piece brings: net, its tax, and the fees that go off the net. `firm` where somebody owes it."""
+
+    net: Decimal
+    tax: Decimal
+    fees: Decimal
+    firm: bool
+
+    @property
+    def total(self) -> Decimal:
+        """What the client pays."""
+        return self.net + self.tax
+
+    def plus(self, more: Iterable[Contract | Change]) -> Contract:
+        """The same with further money in it."""
+        found = self
+        for one in more:
+            found = found._replace(
+                net=found.net + one.net, tax=found.tax + one.tax, fees=found.fees + one.fees
+            )
+        return found
+
+
+def contract_of(piece: Piece) -> Contract:
+    """The quote with its agreed changes, or the price of a piece that was sold; and what was kept of earlier orders.
+
+    An open quote and a piece for sale stand with the price asked. Nothing for what is declined, withdrawn, written off.
+    """
+    standing, kept = piece.standing, kept_of(piece)
+    changes = [one.change for one in counted_changes(piece)]
+    money = standing.entry.money if standing.entry is not None else None
+    if standing.deal == SOLD and money is not None:
+        now = at_total(piece.sold, money, firm=True).plus(changes)
+    elif standing.deal in (*BOUND, *OWN_STOCK, OPEN):
+        chain = piece.sold.chain
+        now = Contract(chain.net, chain.tax, chain.fee_total, standing.deal in BOUND).plus(changes)
+    else:
+        now = at_total(piece.sold, Decimal(0), firm=standing.deal == CANCELLED)
+    return now.plus([at_total(piece.sold, kept, now.firm)])
+
+
+def kept_of(piece: Piece) -> Decimal:
+    """What was kept of orders that were cancelled and of pieces that came back [money]."""
+    ends = [one for one in piece.holding if one.kind == "state" and one.said in (CANCELLED, RETURNED)]
+    return sum((one.money or Decimal(0) for one in ends), Decimal(0))
+
+
+def counted_changes(piece: Piece) -> list[Ordered]:
+    """Changes whose price comes on top of the contract: those before a sale are in its price, and nobody owes those of a
+    piece that nobody ordered.
+    """
+    if piece.standing.deal not in BOUND:
+        return []
+    made = piece.standing.entry if piece.standing.deal == SOLD else None
+    after = made.id if made is not None else 0
+    return [one for one in piece.changes if one.entry.id >= after]
+
+
+def at_total(sold: Priced, total: Decimal, firm: bool) -> Contract:
+    """A contract at another total: tax in the proportion of the quote, fees by the rules of the quote."""
+    chain, digits = sold.chain, sold.digits
+    net = exact(total * chain.net / chain.total, digits) if chain.total else total
+    fees = fees_of(net, total, sold.rules).values() if total else ()
+    return Contract(net, total - net, sum(fees, exact(0, digits)), firm)

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from quoting.errors import Problem
-from quoting.logbook.fill_targets import Lines
+from quoting.logbook.plan_lines import Lines
 from quoting.pick import likely
 
 if TYPE_CHECKING:
@@ -19,7 +19,6 @@ if TYPE_CHECKING:
     from quoting.ledger.entries import Entry
     from quoting.pricing.record import Priced, PricedLine
     from quoting.trades.laminate.record import Laminate
-
 
 METRES_PER_MM = 0.001
 
@@ -70,21 +69,24 @@ def pressed(part: Laminate, plan: Priced, entries: Sequence[Entry]) -> Pressed |
     """
     each, lines = _plies_of_a_round(part, plan), Lines(plan)
     heights = list(_heights(part, entries, each))
-    told = [
+    logged = [
         (entry, line.id)
         for entry in entries
         if entry.kind in ("hours", "used")
         for line in _of(lines.filled_by(entry), part)
     ]
     by_day: dict[date, int] = defaultdict(int)
-    for day, number in [*_by_day(part, entries, each), *((e.day, e.round) for e, _ in told if e.round)]:
+    for day, number in [
+        *((e.day, round_of(e, each)) for e in measurements(part.part, entries)),
+        *((e.day, e.round) for e, _ in logged if e.round),
+    ]:
         by_day[day] = max(by_day[day], number)
-    named = sorted({one.round for one in heights} | {entry.round for entry, _ in told if entry.round})
+    named = sorted({one.round for one in heights} | {entry.round for entry, _ in logged if entry.round})
     if not named:
         return None
     covered: dict[str, set[int]] = defaultdict(set)
     laying: dict[int, float] = defaultdict(float)
-    for entry, id in told:
+    for entry, id in logged:
         if entry.round is None:
             by_then = max((number for day, number in by_day.items() if day <= entry.day), default=named[-1])
             covered[id].update(range(1, by_then + 1))
@@ -96,19 +98,10 @@ def pressed(part: Laminate, plan: Priced, entries: Sequence[Entry]) -> Pressed |
     last = max(heights, key=lambda one: (one.plies, one.round), default=Height(0, 0, 0.0, 0.0))
     plies = last.plies + max(rounds - last.round, 0) * each
     tops = _tops(heights, rounds, plies)
-    spans = ((_before(named, number), number, hours) for number, hours in sorted(laying.items()))
-    return Pressed(
-        part.id,
-        rounds,
-        plies,
-        tuple(heights),
-        tuple(
-            LayingTime(b, n, hours, laid)
-            for b, n, hours in spans
-            if (laid := tops[n] - tops[b]) > 0 and hours > 0
-        ),
-        {id: len(numbers) for id, numbers in covered.items()},
-    )
+    spans = ((_before(named, number), number, hours) for number, hours in sorted(laying.items()) if hours > 0)
+    times = (LayingTime(b, n, hours, tops[n] - tops[b]) for b, n, hours in spans if tops[n] > tops[b])
+    counts = {id: len(numbers) for id, numbers in covered.items()}
+    return Pressed(part.id, rounds, plies, tuple(heights), tuple(times), counts)
 
 
 def _before(named: Sequence[int], number: int) -> int:
@@ -119,11 +112,11 @@ def _before(named: Sequence[int], number: int) -> int:
 
 def _tops(heights: Sequence[Height], rounds: int, plies: int) -> list[float]:
     """Plies laid by the end of each round, from round 0 on: as measured, and evenly between."""
-    known = {0: 0.0, rounds: float(plies)}
+    counted = {0: 0.0, rounds: float(plies)}
     for one in heights:
-        known[one.round] = max(known.get(one.round, 0.0), float(one.plies))
-    numbers = sorted(known)
-    laid = np.maximum.accumulate([known[number] for number in numbers])
+        counted[one.round] = max(counted.get(one.round, 0.0), float(one.plies))
+    numbers = sorted(counted)
+    laid = np.maximum.accumulate([counted[number] for number in numbers])
     return [float(one) for one in np.interp(range(rounds + 1), numbers, laid)]
 
 
@@ -132,12 +125,6 @@ def _heights(part: Laminate, entries: Sequence[Entry], each: int) -> Iterator[He
         number, thickness = round_of(entry, each), (entry.amount or 0.0) * METRES_PER_MM
         gone = sum(float(likely(row.removes)) for row in part.flatten if row.after and row.after < number)
         yield Height(number, entry.plies or 0, thickness, thickness + gone)
-
-
-def _by_day(part: Laminate, entries: Sequence[Entry], each: int) -> Iterator[tuple[date, int]]:
-    """The rounds that measurements tell of, with their days."""
-    for entry in measurements(part.part, entries):
-        yield entry.day, round_of(entry, each)
 
 
 def measurements(part: str, entries: Sequence[Entry]) -> Iterator[Entry]:

@@ -7,47 +7,41 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from quoting.ledger.states import BOUND, OPEN, OWN_STOCK
-from quoting.logbook.fill_targets import BY_STAGE
-from quoting.logbook.filled import follows
+from quoting.logbook.filled import follows, stage_hours
 from quoting.logbook.names import TRIP, hour_lines
-from quoting.logbook.so_far import WAITING_GROUP, Progress
+from quoting.logbook.plan_lines import WAITING_GROUP, Progress
 from quoting.money import exact
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from quoting.ledger.entries import Entry
-    from quoting.ledger.states import Standing
     from quoting.logbook.filled import Filled
+    from quoting.logbook.piece import Piece
     from quoting.pricing.record import Priced
 
 
-def remaining(
-    plan: Priced, lines: Sequence[Filled], entries: Sequence[Entry], standing: Standing
-) -> dict[str, Decimal]:
+def remaining(piece: Piece, lines: Sequence[Filled]) -> dict[str, Decimal]:
     """Money still to be spent, by line id.
 
     A line's rest is planned less actual quantity, never below nothing; hours of which only the stage is known
     come off that stage. A built piece has its delivery left, a delivered one nothing.
     """
-    if standing.deal not in (*BOUND, *OWN_STOCK, OPEN):
+    if piece.standing.deal not in (*BOUND, *OWN_STOCK, OPEN):
         return {}
-    progress = Progress(entries, standing)
+    progress = Progress(piece.holding, piece.standing)
     rest = {one.line.id: _rest(one) for one in lines if not progress.behind(one.line)}
     _take_stage_hours(rest, lines)
-    return _worth(plan, lines, rest)
+    return _worth(piece.plan, lines, rest)
 
 
-def unrecorded(
-    plan: Priced, lines: Sequence[Filled], entries: Sequence[Entry], standing: Standing
-) -> dict[str, Decimal]:
+def unrecorded(piece: Piece, lines: Sequence[Filled]) -> dict[str, Decimal]:
     """What lines must have cost that a piece has passed and of which nothing was recorded, by line id, at the plan.
 
     Not recorded is not nothing, whatever became of the deal. Setbacks that nobody logged did not happen; of a stage with
     hours its tasks are recorded, and so is a line that was itself marked as done.
     """
-    progress = Progress(entries, standing)
-    stages = {one.line.stage for one in lines if one.line.id.startswith(f"{BY_STAGE}.")}
+    progress = Progress(piece.holding, piece.standing)
+    stages = stage_hours(lines)
     missing = {
         one.line.id: one.line.quantity
         for one in lines
@@ -57,7 +51,7 @@ def unrecorded(
         and one.line.trade not in ("setback", WAITING_GROUP)
         and not (one.line.trade == "labour" and one.line.stage in stages)
     }
-    return _worth(plan, lines, missing)
+    return _worth(piece.plan, lines, missing)
 
 
 def _worth(plan: Priced, lines: Sequence[Filled], quantities: dict[str, float]) -> dict[str, Decimal]:
@@ -100,7 +94,7 @@ def _take_stage_hours(rest: dict[str, float], lines: Sequence[Filled]) -> None:
     for one in lines:
         if hour_lines([one.line]) and one.line.trade == "labour":
             left[one.line.stage] += rest.get(one.line.id, 0.0)
-    worked = {one.line.stage: one.quantity for one in lines if one.line.id.startswith(f"{BY_STAGE}.")}
+    worked = stage_hours(lines)
     for one in lines:
         stage = one.line.stage
         if one.line.id in rest and one.line.trade == "labour" and worked.get(stage) and left[stage]:

@@ -3,25 +3,23 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, field, fields, replace
+from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from quoting import measures
 from quoting.errors import Problem, Reading
-from quoting.measures.plain import quoted
+from quoting.measures.spelling import quoted
 from quoting.money import exact, trusted
 from quoting.values import key
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
 
-    from quoting.logbook.names import Known
-
+    from quoting.logbook.names import Names
 
 T = TypeVar("T")
-
 
 _QUANTITY_FIRST = re.compile(r"([\d .,/+-]+ ?(?:bd ft|[A-Za-z]+[23]?)?) +(?:of +)?(\D.*)")
 
@@ -31,7 +29,7 @@ EARLIEST = date(1970, 1, 1)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Said:
+class Saying:
     """Texts as they were written; "" where nothing was said. `value` is what the kind is about: an amount, a
     distance, a sum of money, or words. `of` names an item, a receipt's thing, or a payment's stage; `what` stands for
     whichever name the kind needs most.
@@ -57,7 +55,7 @@ class Said:
     about: bool = False
     unplanned: bool = False
 
-    def placed(self) -> Said:
+    def placed(self) -> Saying:
         """The same with `what` in its place: the work of hours, the item of material and money. What is done for good
         says so by its value. A name that stands there already is not written over.
         """
@@ -72,18 +70,12 @@ class Said:
         return replace(self, what="", value=value, **named)
 
 
-def texts_of(said: Said) -> dict[str, str]:
-    """Every text of a saying, by its field."""
-    values = {field.name: getattr(said, field.name) for field in fields(said)}
-    return {name: value for name, value in values.items() if isinstance(value, str)}
-
-
 @dataclass(slots=True)
 class Reader:
     """Reads the fields of one saying; what is wrong is collected, and a stand-in is given in its place."""
 
-    said: Said
-    known: Known
+    saying: Saying
+    names: Names
     today: date
     problems: list[Problem] = field(default_factory=list)
 
@@ -146,16 +138,16 @@ def quantity_of(text: str, unit_name: str) -> float:
 def apart(text: str, names: Iterable[str]) -> tuple[str, str]:
     """Quantity and item of one text, the item last or first: "4.2 L laminating epoxy" -> "4.2 L", "laminating epoxy".
 
-    Where no known name fits, the words after the first unit are the item.
+    Where no name fits, the words after the first unit are the item.
     """
     words = " ".join(text.split())
     lower = words.casefold()
     for name in sorted(names, key=len, reverse=True):
-        known = key(name)
-        if lower.endswith(f" {known}"):
-            return words[: -len(known)].removesuffix(" of ").strip(), name
-        if lower.startswith(f"{known} "):
-            return words[len(known) :].strip(), name
+        item = key(name)
+        if lower.endswith(f" {item}"):
+            return words[: -len(item)].removesuffix(" of ").strip(), name
+        if lower.startswith(f"{item} "):
+            return words[len(item) :].strip(), name
     found = _QUANTITY_FIRST.fullmatch(words)
     return (found[1], found[2]) if found and not _is_unit(found[2]) else (words, "")
 

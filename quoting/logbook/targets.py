@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from quoting.errors import nearest
-from quoting.logbook.names import hour_lines, machine_lines, matching, paid_lines, task_of
+from quoting.logbook.names import UNPLANNED, hour_lines, machine_lines, matching, paid_lines, task_of
 from quoting.values import slug
 
 if TYPE_CHECKING:
@@ -16,38 +16,35 @@ if TYPE_CHECKING:
 
 Target = dict[str, object]
 
-UNPLANNED = "unplanned"
-"""First part of the ids of lines that the plan lacks: their plan is 0."""
-
 OTHER_THING = "; or --unplanned (in a file: unplanned = yes) where the plan lacks it"
 
 
 def hours_target(reader: Reader, lines: list[PricedLine]) -> tuple[Target, str]:
     """Which of the lines hours fill, and whom the plan names for them. A stage alone fills the stage."""
-    said, known = reader.said, reader.known
-    task, part, stage = said.task.strip(), said.part.strip(), said.stage.strip()
-    if known.is_shop:
+    saying, names = reader.saying, reader.names
+    task, part, stage = saying.task.strip(), saying.part.strip(), saying.stage.strip()
+    if names.is_shop:
         if not (task or stage):
             reader.wrong("task", "found nothing", 'write what was done, such as --task "sharpening"')
         return {"task": task or stage}, ""
-    if said.line:
+    if saying.line:
         return _by_id(reader, lines)
     tasks = dict.fromkeys(task_of(line) for line in lines)
-    if stage and not task and stage not in known.stages and slug(stage) in tasks:
+    if stage and not task and stage not in names.stages and slug(stage) in tasks:
         task, stage = stage, ""  # a day sheet has one column for both
     if stage and not task and not part:
-        if stage not in known.stages:
-            reader.wrong("stage", f'found "{stage[:40]}"', nearest(stage, (*known.stages, *tasks)))
+        if stage not in names.stages:
+            reader.wrong("stage", f'found "{stage[:40]}"', nearest(stage, (*names.stages, *tasks)))
         return {"stage": stage}, ""
     if not task and not part:
-        reader.wrong("task", "found neither task nor stage", nearest("", (*known.stages, *tasks)))
+        reader.wrong("task", "found neither task nor stage", nearest("", (*names.stages, *tasks)))
         return {}, ""
     found = matching(lines, task=task, part=part)
     if len(found) == 1:
         return {"line": found[0].id}, found[0].item
     if found:
         return {"task": slug(task), "part": part}, found[0].item
-    if said.unplanned and task:
+    if saying.unplanned and task:
         return {"line": f"{UNPLANNED}.{slug(task)}.hours", "task": task, "stage": stage}, ""
     _nothing_fits(reader, lines, task, part)
     return {}, ""
@@ -55,19 +52,16 @@ def hours_target(reader: Reader, lines: list[PricedLine]) -> tuple[Target, str]:
 
 def machine_target(reader: Reader) -> Target:
     """The line that hours of a machine fill; one that the plan lacks names its machine (`of`)."""
-    said, known = reader.said, reader.known
-    if not said.unplanned:
-        if said.stage and not (said.task or said.part or said.line):
-            names = dict.fromkeys(task_of(line) for line in machine_lines(known.lines))
-            reader.wrong("stage", "found a stage for a machine", "name the task: " + nearest("", names))
-        return hours_target(reader, machine_lines(known.lines))[0]
-    machine, task = said.of.strip(), said.task.strip()
-    if machine not in known.machines:
-        reader.wrong(
-            "of",
-            f'found "{machine[:40]}"' if machine else "found no machine",
-            nearest(machine, known.machines),
-        )
+    saying, names = reader.saying, reader.names
+    if not saying.unplanned:
+        if saying.stage and not (saying.task or saying.part or saying.line):
+            tasks = dict.fromkeys(task_of(line) for line in machine_lines(names.lines))
+            reader.wrong("stage", "found a stage for a machine", "name the task: " + nearest("", tasks))
+        return hours_target(reader, machine_lines(names.lines))[0]
+    machine, task = saying.of.strip(), saying.task.strip()
+    if machine not in names.machines:
+        found = f'found "{machine[:40]}"' if machine else "found no machine"
+        reader.wrong("of", found, nearest(machine, names.machines))
     if not task:
         reader.wrong("task", "found nothing", "write what it did")
     return {"line": f"{UNPLANNED}.{slug(task)}.machine", "task": task, "item": machine}
@@ -75,26 +69,26 @@ def machine_target(reader: Reader) -> Target:
 
 def done_target(reader: Reader) -> Target:
     """What is done for good: a line, a stage, a task, or all of a part."""
-    said, known = reader.said, reader.known
-    part = said.part.strip()
-    if said.line:
-        return _by_id(reader, known.lines)[0]
-    if part and not said.task.strip():
-        parts = list(dict.fromkeys(line.part for line in known.lines if line.part != "the job"))
+    saying, names = reader.saying, reader.names
+    part = saying.part.strip()
+    if saying.line:
+        return _by_id(reader, names.lines)[0]
+    if part and not saying.task.strip():
+        parts = list(dict.fromkeys(line.part for line in names.lines if line.part != "the job"))
         if slug(part) not in map(slug, parts):
             reader.wrong("part", f'found "{part[:40]}"', nearest(part, parts))
         return {"part": part}
-    return hours_target(reader, hour_lines(known.lines))[0]
+    return hours_target(reader, hour_lines(names.lines))[0]
 
 
 def item_target(
     reader: Reader, lines: Iterable[PricedLine] | None, asked: str
 ) -> tuple[Target, list[PricedLine]]:
     """The lines that something used or paid fills. `asked` is the option that names the item."""
-    said, known = reader.said, reader.known
-    there = paid_lines(known.lines) if lines is None else list(lines)
-    item, part = said.of.strip(), said.part.strip()
-    if said.line:
+    saying, names = reader.saying, reader.names
+    there = paid_lines(names.lines) if lines is None else list(lines)
+    item, part = saying.of.strip(), saying.part.strip()
+    if saying.line:
         target, _ = _by_id(reader, there)
         return target, matching(there, line=str(target.get("line", "")))
     found = matching(there, item=item, part=part) if item or part else []
@@ -105,13 +99,13 @@ def item_target(
     if found:
         reader.wrong(asked, f'found "{item or part}", which is several things', "write --line, or the item")
         return {}, []
-    if said.unplanned and item and lines is None:
+    if saying.unplanned and item and lines is None:
         return {"line": f"{UNPLANNED}.{slug(item)}.item", "item": item}, []
-    names = list(
-        dict.fromkeys(name for line in there for name in (line.item, line.part) if name != "the job")
-    )
+    called = [name for line in there for name in (line.item, line.part) if name != "the job"]
     what = f'found "{item[:60]}"' if item else f'found the part "{part[:60]}"' if part else "found nothing"
-    reader.wrong(asked, what, nearest(item or part, names) + (OTHER_THING if lines is None else ""))
+    reader.wrong(
+        asked, what, nearest(item or part, dict.fromkeys(called)) + (OTHER_THING if lines is None else "")
+    )
     return {}, []
 
 
@@ -129,7 +123,7 @@ def _called(line: PricedLine, name: str) -> bool:
 
 def _by_id(reader: Reader, lines: Iterable[PricedLine]) -> tuple[Target, str]:
     there = {line.id: line for line in lines}
-    wanted = reader.said.line.strip()
+    wanted = reader.saying.line.strip()
     if wanted in there:
         return {"line": wanted}, there[wanted].item
     reader.wrong("line", f'found "{wanted[:60]}"', nearest(wanted, there))

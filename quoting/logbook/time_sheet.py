@@ -14,8 +14,8 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.errors import Problem, Problems, Reading, nearest
-from quoting.ledger.number import number
-from quoting.logbook.saying import Said
+from quoting.ledger.quotes import number
+from quoting.logbook.saying import Saying
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -34,7 +34,7 @@ class Row(NamedTuple):
 
     line: int
     piece: str
-    sayings: tuple[Said, ...]
+    sayings: tuple[Saying, ...]
     key: str
 
 
@@ -78,10 +78,10 @@ def rows_of(text: str, piece: str, problems: list[Problem]) -> list[Row]:
 
 
 def _header_problems(header: list[str], line: int) -> Iterator[Problem]:
-    known = (*DAY_SHEET, *ALSO)
+    columns = (*DAY_SHEET, *ALSO)
     for name in header:
-        if name not in known:
-            yield Problem("header", f'found the column "{name[:40]}"', nearest(name, known), line=line)
+        if name not in columns:
+            yield Problem("header", f'found the column "{name[:40]}"', nearest(name, columns), line=line)
     for name, count in Counter(header).items():
         if count > 1:
             yield Problem("header", f'found the column "{name}" twice', "write it once", line=line)
@@ -97,9 +97,9 @@ def _by_name(header: list[str], cells: list[str]) -> dict[str, str]:
     return {name: cell for name, cell in pairs if cell}
 
 
-def _sayings(given: dict[str, str]) -> Iterator[Said]:
+def _sayings(given: dict[str, str]) -> Iterator[Saying]:
     """What a row says, one after another: its kind and value, or hours, things used, things spoiled; a note alone."""
-    base = Said(
+    base = Saying(
         kind="",
         on=_day(given.get("date", "")),
         about=_flag(given.get("about", "")),
@@ -108,7 +108,7 @@ def _sayings(given: dict[str, str]) -> Iterator[Said]:
         of=given.get("of", "") or given.get("for", ""),
         **{name: given.get(name, "") for name in _PLAIN},
     )
-    found: list[Said] = []
+    found: list[Saying] = []
     if kind := given.get("kind", "").casefold():
         fallback = given.get("hours", "") if kind in ("hours", "machine") else ""
         found.append(replace(base, kind=kind, value=given.get("value", "") or fallback))
@@ -121,7 +121,7 @@ def _sayings(given: dict[str, str]) -> Iterator[Said]:
     if not found and base.words:
         found.append(replace(base, kind="note", value=base.words, words=""))
     if not found:
-        _missing("nothing to log")
+        raise ValueError("nothing to log")
     yield found[0]
     yield from (replace(one, words="") for one in found[1:])
 
@@ -140,7 +140,7 @@ def _piece_key(named: str) -> str:
 def _day(cell: str) -> str:
     """A day of a file: "today" means another one tomorrow, and the same row would no longer be known."""
     if not cell:
-        _missing("no date")
+        raise ValueError("no date")
     if cell.casefold() in ("today", "yesterday"):
         raise ValueError(f'"{cell}", where a day such as 2027-03-01 belongs')
     return cell
@@ -150,7 +150,3 @@ def _flag(cell: str) -> bool:
     if cell.casefold() not in (*YES, *NO):
         raise ValueError(f'"{cell[:20]}", where yes or nothing belongs')
     return cell.casefold() in YES
-
-
-def _missing(what: str) -> str:
-    raise ValueError(what)

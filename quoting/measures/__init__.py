@@ -9,10 +9,9 @@ unknown dimension or system is a caller's fault and raises KeyError.
 
 from __future__ import annotations
 
-from quoting.measures.dimensions import DIMENSIONS, Dimension, Unit
-from quoting.measures.reading import measure, ratio, rough, span, temperature, unit
-from quoting.measures.sections import Section, section
+from quoting.measures.reading import Section, measure, ratio, rough, section, span, temperature, unit
 from quoting.measures.showing import shown, unit_shown
+from quoting.measures.units import DIMENSIONS, Dimension, Unit
 
 __all__ = [
     "DIMENSIONS",

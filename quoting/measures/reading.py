@@ -1,22 +1,20 @@
-"""Reading measures: one value, a range, a rough thickness, a mix ratio, a temperature, a price book's unit."""
+"""Reading measures: one value, a range, a rough thickness, a mix ratio, a temperature, a section, a price book's unit."""
 
 from __future__ import annotations
 
+import math
 import re
 from fractions import Fraction
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.errors import Reading
 from quoting.measures import spelling
-from quoting.measures.convert import factor
-from quoting.measures.dimensions import DIMENSIONS, Dimension, Unit
-from quoting.measures.plain import in_ascii, quoted
-from quoting.measures.unit_words import SPELLINGS, key, named_unit, nearest
+from quoting.measures.spelling import in_ascii, quoted
+from quoting.measures.units import DIMENSIONS, SPELLINGS, Dimension, Unit, factor, key, named_unit, nearest
 from quoting.values import Uncertain
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
+    from collections.abc import Callable, Sequence
 
 _WRITTEN = re.compile(r"(-?\d+(?:\.\d+)?) ?(?:°|deg\.? ?)?([CF])", re.IGNORECASE)
 COLDEST_C, HOTTEST_C = -40.0, 250.0
@@ -47,7 +45,8 @@ def measure(text: object, dimension: str) -> float:
     kind = DIMENSIONS[dimension]
     if kind.bare and not isinstance(text, str):
         return float(spelling.bare(text, kind.wanted))
-    return float(_value(spelling.words(text, kind.wanted), kind))
+    words = spelling.words(text, kind.wanted)
+    return float(_total(spelling.parts(words), kind, words))
 
 
 def span(text: object, dimension: str) -> Uncertain:
@@ -61,7 +60,7 @@ def span(text: object, dimension: str) -> Uncertain:
         value = measure(text, dimension)
         return Uncertain(value, value, value)
     words = spelling.words(text, kind.wanted)
-    values = values_of(spelling.bounds(words), kind, words)
+    values = _values(spelling.bounds(words), kind, words)
     if len(values) > 3:
         raise words.wrong(f"a range of {len(values)} values", 'write two or three, as in "3 .. 4 .. 6 h"')
     low, high = values[0], values[-1]
@@ -81,7 +80,7 @@ def rough(text: object) -> float:
     words = spelling.words(text, 'write a rough thickness such as "8/4" or "52 mm"')
     if quarters := re.fullmatch(r"([1-9]\d?)/4", words.plain):
         return float(int(quarters[1]) * factor("in", "m") / 4)
-    return float(_value(words, DIMENSIONS["length"]))
+    return float(_total(spelling.parts(words), DIMENSIONS["length"], words))
 
 
 def ratio(text: object) -> tuple[float, float]:
@@ -107,15 +106,11 @@ def unit(text: str) -> Unit:
     for kind in sold_by:
         if name in kind.units:
             return Unit(name, kind.name, float(factor(name, kind.canonical)))
-    known = [name for kind in sold_by for name in kind.units]
-    raise words.wrong(write=words.wanted + nearest(words.plain, known))
+    names = [name for kind in sold_by for name in kind.units]
+    raise words.wrong(write=words.wanted + nearest(words.plain, names))
 
 
-def _value(words: spelling.Words, kind: Dimension) -> Fraction:
-    return _total(spelling.parts(words), kind, words)
-
-
-def values_of(pieces: list[spelling.Words], kind: Dimension, words: spelling.Words) -> list[Fraction]:
+def _values(pieces: list[spelling.Words], kind: Dimension, words: spelling.Words) -> list[Fraction]:
     """The values of a range or a section, with the last one's unit for all if the others have none."""
     read = [spelling.parts(piece) for piece in pieces]
     with_unit = [parts for parts in read if parts[0].unit]
@@ -141,3 +136,52 @@ def _total(parts: Sequence[spelling.Part], kind: Dimension, words: spelling.Word
             raise words.wrong(f"where the second number must be below {most}")
     sizes = (factor(name, kind.canonical) for name in names)
     return sum((part.number * size for part, size in zip(parts, sizes, strict=True)), Fraction(0))
+
+
+class Section(NamedTuple):
+    """A cross-section of metal stock: as the maker wrote it, and its area [m2]."""
+
+    words: str
+    area_m2: float
+
+
+class _Shape(NamedTuple):
+    """A shape of stock: how many sizes it takes, how many walls lie across it, its area."""
+
+    sizes: int
+    walls: int
+    area: Callable[..., float]
+
+
+_SHAPES = {
+    "flat": _Shape(2, 0, lambda width, height: width * height),
+    "round": _Shape(1, 0, lambda across: math.pi * across**2 / 4),
+    "tube": _Shape(3, 2, lambda width, height, wall: 2 * wall * (width + height - 2 * wall)),
+    "round tube": _Shape(2, 2, lambda across, wall: math.pi * wall * (across - wall)),
+    "angle": _Shape(3, 1, lambda leg, other_leg, wall: wall * (leg + other_leg - wall)),
+}
+_SECTION = re.compile(rf"(?P<sizes>.+?)(?: (?P<shape>{'|'.join(_SHAPES)}))?", re.IGNORECASE)
+_SECTION_WANTED = 'write a section such as "1/4 x 3 in", "25 mm round" or "30 x 30 x 2 mm tube"'
+
+
+def section(text: object) -> Section:
+    """A section of metal stock, sharp-cornered: flat `"1/4 x 3 in"`, `"25 mm round"`,
+    `"30 x 30 x 2 mm tube"`, `"25 x 2 mm round tube"`, `"40 x 40 x 4 mm angle"`; the wall comes last.
+
+    Raises Reading where sizes are zero, too few or many for the shape, or the walls leave no room.
+    """
+    words = spelling.words(text, _SECTION_WANTED)
+    match = _SECTION.fullmatch(words.plain)
+    if match is None:
+        raise words.wrong()
+    name = (match["shape"] or "flat").casefold()
+    shape = _SHAPES[name]
+    pieces = [words._replace(plain=size) for size in re.split(r" ?[xX] ?", match["sizes"])]
+    sizes = [float(size) for size in _values(pieces, DIMENSIONS["length"], words)]
+    if len(sizes) != shape.sizes:
+        raise words.wrong(f"where the sizes of a {name} number {shape.sizes}, not {len(sizes)}")
+    if min(sizes) == 0:
+        raise words.wrong("where a size is zero")
+    if shape.walls and shape.walls * sizes[-1] >= min(sizes[:-1]):
+        raise words.wrong("whose wall fills the whole section")
+    return Section(words.plain, shape.area(*sizes))

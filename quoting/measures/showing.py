@@ -6,35 +6,20 @@ import math
 from decimal import Decimal
 from fractions import Fraction
 
-from quoting.measures.convert import factor
-from quoting.measures.dimensions import DIMENSIONS
-from quoting.measures.unit_words import SPELLINGS, key
+from quoting.measures.units import DIMENSIONS, SPELLINGS, factor, key
 
-# For each dimension its units and the least number shown in each, largest unit first.
+# Units of a dimension and the least number shown in each, largest unit first. Where none are named, all is shown in
+# the first unit that the dimension takes; what may stand alone is shown alone.
 _METRIC: dict[str, dict[str, float]] = {
     "length": {"m": 10, "mm": 0},
-    "area": {"m2": 0},
     "volume": {"m3": 1, "L": 0},
     "timber": {"m3": 0},
     "mass": {"kg": 0},
     "time": {"h": 1, "min": 0},
-    "areal_mass": {"g/m2": 0},
-    "depth_per_area": {"L/m2": 0},
-    "coverage": {"m2/L": 0},
-    "density": {"kg/L": 0},
     "pressure": {"kPa": 0},
     "speed": {"km/h": 0},
-    "feed": {"mm/min": 0},
     "distance": {"km": 1, "m": 0},
-    "power": {"kW": 0},
-    "share": {"%": 0},
-    "number": {"": 0},
-    "count": {"": 0},
-    "mass_per_length": {"kg/m": 0},
-    "money": {"": 0},
     "money_per_length": {"/m": 0.1, "/km": 0},
-    "money_per_area": {"/m2": 0},
-    "money_per_energy": {"/kWh": 0},
 }
 _INCH: dict[str, dict[str, float]] = {
     "length": {"in": 0},
@@ -42,7 +27,6 @@ _INCH: dict[str, dict[str, float]] = {
     "timber": {"bd ft": 0},
     "mass": {"lb": 0},
     "coverage": {"ft2/gal": 0},
-    "density": {"kg/L": 0},
     "pressure": {"inHg": 0},
     "speed": {"mph": 0},
     "feed": {"in/min": 0},
@@ -72,9 +56,10 @@ def shown(value: float, dimension: str, system: str = "metric") -> str:
 
 def unit_shown(value: float, dimension: str, system: str = "metric") -> tuple[str, float]:
     """The unit a value of this size is shown in, and that unit's size in the canonical one."""
-    canonical = DIMENSIONS[dimension].canonical
-    for name, least in _SYSTEMS[system][dimension].items():
-        size = float(factor(SPELLINGS[key(name)] if name else canonical, canonical))
+    kind = DIMENSIONS[dimension]
+    usual = {"" if kind.bare else kind.units[0]: 0.0}
+    for name, least in _SYSTEMS[system].get(dimension, usual).items():
+        size = float(factor(SPELLINGS[key(name)] if name else kind.canonical, kind.canonical))
         if abs(value / size) >= least:
             break
     return name, size

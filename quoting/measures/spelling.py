@@ -1,18 +1,32 @@
 """How makers write numbers: mixed fractions, feet and inches, ranges; exact, and free of units' meaning.
 
-Text becomes plain ASCII, then numbers with the unit words that follow them. What a unit word means
-is decided in `unit_words`. Every refusal is a `Reading` that quotes the text and says what to write.
+Text becomes plain ASCII, safe to quote, then numbers with the unit words that follow them. What a unit word means
+is decided in `units`. Every refusal is a `Reading` that quotes the text and says what to write.
 """
 
 from __future__ import annotations
 
 import re
+import unicodedata
 from decimal import Decimal
 from fractions import Fraction
 from typing import NamedTuple
 
 from quoting.errors import Reading
-from quoting.measures.plain import MOST_CHARACTERS, in_ascii, named, quoted
+
+MOST_CHARACTERS = 60
+
+_PLAIN = str.maketrans(
+    {
+        "\u2018": "'", "\u2019": "'", "\u2032": "'",  # single quotes, prime
+        "\u201c": '"', "\u201d": '"', "\u2033": '"',  # double quotes, double prime
+        "\u2010": "-", "\u2011": "-", "\u2013": "-", "\u2212": "-",  # hyphens, dash, minus
+        "\u2044": "/", "\u00d7": "x",  # fraction slash, times
+    }
+)  # fmt: skip
+_POWER = re.compile("(?<=[A-Za-z])[\u00b2\u00b3]")  # m² and ft³; 5² stays what it is, and is refused
+
+_WORDS_FOR = {"dict": "a table", "NoneType": "nothing"}
 
 # What is refused on sight: pattern, what to say of it, what to write ("" for the field's own advice).
 _REFUSED = (
@@ -30,6 +44,37 @@ _NUMBER = r"(?:\d+[ -])?\d+/\d+|\d+\.\d+|\.\d+|\d+"
 _ONE = re.compile(rf"(?P<number>{_NUMBER}) ?(?P<unit>[A-Za-z%'\"/].*)?")
 _TWO = re.compile(rf"(\d+) ?([A-Za-z]+|')[ -]?({_NUMBER}) ?([A-Za-z]+|\")")
 _RANGE = re.compile(r" ?\.\. ?")
+
+
+def in_ascii(text: str) -> str:
+    """Text with quotes, primes, vulgar fractions, powers and spaces brought to ASCII where known."""
+    text = _POWER.sub(lambda power: unicodedata.normalize("NFKC", power[0]), text)
+    spelled = (
+        " " + unicodedata.normalize("NFKC", letter) + " "
+        if unicodedata.decomposition(letter).startswith("<fraction>")
+        else letter
+        for letter in text
+    )
+    return " ".join("".join(spelled).translate(_PLAIN).replace("''", '"').split())
+
+
+def quoted(text: str) -> str:
+    """Text safe to print on one line, cut to the length that can be read."""
+    printable = "".join(letter if letter.isprintable() else "?" for letter in text)
+    return f'"{printable[:MOST_CHARACTERS]}{"..." if len(text) > MOST_CHARACTERS else ""}"'
+
+
+def named(value: object) -> str:
+    """A value that is not text, in a few words."""
+    if isinstance(value, bool):
+        return str(value).lower()
+    if isinstance(value, int | float | Decimal):
+        try:
+            return str(value)[:MOST_CHARACTERS]
+        except ValueError:  # Python refuses to print integers of thousands of digits
+            return "a number with too many digits"
+    kind = type(value).__name__
+    return _WORDS_FOR.get(kind, f"a {kind}")
 
 
 class Part(NamedTuple):

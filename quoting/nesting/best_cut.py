@@ -110,30 +110,20 @@ def cuts_of(found: Table, pieces: Sequence[Piece], room: tuple[int, int]) -> Nod
         i, j = _place(found, region.length, region.width)
         how, what = found.how[i, j], int(found.what[i, j])
         if how == ACROSS:
-            return _across(region, int(found.lengths[what]))
+            return halved(region, True, int(found.lengths[what]))
         if how == RIP:
-            return _rip(region, int(found.widths[what]))
+            return halved(region, False, int(found.widths[what]))
         if how == NONE:
             return Node(region)
         kind, turned = divmod(what, 2)
         length, width, _ = pieces[kind].ways()[turned]
         if region.length > length:
-            return _across(region, length)
+            return halved(region, True, length)
         if region.width > width:
-            return _rip(region, width)
+            return halved(region, False, width)
         return Node(region, piece=kind, turned=bool(turned))
 
-    def _across(region: Region, at: int) -> Node:
-        x, y, length, width = region
-        return Node(
-            region, Cut(True, at, node(Region(x, y, at, width)), node(Region(x + at, y, length - at, width)))
-        )
-
-    def _rip(region: Region, at: int) -> Node:
-        x, y, length, width = region
-        return Node(
-            region,
-            Cut(False, at, node(Region(x, y, length, at)), node(Region(x, y + at, length, width - at))),
-        )
+    def halved(region: Region, across: bool, at: int) -> Node:
+        return Node(region, Cut(across, at, *map(node, region.sides(across, at))))
 
     return node(Region(0, 0, *room))

@@ -1,95 +1,110 @@
-"""Column generation: patterns are made as the prices of pieces ask for them; the best fill of one bar, by knapsack."""
+"""Column generation: patterns are made as the prices of pieces ask for them, and chosen among at the least price."""
 
 from __future__ import annotations
 
 from math import ceil, gcd, isfinite
 from typing import TYPE_CHECKING, NamedTuple, Protocol
 
+import highspy
 import numpy as np
 
-from quoting.nesting.master import Master
+from quoting.nesting.pattern import Use
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Sequence
 
-    from quoting.nesting.master import Duals
     from quoting.nesting.pattern import Limit, Offer, Pattern
 
-
-NO_WORTH = 1e-12
-LOOKED_EACH = 20
-"""Branches that are looked at for each fill that is wanted at most."""
-
+FOREVER = highspy.kHighsInf
+IN_VAIN = ("rins", "rens", "root_reduced_cost")
+"""Heuristics of the solver that took half its time, and bettered no published instance: the search brings good patterns of its own."""
 
 ROUNDS = 2_000
 TOO_LITTLE = 1e-7
 """Of a minor unit of money: a pattern that saves less is none."""
 
 
-def best_fill(
-    values: Sequence[float], sizes: Sequence[int], counts: Sequence[int], capacity: int
-) -> tuple[float, list[int]]:
-    """The greatest sum of values whose sizes [steps] fit into a capacity [steps], and how often each piece is in it.
+class Duals(NamedTuple):
+    """What one more piece of each kind is worth, and one more stock of each kind (none, or below) [minor units]."""
 
-    Bounded knapsack by dynamic programming over 0 .. capacity; counts are split into packs of 1, 2, 4 ... pieces
-    (Martello and Toth, Knapsack Problems, 1990, section 3.4; from memory).
+    pieces: np.ndarray
+    stocks: np.ndarray
+
+
+class Master:
+    """Minimise the price of patterns x subject to: pieces given >= wanted, stocks used <= there are.
+
+    Gilmore and Gomory, A Linear Programming Approach to the Cutting-Stock Problem, Operations Research 9 (1961).
+    `dear` is what a piece costs that no pattern gives yet: more than any plan.
     """
-    best = np.zeros(capacity + 1)
-    taken: list[tuple[int, int, np.ndarray]] = []
-    for i, many in _packs(values, sizes, counts, capacity):
-        size = many * sizes[i]
-        with_it = best[: capacity + 1 - size] + many * values[i]
-        better = with_it > best[size:] + NO_WORTH
-        best[size:] = np.where(better, with_it, best[size:])
-        taken.append((i, many, better))
-    fill, left = [0] * len(values), capacity
-    for i, many, better in reversed(taken):
-        size = many * sizes[i]
-        if left >= size and better[left - size]:
-            fill[i] += many
-            left -= size
-    return float(best[capacity]), fill
 
+    def __init__(self, wanted: Sequence[int], offers: Sequence[Offer], dear: float) -> None:
+        self.offers = offers
+        self.patterns: list[Pattern] = []
+        self._taken: set[tuple[int, tuple[int, ...]]] = set()
+        self.wanted = wanted
+        self._solver = quiet_solver()
+        for name in IN_VAIN:
+            self._solver.setOptionValue(f"mip_heuristic_run_{name}", False)
+        for many in wanted:
+            self._solver.addRow(float(many), FOREVER, *entries([], []))
+        for offer in offers:
+            most = FOREVER if offer.most is None else float(offer.most)
+            self._solver.addRow(-FOREVER, most, *entries([], []))
+        for i in range(len(wanted)):
+            self._solver.addCol(dear, 0.0, FOREVER, *entries([i], [1.0]))
 
-def every_fill(
-    sizes: Sequence[int], counts: Sequence[int], capacity: int, most: int
-) -> list[tuple[int, ...]]:
-    """All fills of a bar to which no piece can be added; none at all where they are more than `most`, or too much would have to be
-    looked at to find them.
-    """
-    found: list[tuple[int, ...]] = []
-    looked = 0
-
-    def filled(i: int, fill: tuple[int, ...], left: int) -> bool:
-        nonlocal looked
-        looked += 1
-        if looked > most * LOOKED_EACH:
+    def add(self, pattern: Pattern) -> bool:
+        """Take a pattern in; False where one that gives the same is there."""
+        if (pattern.stock, pattern.fill) in self._taken:
             return False
-        if i == len(sizes):
-            full = all(
-                have == count or size > left for have, count, size in zip(fill, counts, sizes, strict=True)
-            )
-            if full:
-                found.append(fill)
-            return len(found) <= most
-        fits = min(counts[i], left // sizes[i] if sizes[i] else counts[i])
-        return all(filled(i + 1, (*fill, many), left - many * sizes[i]) for many in range(fits, -1, -1))
+        self._taken.add((pattern.stock, pattern.fill))
+        self.patterns.append(pattern)
+        rows = [i for i, many in enumerate(pattern.fill) if many]
+        values = [float(pattern.fill[i]) for i in rows]
+        price = float(self.offers[pattern.stock].price)
+        rows, values = [*rows, len(self.wanted) + pattern.stock], [*values, 1.0]
+        self._solver.addCol(price, 0.0, FOREVER, *entries(rows, values))
+        return True
 
-    return found if filled(0, (), capacity) else []
+    def relaxed(self) -> tuple[Duals, np.ndarray]:
+        """The linear programme: duals, and how often each pattern is used, in parts."""
+        self._solver.run()
+        found = self._solver.getSolution()
+        duals, kinds = np.array(found.row_dual), len(self.wanted)
+        used = np.array(found.col_value)[kinds:]
+        return Duals(np.maximum(duals[:kinds], 0.0), np.minimum(duals[kinds:], 0.0)), used
+
+    def whole(self, branches: int) -> tuple[tuple[Use, ...] | None, float]:
+        """The best choice in whole stocks that is found within some branches, none where some piece is left without; and a price
+        that no choice among these patterns is below.
+        """
+        kinds, columns = len(self.wanted), len(self.patterns)
+        for j in range(columns):
+            self._solver.changeColIntegrality(kinds + j, highspy.HighsVarType.kInteger)
+        self._solver.setOptionValue("mip_max_nodes", branches)
+        self._solver.run()
+        values = np.array(self._solver.getSolution().col_value)
+        bound = float(self._solver.getInfo().mip_dual_bound)
+        for j in range(columns):
+            self._solver.changeColIntegrality(kinds + j, highspy.HighsVarType.kContinuous)
+        if not len(values) or np.any(values[:kinds] > 0.5):
+            return None, bound
+        counts = np.rint(values[kinds:]).astype(int)
+        return tuple(Use(self.patterns[j], int(counts[j])) for j in np.flatnonzero(counts)), bound
 
 
-def _packs(
-    values: Sequence[float], sizes: Sequence[int], counts: Sequence[int], capacity: int
-) -> Iterator[tuple[int, int]]:
-    """Packs of pieces whose sums make every number up to what fits."""
-    for i, (value, size, count) in enumerate(zip(values, sizes, counts, strict=True)):
-        if value <= NO_WORTH:
-            continue
-        left, many = min(count, capacity // size if size else count), 1
-        while left > 0:
-            yield i, min(many, left)
-            left -= many
-            many *= 2
+def quiet_solver() -> highspy.Highs:
+    """A solver that prints nothing and takes one core."""
+    solver = highspy.Highs()  # type: ignore[no-untyped-call]
+    solver.setOptionValue("output_flag", False)
+    solver.setOptionValue("threads", 1)
+    return solver
+
+
+def entries(places: Sequence[int], values: Sequence[float]) -> tuple[int, np.ndarray, np.ndarray]:
+    """What of a row or a column is not 0, as the solver takes it: how many they are, their places, their values."""
+    return len(places), np.array(places, dtype=np.int32), np.array(values, dtype=np.float64)
 
 
 class Made(NamedTuple):

@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING, NamedTuple
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
 
-
 TICKS_PER_M = 1_000_000_000
 """A nanometre: 1/64 in (396,875 nm), 0.1 mm and all that a saw can tell apart are whole numbers of it."""
 
@@ -83,11 +82,7 @@ class Packed(NamedTuple):
 
 def given(uses: tuple[Use, ...], kinds: int) -> list[int]:
     """Pieces of every kind that patterns give together."""
-    found = [0] * kinds
-    for use in uses:
-        for i, many in enumerate(use.pattern.fill):
-            found[i] += many * use.times
-    return found
+    return [sum(use.pattern.fill[i] * use.times for use in uses) for i in range(kinds)]
 
 
 def never() -> bool:

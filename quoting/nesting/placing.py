@@ -4,20 +4,19 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, NamedTuple
 
-from quoting.nesting.rectangles import leaves
+from quoting.nesting.rectangles import Cut, Node, leaves, parted
 from quoting.nesting.regions import best_fit, best_stave, has_room
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from quoting.nesting.pattern import Offer
-    from quoting.nesting.rectangles import Node, Piece
+    from quoting.nesting.rectangles import Piece, Region
     from quoting.nesting.regions import Size, Way
 
 LARGER, SHORTER, ACROSS, RIP = "larger", "shorter", "across", "rip"
 SPLITS = (LARGER, SHORTER, ACROSS, RIP)
 """Which of the two cuts comes first: the one that leaves the larger rest whole, the one that leaves the shorter, or always one."""
-
 
 PUT = 40
 """What it takes to put a piece, in regions looked at."""
@@ -35,6 +34,12 @@ class Stock(NamedTuple):
 
     offer: Offer
     clearings: tuple[Node, ...]
+
+    @property
+    def size(self) -> Size:
+        """Length and width of all of it, zones included."""
+        board = self.clearings[0].region
+        return board.length, board.width
 
     def rooms(self, way: int) -> list[Size]:
         """Length and width of the regions that are clear, in the order of the cuts."""
@@ -170,3 +175,35 @@ def _across_first(length: int, width: int, of_length: int, of_width: int, split:
     if split == LARGER:
         return max(right * width, of_length * above) >= max(length * above, right * of_width)
     return split == ACROSS
+
+
+def drawn(laid: Laid, stock: Stock) -> Node:
+    """A stock as a tree of cuts: first those that saw it clear, then those of every piece. Regions carry their kerf."""
+    clearing = stock.clearings[laid.way]
+    fields = [one.region for one in leaves(clearing) if one.clear]
+    steps = {step.region: step for step in laid.steps}
+    rests = {step.region: len(fields) + 2 * n for n, step in enumerate(laid.steps)}
+
+    def filled(region: Region, id: int) -> Node:
+        step = steps.get(id)
+        if step is None:
+            return Node(region)
+        across, at = step.across, {True: step.length, False: step.width}
+        strip, first = region.sides(across, at[across])
+        corner, second = strip.sides(not across, at[not across])
+        piece = Node(corner, piece=step.piece, turned=step.turned, panel=step.panel)
+        kept = parted(strip, not across, at[not across], piece, filled(second, rests[id] + 1))
+        return parted(region, across, at[across], kept, filled(first, rests[id]))
+
+    fresh = iter(enumerate(fields))
+
+    def grown(node: Node) -> Node:
+        if node.cut is not None:
+            across, at, first, second = node.cut
+            return Node(node.region, Cut(across, at, grown(first), grown(second)))
+        if not node.clear:
+            return node
+        id, region = next(fresh)
+        return filled(region, id)
+
+    return grown(clearing)

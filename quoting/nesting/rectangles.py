@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import sys
+from collections import Counter
 from contextlib import contextmanager
 from typing import TYPE_CHECKING, NamedTuple
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
-
 
 CALLS_EACH = 6
 """Calls below one another for a piece, at most, where a tree of cuts is built or gone through."""
@@ -66,6 +66,13 @@ class Region(NamedTuple):
     y: int
     length: int
     width: int
+
+    def sides(self, across: bool, at: int) -> tuple[Region, Region]:
+        """The two that a cut parts it into: across the grain at a length, or along it at a width."""
+        x, y, length, width = self
+        if across:
+            return Region(x, y, at, width), Region(x + at, y, length - at, width)
+        return Region(x, y, length, at), Region(x, y + at, length, width - at)
 
 
 class Cut(NamedTuple):
@@ -136,11 +143,8 @@ def flat(node: Node) -> tuple[object, ...]:
 
 def fill_of(node: Node, kinds: int) -> tuple[int, ...]:
     """Pieces of every kind."""
-    found = [0] * kinds
-    for one in leaves(node):
-        if one.piece is not None:
-            found[one.piece] += 1
-    return tuple(found)
+    counts = Counter(one.piece for one in leaves(node))
+    return tuple(counts[i] for i in range(kinds))
 
 
 def without_idle_cuts(node: Node, kept: Callable[[Region], bool]) -> Node:

@@ -12,7 +12,6 @@ if TYPE_CHECKING:
 
     from quoting.nesting.rectangles import Piece, Staves
 
-
 Way = tuple[int, int, bool]
 """Length and width as a piece lies, and whether it is turned."""
 
@@ -104,7 +103,7 @@ def _cleared(region: Region, zones: Sequence[Region], kerf: int, across: bool) -
         begin, long = (zone.x, zone.length) if way else (zone.y, zone.width)
         at = begin + kerf - start if begin > start else begin + long - start
         if begin > start or at < size - kerf:
-            sides = (_cleared(side, zones, kerf, across) for side in _sides(region, way, at))
+            sides = (_cleared(side, zones, kerf, across) for side in region.sides(way, at))
             return parted(region, way, at, *sides)
     return Node(region, clear=False)
 
@@ -117,10 +116,3 @@ def _meet(region: Region, zone: Region, kerf: int) -> bool:
         and zone.y < region.y + region.width - kerf
         and region.y < zone.y + zone.width
     )
-
-
-def _sides(region: Region, across: bool, at: int) -> tuple[Region, Region]:
-    x, y, length, width = region
-    if across:
-        return Region(x, y, at, width), Region(x + at, y, length - at, width)
-    return Region(x, y, length, at), Region(x, y + at, length, width - at)

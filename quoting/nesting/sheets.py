@@ -9,9 +9,9 @@ import highspy
 import numpy as np
 
 from quoting.nesting.best_cut import Table, cuts_of, points, table, worth_of
-from quoting.nesting.columns import Made, rounded_bound
+from quoting.nesting.columns import Made, entries, quiet_solver, rounded_bound
 from quoting.nesting.pattern import USUAL, Pattern, Use
-from quoting.nesting.record import drawn
+from quoting.nesting.placing import drawn
 from quoting.nesting.rectangles import fill_of, flat, with_only
 from quoting.nesting.search import Search
 from quoting.nesting.whole import packed
@@ -24,11 +24,8 @@ if TYPE_CHECKING:
     from quoting.nesting.pattern import Limit
     from quoting.nesting.placing import Stock
     from quoting.nesting.rectangles import Node, Piece
-    from quoting.nesting.regions import Size
-
 
 BRANCHES = 500
-
 
 MOST_POINTS = 200
 """Points a side of a table of best worths: one of that size is filled in a tenth of a second."""
@@ -42,24 +39,20 @@ def area_bound(pieces: Sequence[Piece], stocks: Sequence[Stock]) -> int | None:
     Science 44 (1998)), taken over classes of pieces all at once, in whole stocks.
     """
     offers = [stock.offer for stock in stocks]
-    solver = highspy.Highs()  # type: ignore[no-untyped-call]
-    solver.setOptionValue("output_flag", False)
-    solver.setOptionValue("threads", 1)
+    solver = quiet_solver()
     solver.setOptionValue("mip_max_nodes", BRANCHES)
     solver.setOptionValue("mip_rel_gap", 0.0)
-    none = np.array([], dtype=np.int32), np.array([], dtype=np.float64)
     for offer in offers:
         most = highspy.kHighsInf if offer.most is None else float(offer.most)
-        solver.addCol(float(offer.price), 0.0, most, 0, *none)
+        solver.addCol(float(offer.price), 0.0, most, *entries([], []))
     solver.changeColsIntegrality(
         len(offers),
         np.arange(len(offers), dtype=np.int32),
         np.full(len(offers), highspy.HighsVarType.kInteger),
     )
     for needed, holds in _classes(pieces, stocks):
-        columns = np.flatnonzero(holds).astype(np.int32)
-        shares = np.array([holds[j] / needed for j in columns], dtype=np.float64)
-        solver.addRow(1.0, highspy.kHighsInf, len(columns), columns, shares)
+        columns = [j for j, held in enumerate(holds) if held]
+        solver.addRow(1.0, highspy.kHighsInf, *entries(columns, [holds[j] / needed for j in columns]))
     solver.run()
     if solver.getModelStatus() == highspy.HighsModelStatus.kInfeasible:
         return None
@@ -69,9 +62,7 @@ def area_bound(pieces: Sequence[Piece], stocks: Sequence[Stock]) -> int | None:
 def _classes(pieces: Sequence[Piece], stocks: Sequence[Stock]) -> Iterator[tuple[int, list[int]]]:
     """Area of the pieces of a class, and what of it each stock can hold."""
     sides = [(piece.length, piece.staves.least if piece.staves else piece.width) for piece in pieces]
-    rooms: list[Size] = [
-        (stock.clearings[0].region.length, stock.clearings[0].region.width) for stock in stocks
-    ]
+    rooms = [stock.size for stock in stocks]
     for side in (max, min):
         for limit in sorted({side(one) for one in sides}):
             mine = [i for i, one in enumerate(sides) if side(one) >= limit]
@@ -87,7 +78,7 @@ class Sawn(NamedTuple):
     cuts: Node
 
 
-class SheetPlan(NamedTuple):
+class SawPlan(NamedTuple):
     """Stock to cut; its price, and a price that no plan is below [minor units of money]."""
 
     sawn: tuple[Sawn, ...]
@@ -95,7 +86,7 @@ class SheetPlan(NamedTuple):
     bound: int
 
 
-def sheet_plan(pieces: Sequence[Piece], stocks: Sequence[Stock], limit: Limit = USUAL) -> SheetPlan | None:
+def sheet_plan(pieces: Sequence[Piece], stocks: Sequence[Stock], limit: Limit = USUAL) -> SawPlan | None:
     """The plan of least price that is found; None where the stock is not enough. Pieces and stock carry their kerf.
 
     A search by placing pieces one after another; where it ends above the bound and the cuts that can pay are few enough to
@@ -122,12 +113,12 @@ def sheet_plan(pieces: Sequence[Piece], stocks: Sequence[Stock], limit: Limit = 
             )
             for use in best.uses
         )
-        return SheetPlan(sawn, best.price, max(best.bound, min(bound, best.price)))
+        return SawPlan(sawn, best.price, max(best.bound, min(bound, best.price)))
     drawings = [(laid.stock, drawn(laid, stocks[laid.stock])) for laid in found.laid]
     same = Counter((stock, flat(node)) for stock, node in drawings)
     first = {(stock, flat(node)): node for stock, node in reversed(drawings)}
     sawn = tuple(Sawn(one[0], times, first[one]) for one, times in same.items())
-    return SheetPlan(sawn, found.price, min(bound, found.price))
+    return SawPlan(sawn, found.price, min(bound, found.price))
 
 
 class Tables:
@@ -141,7 +132,7 @@ class Tables:
         widths: NDArray[np.int64],
     ) -> None:
         self.pieces, self.lengths, self.widths = pieces, lengths, widths
-        self.rooms = [(stock.clearings[0].region.length, stock.clearings[0].region.width) for stock in stocks]
+        self.rooms = [stock.size for stock in stocks]
         self.layouts: list[Node] = []
         self._at = b""
         self._best: Table | None = None  # one table holds the best worths of all rooms
@@ -166,10 +157,7 @@ def tables_of(pieces: Sequence[Piece], stocks: Sequence[Stock]) -> Tables | None
     if not clear or any(piece.staves for piece in pieces):
         return None
     ways = [way for piece in pieces for way in piece.ways()]
-    lengths = points(
-        [way[0] for way in ways], max(stock.clearings[0].region.length for stock in stocks), MOST_POINTS
-    )
-    widths = points(
-        [way[1] for way in ways], max(stock.clearings[0].region.width for stock in stocks), MOST_POINTS
+    lengths, widths = (
+        points([way[i] for way in ways], max(stock.size[i] for stock in stocks), MOST_POINTS) for i in (0, 1)
     )
     return None if lengths is None or widths is None else Tables(pieces, stocks, lengths, widths)

@@ -9,7 +9,7 @@ import numpy as np
 
 from quoting.pricing.outlook import days_to_hand_over, margins
 from quoting.pricing.sums import fact_names
-from quoting.risk.quantiles import chance
+from quoting.risk.drawn import chance
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence

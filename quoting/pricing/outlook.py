@@ -14,8 +14,7 @@ from quoting.pricing.chain import chain
 from quoting.pricing.lists import longest_lead_days
 from quoting.pricing.price import refuse_clipped, unsure
 from quoting.pricing.sums import lead_days
-from quoting.risk.drawn import drawn, first_order, seed_and_draws
-from quoting.risk.quantiles import chance, quantiles, reserve
+from quoting.risk.drawn import chance, drawn, first_order, quantiles, reserve, seed_and_draws
 from quoting.takeoff.numbers import TOLERANCE
 
 if TYPE_CHECKING:
@@ -27,8 +26,7 @@ if TYPE_CHECKING:
     from quoting.job.brief import Brief
     from quoting.pricing.chain import Chain
     from quoting.pricing.record import Priced
-    from quoting.risk.drawn import Drawn
-    from quoting.risk.quantiles import Chance, Quantile
+    from quoting.risk.drawn import Chance, Drawn, Quantile
 
 SETBACK = "setback."
 BINS, TAILS = 48, (0.001, 0.999)

@@ -25,8 +25,7 @@ from quoting.pricing.record import Priced, PricedLine, RateShown, Unsure, Warned
 from quoting.pricing.sentences import said
 from quoting.pricing.sums import costs_by_group, quantities
 from quoting.pricing.warnings import heat_cautions
-from quoting.risk.drawn import drawn, seed_and_draws
-from quoting.risk.quantiles import drawn_reserve
+from quoting.risk.drawn import drawn, drawn_reserve, seed_and_draws
 from quoting.takeoff.delivery import carried_m
 
 if TYPE_CHECKING:

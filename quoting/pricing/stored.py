@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from quoting import values
 from quoting.job import job, selling, shop, standards, stock
-from quoting.measures import dimensions, sections
+from quoting.measures import reading, units
 from quoting.nesting import record as cut_plan
 from quoting.pricing import bench, calendar, chain, lists, price_rules, record
 from quoting.reading import fields
@@ -20,8 +20,8 @@ if TYPE_CHECKING:
 
 _OF_NO_TRADE: Mapping[str, type[Any]] = MappingProxyType({
     "Uncertain": values.Uncertain,
-    "Unit": dimensions.Unit,
-    "Section": sections.Section,
+    "Unit": units.Unit,
+    "Section": reading.Section,
     "CutPlan": cut_plan.CutPlan, "Offcut": cut_plan.Offcut, "SawStep": cut_plan.SawStep, "SawnPiece": cut_plan.SawnPiece,
     "SawnStock": cut_plan.SawnStock,
     "Discount": fields.Discount, "NoTime": fields.NoTime, "Quantity": fields.Quantity,

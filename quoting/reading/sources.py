@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from quoting.errors import Problem, Problems, Reading
-from quoting.measures.plain import quoted
+from quoting.measures.spelling import quoted
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping

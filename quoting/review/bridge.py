@@ -5,13 +5,12 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import TYPE_CHECKING, NamedTuple
 
-from quoting.logbook.contract import contract_of, counted_changes
+from quoting.logbook.piece import contract_of, counted_changes
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from quoting.logbook.contract import Contract
-    from quoting.logbook.piece import Ordered, Piece
+    from quoting.logbook.piece import Contract, Ordered, Piece
     from quoting.pricing.record import Priced
     from quoting.review.lines import Spent
 
@@ -40,6 +39,9 @@ OF_LINES = {
     "machine": "machine", "setback": "setbacks", "overhead": "overhead", "delivery": "delivery", "waiting": "fees",
 }  # fmt: skip
 """The step that a part of a line belongs to."""
+
+KINDS = tuple(OF_LINES)
+"""What a difference of a line comes from."""
 
 
 class Bridge(NamedTuple):

@@ -9,25 +9,44 @@ from collections import defaultdict
 from decimal import Decimal
 from typing import TYPE_CHECKING, NamedTuple
 
-from quoting.logbook.fill_targets import BY_STAGE
 from quoting.logbook.filled import follows
-from quoting.logbook.names import task_of
+from quoting.logbook.names import BY_STAGE, task_of
 from quoting.money import exact
 from quoting.pricing.sentences import plain_money
 from quoting.review.bridge import OF_LINES, STEPS
-from quoting.review.tasks import stage_of, stages_logged
+from quoting.review.lines import stage_of, stages_logged
 from quoting.trades.setback import SETBACK
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Callable, Sequence
 
     from quoting.forecast.build import Build
     from quoting.review.bridge import Bridge
     from quoting.review.lines import Spent
 
-
 ROUNDS = "rounds"
 HOURS = ("scope", "time", "setback")
+
+NUMBERS = ("No", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight", "Nine", "Ten")
+
+SAYS = {
+    "price": ("A lower price than quoted took {}", "A better price than quoted brought {}"),
+    "asked_and_paid": ("Changes that were asked and paid took {}", "Changes that were asked and paid brought {}"),
+    "asked_not_paid": ("Changes that were asked and not paid in full took {}", "Changes that were asked brought {}"),
+    "my_own": ("My own changes cost {}", "My own changes saved {}"),
+    "scope": ("What nobody had planned cost {}", "What was left out saved {}"),
+    "usage": ("Material used beyond the plan cost {}", "Material used sparingly saved {}"),
+    "prices_paid": ("Dearer prices cost {}", "Better prices saved {}"),
+    "by_receipt": ("Material by receipt cost {} more than planned", "Material by receipt cost {} less than planned"),
+    "hours": ("Hours over the plan cost {}", "Hours under the plan saved {}"),
+    "pay_rate": ("Dearer hands than planned cost {}", "Cheaper hands than planned saved {}"),
+    "machine": ("Machine hours over the plan cost {}", "Machine hours under the plan saved {}"),
+    "setbacks": ("Setbacks cost {} more than the plan set by", "Setbacks that did not come saved {}"),
+    "overhead": ("Overhead that belongs to no one task cost {}", "Overhead that belongs to no one task saved {}"),
+    "delivery": ("Delivery cost {} more than planned", "Delivery cost {} less than planned"),
+    "fees": ("Fees and waiting took {} more than planned", "Fees and waiting took {} less than planned"),
+}  # fmt: skip
+"""What each cause says where it took something from the margin, and where it added to it."""
 
 
 class Detail(NamedTuple):
@@ -69,10 +88,10 @@ def causes(build: Build, way: Bridge, lines: Sequence[Spent]) -> tuple[Cause, ..
                 found[_key(build, one, kind)].append(Detail(one.line.id, effect, detail_of(build, one, kind)))
     for stage, those in whole.items():
         found[OF_LINES["time"], ""].append(_by_stage(stage, those))
-    rows = [
-        Cause(kind, part, sum((one.effect for one in details), zero), _largest(details))
-        for (kind, part), details in found.items()
-    ]
+    rows = []
+    for (kind, part), details in found.items():
+        largest = sorted((one for one in details if one.effect), key=lambda one: -abs(one.effect))
+        rows.append(Cause(kind, part, sum((one.effect for one in details), zero), tuple(largest)))
     of_lines = set(OF_LINES.values())
     rows += [
         Cause(step, "", way.steps[step], ()) for step in STEPS if step not in of_lines and step != "reserve"
@@ -107,10 +126,6 @@ def _key(build: Build, one: Spent, kind: str) -> tuple[str, str]:
     return OF_LINES[kind], ""
 
 
-def _largest(details: Iterable[Detail]) -> tuple[Detail, ...]:
-    return tuple(sorted((one for one in details if one.effect), key=lambda one: -abs(one.effect)))
-
-
 def line_name(one: Spent) -> str:
     """A line as the maker calls it: the work and its part, or the thing."""
     line = one.line
@@ -135,7 +150,7 @@ def detail_of(build: Build, one: Spent, kind: str) -> str:
     if kind in ("price", "pay") and one.quantity and line.rate:
         paid = float(one.actual) / one.quantity
         return f"{name}: {plain_money(paid)} instead of {plain_money(line.rate)} a {unit}"
-    if kind == "price":
+    if kind in ("price", "delivery", "waiting"):
         return f"{name}: {plain_money(float(one.actual))} instead of {plain_money(float(one.planned))}"
     if kind == "lump":
         return f"{name}: {plain_money(float(one.actual))} paid instead of {plain_money(float(one.standard))}"
@@ -143,10 +158,44 @@ def detail_of(build: Build, one: Spent, kind: str) -> str:
         return f"{name}: not in the plan"
     if kind == "scope":
         return f"{name}: {_amount(one.standard_quantity)} {unit} instead of {_amount(line.quantity)}"
-    if kind in ("delivery", "waiting"):
-        return f"{name}: {plain_money(float(one.actual))} instead of {plain_money(float(one.planned))}"
     return f"{name}: {_amount(one.quantity)} {unit} instead of {_amount(one.standard_quantity)}"
 
 
 def _amount(quantity: float) -> str:
     return f"{quantity:.3g}" if quantity < 1000 else f"{quantity:,.0f}"
+
+
+def sentence(build: Build, missing: Decimal, one: Cause, money: Callable[[Decimal], str]) -> str:
+    """The sentence of a cause, with its share of what went missing [money] where it took something."""
+    gained = one.effect > 0
+    amount = money(one.effect if gained else -one.effect)
+    if one.kind == ROUNDS:
+        words = f"{_rounds(build, one)} {'saved' if gained else 'cost'} {amount}"
+    else:
+        words = SAYS[one.kind][gained].format(amount)
+    return f"{words}." if gained else f"{words}, {_share(float(-one.effect / missing))} that went missing."
+
+
+def _share(share: float) -> str:
+    if share > 0.95:
+        return "nearly all"
+    if share > 0.55:
+        return "more than half of all"
+    if share > 0.45:
+        return "half of all"
+    return f"{share:.0%} of all"
+
+
+def _rounds(build: Build, one: Cause) -> str:
+    """More or fewer rounds and plies than planned, in words."""
+    mine = next(p for p in build.pressed if p.id == one.part)
+    card = next(c for c in build.piece.plan.bench if c.path == f"laminate.{one.part}")
+    planned = sum(count for row in card.rounds for _, count in row.plies)
+    more, plies = mine.rounds - len(card.rounds), mine.plies - planned
+    if not more:
+        kind = "more" if plies > 0 else "fewer"
+        return f"{abs(plies)} {'ply' if abs(plies) == 1 else 'plies'} {kind} than planned on {card.part}"
+    count = NUMBERS[abs(more)] if abs(more) < len(NUMBERS) else str(abs(more))
+    which = f"{'extra' if more > 0 else 'saved'} bagging round{'s' if abs(more) > 1 else ''}"
+    was = f"{mine.rounds} instead of {len(card.rounds)}, {mine.plies} plies instead of {planned}"
+    return f"{count} {which} on {card.part} ({was})"

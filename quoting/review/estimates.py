@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
+from quoting.forecast.ends import spread_out
 from quoting.pick import likely
 from quoting.review.groups import LEARNING, PACE, expected, groups_of, recorded
 from quoting.takeoff.numbers import first
@@ -21,9 +22,7 @@ if TYPE_CHECKING:
     from quoting.review.groups import Group
     from quoting.values import Num
 
-
 FEWEST = 3  # points: two lie on any line, and tell no error
-
 
 LEAST_RATE = 0.5  # a learning rate of a few rounds that seems steeper, or above 1, is noise
 WORST_RATE_ERROR = 0.15  # standard error of a learning rate, of which the usual ones span 0.75 to 1: beyond it it tells nothing
@@ -96,9 +95,9 @@ class Estimate(NamedTuple):
 def estimates(build: Build, given: Mapping[str, float]) -> list[Estimate]:
     """All that a piece tells of the shop's standards. `given` are standards that were learnt before, by name."""
     measured = own_plies(build)
-    known_here = {**given, **{name: value for name, _, value in measured}}
+    values = {**given, **{name: value for name, _, value in measured}}
     plies = [Estimate(f"ply.{item}.thickness", value) for _, item, value in measured]
-    return [*plies, *_learning(build), *_solved(build, groups_of(build, known_here), known_here)]
+    return [*plies, *_learning(build), *_solved(build, groups_of(build, values), values)]
 
 
 def pace_of(build: Build, given: Mapping[str, float]) -> float | None:
@@ -169,10 +168,9 @@ def _gives(build: Build, groups: list[Group], at: np.ndarray, given: Mapping[str
             moved = same
         values[group.given.name] = moved
     found = expected(build, values)
-    size = len(groups)
     return np.array(
         [
-            sum(float(np.broadcast_to(np.asarray(found[id]), (size,))[i]) for id in group.lines)
+            sum(float(spread_out(found[id], len(groups))[i]) for id in group.lines)
             for i, group in enumerate(groups)
         ]
     )

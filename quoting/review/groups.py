@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from quoting.forecast.build import quantities, so_far, whole
-from quoting.forecast.ends import taken
+from quoting.forecast.ends import spread_out, taken
 from quoting.job.naming import shops_own
 from quoting.pick import known, likely, listening, one_at_a_time
 from quoting.trades.hardwood import HARDWOOD
@@ -76,10 +76,10 @@ def _quantities(build: Build, pick: Pick) -> dict[str, Num]:
 
 def groups_of(build: Build, given: Mapping[str, float]) -> list[Group]:
     """Lines by the standard that their difference is put down to. `given` are values of inputs that are known, by name."""
-    heard: dict[str, Uncertain] = {}
-    _quantities(build, listening(known(given, likely), heard))
-    inputs = [one for name, one in heard.items() if name != PACE and not one.coin]
-    moved = _moved(build, inputs, given)
+    asked: dict[str, Uncertain] = {}
+    _quantities(build, listening(known(given, likely), asked))
+    inputs = [one for name, one in asked.items() if name != PACE and not one.coin]
+    moved = _quantities(build, known(given, one_at_a_time(inputs)))
     found: dict[tuple[str, str], list[Filled]] = defaultdict(list)
     by_name = {one.name: one for one in inputs}
     for one in recorded(build):
@@ -97,19 +97,11 @@ def groups_of(build: Build, given: Mapping[str, float]) -> list[Group]:
     ]
 
 
-def _moved(build: Build, inputs: list[Uncertain], given: Mapping[str, float]) -> dict[str, Num]:
-    found = _quantities(build, known(given, one_at_a_time(inputs)))
-    return {
-        id: np.broadcast_to(np.asarray(value, dtype=np.float64), (2 * len(inputs),))
-        for id, value in found.items()
-    }
-
-
 def _strongest(one: Filled, moved: Mapping[str, Num], inputs: Sequence[Uncertain]) -> str:
     """The input that moves a line most from its low to its high; "" where none does."""
     if one.line.id not in moved:
         return ""
-    ends = np.asarray(moved[one.line.id])
+    ends = spread_out(moved[one.line.id], 2 * len(inputs))
     swings = np.abs(ends[1::2] - ends[0::2])
     return inputs[int(np.argmax(swings))].name if len(swings) and float(np.max(swings)) > LEAST_SWING else ""
 

@@ -7,39 +7,20 @@ from typing import TYPE_CHECKING, Generic, NamedTuple, TypeVar
 
 from quoting.costing.model import cost
 from quoting.forecast.build import quantities, so_far
-from quoting.logbook.fill_targets import BY_STAGE
-from quoting.logbook.filled import follows
-from quoting.logbook.names import TRIP
+from quoting.logbook.filled import charged, follows
+from quoting.logbook.names import TRIP, of_stage
 from quoting.logbook.remaining import remaining, unrecorded
-from quoting.logbook.so_far import charged
 from quoting.money import exact, step
 from quoting.pick import likely
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Mapping, Sequence
 
     from quoting.forecast.build import Build
     from quoting.logbook.filled import Filled
     from quoting.pricing.record import PricedLine
 
-
 Amount = TypeVar("Amount", float, Decimal)
-
-
-KINDS = (
-    "scope",
-    "usage",
-    "price",
-    "lump",
-    "time",
-    "pay",
-    "machine",
-    "setback",
-    "overhead",
-    "delivery",
-    "waiting",
-)
-"""What a difference of a line comes from."""
 
 
 class TwoWay(NamedTuple, Generic[Amount]):
@@ -60,25 +41,6 @@ def two_way(*, actual: Amount, at_standard_price: Amount, standard: Amount) -> T
     budget for standard, and the sign turned, sales price and sales volume.
     """
     return TwoWay(actual - at_standard_price, at_standard_price - standard)
-
-
-class Overhead(NamedTuple):
-    """Fixed overhead of a year [money]: spent less budget, and budget less what the hours worked absorbed."""
-
-    spending: float
-    volume: float
-
-    @property
-    def under_absorbed(self) -> float:
-        """Spent and not absorbed [money]; below zero where more was absorbed than spent."""
-        return self.spending + self.volume
-
-
-def overhead(*, spent: float, budget: float, absorbed: float) -> Overhead:
-    """Spending and volume variance of fixed overhead: spent - budget, budget - absorbed (OpenStax, Principles of
-    Accounting 2, chapters 4 and 8). Their sum is what was spent less what was absorbed.
-    """
-    return Overhead(spent - budget, budget - absorbed)
 
 
 class Spent(NamedTuple):
@@ -107,11 +69,10 @@ class Spent(NamedTuple):
 
 def spent_lines(build: Build) -> tuple[Spent, ...]:
     """Every line of a piece, with what is still to come or was not recorded taken at the plan of what was done."""
-    piece, plan = build.piece, build.piece.plan
+    piece = build.piece
     standards = standard_quantities(build)
     flexed = tuple(_at(one, standards) for one in build.lines)
-    missing = unrecorded(plan, flexed, piece.holding, piece.standing)
-    to_come = remaining(plan, flexed, piece.holding, piece.standing)
+    missing, to_come = unrecorded(piece, flexed), remaining(piece, flexed)
     return tuple(_spent(build, one, standards, missing, to_come) for one in build.lines)
 
 
@@ -146,7 +107,7 @@ def _spent(
     added = unknown + left
     actual = one.amount + added
     quantity = _quantity(build, one, added)
-    rate = _stage_rate(build, line.stage) if line.id.startswith(f"{BY_STAGE}.") else line.rate
+    rate = _stage_rate(build, line.stage) if of_stage(line) else line.rate
     parts = _parts(one, planned, standard, actual, quantity, rate, digits)
     kept = {kind: amount for kind, amount in parts.items() if amount}
     return Spent(line, at, quantity, planned, standard, actual, one.logged, unknown, left, kept)
@@ -189,14 +150,14 @@ def _parts(
     }  # fmt: skip
     if line.trade in whole:
         return {whole[line.trade]: over}
-    if not line.quantity and not line.id.startswith(f"{BY_STAGE}."):
+    if not line.quantity and not of_stage(line):
         return {"scope": over}
     split = two_way(actual=actual, at_standard_price=exact(quantity * rate, digits), standard=standard)
     scope = {"scope": standard - planned}
     if line.trade == "machine":
         return {**scope, "machine": actual - standard}
     if line.trade == "labour":
-        if line.id.startswith(f"{BY_STAGE}."):
+        if of_stage(line):
             return {"time": over}
         if abs(split.price) <= one.entries * step(
             digits
@@ -206,3 +167,15 @@ def _parts(
     if one.lump:
         return {**scope, "lump": actual - standard}
     return {**scope, "usage": split.quantity, "price": split.price}
+
+
+def stages_logged(lines: Sequence[Spent]) -> set[str]:
+    """Stages of which hours were logged without a task."""
+    return {one.line.stage for one in lines if of_stage(one.line)}
+
+
+def stage_of(one: Spent, stages: set[str]) -> str:
+    """The stage whose hours stand for a line of labour: its own hours, or a task that nobody logged; else ""."""
+    line = one.line
+    stands = line.trade == "labour" and line.stage in stages and (of_stage(line) or not one.recorded)
+    return line.stage if stands else ""

@@ -10,7 +10,7 @@ import numpy as np
 
 from quoting.costing.rates import purchase_factor
 from quoting.job.naming import as_written, dimension_of_standard, standard_of
-from quoting.logbook.so_far import rates_paid
+from quoting.logbook.filled import rates_paid
 from quoting.review.estimates import estimates, pace_of
 from quoting.review.groups import LEARNING, PACE
 from quoting.values import key
@@ -22,14 +22,12 @@ if TYPE_CHECKING:
     from quoting.job.brief import Brief
     from quoting.values import Uncertain
 
-
 FEWEST = 3  # pieces, before anything new is proposed
 SURE = 2.0  # standard errors that a change must exceed
 
 # Student's t that is exceeded either way 5 times in 100, for 1 to 9 degrees of freedom (NIST/SEMATECH e-Handbook 1.3.6.7.2).
 STUDENT = (12.706, 4.303, 3.182, 2.776, 2.571, 2.447, 2.365, 2.306, 2.262)
 NORMAL = 1.959964  # the same of the normal distribution: for ever more pieces
-
 
 FEWEST_FOR_RANGE = 5  # pieces, before their spread is
 REACH = 2.65  # standard deviations from the likely value to a bound: those of a beta-PERT, sqrt(7) where it is even

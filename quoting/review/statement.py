@@ -2,31 +2,52 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from decimal import Decimal
 from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.forecast.panels import margin_left
 from quoting.job.shop_rules import OWNER
 from quoting.logbook.filled import follows
-from quoting.logbook.in_hand import cash_logged, own_hours_logged
-from quoting.logbook.so_far import rate_of, trip_overhead
+from quoting.logbook.in_hand import cash_logged, own_hours_logged, trip_overhead
+from quoting.logbook.names import rate_of, task_of
 from quoting.money import exact
 from quoting.pricing.chain import fees_of
 from quoting.pricing.price_rules import SET_ASIDE
 from quoting.pricing.sale import is_cash, is_own_hours
 from quoting.review.bridge import bridge
 from quoting.review.causes import causes
-from quoting.review.lines import spent_lines
-from quoting.review.tasks import rounds, tasks
+from quoting.review.lines import spent_lines, stage_of, stages_logged
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping
+    from collections.abc import Callable, Mapping, Sequence
 
     from quoting.forecast.build import Build
     from quoting.review.bridge import Bridge
     from quoting.review.causes import Cause
     from quoting.review.lines import Spent
-    from quoting.review.tasks import RoundWas, Task
+
+
+class Task(NamedTuple):
+    """Hours of a task over all parts [h]: as planned, as the rounds pressed should have taken, and as they were.
+
+    Hours of which only the stage is known stand beside the tasks of that stage that nobody logged.
+    """
+
+    name: str
+    planned: float
+    standard: float
+    actual: float
+
+
+class RoundWas(NamedTuple):
+    """A round of a laminate: thickness at its end [m] and laying time [h], planned and actual; None where nobody wrote it."""
+
+    number: int
+    planned_m: float | None
+    actual_m: float | None
+    planned_h: float | None
+    actual_h: float | None
 
 
 class Statement(NamedTuple):
@@ -128,3 +149,38 @@ def _actual(one: Spent) -> Decimal:
 
 def _is_material(one: Spent) -> bool:
     return one.line.material
+
+
+def tasks(lines: Sequence[Spent]) -> tuple[Task, ...]:
+    """Every task of people, the one with the most hours first."""
+    stages = stages_logged(lines)
+    sums: dict[str, list[float]] = defaultdict(lambda: [0.0, 0.0, 0.0])
+    for one in lines:
+        if one.line.trade not in ("labour", "setback") or one.line.measure != "h":
+            continue
+        name = one.line.part if one.line.trade == "setback" else task_of(one.line).replace("-", " ")
+        if stage := stage_of(one, stages):
+            name = f"{stage} work"
+        for i, hours in enumerate((one.line.quantity, one.standard_quantity, one.quantity)):
+            sums[name][i] += hours
+    found = (Task(name, *hours) for name, hours in sums.items() if any(hours))
+    return tuple(sorted(found, key=lambda one: -max(one.planned, one.actual)))
+
+
+def rounds(build: Build) -> dict[str, tuple[RoundWas, ...]]:
+    """The rounds of every laminate that is begun, by its name."""
+    found = {}
+    for card in build.piece.plan.bench:
+        mine = next((one for one in build.pressed if card.path == f"laminate.{one.id}"), None)
+        if mine is None:
+            continue
+        heights = {one.round: one.thickness_m for one in mine.heights}
+        laying = {one.last: (one.hours / (one.last - one.before), one.before) for one in mine.laying}
+        each = {n: hours for last, (hours, before) in laying.items() for n in range(before + 1, last + 1)}
+        planned = {one.number: one for one in card.rounds}
+        cards = ((n, planned.get(n)) for n in range(1, max(len(planned), mine.rounds) + 1))
+        found[card.part] = tuple(
+            RoundWas(n, at and at.height_m, heights.get(n), at and at.laying_h, each.get(n))
+            for n, at in cards
+        )
+    return found

@@ -1,8 +1,9 @@
-"""A whole job drawn many times through the one model, and each input's share of the variance."""
+"""A whole job drawn many times through the one model: quantiles, the reserve, and each input's share of the variance."""
 
 from __future__ import annotations
 
-from collections import defaultdict
+import math
+from collections import Counter
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -10,7 +11,7 @@ import numpy as np
 
 from quoting.costing.model import cost
 from quoting.costing.shared import trip_beyond, trip_carried
-from quoting.pick import draws
+from quoting.pick import draws, likely
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -20,12 +21,16 @@ if TYPE_CHECKING:
     from quoting.job.brief import Brief
     from quoting.values import Num, Pick, Uncertain
 
-
 AT_ONCE = 20_000  # draws
-
 
 MOST_GROUPS = 64
 FEWEST_IN_GROUP = 30
+
+LEVELS = (0.10, 0.50, 0.80, 0.90)
+SURE = 0.95
+NORMAL_95 = 1.959963984540054  # of the standard normal distribution: 95 % lie within so many deviations
+
+P80 = 0.80
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,22 +70,16 @@ def drawn(brief: Brief, seed: int, count: int) -> Drawn:
         _some(brief, pick, slice(start, min(start + AT_ONCE, count))) for start in range(0, count, AT_ONCE)
     ]
     planned, beyond, carried, labour_h, machine_h, rounds, resin_l, bench_d = (
-        np.concatenate(column) for column in zip(*(one.columns for one in found), strict=True)
+        np.concatenate(column) for column in zip(*(columns for columns, _ in found), strict=True)
     )
-    held: dict[str, int] = defaultdict(int)
-    for one in found:
-        for name, times in one.held.items():
-            held[name] += times
-    shares = {name: times / count for name, times in held.items() if times}
+    clipped: Counter[str] = Counter()
+    for _, times in found:
+        clipped.update(times)
+    shares = {name: times / count for name, times in clipped.items() if times}
     return Drawn(planned, beyond, carried, labour_h, machine_h, rounds, resin_l, bench_d, shares, streams)
 
 
-class _Some(NamedTuple):
-    columns: tuple[NDArray[np.float64], ...]
-    held: dict[str, int]
-
-
-def _some(brief: Brief, pick: Pick, part: slice) -> _Some:
+def _some(brief: Brief, pick: Pick, part: slice) -> tuple[tuple[NDArray[np.float64], ...], dict[str, int]]:
     """The columns of `Drawn` for some of the draws, and how often each bound held one back."""
 
     def window(given: Uncertain) -> Num:
@@ -101,14 +100,14 @@ def _some(brief: Brief, pick: Pick, part: slice) -> _Some:
         run.needed.facts.get("resin_litres", 0.0),
         run.bench_days(brief.shop.shop.week.hours),
     )
-    held = {name: int(np.sum(every(clipped))) for name, clipped in run.needed.clipped.items()}
-    return _Some(tuple(every(column) for column in columns), held)
+    clipped = {name: int(np.sum(every(held))) for name, held in run.needed.clipped.items()}
+    return tuple(every(column) for column in columns), clipped
 
 
 def seed_and_draws(brief: Brief) -> tuple[int, int]:
     """Seed and number of draws of a job: its own, else the shop's."""
-    own, standing = brief.job.risk, brief.shop.risk
-    return (standing.seed if own.seed is None else own.seed), own.draws or standing.draws
+    own, usual = brief.job.risk, brief.shop.risk
+    return (usual.seed if own.seed is None else own.seed), own.draws or usual.draws
 
 
 def first_order(given: NDArray[np.float64], result: NDArray[np.float64]) -> float:
@@ -137,3 +136,68 @@ def first_order(given: NDArray[np.float64], result: NDArray[np.float64]) -> floa
     between = float(np.sum(sizes * (means - result.mean()) ** 2))
     within = (total - between) / (len(given) - count)
     return (between - (count - 1) * within) / (total + within)
+
+
+class Quantile(NamedTuple):
+    """A quantile of draws, in the unit of the draws, with its standard error."""
+
+    level: float
+    value: float
+    error: float
+
+
+class Chance(NamedTuple):
+    """The share of draws in which something happens, with its standard error."""
+
+    share: float
+    error: float
+
+
+def quantiles(values: NDArray[np.float64], levels: tuple[float, ...] = LEVELS) -> tuple[Quantile, ...]:
+    """Quantiles of draws, array of shape (draws,), each with its standard error.
+
+    The standard error is half the width of the distribution-free 95 % interval (`order_interval`) over 1.96: it
+    needs no density, and agrees with sqrt(p (1 - p) / n) / f(q_p) where there is one.
+    """
+    ordered = np.sort(values)
+    found = []
+    for level in levels:
+        first, last = order_interval(len(ordered), level)
+        width = float(ordered[min(last, len(ordered)) - 1] - ordered[max(first, 1) - 1])
+        found.append(Quantile(level, float(np.quantile(ordered, level)), width / (2 * NORMAL_95)))
+    return tuple(found)
+
+
+def order_interval(n: int, level: float, sure: float = SURE) -> tuple[int, int]:
+    """Numbers (from 1) of the ordered draws between which the quantile lies, with `sure` confidence.
+
+    P(X_(l) <= q < X_(u)) = P(l <= B <= u - 1), B binomial(n, level): l is the lower and u - 1 the upper quantile of
+    B at (1 - sure) / 2 (David and Nagaraja, Order Statistics, from memory). Where there are too few draws for one,
+    l is 0 or u is n + 1.
+    """
+    below = np.cumsum(_binomial(n, level))
+    tail = (1 - sure) / 2
+    return int(np.searchsorted(below, tail)), int(np.searchsorted(below, 1 - tail)) + 1
+
+
+def chance(happens: NDArray[np.bool_]) -> Chance:
+    """The share of draws in which something happens; its standard error is sqrt(p (1 - p) / n)."""
+    share = float(np.mean(happens))
+    return Chance(share, math.sqrt(share * (1 - share) / len(happens)))
+
+
+def _binomial(n: int, p: float) -> NDArray[np.float64]:
+    """Chances of 0 .. n successes in n trials, array of shape (n + 1,), by their ratios."""
+    k = np.arange(1, n + 1)
+    steps = np.log((n - k + 1) / k) + math.log(p / (1 - p))
+    return np.exp(n * math.log(1 - p) + np.concatenate([[0.0], np.cumsum(steps)]))
+
+
+def reserve(planned: float, costs: Num) -> float:
+    """The reserve [money]: the 80 % quantile of drawn cost, less planned cost, never below zero."""
+    return float(np.maximum(np.quantile(costs, P80) - planned, 0.0))
+
+
+def drawn_reserve(brief: Brief, run: Drawn) -> float:
+    """The reserve of a job whose draws are there [money]: both sides unrounded."""
+    return reserve(float(cost(brief, likely).planned), run.planned)

@@ -48,7 +48,9 @@ def held(streams: Mapping[str, NDArray[np.float64]], names: Sequence[str]) -> Be
     )
 
 
-def told(belief: Belief, expected: Expected, observed: Sequence[float], spreads: Sequence[float]) -> Belief:
+def updated(
+    belief: Belief, expected: Expected, observed: Sequence[float], spreads: Sequence[float]
+) -> Belief:
     """What is held after measuring. `expected` gives, for values of the inputs, what each of the measured things should
     be (numbers, or arrays alike); `observed` are the measured values, `spreads` their standard deviations, as shares of them.
 
@@ -71,7 +73,7 @@ def told(belief: Belief, expected: Expected, observed: Sequence[float], spreads:
     logs = np.log(np.asarray(observed, dtype=np.float64))
     prior = belief
     for _ in range(WIDENINGS):
-        found = _told(prior, expected, logs, noise)
+        found = _updated(prior, expected, logs, noise)
         far = np.abs(found.mean - belief.mean) / np.sqrt(np.diag(prior.covariance))
         if not np.any(far > FARTHEST):
             break
@@ -80,7 +82,7 @@ def told(belief: Belief, expected: Expected, observed: Sequence[float], spreads:
     return found
 
 
-def _told(
+def _updated(
     belief: Belief, expected: Expected, logs: NDArray[np.float64], noise: NDArray[np.float64]
 ) -> Belief:
     step = np.sqrt(np.diag(belief.covariance))

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 from quoting.errors import Problem, Problems
 from quoting.job.load import PRICE_FILE, SHOP_FILE
 from quoting.job.wording import WORDING, wording
-from quoting.ledger import files
+from quoting.ledger import frozen as files
 from quoting.pricing.price import priced
 from quoting.reading.sources import read_text
 from quoting.reading.starters import NAMED_FAMILIES, starter_values

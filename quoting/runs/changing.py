@@ -7,13 +7,13 @@ from decimal import Decimal, InvalidOperation
 from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.errors import Problem, Problems, Reading
-from quoting.ledger import entries, files, quotes
-from quoting.ledger.changes import Change, add_change
-from quoting.ledger.files import Kept
+from quoting.ledger import entries, quotes
+from quoting.ledger import frozen as files
+from quoting.ledger.entries import Change, add_change
+from quoting.ledger.frozen import Kept
 from quoting.ledger.states import ACCEPTED, BOUND, OWN_STOCK, SOLD
 from quoting.ledger.store import reading
-from quoting.logbook.contract import Contract, contract_of
-from quoting.logbook.piece import piece_of
+from quoting.logbook.piece import Contract, contract_of, piece_of
 from quoting.logbook.saying import day_of
 from quoting.money import exact, trusted
 from quoting.pricing.sale import agreed_price, change_price

@@ -12,9 +12,8 @@ from quoting import __version__
 from quoting.errors import Problem, Problems
 from quoting.job.wording import WORDING
 from quoting.ledger import entries, quotes
-from quoting.ledger import files as kept_files
-from quoting.ledger.files import DOCUMENT, RESULT, SOURCE, Kept
-from quoting.ledger.frozen import frozen
+from quoting.ledger import frozen as kept_files
+from quoting.ledger.frozen import DOCUMENT, RESULT, SOURCE, Kept, frozen
 from quoting.ledger.quotes import Face
 from quoting.ledger.states import DECLINED, EXPIRED, FOR_SALE, ON_CONSIGNMENT, OPEN, WITHDRAWN
 from quoting.logbook.piece import piece_of, result_name
@@ -29,8 +28,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from quoting.job.brief import Brief
-    from quoting.ledger.number import Number
-    from quoting.ledger.quotes import Issued
+    from quoting.ledger.quotes import Issued, Number
     from quoting.ledger.store import Connection
     from quoting.pricing.record import Priced
     from quoting.runs.pricing import Checked

@@ -20,7 +20,7 @@ from quoting.ledger.store import reading
 from quoting.logbook.in_hand import in_hand
 from quoting.logbook.piece import piece_of
 from quoting.reading.sources import read_text
-from quoting.review.bands import Calibration, calibration
+from quoting.review.pieces import Calibration, calibration
 from quoting.review.standards import learned, prices_paid
 from quoting.review.statement import statement
 from quoting.runs.as_quoted import brief_of
@@ -70,7 +70,7 @@ def finished(folder: Path, step: Callable[[str], None]) -> Finished:
                 (builds if there.built else given_up).append(build_of(piece, brief_of(book, piece, folder)))
             except Problems as wrong:
                 unread.append(f"{piece.number}: {wrong.problems[0]}")
-        shop = tuple(entries.standing(entries.of_piece(book, None)))
+        shop = tuple(entries.holding(entries.of_piece(book, None)))
     return Finished(tuple(builds), tuple(given_up), tuple(pieces), shop, tuple(unread))
 
 

@@ -12,7 +12,7 @@ from quoting.ledger import entries, quotes
 from quoting.ledger.store import reading
 from quoting.logbook.in_hand import in_hand
 from quoting.logbook.intake import entry_of
-from quoting.logbook.names import Known, known_of_piece, known_of_shop
+from quoting.logbook.names import Names, names_of_piece, names_of_shop
 from quoting.logbook.piece import piece_of
 from quoting.logbook.pressed import contradictions
 from quoting.logbook.saying import count_of, day_of
@@ -29,7 +29,7 @@ if TYPE_CHECKING:
     from quoting.ledger.store import Connection
     from quoting.logbook.in_hand import InHand
     from quoting.logbook.piece import Piece
-    from quoting.logbook.saying import Said
+    from quoting.logbook.saying import Saying
     from quoting.logbook.time_sheet import Row
 
 SHOP = "shop"
@@ -40,7 +40,7 @@ class About(NamedTuple):
     """What entries are about: a piece of the ledger with its names, or the shop."""
 
     name: str
-    known: Known
+    known: Names
     piece: int | None
     quote: int | None
     there: tuple[Entry, ...] = ()
@@ -63,7 +63,7 @@ class Shown(NamedTuple):
     figures: InHand | None
 
 
-def log(folder: Path, name: str, said: Said, instead_of: str, tell: Callable[[str], None]) -> Logged:
+def log(folder: Path, name: str, said: Saying, instead_of: str, tell: Callable[[str], None]) -> Logged:
     """Add an entry; with `instead_of`, the entry of that number is taken back in the same breath."""
     with ledger_to_write(folder, tell) as book:
         about = _about(book, folder, name)
@@ -79,7 +79,7 @@ def log(folder: Path, name: str, said: Said, instead_of: str, tell: Callable[[st
         return Logged(about.name, (*taken, entries.add(book, entry)), ())
 
 
-def void(folder: Path, name: str, said: Said, tell: Callable[[str], None]) -> Logged:
+def void(folder: Path, name: str, said: Saying, tell: Callable[[str], None]) -> Logged:
     """Take an entry back by a counter-entry."""
     with ledger_to_write(folder, tell) as book:
         about = _about(book, folder, name)
@@ -111,7 +111,7 @@ def log_file(folder: Path, name: str, file: Path, tell: Callable[[str], None]) -
         problems += _contradictions(read, known_pieces, file.name)
         if problems:
             raise Problems(problems)
-        there = entries.known_rows(book, [str(one.row_key) for _, made in read for one in made])
+        there = entries.rows_there(book, [str(one.row_key) for _, made in read for one in made])
         old = tuple((row.line, there[str(made[0].row_key)]) for row, made in read if made[0].row_key in there)
         new = [one for _, made in read for one in made if one.row_key not in there]
         return Logged(file.name, tuple(entries.add(book, one) for one in new), old)
@@ -156,9 +156,9 @@ def _entries(row: Row, about: About, source: str) -> list[Entry]:
 def _about(book: Connection, folder: Path, name: str) -> About:
     if name.casefold() == SHOP:
         brief = load_shop(folder)
-        return About(SHOP, known_of_shop(brief, minor_digits(brief.shop.shop.currency)), None, None)
+        return About(SHOP, names_of_shop(brief, minor_digits(brief.shop.shop.currency)), None, None)
     piece = piece_of(book, quotes.asked(book, name))
-    known = known_of_piece(piece.plan)
+    known = names_of_piece(piece.plan)
     return About(str(piece.number), known, piece.quote.piece_id, piece.quote.id, piece.holding)
 
 

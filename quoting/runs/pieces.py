@@ -9,11 +9,12 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.errors import Problem, Problems
 from quoting.job.load import load_shop
-from quoting.ledger import files, quotes
+from quoting.ledger import frozen as files
+from quoting.ledger import quotes
 from quoting.ledger.states import ACCEPTED, OWN_STOCK, SOLD
 from quoting.ledger.store import LEDGER_FILE, reading
 from quoting.logbook.in_hand import in_hand
-from quoting.logbook.names import known_of_piece
+from quoting.logbook.names import names_of_piece
 from quoting.logbook.piece import piece_of, price_of
 from quoting.logbook.saying import day_of
 from quoting.logbook.time_sheet import DAY_SHEET
@@ -114,7 +115,7 @@ def daysheet(folder: Path, out: Path | None) -> list[Path]:
     brief = load_shop(folder)
     rows = pieces(folder, "", everything=False).rows if (folder / LEDGER_FILE).is_file() else ()
     listed = [
-        SheetPiece(str(one.piece.number), one.piece.quote.face.title, known_of_piece(one.piece.plan).stages)
+        SheetPiece(str(one.piece.number), one.piece.quote.face.title, names_of_piece(one.piece.plan).stages)
         for one in rows
     ]
     header = io.StringIO()

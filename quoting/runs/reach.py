@@ -19,8 +19,7 @@ from quoting.pricing.price_rules import rules
 from quoting.pricing.reach import Costs, reach_of
 from quoting.pricing.sale import sale_at
 from quoting.pricing.warnings import BEYOND_FURTHEST
-from quoting.risk.drawn import drawn, seed_and_draws
-from quoting.risk.quantiles import P80
+from quoting.risk.drawn import P80, drawn, seed_and_draws
 from quoting.runs.pricing import check, priced_alone
 from quoting.runs.shops import shop_folder_here, typed
 from quoting.takeoff.delivery import road_m

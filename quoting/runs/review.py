@@ -17,9 +17,7 @@ from quoting.logbook.coarse import actuals_problems, coarse_piece
 from quoting.logbook.piece import piece_of
 from quoting.reading.locate import lines_of
 from quoting.reading.sources import read_toml
-from quoting.review.bands import calibration
-from quoting.review.overhead import years
-from quoting.review.pieces import compared
+from quoting.review.pieces import calibration, compared, years
 from quoting.review.statement import statement
 from quoting.runs.as_quoted import brief_of
 from quoting.runs.learn import finished, proposals
@@ -32,9 +30,7 @@ if TYPE_CHECKING:
 
     from quoting.forecast.build import Build
     from quoting.pricing.record import Priced
-    from quoting.review.bands import Calibration
-    from quoting.review.overhead import Year
-    from quoting.review.pieces import Compared
+    from quoting.review.pieces import Calibration, Compared, Year
     from quoting.review.statement import Statement
     from quoting.runs.learn import Proposal
 

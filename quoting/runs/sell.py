@@ -10,13 +10,12 @@ from quoting.costing.shared import trip_beyond
 from quoting.errors import Problem, Problems, Reading, nearest
 from quoting.job.load import load_shop
 from quoting.job.wording import wording
-from quoting.ledger import files, quotes
-from quoting.ledger.number import number
+from quoting.ledger import frozen, quotes
+from quoting.ledger.quotes import number
 from quoting.ledger.states import BOUND
 from quoting.ledger.store import reading
-from quoting.logbook.contract import contract_of
 from quoting.logbook.in_hand import spending_of
-from quoting.logbook.piece import piece_of
+from quoting.logbook.piece import contract_of, piece_of
 from quoting.measures import measure
 from quoting.money import exact
 from quoting.pick import likely
@@ -78,7 +77,7 @@ def of_number(name: str, shop: Path | None, settings: Sequence[str]) -> ForSale:
     today = load_shop(folder).shop
     with reading(folder) as book:
         piece = piece_of(book, quotes.asked(book, name))
-        kept = files.kept(book, "quote_file", piece.quote.id, files.SOURCE)
+        kept = frozen.kept(book, "quote_file", piece.quote.id, frozen.SOURCE)
         brief = brief_of(book, piece, folder)
     problems: list[Problem] = []
     words = wording(folder, problems)

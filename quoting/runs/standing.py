@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.errors import Problem, Problems
 from quoting.forecast.build import build_of
-from quoting.forecast.standing import standing as forecast
+from quoting.forecast.forecast import forecast
 from quoting.ledger import quotes
 from quoting.ledger.states import BOUND, OPEN, OWN_STOCK
 from quoting.ledger.store import reading
@@ -22,7 +22,7 @@ from quoting.trades.laminate import LAMINATE
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from quoting.forecast.standing import Standing
+    from quoting.forecast.forecast import Forecast
     from quoting.logbook.piece import Piece
 
 
@@ -31,7 +31,7 @@ class Stands(NamedTuple):
 
     piece: Piece
     day: date
-    standing: Standing
+    standing: Forecast
     notes: tuple[str, ...]
 
 

@@ -11,7 +11,7 @@ from quoting.nesting.pattern import Limit, Offer
 from quoting.nesting.placing import Stock
 from quoting.nesting.rectangles import Piece, Region, Staves, leaves
 from quoting.nesting.regions import clearings
-from quoting.nesting.sheets import SheetPlan, sheet_plan
+from quoting.nesting.sheets import SawPlan, sheet_plan
 
 QUICK = Limit(regions=100_000, branches=20)
 
@@ -65,7 +65,7 @@ def planned(
     boards: list[tuple[tuple[int, int], Offer, list[Region]]],
     kerf: int,
     limit: Limit = QUICK,
-) -> SheetPlan | None:
+) -> SawPlan | None:
     stocks = [Stock(offer, clearings(*size, zones, kerf)) for size, offer, zones in boards]
     return sheet_plan([one.with_kerf(kerf) for one in pieces], stocks, limit)
 

@@ -13,9 +13,8 @@ from review.logs import entries
 from quoting.costing.model import cost
 from quoting.forecast.build import Stop, facts, quantities, so_far, stopped, whole
 from quoting.forecast.ends import ends, spread_out
-from quoting.forecast.held import held_now
+from quoting.forecast.forecast import forecast, held_now
 from quoting.forecast.panels import panels
-from quoting.forecast.standing import standing
 from quoting.logbook.pressed import LayingTime, pressed
 from quoting.pick import likely
 from quoting.risk.drawn import drawn
@@ -205,7 +204,7 @@ def test_a_setback_that_came_does_not_come_again_and_one_that_did_not_grows_unli
 
 
 def test_stopping_now_costs_no_more_rounds_and_leaves_a_thinner_panel(front: Sample) -> None:
-    found = standing(at_work(front, *rounds_of(front, 3)), date(2026, 9, 21), SEED, COUNT)
+    found = forecast(at_work(front, *rounds_of(front, 3)), date(2026, 9, 21), SEED, COUNT)
     assert [one.more for one in found.choices] == [0, 1, 2, None]
     costs = [one.cost[1].value for one in found.choices]
     thick = [one.thickness_m[1].value for one in found.choices]
@@ -221,7 +220,7 @@ def test_what_lies_on_the_shelf_is_not_bought_again(front: Sample) -> None:
     bought = {"kind": "paid", "value": "300", "of": "laminating epoxy", "quantity": "15 L"}
     names = []
     for said in ((), (bought,)):
-        found = standing(at_work(front, *said), date(2026, 8, 30), SEED, COUNT)
+        found = forecast(at_work(front, *said), date(2026, 8, 30), SEED, COUNT)
         names.append({one.item for one in found.buying})
     assert "laminating epoxy" in names[0]
     assert "laminating epoxy" not in names[1]
@@ -231,7 +230,7 @@ def test_what_lies_on_the_shelf_is_not_bought_again(front: Sample) -> None:
 def test_what_is_to_be_bought_names_its_last_day(front: Sample) -> None:
     """The oil is needed after the bench, what has a lead of a week and is needed now comes a week late."""
     day = date(2026, 9, 21)
-    found = {one.item: one for one in standing(at_work(front, *rounds_of(front, 3)), day, SEED, COUNT).buying}
+    found = {one.item: one for one in forecast(at_work(front, *rounds_of(front, 3)), day, SEED, COUNT).buying}
     assert found["hard wax oil"].order_by > day
     ash = found["white ash 4/4"]
     assert (ash.needed_by, ash.order_by, ash.late_days) == (day, day, 7)
@@ -258,8 +257,8 @@ def test_hours_by_stage_come_off_what_the_stage_has_left(front: Sample) -> None:
 
 
 def test_earned_value_begins_with_the_work(front: Sample) -> None:
-    assert standing(at_work(front), date(2026, 8, 30), SEED, COUNT).earned is None
-    found = standing(at_work(front, *rounds_of(front, 3)), date(2026, 9, 21), SEED, COUNT).earned
+    assert forecast(at_work(front), date(2026, 8, 30), SEED, COUNT).earned is None
+    found = forecast(at_work(front, *rounds_of(front, 3)), date(2026, 9, 21), SEED, COUNT).earned
     assert found is not None
     assert 0 < found.ev < found.bac
     assert 0.9 < found.cpi < 1.1
@@ -270,7 +269,7 @@ def test_done_to_plan_the_work_is_worth_what_it_cost(front: Sample) -> None:
 
     log = to_plan(front)
     stages = [{"kind": "done", "stage": name} for name in ("bench", "finishing", "office")]
-    found = standing(at_work(front, *log, *stages), date(2026, 9, 21), SEED, COUNT)
+    found = forecast(at_work(front, *log, *stages), date(2026, 9, 21), SEED, COUNT)
     assert found.earned is not None
     assert found.earned.cpi == pytest.approx(1.0, abs=0.02)
 

@@ -12,8 +12,7 @@ from hypothesis import strategies as st
 from review.logs import entries, piece
 
 from quoting.forecast.build import build_of
-from quoting.ledger.changes import Change
-from quoting.ledger.entries import Entry, standing
+from quoting.ledger.entries import Change, Entry, holding
 from quoting.ledger.states import Standing
 from quoting.logbook.in_hand import in_hand
 from quoting.logbook.piece import Ordered
@@ -137,8 +136,8 @@ def test_taking_an_entry_back_restores_every_figure(
     gone = data.draw(st.integers(0, len(kept) - 1))
     counter = Entry(kind="void", day=kept[gone].day, counters=kept[gone].id, id=len(kept) + 1)
     stands = Standing("accepted", lectern.plan.day, built=True, delivered=True)
-    with_both = standing([*kept, counter])
-    without = standing(kept[:gone] + kept[gone + 1 :])
+    with_both = holding([*kept, counter])
+    without = holding(kept[:gone] + kept[gone + 1 :])
     one, other = (
         statement(build_of(piece(lectern.plan, holding, stands), lectern.brief))
         for holding in (with_both, without)

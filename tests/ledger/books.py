@@ -10,9 +10,8 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from quoting.ledger import entries, quotes
-from quoting.ledger.changes import Change, add_change
-from quoting.ledger.entries import Entry
-from quoting.ledger.files import DOCUMENT, RESULT, SOURCE, Kept
+from quoting.ledger.entries import Change, Entry, add_change
+from quoting.ledger.frozen import DOCUMENT, RESULT, SOURCE, Kept
 from quoting.ledger.quotes import Face
 from quoting.ledger.store import LEDGER_FILE, writing
 

@@ -19,7 +19,7 @@ from hypothesis import strategies as st
 from quoting import runs
 from quoting.errors import Problems
 from quoting.job.form import form
-from quoting.ledger import files
+from quoting.ledger import frozen as ledger_files
 from quoting.ledger.frozen import frozen, thawed
 from quoting.ledger.store import reading
 from quoting.pricing.record import Priced
@@ -121,7 +121,7 @@ def test_what_an_old_ledger_holds_is_written_in_the_same_words_today(tmp_path: P
     with reading(Path(shutil.copytree(OLD_SHOP, tmp_path / "shop"))) as book:
         for table, owner in (("quote_file", "quote"), ("change_file", "entry")):
             for (one,) in book.execute(f"SELECT DISTINCT {owner} FROM {table}").fetchall():
-                for data in files.kept(book, table, one, files.RESULT).values():
+                for data in ledger_files.kept(book, table, one, ledger_files.RESULT).values():
                     then = Counter(words_in(json.loads(data)))
                     now = Counter(words_in(json.loads(frozen(thawed(data, records()), records()))))
                     assert not then - now

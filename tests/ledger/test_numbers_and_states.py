@@ -9,8 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from quoting.errors import Problems, Reading
-from quoting.ledger.entries import Entry, standing
-from quoting.ledger.number import Number, number
+from quoting.ledger.entries import Entry, holding
+from quoting.ledger.quotes import Number, number
 from quoting.ledger.states import NEXT, WORK_ALLOWED, Standing, refuse_step, standing_of
 
 DAY = date(2026, 3, 2)
@@ -47,7 +47,7 @@ def states(*words: str) -> Standing:
     entries = [
         Entry(kind="state", day=DAY.replace(day=2 + i), said=word, id=i + 1) for i, word in enumerate(words)
     ]
-    return standing_of(standing(entries))
+    return standing_of(holding(entries))
 
 
 def test_built_and_delivered_stand_beside_the_deal() -> None:
@@ -100,4 +100,4 @@ def test_a_state_taken_back_never_was() -> None:
         Entry(kind="state", day=DAY, said="declined", id=2),
         Entry(kind="void", day=DAY, counters=2, id=3),
     ]
-    assert standing_of(standing(entries)).words == "open"
+    assert standing_of(holding(entries)).words == "open"

@@ -13,8 +13,7 @@ from published_checks.helpers import named, rows, written
 from quoting.__main__ import run
 from quoting.job.load import load
 from quoting.pick import draws
-from quoting.risk.drawn import drawn, first_order
-from quoting.risk.quantiles import order_interval, quantiles
+from quoting.risk.drawn import drawn, first_order, order_interval, quantiles
 from quoting.values import Uncertain
 
 DRAWS = 100_000

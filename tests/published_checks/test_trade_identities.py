@@ -35,7 +35,7 @@ from quoting.values import Uncertain
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from quoting.job.load import Brief
+    from quoting.job.brief import Brief
 
 SAMPLES = Path(__file__).resolve().parents[2] / "sample_jobs"
 JOBS = sorted(SAMPLES.glob("*/jobs/*.toml"))

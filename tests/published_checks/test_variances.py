@@ -15,7 +15,8 @@ from quoting.costing.rates import overhead_rate
 from quoting.forecast.build import build_of
 from quoting.job.load import load
 from quoting.ledger.states import Standing
-from quoting.review.lines import overhead, two_way
+from quoting.review.lines import two_way
+from quoting.review.pieces import overhead
 from quoting.review.statement import statement
 
 if TYPE_CHECKING:

@@ -6,13 +6,12 @@ from dataclasses import replace
 from datetime import date
 from typing import TYPE_CHECKING
 
-from quoting.ledger.number import Number
-from quoting.ledger.quotes import Face, Issued
+from quoting.ledger.quotes import Face, Issued, Number
 from quoting.ledger.states import Standing
 from quoting.logbook.intake import entry_of
-from quoting.logbook.names import known_of_piece
+from quoting.logbook.names import names_of_piece
 from quoting.logbook.piece import Ordered, Piece
-from quoting.logbook.saying import Said
+from quoting.logbook.saying import Saying
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -25,8 +24,8 @@ TODAY = date(2026, 6, 1)
 
 def entry(plan: Priced, kind: str, value: str = "", **more: object) -> Entry:
     """The entry of a saying about a piece."""
-    said = Said(kind=kind, value=value, **more)  # type: ignore[arg-type]
-    return entry_of(said, known_of_piece(plan), TODAY, 1, 1)
+    said = Saying(kind=kind, value=value, **more)  # type: ignore[arg-type]
+    return entry_of(said, names_of_piece(plan), TODAY, 1, 1)
 
 
 def entries(plan: Priced, *sayings: dict[str, object]) -> list[Entry]:

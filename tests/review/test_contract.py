@@ -11,12 +11,10 @@ from review.conftest import JOBS
 from review.logs import TODAY, piece
 
 from quoting import runs
-from quoting.ledger.changes import Change
-from quoting.ledger.entries import Entry
+from quoting.ledger.entries import Change, Entry
 from quoting.ledger.states import Standing
-from quoting.logbook.contract import contract_of
 from quoting.logbook.in_hand import in_hand
-from quoting.logbook.piece import Ordered
+from quoting.logbook.piece import Ordered, contract_of
 from quoting.pricing.sale import agreed_price, change_price
 
 if TYPE_CHECKING:

@@ -18,9 +18,9 @@ from quoting.ledger import entries, quotes
 from quoting.ledger.store import reading, writing
 from quoting.logbook.in_hand import InHand, in_hand
 from quoting.logbook.intake import entry_of
-from quoting.logbook.names import known_of_piece
+from quoting.logbook.names import names_of_piece
 from quoting.logbook.piece import Piece, piece_of
-from quoting.logbook.saying import Said
+from quoting.logbook.saying import Saying
 from quoting.runs.issuing import issue
 from quoting.runs.marking import mark
 
@@ -58,9 +58,9 @@ def test_figures_are_as_if_the_slips_had_never_been(
     rng.shuffle(mixed)
     with writing(shop, lambda: None) as book:
         piece = piece_of(book, quotes.asked(book, "2026-001"))
-        known, owner = known_of_piece(piece.plan), (piece.quote.piece_id, piece.quote.id)
+        known, owner = names_of_piece(piece.plan), (piece.quote.piece_id, piece.quote.id)
         added = [
-            (entries.add(book, entry_of(Said(**one), known, TODAY, *owner)), good)  # type: ignore[arg-type]
+            (entries.add(book, entry_of(Saying(**one), known, TODAY, *owner)), good)  # type: ignore[arg-type]
             for one, good in mixed
         ]
     with writing(shop, lambda: None) as book:

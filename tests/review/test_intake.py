@@ -13,8 +13,8 @@ from review.logs import TODAY, entry
 from quoting.errors import Problems
 from quoting.job.load import load_shop
 from quoting.logbook.intake import entry_of
-from quoting.logbook.names import known_of_shop
-from quoting.logbook.saying import Said, apart
+from quoting.logbook.names import names_of_shop
+from quoting.logbook.saying import Saying, apart
 
 if TYPE_CHECKING:
     from quoting.pricing.record import Priced
@@ -179,10 +179,10 @@ def test_everything_wrong_is_told_at_once(lectern: Priced) -> None:
 
 
 def test_the_shop_takes_its_own_hours_and_bills() -> None:
-    known = known_of_shop(load_shop(JOBS.parent), 2)
-    hours = entry_of(Said(kind="hours", value="1 h", stage="sharpening"), known, TODAY, None, None)
+    known = names_of_shop(load_shop(JOBS.parent), 2)
+    hours = entry_of(Saying(kind="hours", value="1 h", stage="sharpening"), known, TODAY, None, None)
     assert (hours.task, hours.piece, hours.who) == ("sharpening", None, "owner")
-    rent = entry_of(Said(kind="paid", value="800", of="workshop_rent"), known, TODAY, None, None)
+    rent = entry_of(Saying(kind="paid", value="800", of="workshop_rent"), known, TODAY, None, None)
     assert (rent.item, rent.money) == ("workshop_rent", Decimal(800))
     for kind, more, words in (
         ("used", {"value": "1 L"}, "write one of: hours"),
@@ -190,4 +190,4 @@ def test_the_shop_takes_its_own_hours_and_bills() -> None:
         ("hours", {"value": "1 h"}, "what was done"),
     ):
         with pytest.raises(Problems, match=words):
-            entry_of(Said(kind=kind, **more), known, TODAY, None, None)
+            entry_of(Saying(kind=kind, **more), known, TODAY, None, None)

@@ -14,8 +14,7 @@ from quoting.costing.model import cost
 from quoting.costing.shared import trip_beyond
 from quoting.pick import likely
 from quoting.risk import drawn as module
-from quoting.risk.drawn import drawn, first_order
-from quoting.risk.quantiles import chance, order_interval, quantiles
+from quoting.risk.drawn import chance, drawn, first_order, order_interval, quantiles
 
 if TYPE_CHECKING:
     from pathlib import Path

@@ -12,7 +12,7 @@ from simulation.truths import drawn
 
 from quoting.forecast.build import build_of
 from quoting.forecast.ends import ends, spread_out
-from quoting.forecast.held import held_now
+from quoting.forecast.forecast import held_now
 from quoting.forecast.panels import panels
 
 if TYPE_CHECKING:

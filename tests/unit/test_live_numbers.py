@@ -19,8 +19,7 @@ from quoting.formulas.plan import live_plan, moving_the_reserve
 from quoting.job.load import load
 from quoting.measures import shown
 from quoting.pick import likely
-from quoting.risk.drawn import drawn
-from quoting.risk.quantiles import drawn_reserve
+from quoting.risk.drawn import drawn, drawn_reserve
 
 if TYPE_CHECKING:
     from quoting.formulas.inputs import Input

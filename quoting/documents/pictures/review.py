@@ -13,8 +13,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from quoting.pricing.record import Priced
-    from quoting.review.statement import Statement
-    from quoting.review.tasks import RoundWas, Task
+    from quoting.review.statement import RoundWas, Statement, Task
 
 MOST_TASKS = 14
 AS_PLANNED_H = 0.05

@@ -6,9 +6,8 @@ from decimal import Decimal
 from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.review.bridge import STEPS
-from quoting.review.causes import line_name
-from quoting.review.sentences import sentence
-from quoting.review.tasks import stage_of, stages_logged
+from quoting.review.causes import line_name, sentence
+from quoting.review.lines import stage_of, stages_logged
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -41,7 +40,7 @@ def told(build: Build, found: Statement, money: Money) -> Iterator[Told]:
             rest = one.details[MOST_DETAILS:]
             if rest:
                 details.append((f"{len(rest)} more", sum((d.effect for d in rest), Decimal(0))))
-            yield Told(one, sentence(build, found, one, money), tuple(details))
+            yield Told(one, sentence(build, found.missing, one, money), tuple(details))
 
 
 def bridge_rows(found: Statement) -> Iterator[tuple[str, Decimal, bool]]:

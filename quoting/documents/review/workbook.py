@@ -10,8 +10,7 @@ from quoting.documents.review.view import money_rows, named, told
 from quoting.documents.workbook.cells import book_bytes, half_up, new_book, rounded
 from quoting.documents.workbook.looks import SHARE, money_format, rate_format
 from quoting.money import printed
-from quoting.review.bridge import OF_LINES, STEPS
-from quoting.review.lines import KINDS
+from quoting.review.bridge import KINDS, OF_LINES, STEPS
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

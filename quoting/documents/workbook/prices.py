@@ -16,8 +16,8 @@ from quoting.values import key
 if TYPE_CHECKING:
     from quoting.documents.workbook.book import Book
     from quoting.documents.workbook.cells import Page
-    from quoting.formulas.bought import Bought
     from quoting.formulas.inputs import Input
+    from quoting.formulas.plan import Bought
     from quoting.pricing.record import Buying
 
 FIRST = 2

@@ -2,19 +2,21 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
 from quoting.forecast.buying import to_buy
-from quoting.forecast.earned import earned
+from quoting.forecast.earned import done_so_far, earned
 from quoting.forecast.ends import ends, spread_out
-from quoting.forecast.held import drivers, held_now
+from quoting.forecast.learnt import learnt
 from quoting.forecast.panels import choices, margin_left, panels
-from quoting.logbook.contract import contract_of
 from quoting.logbook.names import task_of
+from quoting.logbook.piece import contract_of
 from quoting.measures import unit
-from quoting.risk.quantiles import chance, quantiles
+from quoting.pick import draws, known, likely, listening, one_at_a_time
+from quoting.risk.drawn import chance, first_order, quantiles
 from quoting.values import LITRE_M3
 
 if TYPE_CHECKING:
@@ -22,17 +24,85 @@ if TYPE_CHECKING:
     from datetime import date
     from decimal import Decimal
 
+    from numpy.typing import NDArray
+
     from quoting.forecast.build import Build
     from quoting.forecast.buying import ToBuy
     from quoting.forecast.earned import Done, Earned
     from quoting.forecast.ends import Ends
-    from quoting.forecast.held import Driver
-    from quoting.forecast.learnt import Lesson
+    from quoting.forecast.learnt import Learnt, Lesson
     from quoting.forecast.panels import Choice, Panel
-    from quoting.logbook.contract import Contract
+    from quoting.logbook.piece import Contract
     from quoting.pricing.record import PricedLine
-    from quoting.risk.quantiles import Chance, Quantile
-    from quoting.values import Num
+    from quoting.risk.drawn import Chance, Quantile
+    from quoting.values import Num, Pick, Uncertain
+
+LEAST = 0.005  # share that is worth a line
+
+
+def with_setbacks(build: Build, pick: Pick, done: float) -> Pick:
+    """A pick whose coins know how far the piece is. `done` is the share of the work that is behind it.
+
+    A chance p spread evenly over the work leaves 1 - (1 - p)^(1 - done) for the rest of it. What happened does not happen
+    again: its cost stands as logged.
+    """
+    came = (one.line.id for one in build.lines if one.line.trade == "setback" and one.logged)
+    happened = {f"{id.rpartition('.')[0]}.chance" for id in came}
+    nothing = known(dict.fromkeys(happened, 0.0), pick)
+
+    def read(given: Uncertain) -> Num:
+        if given.coin and given.name not in happened:
+            return pick(replace(given, likely=1 - (1 - given.likely) ** (1 - done)))
+        return nothing(given)
+
+    return read
+
+
+class Held(NamedTuple):
+    """Draws of a build as it is held now: the pick that reads them, the inputs it was asked for, what was learnt."""
+
+    pick: Pick
+    asked: dict[str, Uncertain]
+    streams: dict[str, NDArray[np.float64]]
+    learnt: Learnt
+    done: Done
+
+
+def held_now(build: Build, seed: int, count: int) -> Held:
+    """Draws of every input of a build, read as the entries have taught."""
+    taught = learnt(build, seed, count)
+    middle = known({name: taught.after.middle(name) for name in taught.after.names}, likely)
+    done = done_so_far(build, middle)
+    asked: dict[str, Uncertain] = {}
+    streams: dict[str, NDArray[np.float64]] = {}
+    pick = with_setbacks(build, known(taught.streams, draws(seed, count, streams)), done.hours)
+    streams.update(taught.streams)
+    return Held(listening(pick, asked), asked, streams, taught, done)
+
+
+class Driver(NamedTuple):
+    """An input that is still unsure, its range in the files, and its share of what is unsure of the cost in the end."""
+
+    name: str
+    words: str
+    share: float
+
+
+def drivers(build: Build, now: Held, cost: NDArray[np.float64]) -> tuple[Driver, ...]:
+    """Inputs by their share of the variance of the cost (first-order Sobol index); what was learnt together shares it."""
+    moving = _still_moving(build, list(now.asked.values()))
+    found = [
+        Driver(name, build.brief.written(name), first_order(now.streams[name], cost))
+        for name in now.asked
+        if name in now.streams and name in moving and len(now.streams[name]) == len(cost)
+    ]
+    return tuple(sorted((one for one in found if one.share >= LEAST), key=lambda one: -one.share))
+
+
+def _still_moving(build: Build, inputs: list[Uncertain]) -> set[str]:
+    """Inputs that what is still to come rests on: one run moves each by itself."""
+    moved = spread_out(ends(build, one_at_a_time(inputs)).cost, 2 * len(inputs))
+    return {one.name for i, one in enumerate(inputs) if moved[2 * i] != moved[2 * i + 1]}
 
 
 class ToGo(NamedTuple):
@@ -51,7 +121,7 @@ class TaskToGo(NamedTuple):
     hours: float
 
 
-class Standing(NamedTuple):
+class Forecast(NamedTuple):
     """Where a piece stands. Costs are those of the finished piece [money]; `quoted` is the margin that the price was made
     with, its reserve counted as cost, `planned` that of the plan without it. `spent` is the cost so far.
     """
@@ -81,7 +151,7 @@ LEAST_LESSON = 0.02
 LEAST_HOURS = 0.05
 
 
-def standing(build: Build, day: date, seed: int, count: int) -> Standing:
+def forecast(build: Build, day: date, seed: int, count: int) -> Forecast:
     """Where a piece stands at the end of a day, by draws of its whole build."""
     now = held_now(build, seed, count)
     end = ends(build, now.pick)
@@ -92,7 +162,7 @@ def standing(build: Build, day: date, seed: int, count: int) -> Standing:
     left = float(contract.net - contract.fees)
     planned = float(plan.cost["planned"] + plan.chain.delivery_extra)
     spent = sum(float(one.amount) for one in build.lines)
-    return Standing(
+    return Forecast(
         seed=seed,
         draws=count,
         contract=contract,

@@ -1,25 +1,39 @@
-"""Which lines an entry fills, and with what share of it; lines that the plan lacks are made, with a plan of 0."""
+"""What entries say of the lines of a plan: which they fill, with what share of them, and which lie behind the piece.
+
+Lines that the plan lacks are made, with a plan of 0.
+"""
 
 from __future__ import annotations
 
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
-from quoting.logbook.names import TRIP, hour_lines, machine_lines, matching, paid_lines, used_lines
-from quoting.logbook.so_far import rate_of
-from quoting.logbook.targets import UNPLANNED
+from quoting.logbook.names import (
+    BY_STAGE,
+    TRIP,
+    UNPLANNED,
+    hour_lines,
+    machine_lines,
+    matching,
+    paid_lines,
+    rate_of,
+    task_of,
+    used_lines,
+)  # fmt: skip
 from quoting.pricing.record import PricedLine
+from quoting.values import slug
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
 
     from quoting.ledger.entries import Entry
+    from quoting.ledger.states import Standing
     from quoting.pricing.record import Priced
 
     Kind = Callable[[Iterable[PricedLine]], list[PricedLine]]
 
-BY_STAGE = "stage"
-"""First part of the ids of lines for hours of which only the stage is known."""
+LAST_STAGE = "delivery"
+WAITING_GROUP = "channel"
 
 
 class Lines:
@@ -46,18 +60,17 @@ class Lines:
         if entry.kind in ("paid", "credited"):
             return self._named(entry, paid_lines) or [self._lacking(entry, "buy", entry.unit or "each")]
         if entry.kind == "setback":
-            told = (("hours", "h", entry.hours), ("cost", "each", entry.money))
-            return [self._setback(entry, kind, unit) for kind, unit, value in told if value is not None]
+            lost = (("hours", "h", entry.hours), ("cost", "each", entry.money))
+            return [self._setback(entry, kind, unit) for kind, unit, value in lost if value is not None]
         if entry.kind == "trip":
             return [self._trip(entry)]
         return []
 
     def _named(self, entry: Entry, of_kind: Kind) -> list[PricedLine]:
-        """The lines that an entry names: of the plan, or of an earlier one."""
+        """The lines that an entry names: of the plan, or of an earlier one. The item of machine hours is the machine."""
+        item = "" if entry.kind in ("hours", "machine") else entry.item
         for lines in (self.plan.lines, self._dropped.values()):
-            found = matching(
-                of_kind(lines), line=entry.line, task=entry.task, part=entry.part, item=_item(entry)
-            )
+            found = matching(of_kind(lines), line=entry.line, task=entry.task, part=entry.part, item=item)
             if found:
                 return [self.by_id.setdefault(line.id, line) for line in found]
         return []
@@ -98,12 +111,39 @@ class Lines:
         return self.by_id[id]
 
 
-def _item(entry: Entry) -> str:
-    """The item that an entry asks for; that of machine hours is the machine, which names no line."""
-    return "" if entry.kind in ("hours", "machine") else entry.item
-
-
 def shares(lines: list[PricedLine]) -> list[float]:
     """Shares of an entry that serves several lines: by planned quantity, alike where nothing was planned."""
     whole = sum(line.quantity for line in lines)
     return [line.quantity / whole if whole else 1 / len(lines) for line in lines]
+
+
+class Progress:
+    """What lies behind a piece."""
+
+    def __init__(self, entries: Sequence[Entry], standing: Standing) -> None:
+        done = [entry for entry in entries if entry.kind == "done"]
+        self._stages = {entry.stage for entry in done if not (entry.line or entry.task or entry.part)}
+        self._named = [entry for entry in done if entry.line or entry.task or entry.part]
+        self._standing = standing
+
+    def behind(self, line: PricedLine) -> bool:
+        """True for a line on which nothing more will come."""
+        return self.passed(line) or self.closed(line)
+
+    def passed(self, line: PricedLine) -> bool:
+        """True where the piece is past a line: its stage is done, or it is built, or handed over."""
+        if self._standing.delivered or line.stage in self._stages:
+            return True
+        last = line.stage == LAST_STAGE or line.trade in ("delivery_carried", WAITING_GROUP)
+        return self._standing.built and not last
+
+    def closed(self, line: PricedLine) -> bool:
+        """True for a line that was itself marked as done: what is logged on it is all there is."""
+        return any(_names(entry, line) for entry in self._named)
+
+
+def _names(entry: Entry, line: PricedLine) -> bool:
+    if entry.line:
+        return line.id == entry.line
+    by_task = not entry.task or (bool(hour_lines([line])) and task_of(line) == slug(entry.task))
+    return by_task and (not entry.part or slug(line.part) == slug(entry.part))
