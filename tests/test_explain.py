@@ -9,7 +9,7 @@ import pytest
 from end_to_end.command import quoting_run
 
 import quoting.takeoff
-from quoting.cli.explain_text import meanings_text, page_text
+from quoting.cli.explain import meanings_text, page_text
 from quoting.errors import Problems
 from quoting.inputs.template import sections
 from quoting.runs.explain import Page, equations_of, explain, topics

@@ -1,19 +1,75 @@
-"""The command that asks for a job question by question."""
+"""Commands to begin with: a shop folder, a job asked for or in another form, and what is wrong in it."""
 
 from __future__ import annotations
 
 import sys
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Optional
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from quoting.cli.app import ShopFolder, app
+from quoting.cli.app import Answer, Job, Settings, ShopFolder, argument, command, here, option, tell
+from quoting.cli.terminal import wrapped
 from quoting.errors import Problem, Problems
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
+
+
+@command()
+def start(
+    folder: Annotated[Path, argument("FOLDER", "A new folder; with --sheet a new file.")],
+    sheet: Annotated[
+        bool, option("--sheet", "Write only a job, as a spreadsheet to fill in (.xlsx).")
+    ] = False,
+) -> Answer:
+    """Make a shop folder with a first job.
+
+    Every field of shop.toml and of the job is explained by a comment with its unit and default.
+    """
+    if sheet:
+        from quoting.runs.convert import starter_sheet
+
+        starter_sheet(folder, tell)
+        return Answer(
+            f"Made {folder}. Fill it in, keep it in the jobs folder of your shop; then: quoting price {folder}"
+        )
+    from quoting.runs.pricing import start as recipe
+
+    made = recipe(folder)
+    look = f"Six values in {folder / 'shop.toml'} are marked LOOK; then: quoting price {folder / made[-1]}"
+    return Answer(f"Made {folder} with {', '.join(made)}.\n{look}")
+
+
+@command()
+def convert(
+    job: Job,
+    target: Annotated[Path, argument("FILE", "A new file: .xlsx to fill in, or .toml.")],
+) -> Answer:
+    """Write a job as a spreadsheet to fill in, or a spreadsheet as a job file.
+
+    Nothing a job says is lost on the way; comments of your own in a job file are.
+    """
+    from quoting.runs.convert import convert as recipe
+
+    recipe(job, target, tell)
+    return Answer("", [target])
+
+
+@command("reading")
+def check(job: Job, shop: ShopFolder = None, setting: Settings = None) -> Answer:
+    """List everything that is wrong in a job.
+
+    Reads the job, the shop file and the price book, and writes nothing.
+    """
+    from quoting.runs.pricing import price as recipe
+
+    found = recipe(job, shop, setting or ())
+    words = f"{len(found.lines)} lines, {len(found.buying)} things to buy, {len(found.warnings)} warnings"
+    rows = [wrapped(f"{job.name}: {words}; nothing wrong.")]
+    rows += [wrapped(f"warning: {one.field}: {one.words}") for one in found.warnings]
+    return Answer("\n".join(rows))
 
 
 class Terminal:
@@ -45,14 +101,13 @@ class Terminal:
         typer.echo(words)
 
 
-@app.command()
+@command()
 def ask(
     folder: Annotated[
-        Optional[Path],  # noqa: UP045
-        typer.Argument(metavar="[FOLDER]", help="Where the job goes [default: jobs in the shop folder]."),
+        Path | None, argument("[FOLDER]", "Where the job goes [default: jobs in the shop folder].")
     ] = None,
     shop: ShopFolder = None,
-) -> None:
+) -> Answer:
     """Ask for a job question by question, and show the price after every part.
 
     Writes a job file with comments, as a maker would write it by hand. Ctrl-C ends it; what was priced by then is in the file.
@@ -64,15 +119,14 @@ def ask(
         raise Problems([Problem("", "found no terminal to ask questions on", wanted)])
     house, jobs = _places(folder, shop)
     path = interview(Terminal(), house, jobs, date.today())
-    typer.echo(f"wrote {path}; then: quoting price {path}")
+    return Answer(f"wrote {path}; then: quoting price {path}")
 
 
 def _places(folder: Path | None, shop: Path | None) -> tuple[Path, Path]:
     """The shop folder, and where the job goes: a folder that is the shop itself holds it in its jobs."""
     from quoting.inputs.load import SHOP_FILE
-    from quoting.runs.shops import shop_folder_here
 
     near = () if folder is None else (folder, folder.resolve().parent)
     house = shop or next((one for one in near if (one / SHOP_FILE).is_file()), None)
-    house = shop_folder_here(house)
+    house = here(house)
     return house, house / "jobs" if folder is None or folder.resolve() == house.resolve() else folder
