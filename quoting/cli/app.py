@@ -26,45 +26,41 @@ app = typer.Typer(
 )
 
 
-def option(flag: str, words: str, metavar: str | None = None) -> Any:
-    """An option, what it is for, and what it takes."""
-    return typer.Option(flag, metavar=metavar, help=words)
+def arg(name: str, words: str, metavar: str | None = None) -> Any:
+    """An argument by its name, or an option by its flag: what it is for, and what an option takes."""
+    if name.startswith("-"):
+        return typer.Option(name, metavar=metavar, help=words)
+    return typer.Argument(metavar=name, help=words)
 
 
-def argument(metavar: str, words: str) -> Any:
-    """An argument and what it is."""
-    return typer.Argument(metavar=metavar, help=words)
-
-
-Job = Annotated[Path, argument("JOB", "The job file, such as jobs/bench.toml.")]
-ShopFolder = Annotated[
+Job = Annotated[Path, arg("JOB", "The job file, such as jobs/bench.toml.")]
+Shop = Annotated[
     Path | None,
-    option(
+    arg(
         "--shop", "Folder with shop.toml and prices.csv [default: the job's own, or the one above].", "FOLDER"
     ),
 ]
 Settings = Annotated[
     list[str] | None,
-    option("--set", 'Try a value without touching a file: hardwood.leg.waste="30 %".', "PATH=VALUE"),
+    arg("--set", 'Try a value without touching a file: hardwood.leg.waste="30 %".', "PATH=VALUE"),
 ]
-Json = Annotated[bool, option("--json", "Print the answer as data for other programs (JSON).")]
-Number = Annotated[str, argument("NUMBER", "The issued quote, such as 2027-014.")]
+Json = Annotated[bool, arg("--json", "Print the answer as data for other programs (JSON).")]
+Number = Annotated[str, arg("NUMBER", "The issued quote, such as 2027-014.")]
 Folder = Annotated[
-    Path | None, option("--shop", "The shop folder [default: this one, or the one above].", "FOLDER")
+    Path | None, arg("--shop", "The shop folder [default: this one, or the one above].", "FOLDER")
 ]
-Out = Annotated[Path | None, option("--out", "Where to write [default: a folder in the shop].", "FOLDER")]
-Picture = Annotated[Path | None, option("--out", "Write the picture there, as SVG and PNG.", "FOLDER")]
+Out = Annotated[Path | None, arg("--out", "Where to write [default: a folder in the shop].", "FOLDER")]
+Picture = Annotated[Path | None, arg("--out", "Write the picture there, as SVG and PNG.", "FOLDER")]
 Draws = Annotated[
-    int | None, option("--draws", "How many builds to draw [default: as job and shop say].", "COUNT")
+    int | None, arg("--draws", "How many builds to draw [default: as job and shop say].", "COUNT")
 ]
 Seed = Annotated[
-    int | None,
-    option("--seed", "The same seed draws the same builds [default: as job and shop say].", "NUMBER"),
+    int | None, arg("--seed", "The same seed draws the same builds [default: as job and shop say].", "NUMBER")
 ]
-Day = Annotated[str, option("--on", "As it stood at the end of that day.", "DAY")]
-Xml = Annotated[bool, option("--xml", "The quote as an electronic document, too, for firms (OASIS UBL 2.1).")]
-Overwrite = Annotated[bool, option("--overwrite", "Write over files that were changed since.")]
-Strict = Annotated[bool, option("--strict", "An old price counts as a broken limit too (exit status 3).")]
+Day = Annotated[str, arg("--on", "As it stood at the end of that day.", "DAY")]
+Xml = Annotated[bool, arg("--xml", "The quote as an electronic document, too, for firms (OASIS UBL 2.1).")]
+Overwrite = Annotated[bool, arg("--overwrite", "Write over files that were changed since.")]
+Strict = Annotated[bool, arg("--strict", "An old price counts as a broken limit too (exit status 3).")]
 
 
 def _version(wanted: bool) -> None:

@@ -5,19 +5,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from quoting.cli.terminal import (
-    aside,
-    block,
-    blocks,
-    counted,
-    dim,
-    heading,
-    money,
-    row,
-    styled,
-    whole_row,
-    wrapped,
-)
+from quoting.cli.terminal import aside, block, blocks, counted, money, row, styled, whole_row, wrapped
 from quoting.measures import shown
 from quoting.pricing.buying import AS_ORDERED
 from quoting.pricing.words import group_title, plain_money
@@ -57,8 +45,8 @@ def _head(found: Priced) -> str:
     who = f" for {client.name}" if client.name else ""
     many = f", {piece.quantity} pieces" if piece.quantity > 1 else ""
     number = f"{found.number} " if found.number else ""
-    title = heading(f"{number}{piece.title}{who}{many}")
-    return f"{title}\npriced for {found.day.isoformat()} in {found.currency}"
+    day = f"priced for {found.day.isoformat()} in {found.currency}"
+    return block(f"{number}{piece.title}{who}{many}", [day])
 
 
 def group_text(found: Priced, group: str, short: bool, most: int | None = None) -> str:
@@ -75,9 +63,9 @@ def group_text(found: Priced, group: str, short: bool, most: int | None = None) 
         amount = f"{quantity} {line.unit} x {plain_money(line.rate)} = {money(found, line.amount)}"
         rows.append(whole_row(f"  {name}{note}", amount))
         if not short:
-            rows.append(dim(wrapped(f"{line.basis} [{line.source}]", "      ")))
+            rows.append(aside(f"{line.basis} [{line.source}]", "      "))
     if more := len(own) - len(own[:most]):
-        rows.append(dim(f"  and {counted(more, 'more line')}"))
+        rows.append(aside(f"and {counted(more, 'more line')}", "  "))
     return "\n".join(rows)
 
 
@@ -150,7 +138,7 @@ def unsure_text(found: Priced) -> str:
         ends = f"{one.at_low - planned:+,.0f} to {one.at_high - planned:+,.0f}"
         rows.append(wrapped(f"{one.name} {one.words}: cost from {ends} over its range", "  "))
     more = len(found.unsure) - MOST_UNSURE
-    rows += [dim(f"  and {more} more")] if more > 0 else []
+    rows += [aside(f"and {more} more", "  ")] if more > 0 else []
     return block("What is not sure, largest first", rows)
 
 

@@ -7,7 +7,7 @@ from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
-from quoting.cli.app import Answer, Json, Settings, ShopFolder, argument, command, option
+from quoting.cli.app import Answer, Json, Settings, Shop, arg, command
 from quoting.cli.as_json import Data, picked, piece_name
 from quoting.cli.terminal import about, aside, block, blocks, bold, money, width, wrapped
 from quoting.errors import one_line
@@ -33,12 +33,12 @@ MARK = "*"
 
 @command("comparing")
 def compare(
-    jobs: Annotated[list[Path], argument("JOB...", "One job with its options, or several jobs.")],
-    shop: ShopFolder = None,
+    jobs: Annotated[list[Path], arg("JOB...", "One job with its options, or several jobs.")],
+    shop: Shop = None,
     setting: Settings = None,
     column: Annotated[
         list[str] | None,
-        option(
+        arg(
             "--or",
             'A column of its own: --or glass.top.treatment=annealed; several values with "; " between them.',
             "PATH=VALUE",

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
-from quoting.cli.app import Answer, Job, Json, Overwrite, Settings, ShopFolder, command, option
+from quoting.cli.app import Answer, Job, Json, Overwrite, Settings, Shop, arg, command
 from quoting.cli.as_json import Data, amounts, by_name, picked, piece_name
 from quoting.cli.terminal import aside, block, blocks, bold, money, whole_row, wrapped
 from quoting.errors import Exit, one_line
@@ -36,14 +36,14 @@ MANY = 40
 @command("planning the cuts")
 def cut(
     job: Job,
-    shop: ShopFolder = None,
+    shop: Shop = None,
     setting: Settings = None,
     seconds: Annotated[
-        float | None, option("--seconds", "Search so long for a better plan [default: as prices do].", "TIME")
+        float | None, arg("--seconds", "Search so long for a better plan [default: as prices do].", "TIME")
     ] = None,
     out: Annotated[
         Path | None,
-        option(
+        arg(
             "--out",
             "Write there the drawing for the wall (PDF, SVG), and the rack afterwards (CSV), which a job can read.",
             "FOLDER",
@@ -100,12 +100,8 @@ def _text(found: CutOut) -> str:
     """Everything that the command says."""
     parts = [bold(f"Cut plan: {found.brief.job.piece.title}")]
     for plan in found.plans:
-        parts += [
-            "\n".join(_head(plan, found)),
-            *_shopping(plan, found),
-            *_stocks(plan, found),
-            _spares(plan),
-        ]
+        head = "\n".join(_head(plan, found))
+        parts += [head, *_shopping(plan, found), *_stocks(plan, found), _spares(plan)]
     shapes = block("Shaped parts: it is the rectangle that is cut", _shapes(found))
     return blocks(*parts, shapes, *_notes(found))
 
@@ -191,9 +187,7 @@ def _spares(plan: CutPlan) -> str:
 
 
 def _replaced(piece: SawnPiece, offcuts: Sequence[Offcut]) -> bool:
-    return any(
-        left.length_m >= length and left.width_m >= width for left in offcuts for length, width in piece.ways
-    )
+    return any(one.length_m >= long and one.width_m >= wide for one in offcuts for long, wide in piece.ways)
 
 
 def _shapes(found: CutOut) -> Iterator[str]:

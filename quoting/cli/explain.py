@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING, Annotated
 
-from quoting.cli.app import Answer, argument, command
+from quoting.cli.app import Answer, arg, command
 from quoting.cli.terminal import aside, block, blocks, dim, progress, wrapped
 
 if TYPE_CHECKING:
@@ -22,7 +22,7 @@ UNITS = "Units in [brackets] are those the tool reckons in: you write and read y
 @command()
 def explain(
     words: Annotated[
-        list[str] | None, argument("[WORD]...", "A trade, a word, a field such as timber.waste, or a unit.")
+        list[str] | None, arg("[WORD]...", "A trade, a word, a field such as timber.waste, or a unit.")
     ] = None,
 ) -> Answer:
     """Explain a word, a unit, a field, or how the figures of a trade are computed.

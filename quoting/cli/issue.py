@@ -12,13 +12,12 @@ from quoting.cli.app import (
     Json,
     Number,
     Out,
-    ShopFolder,
+    Shop,
     Strict,
     Xml,
-    argument,
+    arg,
     command,
     here,
-    option,
     tell,
 )
 from quoting.cli.price import price_data
@@ -33,9 +32,9 @@ if TYPE_CHECKING:
 @command()
 def issue(
     job: Job,
-    revises: Annotated[str, option("--revises", "Make the next revision of an issued quote.", "NUMBER")] = "",
-    again: Annotated[bool, option("--again", "Issue the same job once more, as another piece.")] = False,
-    shop: ShopFolder = None,
+    revises: Annotated[str, arg("--revises", "Make the next revision of an issued quote.", "NUMBER")] = "",
+    again: Annotated[bool, arg("--again", "Issue the same job once more, as another piece.")] = False,
+    shop: Shop = None,
     out: Out = None,
     xml: Xml = False,
     strict: Strict = False,
@@ -56,14 +55,12 @@ def issue(
 @command()
 def mark(
     number: Number,
-    state: Annotated[str, argument("STATE", "Such as accepted, built, delivered, sold.")],
-    on: Annotated[str, option("--on", "When it happened [default: today].", "DAY")] = "",
-    words: Annotated[str, option("--words", "Why, in your words.")] = "",
-    option: Annotated[str, option("--option", "The option that was accepted.", "NAME")] = "",
-    price: Annotated[str, option("--price", "Of a sale: what the buyer paid in all.", "AMOUNT")] = "",
-    kept: Annotated[
-        str, option("--kept", "Of what was cancelled or came back: what you keep.", "AMOUNT")
-    ] = "",
+    state: Annotated[str, arg("STATE", "Such as accepted, built, delivered, sold.")],
+    on: Annotated[str, arg("--on", "When it happened [default: today].", "DAY")] = "",
+    words: Annotated[str, arg("--words", "Why, in your words.")] = "",
+    option: Annotated[str, arg("--option", "The option that was accepted.", "NAME")] = "",
+    price: Annotated[str, arg("--price", "Of a sale: what the buyer paid in all.", "AMOUNT")] = "",
+    kept: Annotated[str, arg("--kept", "Of what was cancelled or came back: what you keep.", "AMOUNT")] = "",
     shop: Folder = None,
 ) -> Answer:
     """Mark how a piece stands.
@@ -81,13 +78,13 @@ def mark(
 @command()
 def change(
     number: Number,
-    job: Annotated[Path, option("--job", "The job file as changed.", "JOB")],
-    words: Annotated[str, option("--words", "What changes, in words.")] = "",
-    agreed: Annotated[str, option("--agreed", "The day the client agreed.", "DAY")] = "",
-    mine: Annotated[bool, option("--mine", "Your own change of plan, not charged.")] = False,
-    on: Annotated[str, option("--on", "The day of your own change [default: today].", "DAY")] = "",
+    job: Annotated[Path, arg("--job", "The job file as changed.", "JOB")],
+    words: Annotated[str, arg("--words", "What changes, in words.")] = "",
+    agreed: Annotated[str, arg("--agreed", "The day the client agreed.", "DAY")] = "",
+    mine: Annotated[bool, arg("--mine", "Your own change of plan, not charged.")] = False,
+    on: Annotated[str, arg("--on", "The day of your own change [default: today].", "DAY")] = "",
     price: Annotated[
-        str, option("--price", "What was agreed instead of the price by your rules.", "AMOUNT")
+        str, arg("--price", "What was agreed instead of the price by your rules.", "AMOUNT")
     ] = "",
     out: Out = None,
     shop: Folder = None,
@@ -129,7 +126,7 @@ def _changed_text(found: Changed, asked: Asked) -> str:
 def show(
     number: Number,
     out: Annotated[
-        Path | None, option("--out", "Write its documents there, exactly as issued.", "FOLDER")
+        Path | None, arg("--out", "Write its documents there, exactly as issued.", "FOLDER")
     ] = None,
     xml: Xml = False,
     as_json: Json = False,

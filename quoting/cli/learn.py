@@ -5,20 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING, Annotated
 
-from quoting.cli.app import Answer, Folder, Json, command, here, option
+from quoting.cli.app import Answer, Folder, Json, arg, command, here
 from quoting.cli.as_json import Data, by_name, picked
-from quoting.cli.terminal import (
-    about,
-    aside,
-    block,
-    blocks,
-    bold,
-    counted,
-    progress,
-    row,
-    whole_row,
-    wrapped,
-)
+from quoting.cli.terminal import about, aside, block, blocks, bold, counted, progress, row, whole_row, wrapped
 
 if TYPE_CHECKING:
     from quoting.hindsight.bands import Calibration
@@ -37,10 +26,10 @@ BANDS = "Bands: 8 in 10 builds were to cost between"
 def learn(
     only: Annotated[
         list[str] | None,
-        option("--only", "Only this standard, by its name in the list; more than once for several.", "NAME"),
+        arg("--only", "Only this standard, by its name in the list; more than once for several.", "NAME"),
     ] = None,
     accept: Annotated[
-        bool, option("--accept", "Put the change into shop.toml; the former file is kept beside it.")
+        bool, arg("--accept", "Put the change into shop.toml; the former file is kept beside it.")
     ] = False,
     shop: Folder = None,
     as_json: Json = False,
@@ -80,8 +69,9 @@ def all_data(found: AllPieces) -> Data:
 
 def _standards(found: Sequence[Proposal]) -> list[Data]:
     keys = (
-        "name=learned.name dimension=learned.dimension old=learned.old.likely new=learned.new error=learned.error"
-        " low=learned.low high=learned.high pieces=learned.pieces proposed=learned.proposed old_text new_text"
+        "name=learned.name dimension=learned.dimension old=learned.old.likely new=learned.new"
+        " error=learned.error low=learned.low high=learned.high pieces=learned.pieces"
+        " proposed=learned.proposed old_text new_text"
     )
     return [picked(one, keys) for one in found]
 

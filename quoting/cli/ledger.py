@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from quoting.cli.app import Answer, Day, Folder, Json, Out, app, argument, command, here, option, tell
+from quoting.cli.app import Answer, Day, Folder, Json, Out, app, arg, command, here, tell
 from quoting.cli.as_json import Data, picked, share
 from quoting.cli.terminal import block, blocks, bold, counted, dim, money, row
 from quoting.errors import Exit
@@ -28,7 +28,7 @@ app.add_typer(ledger, name="ledger")
 @command("adding up")
 def pieces(
     on: Day = "",
-    everything: Annotated[bool, option("--all", "Pieces that are not in hand, too.")] = False,
+    everything: Annotated[bool, arg("--all", "Pieces that are not in hand, too.")] = False,
     as_json: Json = False,
     shop: Folder = None,
 ) -> Answer:
@@ -50,17 +50,18 @@ def _data(found: Pieces) -> Data:
 
 def piece_data(piece: Piece) -> Data:
     """What a piece is and how it stands, for other programs."""
-    keys = "number title=quote.face.title client=quote.face.client state=standing.words since=standing.since currency=quote.face.currency"
-    return picked(piece, keys, number=str(piece.number))
+    keys = "number title client state=standing.words since=standing.since currency"
+    return picked(piece, keys, number=str(piece.number), **picked(piece.quote.face, "title client currency"))
 
 
 def figures_data(figures: InHand) -> Data:
     """Figures of a piece, for other programs."""
     return picked(
         figures,
-        "contract=contract.total contract_net=contract.net agreed=contract.firm received owed held cost_so_far=cost"
-        " still_to_spend=to_spend not_recorded expected_cost planned_cost labour_hours=hours planned_labour_hours=planned_hours"
-        " expected_margin_amount=kept expected_margin lines_not_recorded=unrecorded",
+        "contract=contract.total contract_net=contract.net agreed=contract.firm received owed held"
+        " cost_so_far=cost still_to_spend=to_spend not_recorded expected_cost planned_cost"
+        " labour_hours=hours planned_labour_hours=planned_hours expected_margin_amount=kept expected_margin"
+        " lines_not_recorded=unrecorded",
         expected_margin=share(figures.margin),
     )
 
@@ -159,8 +160,8 @@ def check(shop: Folder = None) -> Answer:
 
 @command(of=ledger)
 def export(
-    out: Annotated[Path, argument("FOLDER", "Where to write.")],
-    as_json: Annotated[bool, option("--json", "One JSON file, not a table in CSV each.")] = False,
+    out: Annotated[Path, arg("FOLDER", "Where to write.")],
+    as_json: Annotated[bool, arg("--json", "One JSON file, not a table in CSV each.")] = False,
     shop: Folder = None,
 ) -> Answer:
     """Write everything in the ledger as plain files, from which it can be restored."""
@@ -172,7 +173,7 @@ def export(
 
 @command(of=ledger)
 def restore(
-    source: Annotated[Path, argument("EXPORT", "The folder or the JSON file of an export.")],
+    source: Annotated[Path, arg("EXPORT", "The folder or the JSON file of an export.")],
     shop: Folder = None,
 ) -> Answer:
     """Make the ledger of a shop folder that has none from exported files."""

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
-from quoting.cli.app import Answer, Folder, Json, argument, command, here, option, tell
+from quoting.cli.app import Answer, Folder, Json, arg, command, here, tell
 from quoting.cli.as_json import Data, picked
 from quoting.cli.ledger import figure_rows, figures_data, piece_data
 from quoting.cli.terminal import aside, block, blocks, counted, dim, money, whole_row, wrapped
@@ -25,45 +25,43 @@ MOST_ROWS = 12
 
 @command()
 def log(
-    number: Annotated[str, argument("NUMBER", 'The piece, such as 2027-014; or "shop".')] = "",
+    number: Annotated[str, arg("NUMBER", 'The piece, such as 2027-014; or "shop".')] = "",
     kind: Annotated[
         str,
-        argument(
+        arg(
             "KIND",
             "hours, machine, used, wasted, paid, credited, measured, vacuum, temperature, setback, trip, received,"
             " refunded, done, note; or void, to take an entry back.",
         ),
     ] = "",
-    value: Annotated[str, argument("VALUE", "How much, or what happened.")] = "",
+    value: Annotated[str, arg("VALUE", "How much, or what happened.")] = "",
     what: Annotated[
-        str, argument("WHAT", "Of what: a task or stage for hours, an item for used and paid, ...")
+        str, arg("WHAT", "Of what: a task or stage for hours, an item for used and paid, ...")
     ] = "",
-    on: Annotated[str, option("--on", "The day [default: today].", "DAY")] = "",
-    task: Annotated[str, option("--task", "What was done, such as sanding.", "TEXT")] = "",
-    part: Annotated[str, option("--part", "Which part, such as seat.", "TEXT")] = "",
-    stage: Annotated[str, option("--stage", "Or only the stage: bench, finishing, office.", "TEXT")] = "",
-    line: Annotated[str, option("--line", "Or the line's id, as --json of price names it.", "ID")] = "",
+    on: Annotated[str, arg("--on", "The day [default: today].", "DAY")] = "",
+    task: Annotated[str, arg("--task", "What was done, such as sanding.", "TEXT")] = "",
+    part: Annotated[str, arg("--part", "Which part, such as seat.", "TEXT")] = "",
+    stage: Annotated[str, arg("--stage", "Or only the stage: bench, finishing, office.", "TEXT")] = "",
+    line: Annotated[str, arg("--line", "Or the line's id, as --json of price names it.", "ID")] = "",
     of: Annotated[
-        str, option("--of", "Which material; for machine hours nobody planned, which machine.", "ITEM")
+        str, arg("--of", "Which material; for machine hours nobody planned, which machine.", "ITEM")
     ] = "",
-    for_: Annotated[str, option("--for", "What money was for: an item, or a payment's name.", "WHAT")] = "",
-    quantity: Annotated[str, option("--quantity", "How much was bought for the money.", "TEXT")] = "",
-    who: Annotated[str, option("--who", "Who worked [default: whom the plan names].", "TEXT")] = "",
-    round: Annotated[str, option("--round", "The bagging round.", "NUMBER")] = "",
-    plies: Annotated[str, option("--plies", "Plies laid so far, under a measured thickness.", "COUNT")] = "",
-    hours: Annotated[str, option("--hours", "Hours of a setback or a trip.", "TEXT")] = "",
-    cost: Annotated[str, option("--cost", "Money that a setback cost.", "AMOUNT")] = "",
-    receipt: Annotated[str, option("--receipt", "Number of the receipt.", "TEXT")] = "",
-    words: Annotated[str, option("--words", "A remark.", "TEXT")] = "",
-    about: Annotated[bool, option("--about", "A total for past days, roughly.")] = False,
-    unplanned: Annotated[bool, option("--unplanned", "The plan has no such thing.")] = False,
-    instead_of: Annotated[
-        str, option("--instead-of", "Take that entry back in the same breath.", "ENTRY")
-    ] = "",
+    for_: Annotated[str, arg("--for", "What money was for: an item, or a payment's name.", "WHAT")] = "",
+    quantity: Annotated[str, arg("--quantity", "How much was bought for the money.", "TEXT")] = "",
+    who: Annotated[str, arg("--who", "Who worked [default: whom the plan names].", "TEXT")] = "",
+    round: Annotated[str, arg("--round", "The bagging round.", "NUMBER")] = "",
+    plies: Annotated[str, arg("--plies", "Plies laid so far, under a measured thickness.", "COUNT")] = "",
+    hours: Annotated[str, arg("--hours", "Hours of a setback or a trip.", "TEXT")] = "",
+    cost: Annotated[str, arg("--cost", "Money that a setback cost.", "AMOUNT")] = "",
+    receipt: Annotated[str, arg("--receipt", "Number of the receipt.", "TEXT")] = "",
+    words: Annotated[str, arg("--words", "A remark.", "TEXT")] = "",
+    about: Annotated[bool, arg("--about", "A total for past days, roughly.")] = False,
+    unplanned: Annotated[bool, arg("--unplanned", "The plan has no such thing.")] = False,
+    instead_of: Annotated[str, arg("--instead-of", "Take that entry back in the same breath.", "ENTRY")] = "",
     csv: Annotated[
-        Path | None, option("--csv", "Rows of a time sheet or of notes: all of them, or none.", "FILE")
+        Path | None, arg("--csv", "Rows of a time sheet or of notes: all of them, or none.", "FILE")
     ] = None,
-    show: Annotated[bool, option("--show", "List what was logged.")] = False,
+    show: Annotated[bool, arg("--show", "List what was logged.")] = False,
     as_json: Json = False,
     shop: Folder = None,
 ) -> Answer:
@@ -98,12 +96,12 @@ def log(
 def _shown_data(found: Shown) -> Data:
     """Every entry of a piece or of the shop, and the lines that they fill, for other programs."""
     entry = (
-        "id kind day said line task part stage item who round plies amount unit hours money receipt words about"
-        " takes_back=counters source"
+        "id kind day said line task part stage item who round plies amount unit hours money receipt words"
+        " about takes_back=counters source"
     )
     line = (
-        "id=line.id trade=line.trade planned_quantity=line.quantity planned_amount=line.amount quantity unit=line.measure amount"
-        " bought_quantity=bought paid recorded=logged"
+        "id=line.id trade=line.trade planned_quantity=line.quantity planned_amount=line.amount quantity"
+        " unit=line.measure amount bought_quantity=bought paid recorded=logged"
     )
     piece, figures = found.piece, found.figures
     return {

@@ -6,22 +6,9 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
-from quoting.cli.app import (
-    Answer,
-    Job,
-    Json,
-    Overwrite,
-    Settings,
-    ShopFolder,
-    Strict,
-    Xml,
-    argument,
-    command,
-    option,
-    tell,
-)
+from quoting.cli.app import Answer, Job, Json, Overwrite, Settings, Shop, Strict, Xml, arg, command, tell
 from quoting.cli.as_json import Data, picked, piece_name, share
-from quoting.cli.terminal import block, blocks, dim, progress, row, whole_row, wrapped
+from quoting.cli.terminal import aside, block, blocks, progress, row, whole_row, wrapped
 
 if TYPE_CHECKING:
     from quoting.pricing.record import Priced
@@ -30,11 +17,11 @@ if TYPE_CHECKING:
 @command("pricing")
 def price(
     job: Job,
-    shop: ShopFolder = None,
+    shop: Shop = None,
     setting: Settings = None,
     as_json: Json = False,
     strict: Strict = False,
-    short: Annotated[bool, option("--short", "Leave out how each quantity was reached.")] = False,
+    short: Annotated[bool, arg("--short", "Leave out how each quantity was reached.")] = False,
 ) -> Answer:
     """Show cost and price of a piece, line by line.
 
@@ -53,8 +40,8 @@ def price_data(found: Priced) -> Data:
     chain, rules = found.chain, found.rules
     way = picked(
         chain,
-        "margin markup floor_margin asked_margin ruled_by goods discount fees=fee_total fee_lines=fees delivery_extra surcharge"
-        " net tax total stages",
+        "margin markup floor_margin asked_margin ruled_by goods discount fees=fee_total fee_lines=fees"
+        " delivery_extra surcharge net tax total stages",
         margin=share(chain.margin),
         markup=share(chain.markup),
         floor_margin=share(rules.floor),
@@ -63,8 +50,8 @@ def price_data(found: Priced) -> Data:
     )
     return picked(
         found,
-        "job number currency date=day quantities lines cost price options buying unsure warnings cautions policies_broken"
-        " starter_values inputs=sha256",
+        "job number currency date=day quantities lines cost price options buying unsure warnings cautions"
+        " policies_broken starter_values inputs=sha256",
         job=piece_name(found.job),
         price=way,
         cautions=[words for _, words in found.cautions],
@@ -74,11 +61,9 @@ def price_data(found: Priced) -> Data:
 @command()
 def quote(
     job: Job,
-    shop: ShopFolder = None,
+    shop: Shop = None,
     setting: Settings = None,
-    out: Annotated[
-        Path | None, option("--out", "Where to write [default: beside the job].", "FOLDER")
-    ] = None,
+    out: Annotated[Path | None, arg("--out", "Where to write [default: beside the job].", "FOLDER")] = None,
     xml: Xml = False,
     overwrite: Overwrite = False,
     strict: Strict = False,
@@ -96,7 +81,7 @@ def quote(
 
 @command()
 def rates(
-    folder: Annotated[Path, argument("[FOLDER]", "The shop folder.")] = Path(),
+    folder: Annotated[Path, arg("[FOLDER]", "The shop folder.")] = Path(),
     as_json: Json = False,
 ) -> Answer:
     """Show how each hour rate is built up.
@@ -111,7 +96,7 @@ def rates(
         return Answer({"currency": currency, "rates": by_name, "counted_twice": doubles})
     rows = []
     for rate in found:
-        rows += [row(f"  {rate.name}", f"{rate.per_hour:,.2f}"), dim(wrapped(rate.words, "      "))]
+        rows += [row(f"  {rate.name}", f"{rate.per_hour:,.2f}"), aside(rate.words, "      ")]
     twice = block("Counted twice?", (wrapped(words, "  ") for words in doubles))
     return Answer(blocks(block(f"An hour in {currency}", rows), twice))
 
@@ -119,10 +104,10 @@ def rates(
 @command("pricing")
 def calendar(
     job: Job,
-    shop: ShopFolder = None,
+    shop: Shop = None,
     setting: Settings = None,
     out: Annotated[
-        Path | None, option("--out", "Write there a file that calendars take in (iCalendar).", "FOLDER")
+        Path | None, arg("--out", "Write there a file that calendars take in (iCalendar).", "FOLDER")
     ] = None,
     overwrite: Overwrite = False,
 ) -> Answer:
@@ -165,8 +150,8 @@ def _days(priced: Priced) -> Iterator[str]:
 @command()
 def pictures(
     job: Job,
-    out: Annotated[Path, option("--out", "Where to write, as SVG, PNG and pages of a PDF.", "FOLDER")],
-    shop: ShopFolder = None,
+    out: Annotated[Path, arg("--out", "Where to write, as SVG, PNG and pages of a PDF.", "FOLDER")],
+    shop: Shop = None,
     setting: Settings = None,
     overwrite: Overwrite = False,
 ) -> Answer:

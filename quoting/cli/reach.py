@@ -8,22 +8,9 @@ from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
-from quoting.cli.app import Answer, Json, Overwrite, Picture, Settings, ShopFolder, argument, command, option
+from quoting.cli.app import Answer, Json, Overwrite, Picture, Settings, Shop, arg, command
 from quoting.cli.as_json import Data, picked
-from quoting.cli.terminal import (
-    about,
-    aside,
-    block,
-    blocks,
-    bold,
-    dim,
-    far,
-    money,
-    radius_said,
-    road_unit,
-    row,
-    wrapped,
-)
+from quoting.cli.terminal import about, as_far, aside, block, blocks, dim, far, money, road_unit, row, wrapped
 
 if TYPE_CHECKING:
     from quoting.pricing.reach import Radius
@@ -36,19 +23,17 @@ LEAST = -9.99  # margins below are told as less
 
 @command("drawing")
 def reach(
-    job: Annotated[Path | None, argument("[JOB]", "The job file; or none, with --price and --cost.")] = None,
-    shop: ShopFolder = None,
+    job: Annotated[Path | None, arg("[JOB]", "The job file; or none, with --price and --cost.")] = None,
+    shop: Shop = None,
     setting: Settings = None,
-    price: Annotated[
-        str, option("--price", "Another price than the job's, as you show your prices.", "P")
-    ] = "",
+    price: Annotated[str, arg("--price", "Another price than the job's, as you show your prices.", "P")] = "",
     cost: Annotated[
-        str, option("--cost", "Without a job: what the piece costs, its delivery left out.", "C")
+        str, arg("--cost", "Without a job: what the piece costs, its delivery left out.", "C")
     ] = "",
-    to: Annotated[str, option("--to", 'A place: "latitude, longitude", or a ZIP code.', "PLACE")] = "",
-    road: Annotated[str, option("--road", 'A distance by road: "45 mi".', "DISTANCE")] = "",
+    to: Annotated[str, arg("--to", 'A place: "latitude, longitude", or a ZIP code.', "PLACE")] = "",
+    road: Annotated[str, arg("--road", 'A distance by road: "45 mi".', "DISTANCE")] = "",
     carrier: Annotated[
-        str, option("--carrier", "What a carrier asks, to compare with your own trip.", "P")
+        str, arg("--carrier", "What a carrier asks, to compare with your own trip.", "P")
     ] = "",
     out: Picture = None,
     overwrite: Overwrite = False,
@@ -69,9 +54,9 @@ def _data(found: Found) -> Data:
     """A reach for other programs. Distances in metres by road."""
     return picked(
         found,
-        "title currency=shop.shop.currency price=reach.sale.seen net=reach.sale.net costs=reach.costs floor_margin asked_margin"
-        " circuity=reach.circuity free_radius_m=reach.free_m furthest_m=reach.furthest_m radii ways distances asked_m straight_m"
-        " place carrier carrier_beyond_m",
+        "title currency=shop.shop.currency price=reach.sale.seen net=reach.sale.net costs=reach.costs"
+        " floor_margin asked_margin circuity=reach.circuity free_radius_m=reach.free_m"
+        " furthest_m=reach.furthest_m radii ways distances asked_m straight_m place carrier carrier_beyond_m",
         floor_margin=float(found.reach.rules.floor),
         asked_margin=float(found.reach.rules.margin),
         radii=[_radius_data(one) for one in found.reach.radii()],
@@ -102,7 +87,7 @@ def _text(found: Found) -> str:
     ways = f"Ways to bring it ({reach.costs[0].name}); a trip of {far(shop, distance)}, and how far free"
     delivery = "" if found.asked_m is None else f"A delivery {_where(found, found.asked_m)}"
     return blocks(
-        "\n".join(_head(found)),
+        block(f"How far {found.title} can be delivered", _price(found)),
         block("Delivered free, the margin lasts as far as", _radii(found)),
         block(ways, _ways(found, distance)),
         block("By distance", _table(found)),
@@ -112,9 +97,8 @@ def _text(found: Found) -> str:
     )
 
 
-def _head(found: Found) -> Iterator[str]:
+def _price(found: Found) -> Iterator[str]:
     reach = found.reach
-    yield bold(f"How far {found.title} can be delivered")
     tax = " with tax" if reach.rules.included else ", before tax"
     yield row(f"  price, as you show it{tax}", _money(found, reach.sale.seen))
     yield from (row(f"  {one.name}, without its trip", _about(found, one.amount)) for one in reach.costs)
@@ -131,7 +115,7 @@ def _radius_head(found: Found) -> str:
 
 
 def _radius(found: Found, name: str, one: Radius) -> str:
-    floor, asked = (radius_said(found.shop, at) for at in (one.at_floor, one.at_margin))
+    floor, asked = (as_far(found.shop, at) for at in (one.at_floor, one.at_margin))
     return row(f"  {name}", f"{floor:>16}{asked:>16}")
 
 
@@ -190,8 +174,8 @@ def _carrier(found: Found) -> Iterator[str]:
         own, asks = float(found.reach.trip.cost(found.asked_m)), float(found.carrier)
         less = "less than" if asks < own else "more than" if asks > own else "as much as"
         yield row(f"  {less} your own trip", _about(found, own))
-    as_far = radius_said(found.shop, None if found.carrier_m < 0 else found.carrier_m)
-    yield row("  your own trip costs no more as far as", as_far)
+    least = as_far(found.shop, None if found.carrier_m < 0 else found.carrier_m)
+    yield row("  your own trip costs no more as far as", least)
 
 
 def _notes(found: Found) -> Iterator[str]:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, NoReturn
 
-from quoting.cli.app import Answer, Folder, Json, Overwrite, Settings, argument, command, here, option
+from quoting.cli.app import Answer, Folder, Json, Overwrite, Settings, arg, command, here
 from quoting.cli.as_json import Data, picked
 from quoting.cli.terminal import block, blocks, dim, heading, money, progress, row, whole_row, wrapped
 from quoting.errors import Problem, Problems
@@ -22,18 +22,18 @@ MOST_LINES, MOST_TASKS = 12, 12
 @command("reviewing")
 def review(
     piece: Annotated[
-        str, argument("[NUMBER|JOB]", "An issued quote; a job file with --actuals; or none: all pieces.")
+        str, arg("[NUMBER|JOB]", "An issued quote; a job file with --actuals; or none: all pieces.")
     ] = "",
     actuals: Annotated[
         Path | None,
-        option("--actuals", "Round totals of a piece that was never logged (TOML), with its job.", "FILE"),
+        arg("--actuals", "Round totals of a piece that was never logged (TOML), with its job.", "FILE"),
     ] = None,
     shop: Folder = None,
     setting: Settings = None,
     out: Annotated[
-        Path | None, option("--out", "Write a paper for yourself (PDF) and a workbook there.", "FOLDER")
+        Path | None, arg("--out", "Write a paper for yourself (PDF) and a workbook there.", "FOLDER")
     ] = None,
-    pictures: Annotated[bool, option("--pictures", "With --out: each picture as SVG and PNG, too.")] = False,
+    pictures: Annotated[bool, arg("--pictures", "With --out: each picture as SVG and PNG, too.")] = False,
     overwrite: Overwrite = False,
     as_json: Json = False,
 ) -> Answer:
@@ -83,16 +83,17 @@ def _data(found: Reviewed) -> Data:
 
     one, piece = found.statement, found.build.piece
     line = (
-        "id=line.id trade=line.trade planned_quantity=line.quantity standard_quantity quantity unit=line.unit planned standard"
-        " actual recorded not_recorded=missing to_come parts"
+        "id=line.id trade=line.trade planned_quantity=line.quantity standard_quantity quantity unit=line.unit"
+        " planned standard actual recorded not_recorded=missing to_come parts"
     )
     return picked(
         one,
-        "number title state coarse currency net=way.contract.net quoted_margin_amount=way.quoted bridge=way.steps"
-        " actual_margin_amount=way.actual quoted_margin=quoted_share actual_margin=actual_share cost overhead"
-        " margin_before_overhead=without_overhead in_hand own_hours an_own_hour=an_hour labour_hours=hours material_worth"
-        " material_bought material_given=given material_from_stock=from_stock not_recorded recorded_share lines_not_recorded"
-        " causes tasks rounds lines",
+        "number title state coarse currency net=way.contract.net quoted_margin_amount=way.quoted"
+        " bridge=way.steps actual_margin_amount=way.actual quoted_margin=quoted_share"
+        " actual_margin=actual_share cost overhead margin_before_overhead=without_overhead in_hand own_hours"
+        " an_own_hour=an_hour labour_hours=hours material_worth material_bought material_given=given"
+        " material_from_stock=from_stock not_recorded recorded_share lines_not_recorded causes tasks rounds"
+        " lines",
         **picked(found, "number=name coarse"),
         **picked(piece, "title=plan.job.piece.title state=standing.words currency=plan.currency"),
         causes=[

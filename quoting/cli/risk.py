@@ -5,18 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
-from quoting.cli.app import (
-    Answer,
-    Draws,
-    Job,
-    Json,
-    Overwrite,
-    Picture,
-    Seed,
-    Settings,
-    ShopFolder,
-    command,
-)
+from quoting.cli.app import Answer, Draws, Job, Json, Overwrite, Picture, Seed, Settings, Shop, command
 from quoting.cli.as_json import Data, chances, margins, picked, piece_name
 from quoting.cli.terminal import about, block, blocks, bold, counted, dim, money, row, wrapped
 
@@ -36,7 +25,7 @@ MIDDLE, EIGHT, ENDS = 1, 2, (0, 1, 3)  # of the quantiles P10, P50, P80, P90
 @command("drawing")
 def risk(
     job: Job,
-    shop: ShopFolder = None,
+    shop: Shop = None,
     setting: Settings = None,
     draws: Draws = None,
     seed: Seed = None,
@@ -59,10 +48,11 @@ def _data(priced: Priced, found: Outlook) -> Data:
     """An outlook for other programs."""
     return picked(
         found,
-        "job currency seed draws planned_cost chance_plan_met=met cost margin price_total chance_of_loss=loses"
-        " chance_below_floor=misses_floor chance_below_margin=misses_margin price_total_covering_p80=covering"
-        " labour_hours=labour_h machine_hours=machine_h resin_litres=resin_l lead_days=lead_d bagging_rounds"
-        " share_of_variance drivers setbacks share_together=together clipped inputs",
+        "job currency seed draws planned_cost chance_plan_met=met cost margin price_total"
+        " chance_of_loss=loses chance_below_floor=misses_floor chance_below_margin=misses_margin"
+        " price_total_covering_p80=covering labour_hours=labour_h machine_hours=machine_h"
+        " resin_litres=resin_l lead_days=lead_d bagging_rounds share_of_variance drivers setbacks"
+        " share_together=together clipped inputs",
         job=piece_name(priced.job),
         currency=priced.currency,
         planned_cost=round(found.plan, 9),

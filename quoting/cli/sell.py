@@ -6,9 +6,9 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
-from quoting.cli.app import Answer, Json, Overwrite, Settings, ShopFolder, argument, command, option
+from quoting.cli.app import Answer, Json, Overwrite, Settings, Shop, arg, command
 from quoting.cli.as_json import Data, amounts, picked
-from quoting.cli.terminal import aside, block, blocks, far, heading, money, radius_said, row, wrapped
+from quoting.cli.terminal import as_far, aside, block, blocks, far, heading, money, row, wrapped
 
 if TYPE_CHECKING:
     from quoting.pricing.channels import Selling
@@ -20,19 +20,16 @@ if TYPE_CHECKING:
 @command("pricing")
 def sell(
     piece: Annotated[
-        str, argument("JOB|NUMBER", "A job file, or an issued quote: then what really happened counts.")
+        str, arg("JOB|NUMBER", "A job file, or an issued quote: then what really happened counts.")
     ],
-    shop: ShopFolder = None,
+    shop: Shop = None,
     setting: Settings = None,
-    price: Annotated[
-        str, option("--price", "What is left of this price, as you show your prices?", "P")
-    ] = "",
+    price: Annotated[str, arg("--price", "What is left of this price, as you show your prices?", "P")] = "",
     channel: Annotated[
-        str, option("--channel", "The channel the first figures speak of [default: the job's].", "NAME")
+        str, arg("--channel", "The channel the first figures speak of [default: the job's].", "NAME")
     ] = "",
     out: Annotated[
-        Path | None,
-        option("--out", "Write a price card (PDF) and an offer record (JSON-LD) there.", "FOLDER"),
+        Path | None, arg("--out", "Write a price card (PDF) and an offer record (JSON-LD) there.", "FOLDER")
     ] = None,
     overwrite: Overwrite = False,
     as_json: Json = False,
@@ -54,12 +51,16 @@ SALE = "price=seen net tax fees set_aside reaches_hand=in_hand"
 def _data(found: Found) -> Data:
     """What a piece can be sold for, for other programs."""
     digits = found.priced.digits
-    spent = "still_to_spend=cash_to_spend cash_spent not_recorded cost_in_the_workshop=base reserve_left=reserve own_pay"
+    spent = (
+        "still_to_spend=cash_to_spend cash_spent not_recorded cost_in_the_workshop=base reserve_left=reserve"
+        " own_pay"
+    )
     return picked(
         found,
-        "piece=name title=priced.job.piece.title state currency=priced.currency actual=spending.actual still_to_spend cash_spent"
-        " not_recorded cost_in_the_workshop reserve_left cost_with_own_pay own_hours=spending.own_hours own_pay channel"
-        " target_price=own.list_price.seen asked expected channels",
+        "piece=name title=priced.job.piece.title state currency=priced.currency actual=spending.actual"
+        " still_to_spend cash_spent not_recorded cost_in_the_workshop reserve_left cost_with_own_pay"
+        " own_hours=spending.own_hours own_pay channel target_price=own.list_price.seen asked expected"
+        " channels",
         **amounts(found.spending, digits, spent),
         **amounts(found.own, digits, "cost_with_own_pay=cost"),
         asked=None if found.asked is None else _outcome_data(found.asked, digits),
@@ -134,9 +135,8 @@ def _channel(plan: Priced, one: Selling) -> Iterator[str]:
         return
     free = far(plan.shop, plan.shop.delivery.free_radius)
     where = f"delivered within {free}" if one.delivers else "the buyer fetches it"
-    yield row(
-        f"  list price that keeps {one.rules.margin:.1%}, {where}", money(plan, one.list_price.seen), "1"
-    )
+    keeps = f"  list price that keeps {one.rules.margin:.1%}, {where}"
+    yield row(keeps, money(plan, one.list_price.seen), "1")
     if one.delivers:
         yield row("  list price where the buyer fetches it", money(plan, one.pickup.seen))
     yield row(f"  price at the floor of {one.rules.floor:.1%}", money(plan, one.floor_price.seen))
@@ -144,5 +144,5 @@ def _channel(plan: Priced, one: Selling) -> Iterator[str]:
     yield row(f"  reaches your hand of the list price, {fees}", money(plan, one.list_price.in_hand))
     yield row("  may come off the list price", f"{money(plan, one.haggle)} ({one.haggle_share:.1%})")
     if one.radius is not None:
-        reach = (radius_said(plan.shop, at) for at in (one.radius.at_floor, one.radius.at_margin))
+        reach = (as_far(plan.shop, at) for at in (one.radius.at_floor, one.radius.at_margin))
         yield row("  free delivery that the list price can bear, floor and asked", ", ".join(reach))

@@ -7,7 +7,7 @@ from datetime import timedelta
 from math import ceil
 from typing import TYPE_CHECKING, Annotated
 
-from quoting.cli.app import Answer, Draws, Folder, Json, Number, Seed, command, here, option
+from quoting.cli.app import Answer, Draws, Folder, Json, Number, Seed, arg, command, here
 from quoting.cli.as_json import Data, amounts, by_name, margins, picked, share
 from quoting.cli.laminates import choice_data, laminate_data, laminates
 from quoting.cli.risk import EIGHT, ENDS, LEVELS, MIDDLE, band, chance_said
@@ -25,7 +25,7 @@ MOST_DRIVERS, MOST_LESSONS, MOST_TASKS = 8, 10, 10
 @command("drawing")
 def standing(
     number: Number,
-    on: Annotated[str, option("--on", "As it stood at the end of that day [default: today].", "DAY")] = "",
+    on: Annotated[str, arg("--on", "As it stood at the end of that day [default: today].", "DAY")] = "",
     shop: Folder = None,
     draws: Draws = None,
     seed: Seed = None,
@@ -48,10 +48,11 @@ def _data(found: Stands) -> Data:
     digits = piece.plan.digits
     return picked(
         now,
-        "number title state day currency seed draws net=contract.net fees=contract.fees cost planned_cost cost_so_far margin"
-        " quoted_margin planned_margin=planned chance_of_loss=loses labour_hours_to_go=to_go.labour_h"
-        " resin_litres_to_go=to_go.resin_l bag_film_m2_to_go=to_go.film_m2 days_to_go=to_go.days tasks_to_go=tasks laminates"
-        " choices learnt=lessons drivers earned_value buying notes",
+        "number title state day currency seed draws net=contract.net fees=contract.fees cost planned_cost"
+        " cost_so_far margin quoted_margin planned_margin=planned chance_of_loss=loses"
+        " labour_hours_to_go=to_go.labour_h resin_litres_to_go=to_go.resin_l bag_film_m2_to_go=to_go.film_m2"
+        " days_to_go=to_go.days tasks_to_go=tasks laminates choices learnt=lessons drivers earned_value"
+        " buying notes",
         **picked(piece, "title=quote.face.title state=standing.words currency=plan.currency"),
         **amounts(now, digits, "planned_cost cost_so_far=spent"),
         number=str(piece.number),

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from quoting.cli.app import Answer, Job, Settings, ShopFolder, argument, command, here, option, tell
+from quoting.cli.app import Answer, Job, Settings, Shop, arg, command, here, tell
 from quoting.cli.terminal import wrapped
 from quoting.errors import Problem, Problems
 
@@ -19,10 +19,8 @@ if TYPE_CHECKING:
 
 @command()
 def start(
-    folder: Annotated[Path, argument("FOLDER", "A new folder; with --sheet a new file.")],
-    sheet: Annotated[
-        bool, option("--sheet", "Write only a job, as a spreadsheet to fill in (.xlsx).")
-    ] = False,
+    folder: Annotated[Path, arg("FOLDER", "A new folder; with --sheet a new file.")],
+    sheet: Annotated[bool, arg("--sheet", "Write only a job, as a spreadsheet to fill in (.xlsx).")] = False,
 ) -> Answer:
     """Make a shop folder with a first job.
 
@@ -32,9 +30,8 @@ def start(
         from quoting.runs.convert import starter_sheet
 
         starter_sheet(folder, tell)
-        return Answer(
-            f"Made {folder}. Fill it in, keep it in the jobs folder of your shop; then: quoting price {folder}"
-        )
+        told = "Fill it in, keep it in the jobs folder of your shop; then: quoting price"
+        return Answer(f"Made {folder}. {told} {folder}")
     from quoting.runs.pricing import start as recipe
 
     made = recipe(folder)
@@ -45,7 +42,7 @@ def start(
 @command()
 def convert(
     job: Job,
-    target: Annotated[Path, argument("FILE", "A new file: .xlsx to fill in, or .toml.")],
+    target: Annotated[Path, arg("FILE", "A new file: .xlsx to fill in, or .toml.")],
 ) -> Answer:
     """Write a job as a spreadsheet to fill in, or a spreadsheet as a job file.
 
@@ -58,7 +55,7 @@ def convert(
 
 
 @command("reading")
-def check(job: Job, shop: ShopFolder = None, setting: Settings = None) -> Answer:
+def check(job: Job, shop: Shop = None, setting: Settings = None) -> Answer:
     """List everything that is wrong in a job.
 
     Reads the job, the shop file and the price book, and writes nothing.
@@ -104,9 +101,9 @@ class Terminal:
 @command()
 def ask(
     folder: Annotated[
-        Path | None, argument("[FOLDER]", "Where the job goes [default: jobs in the shop folder].")
+        Path | None, arg("[FOLDER]", "Where the job goes [default: jobs in the shop folder].")
     ] = None,
-    shop: ShopFolder = None,
+    shop: Shop = None,
 ) -> Answer:
     """Ask for a job question by question, and show the price after every part.
 
@@ -127,6 +124,5 @@ def _places(folder: Path | None, shop: Path | None) -> tuple[Path, Path]:
     from quoting.inputs.load import SHOP_FILE
 
     near = () if folder is None else (folder, folder.resolve().parent)
-    house = shop or next((one for one in near if (one / SHOP_FILE).is_file()), None)
-    house = here(house)
+    house = here(shop or next((one for one in near if (one / SHOP_FILE).is_file()), None))
     return house, house / "jobs" if folder is None or folder.resolve() == house.resolve() else folder

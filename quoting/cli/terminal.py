@@ -130,7 +130,7 @@ def far(shop: Shop, distance_m: float) -> str:
     return f"{distance_m / metres:.1f} {name}"
 
 
-def radius_said(shop: Shop, radius_m: float | None) -> str:
+def as_far(shop: Shop, radius_m: float | None) -> str:
     """A radius: None is nowhere, infinite is anywhere."""
     if radius_m is None:
         return "nowhere"
