@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import sys
 
-from quoting.cli.progress import progress
+from quoting.cli.terminal import progress
 from quoting.errors import Exit, Problems
 
 SHOWN_AT_ONCE = 10

@@ -1,16 +1,19 @@
-"""The commands: arguments, one call into `runs`, print, exit status."""
+"""The commands: arguments, one call into `runs`, what it found in words or as data, exit status."""
 
-from quoting.cli import (
-    ask_command,
-    care_commands,
-    cut_command,
-    deciding_commands,
-    explain_command,
-    ledger_commands,
-    log_command,
-    pricing_commands,
-    review_commands,
-)
+import quoting.cli.compare
+import quoting.cli.cut
+import quoting.cli.explain
+import quoting.cli.issue
+import quoting.cli.learn
+import quoting.cli.ledger
+import quoting.cli.log
+import quoting.cli.price
+import quoting.cli.reach
+import quoting.cli.review
+import quoting.cli.risk
+import quoting.cli.sell
+import quoting.cli.standing
+import quoting.cli.start  # noqa: F401 each hangs its commands into the app
 from quoting.cli.app import app
 
 ORDER = (
@@ -21,15 +24,4 @@ ORDER = (
 
 app.registered_commands.sort(key=lambda one: ORDER.index(one.name or getattr(one.callback, "__name__", "")))
 
-__all__ = [
-    "app",
-    "ask_command",
-    "care_commands",
-    "cut_command",
-    "deciding_commands",
-    "explain_command",
-    "ledger_commands",
-    "log_command",
-    "pricing_commands",
-    "review_commands",
-]
+__all__ = ["app"]

@@ -1,15 +1,20 @@
-"""The command itself, and the arguments that its commands share."""
+"""The command itself, and what its commands share: arguments, how their answers are given, exit statuses."""
 
 from __future__ import annotations
 
+import functools
+from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
-from typing import Annotated, Optional
+from typing import Annotated, Any, NamedTuple, ParamSpec
 
 import typer
 
 from quoting import __version__
-from quoting.cli.progress import progress
+from quoting.cli.as_json import Data, dumped
+from quoting.cli.terminal import progress
 from quoting.errors import Exit
+
+P = ParamSpec("P")
 
 app = typer.Typer(
     help="Price a piece of furniture from its files: take-off, cost, price, workbook and quote.",
@@ -20,39 +25,42 @@ app = typer.Typer(
     " broken (below the floor, beyond your furthest delivery, an old price with --strict), 70 a fault of ours, 130 interrupted.",
 )
 
-Job = Annotated[Path, typer.Argument(metavar="JOB", help="The job file, such as jobs/bench.toml.")]
-ShopFolder = Annotated[
-    Optional[Path],  # noqa: UP045 typer reads this at run time
-    typer.Option(
-        "--shop",
-        metavar="FOLDER",
-        help="Folder with shop.toml and prices.csv [default: the job's own, or the one above].",
+
+def arg(name: str, words: str, metavar: str | None = None) -> Any:
+    """An argument by its name, or an option by its flag: what it is for, and what an option takes."""
+    if name.startswith("-"):
+        return typer.Option(name, metavar=metavar, help=words)
+    return typer.Argument(metavar=name, help=words)
+
+
+Job = Annotated[Path, arg("JOB", "The job file, such as jobs/bench.toml.")]
+Shop = Annotated[
+    Path | None,
+    arg(
+        "--shop", "Folder with shop.toml and prices.csv [default: the job's own, or the one above].", "FOLDER"
     ),
 ]
 Settings = Annotated[
-    Optional[list[str]],  # noqa: UP045
-    typer.Option(
-        "--set", metavar="PATH=VALUE", help='Try a value without touching a file: hardwood.leg.waste="30 %".'
-    ),
+    list[str] | None,
+    arg("--set", 'Try a value without touching a file: hardwood.leg.waste="30 %".', "PATH=VALUE"),
 ]
-Json = Annotated[bool, typer.Option("--json", help="Print the answer as data for other programs (JSON).")]
-Number = Annotated[str, typer.Argument(metavar="NUMBER", help="The issued quote, such as 2027-014.")]
+Json = Annotated[bool, arg("--json", "Print the answer as data for other programs (JSON).")]
+Number = Annotated[str, arg("NUMBER", "The issued quote, such as 2027-014.")]
 Folder = Annotated[
-    Optional[Path],  # noqa: UP045
-    typer.Option("--shop", metavar="FOLDER", help="The shop folder [default: this one, or the one above]."),
+    Path | None, arg("--shop", "The shop folder [default: this one, or the one above].", "FOLDER")
 ]
-Out = Annotated[
-    Optional[Path],  # noqa: UP045
-    typer.Option("--out", metavar="FOLDER", help="Where to write [default: a folder in the shop]."),
+Out = Annotated[Path | None, arg("--out", "Where to write [default: a folder in the shop].", "FOLDER")]
+Picture = Annotated[Path | None, arg("--out", "Write the picture there, as SVG and PNG.", "FOLDER")]
+Draws = Annotated[
+    int | None, arg("--draws", "How many builds to draw [default: as job and shop say].", "COUNT")
 ]
-Xml = Annotated[
-    bool,
-    typer.Option("--xml", help="The quote as an electronic document, too, for firms (OASIS UBL 2.1)."),
+Seed = Annotated[
+    int | None, arg("--seed", "The same seed draws the same builds [default: as job and shop say].", "NUMBER")
 ]
-Overwrite = Annotated[bool, typer.Option("--overwrite", help="Write over files that were changed since.")]
-Strict = Annotated[
-    bool, typer.Option("--strict", help="An old price counts as a broken limit too (exit status 3).")
-]
+Day = Annotated[str, arg("--on", "As it stood at the end of that day.", "DAY")]
+Xml = Annotated[bool, arg("--xml", "The quote as an electronic document, too, for firms (OASIS UBL 2.1).")]
+Overwrite = Annotated[bool, arg("--overwrite", "Write over files that were changed since.")]
+Strict = Annotated[bool, arg("--strict", "An old price counts as a broken limit too (exit status 3).")]
 
 
 def _version(wanted: bool) -> None:
@@ -70,13 +78,55 @@ def options(
     """Price a piece of furniture from its files: take-off, cost, price, workbook and quote."""
 
 
-def status(broken: tuple[str, ...], strict: bool) -> int:
-    """3 where a policy is broken; an old price counts only under --strict."""
-    counted = [code for code in broken if strict or code != "stale_price"]
-    return Exit.POLICY_BROKEN if counted else Exit.DONE
+class Answer(NamedTuple):
+    """What a command has to say: words or data, then the files that it wrote, then more words.
+
+    `broken` are limits of the shop that are broken, an old price only where it is `strict`; `status` is another exit status.
+    """
+
+    said: str | Data
+    written: Sequence[Path] = ()
+    broken: Iterable[str] = ()
+    status: int = Exit.DONE
+    strict: bool = False
+    more: str = ""
+
+
+def command(doing: str = "", of: typer.Typer = app) -> Callable[[Callable[P, Answer]], Callable[P, Answer]]:
+    """A function becomes a command: what it is `doing` is shown until it has an answer, and then the answer.
+
+    Data stand alone on the output: the files written are told beside them.
+    """
+
+    def hung(body: Callable[P, Answer]) -> Callable[P, Answer]:
+        @functools.wraps(body)
+        def run(*args: P.args, **kwargs: P.kwargs) -> int:
+            if doing:
+                progress(doing)
+            found = body(*args, **kwargs)
+            progress("")
+            data = not isinstance(found.said, str)
+            if found.said:
+                typer.echo(found.said if isinstance(found.said, str) else dumped(found.said))
+            for line in (*(f"wrote {path}" for path in found.written), *filter(None, [found.more])):
+                typer.echo(line, err=data)
+            broken = [code for code in found.broken if found.strict or code != "stale_price"]
+            return Exit.POLICY_BROKEN if broken else found.status
+
+        of.command()(run)
+        return body
+
+    return hung
 
 
 def tell(words: str) -> None:
     """Say something beside the answer, where it does not mix with it."""
     progress("")
     typer.echo(f"note: {words}", err=True)
+
+
+def here(shop: Path | None) -> Path:
+    """The shop folder: the one given, the one we are in, or the one above."""
+    from quoting.runs.shops import shop_folder_here
+
+    return shop_folder_here(shop)

@@ -1,13 +1,38 @@
-"""Lines for a terminal: as wide as it is, styled where that can be seen."""
+"""Words on a terminal: lines as wide as it is, styled where that can be seen; amounts and distances as a shop says them.
+
+Nothing that a line is made of can steer the terminal: what cannot be seen gets a stand-in.
+"""
 
 from __future__ import annotations
 
+import math
 import os
 import shutil
 import sys
 import textwrap
+from decimal import Decimal
+from typing import TYPE_CHECKING
+
+from quoting.errors import one_line
+from quoting.measures import measure
+from quoting.money import OWN, exact, minor_digits, printed, whole
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from quoting.job.shop import Shop
+    from quoting.pricing.record import Priced
 
 WIDEST = 100
+ROADS = {"inch": "mi", "metric": "km"}
+"""Units of distances by road, whatever small lengths a shop writes in."""
+
+
+def progress(words: str) -> None:
+    """Say what is being done in place of what was said before, where somebody watches; an empty text clears the line."""
+    if sys.stderr.isatty() and os.environ.get("TERM") != "dumb":
+        sys.stderr.write(f"\r\033[K{words + ' ...' if words else ''}")
+        sys.stderr.flush()
 
 
 def width() -> int:
@@ -21,19 +46,19 @@ def styled(text: str, code: str) -> str:
     return text if plain else f"\033[{code}m{text}\033[0m"
 
 
-def bold(text: str) -> str:
-    """A heading."""
-    return styled(text, "1")
+def bold(words: str) -> str:
+    """A heading on one line."""
+    return styled(one_line(words), "1")
 
 
 def dim(text: str) -> str:
-    """An aside."""
+    """What matters less."""
     return styled(text, "2")
 
 
 def row(left: str, right: str, style: str = "") -> str:
     """A line with its amount at the right margin; a text too long is cut in the middle, never the amount."""
-    room = width() - len(right) - 2
+    left, room = one_line(left), width() - len(right) - 2
     cut = left if len(left) <= room else left[: room - 1] + "…"
     line = f"{cut:<{room}}  {right}"
     return styled(line, style) if style else line
@@ -42,17 +67,71 @@ def row(left: str, right: str, style: str = "") -> str:
 def whole_row(left: str, right: str, indent: str = "        ") -> str:
     """A line with its amount at the right margin; a text too long goes on below, behind the indent, and none is cut."""
     room = max(width() - len(right) - 2, 20) if right else width()
-    lines = textwrap.wrap(
-        left, room, subsequent_indent=indent, drop_whitespace=True, replace_whitespace=False
-    )
+    left = one_line(left)
+    lines = textwrap.wrap(left, room, subsequent_indent=indent)
     lead = left[: len(left) - len(left.lstrip())]
     lines = [lead + lines[0].lstrip(), *lines[1:]] if lines else [""]
     lines[0] = f"{lines[0]:<{room}}  {right}".rstrip()
     return "\n".join(lines)
 
 
-def wrapped(words: str, indent: str) -> str:
+def wrapped(words: str, indent: str = "") -> str:
     """Words over as many lines as they take, each behind the indent."""
-    return textwrap.fill(
-        words, width(), initial_indent=indent, subsequent_indent=indent, break_long_words=True
-    )
+    return textwrap.fill(one_line(words), width(), initial_indent=indent, subsequent_indent=indent)
+
+
+def heading(words: str) -> str:
+    """A heading over as many lines as it takes."""
+    return styled(wrapped(words), "1")
+
+
+def aside(words: str, indent: str = "") -> str:
+    """An aside over as many lines as it takes."""
+    return dim(wrapped(words, indent))
+
+
+def block(title: str, rows: Iterable[str]) -> str:
+    """A heading and its rows; nothing where there are none."""
+    lines = list(rows)
+    return "\n".join([heading(title), *lines]) if lines else ""
+
+
+def blocks(*parts: str) -> str:
+    """What there is of some blocks, with an empty line between them."""
+    return "\n\n".join(part for part in parts if part)
+
+
+def counted(count: int, one: str, more: str = "") -> str:
+    """A number with its noun: 1 line, 2 lines."""
+    return f"{count} {one if count == 1 else more or f'{one}s'}"
+
+
+def money(of: Priced | str, amount: Decimal | float) -> str:
+    """An amount to the cent in a currency, or in that of a priced piece; its point is that of all other figures here."""
+    currency = of if isinstance(of, str) else of.currency
+    cents = amount if isinstance(amount, Decimal) else exact(amount, minor_digits(currency))
+    return printed(cents, currency, OWN)
+
+
+def about(of: Priced | str, amount: float) -> str:
+    """An amount of which cents would say too much, in whole units."""
+    return whole(amount, of if isinstance(of, str) else of.currency, OWN)
+
+
+def road_unit(shop: Shop) -> tuple[str, float]:
+    """The unit of a shop's roads and its length [m]."""
+    name = ROADS[shop.shop.units]
+    return name, measure(f"1 {name}", "distance")
+
+
+def far(shop: Shop, distance_m: float) -> str:
+    """A distance to a tenth of a mile or kilometre."""
+    name, metres = road_unit(shop)
+    return f"{distance_m / metres:.1f} {name}"
+
+
+def as_far(shop: Shop, radius_m: float | None) -> str:
+    """A radius: None is nowhere, infinite is anywhere."""
+    if radius_m is None:
+        return "nowhere"
+    return "anywhere" if math.isinf(radius_m) else far(shop, radius_m)

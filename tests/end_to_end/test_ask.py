@@ -13,7 +13,7 @@ from prompt_toolkit.application import create_app_session
 from prompt_toolkit.input import create_pipe_input
 from prompt_toolkit.output import DummyOutput
 
-from quoting.cli.ask_command import Terminal, _places
+from quoting.cli.start import Terminal, _places
 from quoting.errors import Problems
 from quoting.job.book_cells import record_of
 from quoting.job.questions import asked, questions

@@ -60,6 +60,14 @@ def test_a_piece_that_was_never_begun_stands_as_its_risk(shop: Path) -> None:
     assert found["earned_value"] is None
 
 
+def test_what_rests_on_a_plan_by_days_is_nothing_before_its_first_day(booked: Path) -> None:
+    """Work was done before the days of the plan began: an index of schedule would divide by nothing."""
+    found = data_of(booked, "standing", FRONT, "--on", "2026-09-05", "--draws", "500")["earned_value"]
+    assert (found["pv"], found["spi"], found["eac_at_both"]) == ("0.00", None, None)
+    assert found["cpi"] > 0
+    assert float(found["sv"]) == float(found["ev"]) > 0
+
+
 def test_rounds_that_are_logged_teach_and_narrow(booked: Path) -> None:
     before = data_of(booked, "standing", FRONT, "--on", "2026-09-10")
     after = data_of(booked, "standing", FRONT, "--on", "2026-09-21")

@@ -48,7 +48,7 @@ def test_the_commands_load_no_layer_below_them() -> None:
 def test_pricing_loads_no_document_library() -> None:
     modules = {
         name.split(".")[0]
-        for name in loaded("import quoting.runs, quoting.cli.breakdown, quoting.cli.as_data")
+        for name in loaded("import quoting.runs, quoting.cli.breakdown, quoting.cli.as_json")
     }
     assert "numpy" in modules  # the model is loaded, so that the next line means something
     assert modules & {"openpyxl", "reportlab", "pandas"} == set()

@@ -1,0 +1,155 @@
+"""The command that sets versions side by side."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from decimal import Decimal
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+from quoting.cli.app import Answer, Json, Settings, Shop, arg, command
+from quoting.cli.as_json import Data, picked, piece_name
+from quoting.cli.terminal import about, aside, block, blocks, bold, money, width, wrapped
+from quoting.errors import one_line
+from quoting.measures import DIMENSIONS, shown
+from quoting.money import exact
+
+if TYPE_CHECKING:
+    from quoting.pricing.compare import Row, Version
+    from quoting.runs.risk import Compared
+
+LABEL, COLUMN = 24, 18
+NAMES = {
+    "mass_kg": "mass",
+    "labour_hours": "labour [h]", "machine_hours": "machines [h]", "lead_days": "days to hand-over",
+    "scrap_cost": "scrap", "planned_cost": "planned cost", "cost_with_reserve": "cost with reserve",
+    "price_total": "price, tax in it", "margin": "margin", "chance_of_loss": "chance of a loss",
+}  # fmt: skip
+MARK = "*"
+
+
+@command("comparing")
+def compare(
+    jobs: Annotated[list[Path], arg("JOB...", "One job with its options, or several jobs.")],
+    shop: Shop = None,
+    setting: Settings = None,
+    column: Annotated[
+        list[str] | None,
+        arg(
+            "--or",
+            'A column of its own: --or glass.top.treatment=annealed; several values with "; " between them.',
+            "PATH=VALUE",
+        ),
+    ] = None,
+    as_json: Json = False,
+) -> Answer:
+    """Set versions of a piece side by side.
+
+    The options of a job, values tried in columns of their own, or several jobs; marks what differs more than is unsure.
+    """
+    from quoting.runs.risk import compare as recipe
+
+    found = recipe(jobs, shop, setting or (), column or ())
+    broken = (code for one in found.versions for code in one.priced.policies_broken)
+    return Answer((_data if as_json else _text)(found), broken=broken)
+
+
+def _data(found: Compared) -> Data:
+    """Versions for other programs."""
+    return {
+        "currency": found.versions[0].priced.currency,
+        "seed": found.seed,
+        "draws": len(found.versions[0].run.cost),
+        "versions": [_version(found, i) for i in range(len(found.versions))],
+    }
+
+
+def _version(found: Compared, i: int) -> Data:
+    one = found.versions[i]
+    return picked(
+        one,
+        "name job changes figures surely_differs answers inputs=priced.sha256",
+        job=piece_name(one.priced.job),
+        figures={row.name: _figure(row, i, one) for row in found.rows},
+        surely_differs=[row.name for row in found.rows if row.sure and row.sure[i]],
+        answers=[picked(answer, "name figure words") for answer in found.answers[i]],
+    )
+
+
+def _figure(row: Row, i: int, version: Version) -> Decimal | float:
+    """A figure of a version: an amount in minor digits, or a number."""
+    as_money = row.kind in ("money", "about")
+    return exact(row.values[i], version.priced.digits) if as_money else row.values[i]
+
+
+def _text(found: Compared) -> str:
+    """What changes, then the figures in columns, then what differences answer."""
+    first, told = found.versions[0], zip(found.versions, found.answers, strict=True)
+    answers = (
+        block(f"{number} {one.name}, against 1", (wrapped(words, "  ") for _, _, words in some))
+        for number, (one, some) in enumerate(told, start=1)
+    )
+    others, step = range(1, len(found.versions)), max((width() - LABEL) // COLUMN, 2) - 1
+    tables = ([0, *others[start : start + step]] for start in range(0, len(others), step))
+    note = (
+        f"{MARK} differs from the first in at least 9 of 10 builds the same way; or for certain; other differences are smaller than"
+        f" what is unsure. {len(first.run.cost):,} builds drawn with seed {found.seed}."
+    )
+    return blocks(
+        bold(f"Versions of {first.priced.job.piece.title}"),
+        "\n".join(_legend(found.versions)),
+        *("\n".join(_table(found, columns)) for columns in tables),
+        *answers,
+        aside(note),
+    )
+
+
+def _legend(versions: Sequence[Version]) -> Iterator[str]:
+    for number, one in enumerate(versions, start=1):
+        total = money(one.priced, one.priced.chain.total)
+        yield bold(f"{number} {one.name}") + f"  {total}"
+        for change in one.changes:
+            if change != one.name:
+                yield aside(change, "    ")
+        for warning in one.priced.warnings:
+            fresh = number > 1 and warning not in versions[0].priced.warnings
+            if fresh or warning.code in one.priced.policies_broken:
+                yield wrapped(f"warning: {warning.field}: {warning.words}", "    ")
+
+
+def _table(found: Compared, columns: list[int]) -> Iterator[str]:
+    heads = (f"{_cut(f'{i + 1} {found.versions[i].name}'):>{COLUMN - 1}} " for i in columns)
+    yield bold(f"{'':{LABEL}}{''.join(heads)}".rstrip())
+    for row in found.rows:
+        cells = ""
+        for i in columns:
+            mark = MARK if row.sure and row.sure[i] else " "
+            cells += f"{_cell(row, i, found.versions[i]):>{COLUMN - 1}}{mark}"
+        yield f"  {_named(row.name):{LABEL - 2}}{cells}".rstrip()
+
+
+def _named(name: str) -> str:
+    """What a figure is called: by the trade that declares it, or by what it is of the whole job."""
+    from quoting.trades.registry import facts
+
+    return facts()[name].words if name in facts() else NAMES[name]
+
+
+def _cut(name: str) -> str:
+    line = one_line(name)
+    return line if len(line) < COLUMN - 1 else f"{line[: COLUMN - 3]}…"
+
+
+def _cell(row: Row, i: int, version: Version) -> str:
+    from quoting.pricing.sentences import in_short
+
+    value = row.values[i]
+    if row.kind == "money":
+        return money(version.priced, value)
+    if row.kind == "about":
+        return about(version.priced, value)
+    if row.kind == "share":
+        return f"{value:.1%}"
+    if row.kind in DIMENSIONS:
+        return in_short(shown(value, row.kind, version.priced.shop.shop.units)) if value else "0"
+    return f"{value:.3g}" if abs(value) < 100 else f"{value:.0f}"

@@ -1,0 +1,211 @@
+"""The command that plans the cuts: what to buy, where every part comes from, in which order the saw goes, what is left."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+from quoting.cli.app import Answer, Job, Json, Overwrite, Settings, Shop, arg, command
+from quoting.cli.as_json import Data, amounts, by_name, picked, piece_name
+from quoting.cli.terminal import aside, block, blocks, bold, money, whole_row, wrapped
+from quoting.cut_plans.words import (
+    measure_words,
+    number_words,
+    numbered,
+    offcut_words,
+    panel_words,
+    piece_words,
+    rule_words,
+    shopping,
+    size_words,
+    step_words,
+    stock_words,
+)
+from quoting.errors import Exit, one_line
+from quoting.money import minor_digits
+
+if TYPE_CHECKING:
+    from quoting.nesting.record import CutPlan, Offcut, SawnPiece, SawnStock
+    from quoting.runs.cut import CutOut
+
+MANY = 40
+"""Cuts of one stock beyond which the terminal names only the blanks: the drawing has them all."""
+
+
+@command("planning the cuts")
+def cut(
+    job: Job,
+    shop: Shop = None,
+    setting: Settings = None,
+    seconds: Annotated[
+        float | None, arg("--seconds", "Search so long for a better plan [default: as prices do].", "TIME")
+    ] = None,
+    out: Annotated[
+        Path | None,
+        arg(
+            "--out",
+            "Write there the drawing for the wall (PDF, SVG), and the rack afterwards (CSV), which a job can read.",
+            "FOLDER",
+        ),
+    ] = None,
+    overwrite: Overwrite = False,
+    as_json: Json = False,
+) -> Answer:
+    """Plan the cuts of a job, from the boards, sheets and bars that it lists.
+
+    What to buy at the least price, which stock each part comes from, every cut in its order, what is left and what it is
+    worth. Ctrl-C ends the search and keeps the best plan so far.
+    """
+    from quoting.runs.cut import Asked
+    from quoting.runs.cut import cut as recipe
+
+    found = recipe(job, shop, setting or (), Asked(seconds, out, overwrite))
+    said = _data(found) if as_json else _text(found)
+    return Answer(said, found.written, status=Exit.INTERRUPTED if found.interrupted else Exit.DONE)
+
+
+def _data(found: CutOut) -> Data:
+    """A cut plan for other programs. Lengths in metres from the corner of the stock as it is bought."""
+    house = found.brief.shop.shop
+    digits = minor_digits(house.currency)
+    rack = "kind name rough_m length_m width_m count=number price"
+    return {
+        "job": piece_name(found.brief.job),
+        "currency": house.currency,
+        "plans": [_plan(plan, digits) for plan in found.plans],
+        "not_planned": [item.name for item in found.unplanned],
+        "not_used": [row.path for row in found.unused],
+        "shapes": [
+            picked(one, "part cut_away=left", **amounts(one, digits, "amount=money")) for one in found.shapes
+        ],
+        "rack": [picked(row, rack, **amounts(row, digits, "price")) for row in found.rack],
+        "interrupted": found.interrupted,
+        "inputs": {source.name: source.sha256 for source in found.brief.sources},
+    }
+
+
+def _plan(plan: CutPlan, digits: int) -> Data:
+    keys = "trade item kind kerf_m needed taken waste bought charged bound kept gap ended_early stocks"
+    paid = amounts(plan, digits, "bought charged bound kept")
+    return picked(plan, keys, **paid, stocks=[_stock(stock, digits) for stock in plan.stocks])
+
+
+def _stock(stock: SawnStock, digits: int) -> Data:
+    offcuts = [by_name(left, **amounts(left, digits, "worth")) for left in stock.offcuts]
+    return by_name(stock, **amounts(stock, digits, "price"), offcuts=offcuts)
+
+
+def _text(found: CutOut) -> str:
+    """Everything that the command says."""
+    parts = [bold(f"Cut plan: {found.brief.job.piece.title}")]
+    for plan in found.plans:
+        head = "\n".join(_head(plan, found))
+        parts += [head, *_shopping(plan, found), *_stocks(plan, found), _spares(plan)]
+    shapes = block("Shaped parts: it is the rectangle that is cut", _shapes(found))
+    return blocks(*parts, shapes, *_notes(found))
+
+
+def _money(found: CutOut, value: float) -> str:
+    return money(found.brief.shop.shop.currency, value)
+
+
+def _head(plan: CutPlan, found: CutOut) -> Iterator[str]:
+    system = found.brief.shop.shop.units
+    yield bold(f"{plan.item}: {number_words(sum(stock.number for stock in plan.stocks), plan)}")
+    needed, taken = (measure_words(value, plan, system) for value in (plan.needed, plan.taken))
+    waste = f"{plan.waste:.0%} is waste or left over; the saw takes {rule_words(plan.kerf_m, system)}"
+    yield wrapped(f"{needed} of blanks (rough sizes) from {taken}: {waste}", "  ")
+    if plan.bought:
+        yield wrapped(f"stock bought for {_money(found, plan.bought)}; {_proof(plan, found)}", "  ")
+    if abs(plan.charged - plan.bought) >= 0.005:
+        kept = any(stock.supplied == "bought" and stock.used < 1 for stock in plan.stocks)
+        why = ["what is bought without the offcuts that are kept"] if kept else []
+        if any(stock.supplied == "rack" for stock in plan.stocks):
+            why.append("what lies on the rack as far as it is used, with the shop's waste on it")
+        yield wrapped(f"this job is charged {_money(found, plan.charged)}: {' and '.join(why)}", "  ")
+    if plan.kept:
+        yield wrapped(f"offcuts that are kept are worth {_money(found, plan.kept)}", "  ")
+
+
+def _proof(plan: CutPlan, found: CutOut) -> str:
+    if plan.bought <= plan.bound:
+        return "no plan costs less"
+    early = "; the search was ended early" if plan.ended_early else ""
+    if not plan.bound:
+        return f"how much less another could cost is not known{early}"
+    bound = f"no plan can cost less than {_money(found, plan.bound)}"
+    return f"{bound}, so a better one would save {1 - plan.bound / plan.bought:.1%} at most{early}"
+
+
+def _shopping(plan: CutPlan, found: CutOut) -> Iterator[str]:
+    """What to buy, and what to take from the rack."""
+    for title, supplied in (("  To buy", "bought"), ("  From the rack", "rack")):
+        rows = [
+            whole_row(f"    {number_words(many, plan)} {size}", _money(found, many * price))
+            for size, (many, price) in shopping(plan, supplied, found.brief.shop.shop.units).items()
+        ]
+        yield "\n".join([title, *rows]) if rows else ""
+
+
+def _stocks(plan: CutPlan, found: CutOut) -> Iterator[str]:
+    """Every stock that is cut another way; then the panels that are glued up from their staves."""
+    system = found.brief.shop.shop.units
+    for name, stock in numbered(plan):
+        rows = [one_line(f"  {name}: {stock_words(stock, system)}")]
+        rows += _cuts(stock, system)
+        left = offcut_words(stock, system)
+        rows += [wrapped(f"kept: {', '.join(left)}", "     ")] if left else []
+        yield "\n".join(rows)
+    panels = [wrapped(words, "    ") for words in panel_words(plan, system)]
+    yield "\n".join(["  To glue up", *panels]) if panels else ""
+
+
+def _cuts(stock: SawnStock, system: str) -> list[str]:
+    if len(stock.steps) > MANY:
+        many: dict[str, int] = {}
+        for piece in stock.pieces:
+            name = f"{piece_words(piece)} {size_words(piece.length_m, piece.width_m, system)}"
+            many[name] = many.get(name, 0) + 1
+        rows = [f"{number} of {name}" for name, number in many.items()]
+        rows.append(f"{len(stock.steps)} cuts: write the drawing with --out FOLDER")
+        return [wrapped(row, "     ") for row in rows]
+    rows = [wrapped(f"{mark} {words}", "     ") for mark, words in step_words(stock, system)]
+    return rows or ["     as it is: " + ", ".join(piece_words(piece) for piece in stock.pieces)]
+
+
+def _spares(plan: CutPlan) -> str:
+    """Which blanks an offcut could replace: what to think of before buying one more."""
+    offcuts = [left for stock in plan.stocks for left in stock.offcuts]
+    blanks = [piece for stock in plan.stocks for piece in stock.pieces]
+    parts = dict.fromkeys(piece.part for piece in blanks)
+    none = dict.fromkeys(piece.part for piece in blanks if not _replaced(piece, offcuts))
+    spare = [part for part in parts if part not in none]
+    said = [f"an offcut would do for {', '.join(spare)}"] if spare else []
+    said += [f"nothing that is left would do for {', '.join(none)}: buy one more to be sure"] if none else []
+    return wrapped(f"Should a blank be spoilt: {'; '.join(said)}.", "  ")
+
+
+def _replaced(piece: SawnPiece, offcuts: Sequence[Offcut]) -> bool:
+    return any(one.length_m >= long and one.width_m >= wide for one in offcuts for long, wide in piece.ways)
+
+
+def _shapes(found: CutOut) -> Iterator[str]:
+    for shape in found.shapes:
+        words = f"  {shape.part}: {shape.left:.0%} of its blanks is cut away"
+        yield whole_row(words, f"{_money(found, shape.money)} of stock")
+
+
+def _notes(found: CutOut) -> Iterator[str]:
+    for item in found.unplanned:
+        rack = "what lies on the rack does not hold all of its parts, and none to buy is listed"
+        why = f"{rack if item.rows else 'no stock of it is listed'}: its price rests on a waste"
+        words = f"Not planned, and so not in the lists above: {item.name}. For {why}."
+        yield wrapped(f"{words} Write a [[board]] that can be bought, or a tally of the yard.")
+    for row in found.unused:
+        yield wrapped(f"No part is cut from {row.path} ({row.name}).")
+    if found.interrupted or any(plan.ended_early for plan in found.plans):
+        yield "The search was ended early: this is the best plan so far."
+    if found.interrupted or found.timed:
+        yield wrapped("Prices rest on the plan of the usual search, without --seconds.")
+    yield aside(found.caution)

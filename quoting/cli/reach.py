@@ -1,0 +1,196 @@
+"""The command that says how far a piece can be delivered."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from decimal import Decimal
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+from quoting.cli.app import Answer, Json, Overwrite, Picture, Settings, Shop, arg, command
+from quoting.cli.as_json import Data, picked
+from quoting.cli.terminal import about, as_far, aside, block, blocks, dim, far, money, road_unit, row, wrapped
+
+if TYPE_CHECKING:
+    from quoting.pricing.reach import Radius
+    from quoting.pricing.reach import Row as Distance
+    from quoting.runs.reach import Found
+
+COLUMNS = "{:>8}{:>9}{:>8}{:>8}{:>10}{:>8}{:>8}"
+LEAST = -9.99  # margins below are told as less
+
+
+@command("drawing")
+def reach(
+    job: Annotated[Path | None, arg("[JOB]", "The job file; or none, with --price and --cost.")] = None,
+    shop: Shop = None,
+    setting: Settings = None,
+    price: Annotated[str, arg("--price", "Another price than the job's, as you show your prices.", "P")] = "",
+    cost: Annotated[
+        str, arg("--cost", "Without a job: what the piece costs, its delivery left out.", "C")
+    ] = "",
+    to: Annotated[str, arg("--to", 'A place: "latitude, longitude", or a ZIP code.', "PLACE")] = "",
+    road: Annotated[str, arg("--road", 'A distance by road: "45 mi".', "DISTANCE")] = "",
+    carrier: Annotated[
+        str, arg("--carrier", "What a carrier asks, to compare with your own trip.", "P")
+    ] = "",
+    out: Picture = None,
+    overwrite: Overwrite = False,
+    as_json: Json = False,
+) -> Answer:
+    """Say how far a piece can be delivered free, and with which surcharge beyond.
+
+    By distance; with one more helper, with a hired van, by a carrier.
+    """
+    from quoting.runs.reach import Asked
+    from quoting.runs.reach import reach as recipe
+
+    found = recipe(job, shop, setting or (), Asked(price, cost, to, road, carrier, overwrite), out)
+    return Answer((_data if as_json else _text)(found), found.written, found.policies_broken)
+
+
+def _data(found: Found) -> Data:
+    """A reach for other programs. Distances in metres by road."""
+    return picked(
+        found,
+        "title currency=shop.shop.currency price=reach.sale.seen net=reach.sale.net costs=reach.costs"
+        " floor_margin asked_margin circuity=reach.circuity free_radius_m=reach.free_m"
+        " furthest_m=reach.furthest_m radii ways distances asked_m straight_m place carrier carrier_beyond_m",
+        floor_margin=float(found.reach.rules.floor),
+        asked_margin=float(found.reach.rules.margin),
+        radii=[_radius_data(one) for one in found.reach.radii()],
+        ways=[_radius_data(one) for one in found.reach.by_way()],
+        distances=[
+            picked(one, "road_m=distance trip free_margin surcharge margin needed") for one in _rows(found)
+        ],
+        place=None if found.place is None else picked(found.place, "latitude longitude"),
+        carrier_beyond_m=None if found.carrier_m is None else max(found.carrier_m, 0.0),
+    )
+
+
+def _radius_data(one: Radius) -> Data:
+    floor, asked = (at is not None and math.isinf(at) for at in (one.at_floor, one.at_margin))
+    keys = "name at_floor_m=at_floor at_margin_m=at_margin"
+    return picked(one, keys, floor_anywhere=floor, margin_anywhere=asked)
+
+
+def _rows(found: Found) -> list[Distance]:
+    also = () if found.asked_m is None else (found.asked_m,)
+    return list(found.reach.rows(road_unit(found.shop)[1], *also))
+
+
+def _text(found: Found) -> str:
+    """Radii, ways to bring it, the table by distance, and what was asked about."""
+    reach, shop = found.reach, found.shop
+    distance = reach.free_m if found.asked_m is None else found.asked_m
+    ways = f"Ways to bring it ({reach.costs[0].name}); a trip of {far(shop, distance)}, and how far free"
+    delivery = "" if found.asked_m is None else f"A delivery {_where(found, found.asked_m)}"
+    return blocks(
+        block(f"How far {found.title} can be delivered", _price(found)),
+        block("Delivered free, the margin lasts as far as", _radii(found)),
+        block(ways, _ways(found, distance)),
+        block("By distance", _table(found)),
+        block(delivery, _asked(found, distance)) if delivery else "",
+        block("A carrier", _carrier(found)),
+        "\n".join(aside(note) for note in _notes(found)),
+    )
+
+
+def _price(found: Found) -> Iterator[str]:
+    reach = found.reach
+    tax = " with tax" if reach.rules.included else ", before tax"
+    yield row(f"  price, as you show it{tax}", _money(found, reach.sale.seen))
+    yield from (row(f"  {one.name}, without its trip", _about(found, one.amount)) for one in reach.costs)
+
+
+def _radii(found: Found) -> Iterator[str]:
+    yield _radius_head(found)
+    yield from (_radius(found, one.name, one) for one in found.reach.radii())
+
+
+def _radius_head(found: Found) -> str:
+    rules = found.reach.rules
+    return dim(row("", f"{f'floor {rules.floor:.0%}':>16}{f'asked {rules.margin:.0%}':>16}"))
+
+
+def _radius(found: Found, name: str, one: Radius) -> str:
+    floor, asked = (as_far(found.shop, at) for at in (one.at_floor, one.at_margin))
+    return row(f"  {name}", f"{floor:>16}{asked:>16}")
+
+
+def _ways(found: Found, distance_m: float) -> Iterator[str]:
+    """What a helper more or a hired van changes, at the first cost: what a trip costs, and how far it goes."""
+    yield _radius_head(found)
+    for way, radius in zip(found.reach.ways, found.reach.by_way(), strict=True):
+        yield _radius(found, f"{way.name}, {_about(found, float(way.trip.cost(distance_m)))}", radius)
+    if len(found.reach.ways) < 3:
+        yield aside("[delivery] hired_van and hired_per_distance in shop.toml add a hired van", "  ")
+
+
+def _table(found: Found) -> Iterator[str]:
+    reach, (name, unit) = found.reach, road_unit(found.shop)
+    yield dim(COLUMNS.format(f"{name} road", "straight", "trip", "if free", "surcharge", "then", "to keep"))
+    for one in _rows(found):
+        surcharge, needed = (_about(found, share * reach.seen) for share in (one.surcharge, one.needed))
+        road, straight = f"{one.distance / unit:.4g}", f"{one.distance / reach.circuity / unit:.3g}"
+        trip, free, then = _about(found, one.trip), _share(one.free_margin), _share(one.margin)
+        mark = "<" if one.distance == found.asked_m else ""
+        yield COLUMNS.format(road, straight, trip, free, surcharge, then, needed) + mark
+    told = (
+        "if free: the margin where the client pays nothing for it; then: the margin with your surcharge; to keep: the"
+        " surcharge that keeps the margin asked"
+    )
+    yield aside(told, "  ")
+
+
+def _share(margin: float) -> str:
+    return "none" if margin < LEAST else f"{margin:.1%}"
+
+
+def _where(found: Found, distance_m: float) -> str:
+    place = f"to {found.place.name}, " if found.place is not None and found.place.name else ""
+    straight = "" if found.straight_m is None else f", {far(found.shop, found.straight_m)} straight"
+    return f"{place}{far(found.shop, distance_m)} by road{straight}"
+
+
+def _asked(found: Found, distance_m: float) -> Iterator[str]:
+    """The place or distance that was asked about."""
+    reach, one = found.reach, found.reach.row(distance_m)
+    yield row("  own trip", _money(found, one.trip))
+    yield row("  margin where it is free", _share(one.free_margin))
+    yield row("  surcharge by your rule", _money(found, one.surcharge * reach.seen))
+    yield row("  margin with it", _share(one.margin))
+    yield row("  surcharge that keeps the margin asked", _money(found, one.needed * reach.seen))
+    if distance_m > reach.furthest_m:
+        yield wrapped("It is beyond your furthest delivery: ask a carrier, or let the client fetch it.", "  ")
+
+
+def _carrier(found: Found) -> Iterator[str]:
+    if found.carrier is None or found.carrier_m is None:
+        return
+    yield row("  asks", _money(found, found.carrier))
+    if found.asked_m is not None:
+        own, asks = float(found.reach.trip.cost(found.asked_m)), float(found.carrier)
+        less = "less than" if asks < own else "more than" if asks > own else "as much as"
+        yield row(f"  {less} your own trip", _about(found, own))
+    least = as_far(found.shop, None if found.carrier_m < 0 else found.carrier_m)
+    yield row("  your own trip costs no more as far as", least)
+
+
+def _notes(found: Found) -> Iterator[str]:
+    free, furthest = (far(found.shop, one) for one in (found.reach.free_m, found.reach.furthest_m))
+    yield f"Distances are by road; straight ones times {found.reach.circuity:g}."
+    yield f"Within {free} the surcharge is nothing; you deliver as far as {furthest}."
+    if found.collected:
+        yield "This job is collected: its price carries no trip, so every delivery comes off its margin."
+    if found.place is not None and found.place.credit:
+        yield f"{found.place.credit}."
+
+
+def _money(found: Found, amount: Decimal | float) -> str:
+    return money(found.shop.shop.currency, amount)
+
+
+def _about(found: Found, amount: float) -> str:
+    return about(found.shop.shop.currency, amount)

@@ -1,0 +1,157 @@
+"""The command that says where a finished piece made or lost money."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, NoReturn
+
+from quoting.cli.app import Answer, Folder, Json, Overwrite, Settings, arg, command, here
+from quoting.cli.as_json import Data, picked
+from quoting.cli.terminal import block, blocks, dim, heading, money, progress, row, whole_row, wrapped
+from quoting.errors import Problem, Problems
+
+if TYPE_CHECKING:
+    from quoting.pricing.record import Priced
+    from quoting.review.statement import Statement
+    from quoting.runs.review import Reviewed
+
+MOST_LINES, MOST_TASKS = 12, 12
+
+
+@command("reviewing")
+def review(
+    piece: Annotated[
+        str, arg("[NUMBER|JOB]", "An issued quote; a job file with --actuals; or none: all pieces.")
+    ] = "",
+    actuals: Annotated[
+        Path | None,
+        arg("--actuals", "Round totals of a piece that was never logged (TOML), with its job.", "FILE"),
+    ] = None,
+    shop: Folder = None,
+    setting: Settings = None,
+    out: Annotated[
+        Path | None, arg("--out", "Write a paper for yourself (PDF) and a workbook there.", "FOLDER")
+    ] = None,
+    pictures: Annotated[bool, arg("--pictures", "With --out: each picture as SVG and PNG, too.")] = False,
+    overwrite: Overwrite = False,
+    as_json: Json = False,
+) -> Answer:
+    """Say where a finished piece made or lost money.
+
+    From the margin quoted to the margin earned, step by step; the causes, the dearest first; what stayed in hand.
+    """
+    from quoting.runs.review import Papers, review_totals
+    from quoting.runs.review import review as recipe
+
+    if pictures and out is None:
+        _refuse("--pictures", "found no folder to write into", "add --out FOLDER")
+    papers = Papers(out, overwrite, pictures)
+    if actuals is not None:
+        if not piece:
+            _refuse("--actuals", "found no job beside it", "write quoting review JOB --actuals FILE")
+        found = review_totals(Path(piece), actuals, shop, setting or (), papers)
+        return Answer((_data if as_json else _text)(found), found.written)
+    if not piece:
+        return _review_all(shop, out, as_json)
+    if piece.lower().endswith((".toml", ".xlsx")):
+        _refuse("", "found a job file", f"write its totals: quoting review {piece} --actuals FILE")
+    if setting:
+        _refuse("--set", "found an issued quote, which stands as it is", "name a job")
+    found = recipe(here(shop), piece, papers)
+    return Answer((_data if as_json else _text)(found), found.written)
+
+
+def _refuse(field: str, found: str, write: str) -> NoReturn:
+    raise Problems([Problem(field, found, write)])
+
+
+def _review_all(shop: Path | None, out: Path | None, as_json: bool) -> Answer:
+    """Every finished piece side by side."""
+    from quoting.cli.learn import all_data, all_text
+    from quoting.runs.review import review_all as recipe
+
+    if out is not None:
+        _refuse("--out", "found no piece to write a paper of", "name one: quoting review NUMBER --out FOLDER")
+    found = recipe(here(shop), progress)
+    return Answer((all_data if as_json else all_text)(found))
+
+
+def _data(found: Reviewed) -> Data:
+    """A finished piece for other programs."""
+    from quoting.review.causes import sentence
+
+    one, piece = found.statement, found.build.piece
+    line = (
+        "id=line.id trade=line.trade planned_quantity=line.quantity standard_quantity quantity unit=line.unit"
+        " planned standard actual recorded not_recorded=missing to_come parts"
+    )
+    return picked(
+        one,
+        "number title state coarse currency net=way.contract.net quoted_margin_amount=way.quoted"
+        " bridge=way.steps actual_margin_amount=way.actual quoted_margin=quoted_share"
+        " actual_margin=actual_share cost overhead margin_before_overhead=without_overhead in_hand own_hours"
+        " an_own_hour=an_hour labour_hours=hours material_worth material_bought material_given=given"
+        " material_from_stock=from_stock not_recorded recorded_share lines_not_recorded causes tasks rounds"
+        " lines",
+        **picked(found, "number=name coarse"),
+        **picked(piece, "title=plan.job.piece.title state=standing.words currency=plan.currency"),
+        causes=[
+            picked(
+                cause, "kind part effect words details", words=sentence(found.build, one.missing, cause, str)
+            )
+            for cause in one.causes
+        ],
+        lines=[picked(spent, line) for spent in one.lines],
+    )
+
+
+def _text(found: Reviewed) -> str:
+    """The statement of a piece, in blocks."""
+    from quoting.documents.review.view import money_rows
+
+    piece, one = found.build.piece, found.statement
+    state = "by round totals" if found.coarse else f"{piece.standing.words} since {piece.standing.since}"
+    left = (whole_row(f"  {words}", money(piece.plan, amount)) for words, amount in money_rows(one))
+    hours = [row(f"  {task.name}", f"{task.actual:.1f} of {task.planned:.1f} h") for task in one.tasks]
+    return blocks(
+        heading(f"Review of {found.name} {piece.plan.job.piece.title}: {state}"),
+        block("From the margin quoted to the margin earned", _bridge(piece.plan, one)),
+        block("Why, the dearest first (hours with the overhead on them)", _why(found)),
+        block("What it left", left),
+        "\n".join([heading("Hours by task: actual of planned"), *hours[:MOST_TASKS]]),
+        block("Lines, the largest difference first: usage or time, price or rate", _lines(piece.plan, one)),
+    )
+
+
+def _bridge(plan: Priced, one: Statement) -> Iterator[str]:
+    from quoting.documents.review.view import bridge_rows
+
+    for words, amount, ends in bridge_rows(one):
+        share = one.quoted_share if words.startswith("margin quoted") else one.actual_share
+        said = f"  {words}" + (f" ({share:.1%} of the net price)" if ends and share is not None else "")
+        yield row(said, money(plan, amount), "1" if ends else "")
+
+
+def _why(found: Reviewed) -> Iterator[str]:
+    from quoting.documents.review.view import told
+
+    plan = found.build.piece.plan
+    causes = told(found.build, found.statement, lambda amount: money(plan, amount))
+    for one in causes:
+        yield wrapped(one.words, "  ")
+        yield from (row(f"      {words}", money(plan, effect), "2") for words, effect in one.details)
+    if not causes:
+        yield "  nothing went otherwise than planned"
+
+
+def _lines(plan: Priced, found: Statement) -> Iterator[str]:
+    from quoting.documents.review.view import differences, judged
+
+    every = differences(found)
+    for one in every[:MOST_LINES]:
+        name = f"  {one.name}" + ("" if one.recorded else ", not recorded")
+        amounts = f"{money(plan, one.first):>10} {money(plan, one.second):>10}"
+        yield row(name, f"{amounts}  {judged(one.over):<10}")
+    if len(every) > MOST_LINES:
+        yield dim(f"  and {len(every) - MOST_LINES} smaller ones; --out FOLDER writes all of them")

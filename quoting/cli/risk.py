@@ -1,0 +1,145 @@
+"""The command that says how sure a price is."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING
+
+from quoting.cli.app import Answer, Draws, Job, Json, Overwrite, Picture, Seed, Settings, Shop, command
+from quoting.cli.as_json import Data, chances, margins, picked, piece_name
+from quoting.cli.terminal import about, block, blocks, bold, counted, dim, money, row, wrapped
+
+if TYPE_CHECKING:
+    from quoting.pricing.outlook import Driver, Outlook
+    from quoting.pricing.record import Priced
+    from quoting.risk.drawn import Chance, Quantile
+
+LEVELS = ("1 in 10", "half of all", "8 in 10", "9 in 10")
+MOST_DRIVERS = 12
+RARELY_MET = 0.45
+SMALL = 0.0005
+RARE = 0.005
+MIDDLE, EIGHT, ENDS = 1, 2, (0, 1, 3)  # of the quantiles P10, P50, P80, P90
+
+
+@command("drawing")
+def risk(
+    job: Job,
+    shop: Shop = None,
+    setting: Settings = None,
+    draws: Draws = None,
+    seed: Seed = None,
+    out: Picture = None,
+    overwrite: Overwrite = False,
+    as_json: Json = False,
+) -> Answer:
+    """Say how sure a price is: draw the whole build many times.
+
+    What 8 in 10 builds cost, the chance that the price loses money, and what moves the cost most.
+    """
+    from quoting.runs.risk import risk as recipe
+
+    found = recipe(job, shop, setting or (), draws, seed, out, overwrite)
+    said = (_data if as_json else _text)(found.priced, found.outlook)
+    return Answer(said, found.written, found.priced.policies_broken)
+
+
+def _data(priced: Priced, found: Outlook) -> Data:
+    """An outlook for other programs."""
+    return picked(
+        found,
+        "job currency seed draws planned_cost chance_plan_met=met cost margin price_total"
+        " chance_of_loss=loses chance_below_floor=misses_floor chance_below_margin=misses_margin"
+        " price_total_covering_p80=covering labour_hours=labour_h machine_hours=machine_h"
+        " resin_litres=resin_l lead_days=lead_d bagging_rounds share_of_variance drivers setbacks"
+        " share_together=together clipped inputs",
+        job=piece_name(priced.job),
+        currency=priced.currency,
+        planned_cost=round(found.plan, 9),
+        margin=margins(found.cost, found.margins),
+        price_total=priced.chain.total,
+        bagging_rounds=chances(found.rounds, "rounds"),
+        share_of_variance="first-order Sobol index",
+        inputs=priced.sha256,
+    )
+
+
+def _text(priced: Priced, found: Outlook) -> str:
+    """All that draws say, in blocks."""
+    title = bold(f"How sure the price of {priced.job.piece.title} is")
+    moves = "What moves the cost: from its low to its high, all else likely; its share of what is unsure"
+    setbacks = (_driver(priced, one) for one in found.setbacks)
+    held = (row(f"  {name}", f"{share:.1%} of draws") for name, share in found.clipped.items())
+    return blocks(
+        f"{title}\n{found.draws:,} builds drawn with seed {found.seed}, in {priced.currency}",
+        block("Cost, delivery included (and how exactly so many draws know it)", _cost(priced, found)),
+        block(f"At the price of {money(priced, priced.chain.total)}", _price(priced, found)),
+        block("What else is unsure: in 8 of 10 builds between, and in the middle", _bands(found)),
+        block(moves, _drivers(priced, found)),
+        block("Setbacks: what the cost is without and with them", setbacks),
+        block("Held back at a bound", held),
+    )
+
+
+def _cost(priced: Priced, found: Outlook) -> Iterator[str]:
+    for words, one in zip(LEVELS, found.cost, strict=True):
+        known = f"{about(priced, one.value)} ± {about(priced, one.error)}"
+        yield row(f"  {words} builds cost less than", known)
+    yield row("  the plan: all at its likely value, setbacks by chance", about(priced, found.plan))
+    met = f"The plan is met in {found.met.share:.0%} of builds."
+    if found.met.share < RARELY_MET:
+        met += " Things turn out dearer more often than cheaper: do not promise the plan."
+    yield wrapped(met, "  ")
+
+
+def _price(priced: Priced, found: Outlook) -> Iterator[str]:
+    rules = priced.rules
+    yield row("  it loses money in", chance_said(found.loses))
+    yield row(f"  it stays below the floor of {rules.floor:.1%} in", chance_said(found.misses_floor))
+    yield row(f"  it stays below the margin asked, {rules.margin:.1%}, in", chance_said(found.misses_margin))
+    yield row("  margin where 8 in 10 builds do better", f"{found.margins[EIGHT]:.1%}")
+    covering = f"  price that keeps {rules.margin:.1%} where 8 in 10 builds cost less"
+    yield row(covering, money(priced, found.covering))
+
+
+def chance_said(one: Chance) -> str:
+    """A chance with how exactly it is known."""
+    if one.share < SMALL:
+        return "almost no build"
+    if one.share > 1 - SMALL:
+        return "almost every build"
+    return f"{one.share:.1%} ± {one.error:.1%} of builds"
+
+
+def _bands(found: Outlook) -> Iterator[str]:
+    for name, spread, unit in (
+        ("labour", found.labour_h, "h"), ("machine hours", found.machine_h, "h"), ("mixed resin", found.resin_l, "L"),
+    ):  # fmt: skip
+        if spread[-1].value:
+            yield row(f"  {name}", f"{band(spread)} {unit}")
+    yield row("  days from the order to the hand-over", f"{band(found.lead_d, 0)} days")
+    if found.rounds:
+        told = (f"{counted(count, 'round')} {share:.0%}" for count, share in found.rounds if share >= RARE)
+        yield wrapped(f"bagging: {', '.join(told)}", "  ")
+
+
+def band(spread: Sequence[Quantile], digits: int = 1) -> str:
+    """Where 8 in 10 builds lie, with the middle."""
+    return " .. ".join(f"{spread[i].value:.{digits}f}" for i in ENDS)
+
+
+def _drivers(priced: Priced, found: Outlook) -> Iterator[str]:
+    """What moves the cost most; setbacks apart."""
+    yield from (_driver(priced, one) for one in found.drivers[:MOST_DRIVERS])
+    rest = found.drivers[MOST_DRIVERS:]
+    if rest:
+        share = max(sum(one.share for one in rest), 0.0)
+        yield dim(f"  and {len(rest)} more, together {share:.0%} of what is unsure")
+    if found.drivers and found.together >= 0.01:
+        yield dim(f"  {found.together:.0%} comes of several of them together")
+
+
+def _driver(priced: Priced, one: Driver) -> str:
+    name = f"  {one.name} ({one.words})" if one.words else f"  {one.name}"
+    ends = f"{about(priced, one.at_low)} .. {about(priced, one.at_high)}"
+    return row(name, f"{ends} {max(one.share, 0.0):>4.0%}")

@@ -1,0 +1,148 @@
+"""The command that says what a piece can be sold for."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+from quoting.cli.app import Answer, Json, Overwrite, Settings, Shop, arg, command
+from quoting.cli.as_json import Data, amounts, picked
+from quoting.cli.terminal import as_far, aside, block, blocks, far, heading, money, row, wrapped
+
+if TYPE_CHECKING:
+    from quoting.pricing.channels import Selling
+    from quoting.pricing.record import Priced
+    from quoting.pricing.sale import Outcome
+    from quoting.runs.sell import Found
+
+
+@command("pricing")
+def sell(
+    piece: Annotated[
+        str, arg("JOB|NUMBER", "A job file, or an issued quote: then what really happened counts.")
+    ],
+    shop: Shop = None,
+    setting: Settings = None,
+    price: Annotated[str, arg("--price", "What is left of this price, as you show your prices?", "P")] = "",
+    channel: Annotated[
+        str, arg("--channel", "The channel the first figures speak of [default: the job's].", "NAME")
+    ] = "",
+    out: Annotated[
+        Path | None, arg("--out", "Write a price card (PDF) and an offer record (JSON-LD) there.", "FOLDER")
+    ] = None,
+    overwrite: Overwrite = False,
+    as_json: Json = False,
+) -> Answer:
+    """Say what a finished or planned piece can be sold for.
+
+    Still to spend, spent, cost, target price; then list price, price at the floor and room to haggle through each channel.
+    """
+    from quoting.runs.sell import Asked
+    from quoting.runs.sell import sell as recipe
+
+    found = recipe(piece, shop, setting or (), Asked(price, channel, out, overwrite))
+    return Answer((_data if as_json else _text)(found), found.written)
+
+
+SALE = "price=seen net tax fees set_aside reaches_hand=in_hand"
+
+
+def _data(found: Found) -> Data:
+    """What a piece can be sold for, for other programs."""
+    digits = found.priced.digits
+    spent = (
+        "still_to_spend=cash_to_spend cash_spent not_recorded cost_in_the_workshop=base reserve_left=reserve"
+        " own_pay"
+    )
+    return picked(
+        found,
+        "piece=name title=priced.job.piece.title state currency=priced.currency actual=spending.actual"
+        " still_to_spend cash_spent not_recorded cost_in_the_workshop reserve_left cost_with_own_pay"
+        " own_hours=spending.own_hours own_pay channel target_price=own.list_price.seen asked expected"
+        " channels",
+        **amounts(found.spending, digits, spent),
+        **amounts(found.own, digits, "cost_with_own_pay=cost"),
+        asked=None if found.asked is None else _outcome_data(found.asked, digits),
+        expected=[_outcome_data(one, digits) for one in found.expected],
+        channels=[_channel_data(one, digits) for one in found.channels],
+    )
+
+
+def _outcome_data(one: Outcome, digits: int) -> Data:
+    paid = amounts(one, digits, "stays_in_hand=in_hand an_own_hour=an_hour")
+    return {**picked(one.sale, SALE), **paid, "margin": one.margin}
+
+
+def _channel_data(one: Selling, digits: int) -> Data:
+    sales = {"list_price": one.list_price, "floor_price": one.floor_price, "pickup_price": one.pickup}
+    return picked(
+        one,
+        "name delivers cost margin floor_margin list_price floor_price pickup_price haggle haggle_share"
+        " radius_at_floor_m=radius.at_floor radius_at_margin_m=radius.at_margin trouble",
+        **amounts(one, digits, "cost"),
+        margin=float(one.rules.margin),
+        floor_margin=float(one.rules.floor),
+        **{key: None if sale is None else picked(sale, SALE) for key, sale in sales.items()},
+    )
+
+
+def _text(found: Found) -> str:
+    """Plain figures first; then the prices asked about, then every channel."""
+    plan = found.priced
+    title = f"What {plan.job.piece.title} can be sold for ({found.name}, {found.state})"
+    sold = [] if found.asked is None else [("Sold at", found.asked)]
+    sold += [("You expect it to fetch", one) for one in found.expected]
+    tax = "with tax" if found.own.rules.included else "before tax"
+    cash = "Cash is what goes to others: bought things, outside work, carriage, helpers."
+    return blocks(
+        heading(title),
+        "\n".join(_plain(found)),
+        *(block(f"{words} {money(plan, one.sale.seen)}", _outcome(found, one)) for words, one in sold),
+        *(block(f"Through {one.name}", _channel(plan, one)) for one in found.channels),
+        aside(f"Prices are as you show them, {tax}. {cash}"),
+    )
+
+
+def _plain(found: Found) -> Iterator[str]:
+    plan, spending, own = found.priced, found.spending, found.own
+    yield row("  still to spend, in cash", money(plan, spending.cash_to_spend))
+    yield row("  cash spent", money(plan, spending.cash_spent))
+    if spending.not_recorded:
+        yield row("  cash that nobody recorded, at the plan", money(plan, spending.not_recorded))
+    what = "own pay, overhead and delivery" if own.delivers else "own pay and overhead"
+    reserve = f", reserve {money(plan, spending.reserve)}" if spending.reserve else ""
+    yield row(f"  cost with {what}{reserve}", money(plan, own.cost))
+    target = f"  target price ({found.channel}, margin {own.rules.margin:.1%})"
+    yield row(target, money(plan, own.list_price.seen) if own.list_price else "none", "1")
+    if own.trouble:
+        yield wrapped(f"No price: {own.trouble}.", "    ")
+
+
+def _outcome(found: Found, one: Outcome) -> Iterator[str]:
+    yield row("  stays in hand after tax, fees and all cash", money(found.priced, one.in_hand))
+    if one.an_hour is not None:
+        told = f"  an hour of yours earned, all else paid, of {found.spending.own_hours:.1f} h"
+        yield row(told, money(found.priced, one.an_hour))
+    if one.margin is not None:
+        under = one.margin < float(found.own.rules.floor)
+        yield row(f"  margin{', below the floor' if under else ''}", f"{one.margin:.1%}")
+
+
+def _channel(plan: Priced, one: Selling) -> Iterator[str]:
+    if one.list_price is None or one.floor_price is None or one.pickup is None:
+        yield wrapped(f"no price: {one.trouble}", "  ")
+        return
+    free = far(plan.shop, plan.shop.delivery.free_radius)
+    where = f"delivered within {free}" if one.delivers else "the buyer fetches it"
+    keeps = f"  list price that keeps {one.rules.margin:.1%}, {where}"
+    yield row(keeps, money(plan, one.list_price.seen), "1")
+    if one.delivers:
+        yield row("  list price where the buyer fetches it", money(plan, one.pickup.seen))
+    yield row(f"  price at the floor of {one.rules.floor:.1%}", money(plan, one.floor_price.seen))
+    fees = f"fees of {money(plan, one.list_price.fees)} and tax off"
+    yield row(f"  reaches your hand of the list price, {fees}", money(plan, one.list_price.in_hand))
+    yield row("  may come off the list price", f"{money(plan, one.haggle)} ({one.haggle_share:.1%})")
+    if one.radius is not None:
+        reach = (as_far(plan.shop, at) for at in (one.radius.at_floor, one.radius.at_margin))
+        yield row("  free delivery that the list price can bear, floor and asked", ", ".join(reach))

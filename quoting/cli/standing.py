@@ -1,0 +1,178 @@
+"""The command that says where a piece in its build stands, and how it will end."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import timedelta
+from math import ceil
+from typing import TYPE_CHECKING, Annotated
+
+from quoting.cli.app import Answer, Draws, Folder, Json, Number, Seed, arg, command, here
+from quoting.cli.as_json import Data, amounts, by_name, margins, picked, share
+from quoting.cli.laminates import choice_data, laminate_data, laminates
+from quoting.cli.risk import EIGHT, ENDS, LEVELS, MIDDLE, band, chance_said
+from quoting.cli.terminal import about, block, blocks, dim, heading, money, row, wrapped
+
+if TYPE_CHECKING:
+    from quoting.forecast.earned import Earned
+    from quoting.forecast.forecast import Forecast
+    from quoting.pricing.record import Priced
+    from quoting.runs.standing import Stands
+
+MOST_DRIVERS, MOST_LESSONS, MOST_TASKS = 8, 10, 10
+
+
+@command("drawing")
+def standing(
+    number: Number,
+    on: Annotated[str, arg("--on", "As it stood at the end of that day [default: today].", "DAY")] = "",
+    shop: Folder = None,
+    draws: Draws = None,
+    seed: Seed = None,
+    as_json: Json = False,
+) -> Answer:
+    """Say where a piece in its build stands, and how it will end.
+
+    Plies and rounds still needed, cost and day in the end, margin against quoted, one more round or not, what to buy now.
+    """
+    from quoting.runs.standing import Asked
+    from quoting.runs.standing import standing as recipe
+
+    found = recipe(here(shop), number, Asked(on, draws, seed))
+    return Answer((_data if as_json else _text)(found))
+
+
+def _data(found: Stands) -> Data:
+    """Where a piece stands, for other programs."""
+    now, piece = found.standing, found.piece
+    digits = piece.plan.digits
+    return picked(
+        now,
+        "number title state day currency seed draws net=contract.net fees=contract.fees cost planned_cost"
+        " cost_so_far margin quoted_margin planned_margin=planned chance_of_loss=loses"
+        " labour_hours_to_go=to_go.labour_h resin_litres_to_go=to_go.resin_l bag_film_m2_to_go=to_go.film_m2"
+        " days_to_go=to_go.days tasks_to_go=tasks laminates choices learnt=lessons drivers earned_value"
+        " buying notes",
+        **picked(piece, "title=quote.face.title state=standing.words currency=plan.currency"),
+        **amounts(now, digits, "planned_cost cost_so_far=spent"),
+        number=str(piece.number),
+        day=found.day,
+        margin=margins(now.cost, now.margins),
+        quoted_margin=share(now.quoted),
+        laminates=[laminate_data(one) for one in now.panels],
+        choices=[choice_data(one) for one in now.choices],
+        earned_value=None if now.earned is None else _earned_data(now.earned, digits),
+        buying=[by_name(one, **amounts(one, digits, "money")) for one in now.buying],
+        notes=found.notes,
+    )
+
+
+def _earned_data(one: Earned, digits: int) -> Data:
+    """Earned value; what rests on a plan by days is nothing where there is none."""
+    found = amounts(one, digits, "bac ev ac pv cv sv eac_at_budget eac_at_present")
+    found |= amounts(one, digits, "eac_at_both") if one.pv else {"spi": None, "eac_at_both": None}
+    keys = "bac ev ac pv cv sv cpi spi eac_at_budget eac_at_present eac_at_both tcpi"
+    return picked(one, keys, **found)
+
+
+def _text(found: Stands) -> str:
+    """All that is known of a piece in its build, in blocks."""
+    piece, now = found.piece, found.standing
+    title = f"How {piece.number} {piece.quote.face.title} stands on {found.day.isoformat()}: {piece.standing.words}"
+    drawn = f"{now.draws:,} builds drawn with seed {now.seed}, in {piece.plan.currency}"
+    drivers = (row(_named(one.name, one.words), f"{one.share:.0%}") for one in now.drivers[:MOST_DRIVERS])
+    tasks = "Hours to come by task, in the middle (mark what is finished: quoting log NUMBER done TASK)"
+    learnt = "What the log has taught: the middle and how far it may be off, before -> now"
+    return blocks(
+        "\n".join([heading(title), drawn, *(wrapped(note) for note in found.notes)]),
+        block("What it will have cost in the end", _cost(piece.plan, now)),
+        block("Margin now against quoted", _margin(piece.plan, now)),
+        block("Still to come: in 8 of 10 builds between, and in the middle", _to_go(found)),
+        block(tasks, _tasks(now)),
+        *laminates(found),
+        block("To buy: what 8 in 10 builds still need, the most urgent first", _buying(found)),
+        block(learnt, _lessons(found)),
+        block("What drives the cost from here: share of what is still unsure", drivers),
+        block(
+            "Earned value: the work done at the plan's cost, beside what it cost", _earned(piece.plan, now)
+        ),
+    )
+
+
+def _cost(plan: Priced, now: Forecast) -> Iterator[str]:
+    for words, one in zip(LEVELS, now.cost, strict=True):
+        yield row(f"  {words} builds cost less than", about(plan, one.value))
+    yield row("  the plan, without its reserve", about(plan, now.planned_cost))
+    yield row("  cost so far", about(plan, now.spent))
+
+
+def _margin(plan: Priced, now: Forecast) -> Iterator[str]:
+    net, fees = now.contract.net, now.contract.fees
+    name = "price agreed" if now.contract.firm else "price asked"
+    yield row(f"  {name}, net, less fees {money(plan, fees)}", money(plan, net))
+    yield row("  quoted, the reserve counted as cost", f"{now.quoted:.1%}")
+    if now.planned is not None:
+        yield row("  by the plan, the reserve untouched", f"{now.planned:.1%}")
+        yield row("  now, in the middle", f"{now.margins[MIDDLE]:.1%}", "1")
+        yield row("  now, where 8 in 10 builds do better", f"{now.margins[EIGHT]:.1%}")
+    if now.loses is not None:
+        yield row("  it loses money in", chance_said(now.loses))
+
+
+def _to_go(found: Stands) -> Iterator[str]:
+    ahead = found.standing.to_go
+    for name, spread, unit in (
+        ("labour", ahead.labour_h, "h"), ("mixed resin for laminates", ahead.resin_l, "L"), ("bag film", ahead.film_m2, "m2"),
+    ):  # fmt: skip
+        if spread[-1].value:
+            yield row(f"  {name}", f"{band(spread)} {unit}")
+    days = (found.day + timedelta(days=ceil(ahead.days[i].value - 1e-9)) for i in ENDS)
+    yield row("  it can be done by", " .. ".join(day.isoformat() for day in days))
+    late = max((one.late_days for one in found.standing.buying if one.order_by <= found.day), default=0)
+    if late:
+        why = "where what is to buy is not on your shelf: see its lead times below"
+        yield wrapped(f"up to {late} days later {why}", "  ")
+
+
+def _tasks(now: Forecast) -> Iterator[str]:
+    """Hours still to come by task; what is finished is marked as done, or it stays here."""
+    for one in now.tasks[:MOST_TASKS]:
+        yield row(f"  {one.name}", f"{one.hours:.1f} h")
+    rest = now.tasks[MOST_TASKS:]
+    if rest:
+        yield dim(row(f"  {len(rest)} more", f"{sum(one.hours for one in rest):.1f} h"))
+
+
+def _buying(found: Stands) -> Iterator[str]:
+    for one in found.standing.buying:
+        when = "now" if one.order_by <= found.day else f"by {one.order_by.isoformat()}"
+        late = f", comes {one.late_days} days late" if one.late_days and one.order_by <= found.day else ""
+        where = f" from {one.supplier}" if one.supplier else ""
+        name = f"  {one.item}: {one.eight:.3g} {one.unit} ({one.packs}){where}"
+        yield row(name, f"{when}{late}  {about(found.piece.plan, one.money):>8}")
+
+
+def _lessons(found: Stands) -> Iterator[str]:
+    from quoting.job.patch import unit_like
+
+    for one in found.standing.lessons[:MOST_LESSONS]:
+        unit = unit_like(one.words, one.dimension, one.now, found.piece.plan.shop.shop.units)
+        before = f"{unit.text(one.before)} ± {one.before_spread:.0%}"
+        now = f"{unit.text(one.now)} ± {one.now_spread:.0%}"
+        yield row(_named(one.name, one.words), f"{before} -> {now}")
+
+
+def _named(name: str, words: str) -> str:
+    return f"  {name} ({words})" if words else f"  {name}"
+
+
+def _earned(plan: Priced, now: Forecast) -> Iterator[str]:
+    one = now.earned
+    if one is None:
+        return
+    yield row("  earned so far, of the plan", f"{about(plan, one.ev)} of {about(plan, one.bac)}")
+    yield row("  earned for each 1 of cost (CPI)", f"{one.cpi:.2f}")
+    yield row("  cost in the end, the rest as planned", about(plan, one.eac_at_budget))
+    yield row("  cost in the end, the rest as so far", about(plan, one.eac_at_present))
+    if one.pv > 0:
+        yield row("  earned for each 1 planned by today (SPI)", f"{one.spi:.2f}")
