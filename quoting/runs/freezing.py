@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from quoting.job.defaults import starter_text, untold
 from quoting.job.wording import WORDING
 from quoting.ledger.files import DOCUMENT, RESULT, SOURCE, Kept
 from quoting.ledger.frozen import frozen
 from quoting.ledger.quotes import Face
 from quoting.logbook.piece import result_name
 from quoting.pricing.stored import records
-from quoting.reading.starters import shipped
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
@@ -93,4 +93,4 @@ def sources(checked: Checked, job: Path) -> Iterator[Kept]:
     for name, data in (("picture", checked.picture), ("logo", checked.logo)):
         if data is not None:
             yield Kept(SOURCE, name, data)
-    yield Kept(SOURCE, "starter values.toml", shipped("templates").joinpath("shop.toml").read_bytes())
+    yield Kept(SOURCE, "starter values.toml", starter_text("shop.toml", untold(brief.job)).encode())
