@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import importlib
 import pkgutil
+from functools import cache
 
 import pytest
 from end_to_end.command import quoting_run
@@ -23,10 +24,16 @@ NAMES = [name for name, _ in PAGES]
 WITHIN = {"whole_up", "whole_down", "mixes", "mixed_words", "first", "picked", "trip_cost", "tape_m"}
 
 
+@cache
+def _page(name: str) -> Page:
+    """A page, made once for all checks: each prices its sample."""
+    found = explain(name)
+    assert isinstance(found, Page)
+    return found
+
+
 def pages() -> list[Page]:
-    found = [explain(name) for name in NAMES]
-    assert all(isinstance(one, Page) for one in found)
-    return [one for one in found if isinstance(one, Page)]
+    return [_page(name) for name in NAMES]
 
 
 def test_every_trade_has_a_page() -> None:
@@ -63,8 +70,7 @@ def test_every_section_of_the_starter_files_stands_on_a_page(file: str) -> None:
 def test_pages_have_equations_where_they_name_modules() -> None:
     """A function that was renamed would leave its page silently."""
     for name in NAMES:
-        page = explain(name)
-        assert isinstance(page, Page)
+        page = _page(name)
         text = page_text(page)
         assert page.words in " ".join(text.split())
         assert all(words.strip() for _, words in page.equations)
@@ -90,12 +96,6 @@ def test_every_page_shows_its_figures_on_a_sample(name: str) -> None:
     for words in (*bases[:1], *(one.words for one in priced.warnings if one.code in example.blocks)):
         assert "".join(words.split())[:60] in "".join(shown.split())
     assert not set(example.blocks) - set(priced.groups) - {"chain", "unsure", "lifting"}
-
-
-def _page(name: str) -> Page:
-    found = explain(name)
-    assert isinstance(found, Page)
-    return found
 
 
 @pytest.mark.parametrize("term", TERMS)

@@ -179,6 +179,7 @@ class Shop:
     pay: dict[Word, Pay]
     overhead: dict[Word, Money]
     machine: dict[Word, MachineData] = field(default_factory=dict)
+    sections: Mapping[str, Any] = field(default_factory=dict, metadata=BY_TRADE)
     resin: dict[Word, Resin] = field(default_factory=dict)
     standard: dict[Word, Standard]
     sundries: dict[Word, Sundry] = field(default_factory=dict)
@@ -196,4 +197,3 @@ class Shop:
     risk: Risk
     logged: Logged = field(default_factory=Logged)
     cut: CutDefaults = field(default_factory=CutDefaults)
-    sections: Mapping[str, Any] = field(default_factory=dict, metadata=BY_TRADE)

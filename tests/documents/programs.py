@@ -3,11 +3,9 @@
 from __future__ import annotations
 
 import subprocess
-import warnings
 from typing import TYPE_CHECKING, Any
 
-import openpyxl
-from documents.workbooks import program, recalculated
+from documents.workbooks import program, recalculated, reckoned
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
@@ -17,20 +15,14 @@ if TYPE_CHECKING:
 def recalculated_by_gnumeric(folder: Path, books: Mapping[str, bytes]) -> dict[str, Any]:
     """Every workbook as Gnumeric reckons it anew, whatever values it came with."""
     convert = program("ssconvert")
-    folder.mkdir(parents=True, exist_ok=True)
-    given, made = folder / "given.xlsx", folder / "made.xlsx"
-    found = {}
-    for name, data in books.items():
-        given.write_bytes(data)
-        made.unlink(missing_ok=True)
-        subprocess.run(
-            [convert, "--recalc", str(given), str(made)], check=True, capture_output=True, timeout=60
-        )
-        with warnings.catch_warnings():
-            # Gnumeric names no style of its copy "Normal"; only values are read from it.
-            warnings.filterwarnings("ignore", "Workbook contains no default style", UserWarning)
-            found[name] = openpyxl.load_workbook(made, data_only=True)
-    return found
+    given, made = folder / "given", folder / "made"
+    given.mkdir(parents=True)
+    made.mkdir()
+    for number, data in enumerate(books.values()):
+        (given / f"{number}.xlsx").write_bytes(data)
+        command = [convert, "--recalc", str(given / f"{number}.xlsx"), str(made / f"{number}.xlsx")]
+        subprocess.run(command, check=True, capture_output=True, timeout=60)
+    return reckoned(folder, books)
 
 
 PROGRAMS: dict[str, Callable[[Path, Mapping[str, bytes]], dict[str, Any]]] = {

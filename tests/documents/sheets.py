@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import shutil
+from functools import cache
 from io import BytesIO
 from itertools import takewhile
 from pathlib import Path
@@ -22,6 +23,12 @@ SAMPLES = Path(str(shipped("sample_jobs")))
 JOBS = {path.stem: path for path in sorted(SAMPLES.rglob("jobs/*.toml"))}
 LEAST_TYPE = 9.0
 MM = 72 / 25.4
+
+
+@cache
+def sample(job: str) -> Priced:
+    """A sample job as it is priced, reckoned once: the record is frozen, so that all checks may share it."""
+    return runs.price(JOBS[job], None)
 
 
 def priced_of(folder: Path, job: str, *settings: str, shop: str = "tern_hollow", prices: str = "") -> Priced:

@@ -6,9 +6,8 @@ from collections import Counter
 from typing import TYPE_CHECKING
 
 import pytest
-from documents.sheets import JOBS, MM, assert_well_set, pages_of, text_of, ticks
+from documents.sheets import JOBS, MM, assert_well_set, pages_of, sample, text_of, ticks
 
-from quoting import runs
 from quoting.documents.bench.sheet import maker_sheet_bytes
 
 if TYPE_CHECKING:
@@ -23,7 +22,7 @@ def sheet_of(priced: Priced) -> bytes:
 
 @pytest.mark.parametrize("job", JOBS)
 def test_a_sample_fits_one_page(job: str) -> None:
-    priced = runs.price(JOBS[job], None)
+    priced = sample(job)
     data = sheet_of(priced)
     assert data == sheet_of(priced)
     (page,) = pages_of(data)
@@ -36,7 +35,7 @@ def test_a_sample_fits_one_page(job: str) -> None:
 
 @pytest.mark.parametrize("job", JOBS)
 def test_everything_of_a_sample_is_there(job: str) -> None:
-    priced = runs.price(JOBS[job], None)
+    priced = sample(job)
     text = text_of(sheet_of(priced))
     for line in priced.buying:
         assert line.item.removesuffix(f", {line.supplier}") in text
@@ -60,7 +59,7 @@ def test_everything_of_a_sample_is_there(job: str) -> None:
 
 def test_a_round_is_told_whole() -> None:
     """The flax screen's first and last rounds, in the figures of the price; the altitude's limit beside the vacuum."""
-    text = text_of(sheet_of(runs.price(JOBS["flax_screen"], None)))
+    text = text_of(sheet_of(sample("flax_screen")))
     for words in (
         "Round 1 of 4 Mon, Feb 22, day 21", "Lay 8 flax cloth 300.", "Mix 4 × 1224 mL (816 + 408) or 1346 g (928 + 418).",
         "Close by 89 min, latest 96 min (74 % of 120 min).", "Film 2 of 80 1/2 × 46 1/2 in; target 0.175 in cured.",
@@ -72,7 +71,7 @@ def test_a_round_is_told_whole() -> None:
 
 
 def test_listed_plies_are_told_in_order_and_pours_by_the_batch() -> None:
-    text = text_of(sheet_of(runs.price(JOBS["library_console"], None)))
+    text = text_of(sheet_of(sample("library_console")))
     for words in (
         "Lay 4 × (2 flax cloth 300 + 2 indigo flax cloth 300).", "Lay 2 flax cloth 300 + 2 indigo flax cloth 300.",
         "Each pour casting resin 1 × 1935 mL (1290 + 645; in all 2091 g); 3/4 in deep (most 1 1/2 in); use within 180 min; cure 48 h.",
@@ -85,7 +84,7 @@ def test_listed_plies_are_told_in_order_and_pours_by_the_batch() -> None:
 
 def test_a_shop_abroad_reads_its_own_figures() -> None:
     """Millimetres, decimal commas, euros, A4, dates day first; no laminate, so no card and no word of it."""
-    data = sheet_of(runs.price(JOBS["oak_stool"], None))
+    data = sheet_of(sample("oak_stool"))
     text = text_of(data)
     for words in (
         "340 × 340 × 26 mm",

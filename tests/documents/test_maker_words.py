@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import pytest
-from documents.sheets import JOBS, SAMPLES, assert_well_set, priced_of, text_of
+from documents.sheets import JOBS, SAMPLES, assert_well_set, priced_of, sample, text_of
 
 from quoting import runs
 from quoting.documents.bench.cards import laid
@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
 
 def text_for(job: str, units: str = "inch", locale: str = "en_US") -> MakerText:
-    priced = runs.price(JOBS[job], None)
+    priced = sample(job)
     house = replace(priced.shop.shop, units=units, locale=locale)
     return MakerText(replace(priced, shop=replace(priced.shop, shop=house)), Ink(glyphs()))
 

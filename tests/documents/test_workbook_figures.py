@@ -4,71 +4,82 @@ from __future__ import annotations
 
 import io
 import zipfile
+from functools import cache
+from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING, Any
 
 import openpyxl
 import pytest
 from documents.programs import PROGRAMS
-from documents.workbooks import CASES, CORRECTED, ROOT, briefed, case_of, cell_of, differences
+from documents.workbooks import (
+    CASES,
+    CORRECTED,
+    ROOT,
+    briefed,
+    case_of,
+    cell_of,
+    differences,
+    given_books,
+    reckoned,
+)
+from sharing import once
 
 from quoting.documents.workbook.rounding import CHOSEN
 
 if TYPE_CHECKING:
-    from pathlib import Path
-
     from documents.workbooks import Case
 
 
-@pytest.fixture(scope="module")
-def cases(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Case]:
-    folder = tmp_path_factory.mktemp("cases")
-    jobs = {name: briefed(folder / "shop", settings) for name, settings in CASES.items()}
-    for path in sorted((ROOT / "sample_jobs").glob("*/jobs/*.toml")):
-        jobs[f"sample {path.parts[-3]} {path.stem}"] = case_of(path)
-    return jobs
+SAMPLES = {
+    f"sample {path.parts[-3]} {path.stem}": path
+    for path in sorted((ROOT / "sample_jobs").glob("*/jobs/*.toml"))
+}
+ALL = (*CASES, *SAMPLES)
 
 
-@pytest.fixture(scope="module")
-def books(cases: dict[str, Case]) -> dict[str, bytes]:
-    return {name: one.book() for name, one in cases.items()}
-
-
-@pytest.fixture(scope="module")
-def as_written(books: dict[str, bytes]) -> dict[str, tuple[Any, Any]]:
-    """Every workbook before any program reckons it: with its values, and with its formulas."""
-    return {
-        name: tuple(openpyxl.load_workbook(io.BytesIO(data), data_only=values) for values in (True, False))
-        for name, data in books.items()
-    }
+@cache
+def case(name: str) -> Case:
+    """A case as it is priced, reckoned once a worker, where a test asks for it."""
+    if name in SAMPLES:
+        return case_of(SAMPLES[name])
+    with TemporaryDirectory() as folder:
+        return briefed(Path(folder), CASES[name])
 
 
 @pytest.fixture(scope="module", params=PROGRAMS)
-def recalculated_cases(
-    request: pytest.FixtureRequest, books: dict[str, bytes], tmp_path_factory: pytest.TempPathFactory
-) -> dict[str, Any]:
-    return PROGRAMS[request.param](tmp_path_factory.mktemp("recalculated"), books)
+def office(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The workbooks of all cases and what a program made of them, once for all workers."""
+
+    def make(folder: Path) -> None:
+        PROGRAMS[request.param](folder, {name: case(name).book() for name in ALL})
+
+    return once(tmp_path_factory, f"recalculated by {request.param}", make)
 
 
-def test_recalculation_reaches_the_engine(cases: dict[str, Case], recalculated_cases: dict[str, Any]) -> None:
+@pytest.fixture(scope="module")
+def recalculated_cases(office: Path) -> dict[str, Any]:
+    return reckoned(office, ALL)
+
+
+def test_recalculation_reaches_the_engine(recalculated_cases: dict[str, Any]) -> None:
     """Every figure, line and payment that another program reckons equals the engine's."""
     wrong = {
-        name: found
-        for name, one in cases.items()
-        if (found := differences(recalculated_cases[name], one.priced))
+        name: found for name in ALL if (found := differences(recalculated_cases[name], case(name).priced))
     }
     assert wrong == {}
 
 
-def test_cases_reach_what_they_are_for(cases: dict[str, Case]) -> None:
+def test_cases_reach_what_they_are_for() -> None:
     """The cases really hold a least price that rules, a surcharge, a correction, drawn reserve and gifts."""
-    assert cases["least price"].priced.chain.ruled_by == "least price"
-    assert cases["tax added, trip untaxed"].priced.chain.surcharge > 0
-    assert cases["below the floor"].priced.policies_broken[0] == "below_floor"
-    assert cases["drawn reserve"].priced.cost["reserve"] > 0
-    assert {"given", "client", "bought"} <= {line.supplied for line in cases["plain"].priced.lines}
-    assert any(line.id.endswith(".packs") for line in cases["whole packs"].priced.lines)
-    assert "channel" in cases["gallery"].priced.groups
-    assert {cases[name].priced.digits for name in ("yen", "dinar", "plain")} == {0, 2, 3}
+    assert case("least price").priced.chain.ruled_by == "least price"
+    assert case("tax added, trip untaxed").priced.chain.surcharge > 0
+    assert case("below the floor").priced.policies_broken[0] == "below_floor"
+    assert case("drawn reserve").priced.cost["reserve"] > 0
+    assert {"given", "client", "bought"} <= {line.supplied for line in case("plain").priced.lines}
+    assert any(line.id.endswith(".packs") for line in case("whole packs").priced.lines)
+    assert "channel" in case("gallery").priced.groups
+    assert {case(name).priced.digits for name in ("yen", "dinar", "plain")} == {0, 2, 3}
 
 
 def test_correction_of_the_list_price_is_met(recalculated_cases: dict[str, Any]) -> None:
@@ -76,11 +87,11 @@ def test_correction_of_the_list_price_is_met(recalculated_cases: dict[str, Any])
     assert max(recalculated_cases[name]["Steps"][f"D{CHOSEN}"].value for name in CORRECTED) > 1
 
 
-def test_values_are_there_without_recalculation(
-    as_written: dict[str, tuple[Any, Any]], recalculated_cases: dict[str, Any]
-) -> None:
+def test_values_are_there_without_recalculation(office: Path, recalculated_cases: dict[str, Any]) -> None:
     """A program that does not reckon sees the same value in every cell as one that does."""
-    for name, (kept, written) in as_written.items():
+    for name, data in given_books(office, ALL).items():
+        kept = openpyxl.load_workbook(io.BytesIO(data), data_only=True)
+        written = openpyxl.load_workbook(io.BytesIO(data))
         for sheet in kept.worksheets:
             for row in sheet.iter_rows():
                 for cell in row:
@@ -94,10 +105,10 @@ def test_values_are_there_without_recalculation(
                         assert again == cell.value, where
 
 
-def test_no_formula_outgrows_its_cell(as_written: dict[str, tuple[Any, Any]]) -> None:
+def test_no_formula_outgrows_its_cell() -> None:
     """Forty rounds of a laminate make no long formula: 8,192 characters are the limit of a cell."""
     for name in ("many rounds", "envelope", "sample tern_hollow library_console"):
-        _, book = as_written[name]
+        book = openpyxl.load_workbook(io.BytesIO(case(name).book()))
         formulas = [
             cell.value for sheet in book for row in sheet.iter_rows() for cell in row if cell.data_type == "f"
         ]
@@ -122,9 +133,9 @@ def test_one_item_from_two_suppliers_stands_twice(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize("by", PROGRAMS)
-def test_a_wrong_formula_is_found(cases: dict[str, Case], tmp_path: Path, by: str) -> None:
+def test_a_wrong_formula_is_found(tmp_path: Path, by: str) -> None:
     """The comparison bites: a wrong formula shows, and a wrong value beside a right formula is reckoned anew."""
-    one = cases["tax included"]
+    one = case("tax included")
     book: Any = openpyxl.load_workbook(io.BytesIO(one.book()))
     cell_of(book, "tax_amount").value = "=ROUND(goods*tax_rate,2)+0.01"
     saved = io.BytesIO()

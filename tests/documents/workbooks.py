@@ -6,6 +6,7 @@ import os
 import shutil
 import subprocess
 import tomllib
+import warnings
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
@@ -19,7 +20,7 @@ from quoting.pricing.price import priced
 from quoting.runs.pricing import read_brief
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping, Sequence
+    from collections.abc import Callable, Iterable, Mapping, Sequence
 
     from quoting.formulas.plan import LivePlan
     from quoting.pricing.record import Priced
@@ -239,10 +240,23 @@ def recalculated(folder: Path, books: Mapping[str, bytes], to: str = "xlsx") -> 
         *(str(given / f"{number}.xlsx") for number in range(len(books))),
     ]  # fmt: skip
     subprocess.run(command, check=True, capture_output=True, timeout=300)
-    return {
-        name: openpyxl.load_workbook(made / f"{number}.{to}", data_only=True)
-        for number, name in enumerate(books)
-    }
+    return reckoned(folder, books, to)
+
+
+def given_books(folder: Path, names: Iterable[str]) -> dict[str, bytes]:
+    """The workbooks of a folder as they were before another program recalculated them."""
+    return {name: (folder / "given" / f"{number}.xlsx").read_bytes() for number, name in enumerate(names)}
+
+
+def reckoned(folder: Path, names: Iterable[str], to: str = "xlsx") -> dict[str, Any]:
+    """The workbooks that were recalculated in a folder, in the order in which they were given."""
+    with warnings.catch_warnings():
+        # Gnumeric names no style of its copy "Normal"; only values are read from it.
+        warnings.filterwarnings("ignore", "Workbook contains no default style", UserWarning)
+        return {
+            name: openpyxl.load_workbook(folder / "made" / f"{number}.{to}", data_only=True)
+            for number, name in enumerate(names)
+        }
 
 
 def cell_of(book: Any, name: str) -> Any:

@@ -6,8 +6,9 @@ import shutil
 from pathlib import Path
 
 import pytest
-from end_to_end.command import quoting_run
-from end_to_end.ledgers import made
+from end_to_end.command import done_well
+from end_to_end.ledgers import make
+from sharing import once
 
 from quoting.reading.starters import shipped
 
@@ -15,10 +16,7 @@ from quoting.reading.starters import shipped
 @pytest.fixture(scope="session")
 def started(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The folder that `quoting start` made; not to be changed."""
-    folder = tmp_path_factory.mktemp("started") / "shop"
-    done = quoting_run("start", folder)
-    assert done.returncode == 0, done.stderr
-    return folder
+    return once(tmp_path_factory, "started", lambda folder: done_well("start", folder))
 
 
 @pytest.fixture
@@ -48,7 +46,7 @@ def console(samples: Path) -> Path:
 @pytest.fixture(scope="session")
 def booked(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The sample shop with its ledger; not to be changed."""
-    return made(tmp_path_factory.mktemp("booked") / "shop")
+    return once(tmp_path_factory, "booked", make)
 
 
 @pytest.fixture

@@ -2,26 +2,39 @@
 
 from __future__ import annotations
 
+import runpy
+import shutil
 import subprocess
 import sys
 from typing import TYPE_CHECKING, Any
 
-from end_to_end.command import ROOT, environment, parsed, quoting_run
+from end_to_end.command import ROOT, done_well, environment, parsed, quoting_run
 
 if TYPE_CHECKING:
     import os
     from pathlib import Path
 
-MAKE = ROOT / "sample_jobs" / "make_ledger.py"
+SCRIPT = ROOT / "sample_jobs" / "make_ledger.py"
 
 
-def made(folder: Path) -> Path:
-    """The sample shop with its ledger, made by the script that makers run."""
+def make(folder: Path) -> None:
+    """The sample shop with its ledger, by the steps of the script that makers run."""
+    script = runpy.run_path(str(SCRIPT))
+    shutil.copytree(script["SAMPLE"], folder)
+    for step in script["STEPS"]:
+        done_well(*step, cwd=folder)
+
+
+def make_by_script(folder: Path) -> None:
+    """The same by the script itself, in processes of its own."""
     done = subprocess.run(
-        [sys.executable, MAKE, folder], env=environment(), capture_output=True, encoding="utf-8", check=False
+        [sys.executable, SCRIPT, folder],
+        env=environment(),
+        capture_output=True,
+        encoding="utf-8",
+        check=False,
     )
     assert done.returncode == 0, done.stderr
-    return folder
 
 
 def ran(shop: Path, *arguments: str | os.PathLike[str], status: int = 0) -> str:

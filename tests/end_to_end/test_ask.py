@@ -216,7 +216,7 @@ def test_the_terminal_asks(shop: Path) -> None:
 
 def test_without_a_terminal_other_ways_are_named(shop: Path) -> None:
     """A pipe cannot be asked."""
-    done = quoting_run("ask", "--shop", shop, stdin=-3)
+    done = quoting_run("ask", "--shop", shop)
     assert done.returncode == 2
     assert "quoting start --sheet" in done.stderr
 

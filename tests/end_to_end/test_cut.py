@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import signal
-import subprocess
-import time
 from decimal import Decimal
 from typing import TYPE_CHECKING
 from xml.etree import ElementTree
@@ -12,7 +10,7 @@ from xml.etree import ElementTree
 import openpyxl
 import pdfplumber
 import pytest
-from end_to_end.command import COMMAND, ROOT, contents, edited, environment, parsed, price_of, quoting_run
+from end_to_end.command import ROOT, contents, edited, parsed, price_of, quoting_in_front, quoting_run, worked
 from end_to_end.test_deciding import KEYS
 from end_to_end.test_golden import CUT, compared
 
@@ -196,14 +194,8 @@ def test_thousands_of_pieces_of_one_stock(cupboard: Path) -> None:
 
 def test_ctrl_c_keeps_the_best_plan(cupboard: Path) -> None:
     """The search would go on for a minute; the first Ctrl-C ends it with a plan, and says that it was ended."""
-    run = subprocess.Popen(
-        [*COMMAND, "cut", str(cupboard), "--seconds", "60"],
-        env=environment(),
-        stdout=subprocess.PIPE,
-        stderr=subprocess.PIPE,
-        encoding="utf-8",
-    )
-    time.sleep(6)
+    run = quoting_in_front("cut", cupboard, "--seconds", "60")
+    worked(run, 2.0)
     run.send_signal(signal.SIGINT)
     said, told = run.communicate(timeout=60)
     assert run.returncode == 130

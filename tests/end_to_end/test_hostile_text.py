@@ -349,10 +349,11 @@ def squeezed_lines(text: str) -> str:
     return re.sub(r"\n +", " ", text)
 
 
-def test_words_of_ten_thousand_letters(tmp_path: Path) -> None:
+@pytest.mark.parametrize("letters", [1_500, pytest.param(10_000, marks=pytest.mark.exhaustive)])
+def test_words_of_thousands_of_letters(letters: int, tmp_path: Path) -> None:
     """Broken over lines and pages in every field; cut short only where a page has one line for it."""
     job = written(tmp_path / "shop", "plain")
-    long = "Ω" * 10_000
+    long = "Ω" * letters
     slots = (
         "title",
         "words",
@@ -372,7 +373,7 @@ def test_words_of_ten_thousand_letters(tmp_path: Path) -> None:
     edited(tmp_path / "shop" / "shop.toml", text_of("shop", "plain"), long)
     done = quoting_run("quote", job, "--out", tmp_path / "out")
     assert done.returncode == 0, done.stderr
-    assert pdf_text(tmp_path / "out" / "piece quote.pdf").count("Ω") >= 10_000 * (len(slots) + 1)
+    assert pdf_text(tmp_path / "out" / "piece quote.pdf").count("Ω") >= letters * (len(slots) + 1)
     openpyxl.load_workbook(tmp_path / "out" / "piece breakdown.xlsx")
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import shutil
 import tomllib
 import zipfile
 from datetime import date
@@ -12,9 +13,10 @@ from typing import TYPE_CHECKING, Any
 import openpyxl
 import pytest
 from documents.workbooks import recalculated
-from end_to_end.command import edited, price_of, quoting_run
+from end_to_end.command import done_well, edited, price_of, quoting_run
 from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
+from sharing import once
 
 from quoting.documents.job_form import job_book_bytes
 from quoting.job.book import read_job_book
@@ -65,16 +67,33 @@ values = st.recursive(
 names = st.sampled_from([one.name for one in sections("job.toml")["hardwood"].fields]) | st.just("odd-field")
 
 
-@given(
+jobs = given(
     entries=st.lists(st.dictionaries(names, values, min_size=1, max_size=5), min_size=1, max_size=3),
     title=texts,
 )
-@settings(
-    max_examples=25, deadline=None, derandomize=True, phases=[Phase.explicit, Phase.generate]
+usual = settings(
+    deadline=None, derandomize=True, phases=[Phase.explicit, Phase.generate]
 )  # a workbook a try: to shrink takes minutes
+
+
+@jobs
+@settings(usual, max_examples=6)
 def test_nothing_is_lost_on_the_way(
     entries: list[dict[str, Any]], title: str, tmp_path_factory: pytest.TempPathFactory
 ) -> None:
+    _comes_back(entries, title, tmp_path_factory.mktemp("sheet"))
+
+
+@pytest.mark.exhaustive
+@jobs
+@settings(usual, max_examples=25)
+def test_nothing_is_lost_on_the_way_of_many(
+    entries: list[dict[str, Any]], title: str, tmp_path_factory: pytest.TempPathFactory
+) -> None:
+    _comes_back(entries, title, tmp_path_factory.mktemp("sheet"))
+
+
+def _comes_back(entries: list[dict[str, Any]], title: str, folder: Path) -> None:
     """Whatever a job holds, text that looks like something else included, comes back from a spreadsheet and from a text."""
     kept = [{name: one for name, one in entry.items() if not _becomes_text(name, one)} for entry in entries]
     raw = {
@@ -85,7 +104,7 @@ def test_nothing_is_lost_on_the_way(
     }
     assert tomllib.loads(job_text(raw)) == raw
     assert tomllib.loads(job_text(raw, explained=False)) == raw
-    path = tmp_path_factory.mktemp("sheet") / "job.xlsx"
+    path = folder / "job.xlsx"
     path.write_bytes(job_book_bytes(raw, {}))
     assert read_job_book(path).raw == raw
 
@@ -110,11 +129,21 @@ def test_another_program_saves_the_same_job(tmp_path: Path) -> None:
     assert any("Lists" in one for one in offered)
 
 
+@pytest.fixture(scope="session")
+def started_with_a_sheet(started: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A shop whose first job is a spreadsheet too; not to be changed."""
+
+    def make(folder: Path) -> None:
+        shutil.copytree(started, folder)
+        done_well("start", folder / "jobs" / "mine.xlsx", "--sheet")
+
+    return once(tmp_path_factory, "started_with_a_sheet", make)
+
+
 @pytest.fixture
-def filled(shop: Path) -> Path:
-    sheet = shop / "jobs" / "mine.xlsx"
-    assert quoting_run("start", sheet, "--sheet").returncode == 0
-    return sheet
+def filled(shop: Path, started_with_a_sheet: Path) -> Path:
+    """The spreadsheet in a shop of one's own."""
+    return Path(shutil.copy(started_with_a_sheet / "jobs" / "mine.xlsx", shop / "jobs"))
 
 
 def change(sheet: Path, act: Callable[[Any], None]) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -29,6 +30,7 @@ class Sample(NamedTuple):
     brief: Brief
 
 
+@cache
 def sample(name: str) -> Sample:
     return Sample(runs.price(JOBS / f"{name}.toml", None), load(JOBS / f"{name}.toml"))
 

@@ -6,7 +6,8 @@ import shutil
 from pathlib import Path
 
 import pytest
-from end_to_end.command import quoting_run
+from end_to_end.command import done_well
+from sharing import once
 
 from quoting.reading.starters import shipped
 
@@ -20,11 +21,12 @@ def samples(tmp_path: Path) -> Path:
 @pytest.fixture(scope="session")
 def once_issued(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The shop of the samples after one quote, 2027-001; not to be changed."""
-    folder = tmp_path_factory.mktemp("issued") / "tern_hollow"
-    shutil.copytree(Path(str(shipped("sample_jobs"))) / "tern_hollow", folder)
-    done = quoting_run("issue", folder / "jobs" / "ash_bench.toml")
-    assert done.returncode == 0, done.stderr
-    return folder
+
+    def issue(folder: Path) -> None:
+        shutil.copytree(Path(str(shipped("sample_jobs"))) / "tern_hollow", folder)
+        done_well("issue", folder / "jobs" / "ash_bench.toml")
+
+    return once(tmp_path_factory, "issued", issue)
 
 
 @pytest.fixture

@@ -11,7 +11,7 @@ import sqlite3
 from typing import TYPE_CHECKING
 
 import pytest
-from end_to_end.command import contents, quoting_run
+from end_to_end.command import contents, quoting_process, quoting_run
 from ledger.books import dumped, filled, note, pages, quiet
 
 from quoting.errors import Problems
@@ -201,9 +201,13 @@ def test_a_folder_that_may_not_be_written_is_told(issued: Path) -> None:
     (issued / LEDGER_FILE).chmod(0o444)
     issued.chmod(0o555)
     try:
-        log = quoting_run("log", "2027-001", "note", "a", "--shop", issued, preexec_fn=bound_by_permissions)
-        again = quoting_run("issue", issued / "jobs" / "flax_screen.toml", preexec_fn=bound_by_permissions)
-        read = quoting_run("pieces", "--all", "--shop", issued, preexec_fn=bound_by_permissions)
+        log = quoting_process(
+            "log", "2027-001", "note", "a", "--shop", issued, preexec_fn=bound_by_permissions
+        )
+        again = quoting_process(
+            "issue", issued / "jobs" / "flax_screen.toml", preexec_fn=bound_by_permissions
+        )
+        read = quoting_process("pieces", "--all", "--shop", issued, preexec_fn=bound_by_permissions)
     finally:
         issued.chmod(0o755)
     told(log, "ledger.sqlite: cannot be written (attempt to write a readonly database)")
@@ -215,7 +219,7 @@ def test_a_folder_that_may_not_be_written_is_told(issued: Path) -> None:
 def test_a_new_ledger_in_a_folder_that_may_not_be_written_is_told(samples: Path) -> None:
     samples.chmod(0o555)
     try:
-        done = quoting_run("issue", samples / "jobs" / "ash_bench.toml", preexec_fn=bound_by_permissions)
+        done = quoting_process("issue", samples / "jobs" / "ash_bench.toml", preexec_fn=bound_by_permissions)
     finally:
         samples.chmod(0o755)
     told(done, "ledger.sqlite: cannot be written (unable to open database file)")
@@ -225,7 +229,7 @@ def test_a_new_ledger_in_a_folder_that_may_not_be_written_is_told(samples: Path)
 def test_a_full_disk_is_told_and_leaves_the_ledger_as_it_was(issued: Path) -> None:
     before = dumped(issued / LEDGER_FILE)
     size = (issued / LEDGER_FILE).stat().st_size
-    done = quoting_run(
+    done = quoting_process(
         "issue", issued / "jobs" / "flax_screen.toml", preexec_fn=lambda: with_little_room(size + PAGE)
     )
     told(done, "ledger.sqlite: cannot be written (")
@@ -240,7 +244,7 @@ def test_a_full_disk_is_told_and_leaves_the_ledger_as_it_was(issued: Path) -> No
 def test_a_full_disk_leaves_no_half_copy(issued: Path, arguments: tuple[str, ...]) -> None:
     before = {name for name in contents(issued) if not name.startswith(("out", "backups"))}
     arguments = tuple(str(issued / one) if one == "out" else one for one in arguments)
-    done = quoting_run(*arguments, "--shop", issued, preexec_fn=lambda: with_little_room(3 * PAGE))
+    done = quoting_process(*arguments, "--shop", issued, preexec_fn=lambda: with_little_room(3 * PAGE))
     told(done, "")
     left = {name for name in contents(issued) if name not in before}
     assert left <= {"out", "out/files", "backups"}

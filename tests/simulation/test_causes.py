@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
 
 import pytest
@@ -20,7 +21,7 @@ if TYPE_CHECKING:
     from simulation.spec import Spec
     from simulation.truths import Hidden
 
-SEED, BUILDS = 77, 300
+SEED, BUILDS, SOME = 77, 300, 40
 LEAST = 0.95
 DEARER, SLOWER, THIN_M, LOST_H, WASTED = 1.9, 1.6, 0.00040, 16.0, 1.7
 
@@ -77,15 +78,17 @@ CAUSES: dict[str, tuple[str, Callable[[Spec, Hidden], tuple[Played, dict[str, fl
 }  # fmt: skip
 
 
+@pytest.mark.parametrize("number", [SOME, pytest.param(BUILDS, marks=pytest.mark.exhaustive)])
 @pytest.mark.parametrize("name", CAUSES)
-def test_the_review_names_the_cause_that_was_put_in_first(name: str) -> None:
-    """In 95 of 100 builds at least, all other truths drawn from their whole ranges."""
+def test_the_review_names_the_cause_that_was_put_in_first(name: str, number: int) -> None:
+    """In 95 of 100 builds at least, all other truths drawn from their whole ranges; of some builds two standard errors fewer."""
+    room = 2 * math.sqrt(LEAST * (1 - LEAST) / number) if number < BUILDS else 0.0
     kind, inject = CAUSES[name]
     files, books = spec(), Books(runs.price(JOB, None), load(JOB))
     named = 0
-    for number in range(BUILDS):
-        build, paid = inject(files, drawn(files, SEED, number))
+    for each in range(number):
+        build, paid = inject(files, drawn(files, SEED, each))
         found = statement(books.finished(build, paid))
         assert found.way.quoted + sum(found.way.steps.values()) == found.way.actual
         named += found.causes[0].kind == kind
-    assert named >= LEAST * BUILDS, f"{named} of {BUILDS}"
+    assert named >= (LEAST - room) * number, f"{named} of {number}"
