@@ -151,6 +151,13 @@ class Trade:
         """A function or record of the trade, by "module:name" within its folder."""
         return _found(self.home, what)
 
+    def text(self, file: str) -> str:
+        """What a data file of the trade's folder says; "" where it has none of that name."""
+        from importlib.resources import files
+
+        there = files(self.home).joinpath(file)
+        return there.read_text(encoding="utf-8") if there.is_file() else ""
+
 
 @cache
 def _found(home: str, what: str) -> Any:

@@ -13,7 +13,7 @@ import quoting.takeoff
 import quoting.trades
 from quoting.cli.explain import meanings_text, page_text
 from quoting.errors import Problems
-from quoting.reading.starters import sections
+from quoting.job.defaults import sections
 from quoting.runs.explain import Page, equations_of, explain, topics
 from quoting.trades.registry import trades
 
@@ -48,7 +48,7 @@ def test_every_equation_of_the_take_off_stands_on_a_page() -> None:
         one for there in packages for one in pkgutil.walk_packages(there.__path__, f"{there.__name__}.")
     ]
     for module in modules:
-        for one in equations_of(module.name.removeprefix("quoting.")):
+        for one in equations_of(module.name):
             words = importlib.import_module("inspect").getdoc(one)
             assert words in shown, f"{module.name}.{one.__name__}"
 

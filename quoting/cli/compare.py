@@ -19,12 +19,6 @@ if TYPE_CHECKING:
     from quoting.runs.risk import Compared
 
 LABEL, COLUMN = 24, 18
-NAMES = {
-    "mass_kg": "mass",
-    "labour_hours": "labour [h]", "machine_hours": "machines [h]", "lead_days": "days to hand-over",
-    "scrap_cost": "scrap", "planned_cost": "planned cost", "cost_with_reserve": "cost with reserve",
-    "price_total": "price, tax in it", "margin": "margin", "chance_of_loss": "chance of a loss",
-}  # fmt: skip
 MARK = "*"
 
 
@@ -118,6 +112,8 @@ def _legend(versions: Sequence[Version]) -> Iterator[str]:
 
 
 def _table(found: Compared, columns: list[int]) -> Iterator[str]:
+    from quoting.pricing.compare import figure_words
+
     heads = (f"{_cut(f'{i + 1} {found.versions[i].name}'):>{COLUMN - 1}} " for i in columns)
     yield bold(f"{'':{LABEL}}{''.join(heads)}".rstrip())
     for row in found.rows:
@@ -125,14 +121,7 @@ def _table(found: Compared, columns: list[int]) -> Iterator[str]:
         for i in columns:
             mark = MARK if row.sure and row.sure[i] else " "
             cells += f"{_cell(row, i, found.versions[i]):>{COLUMN - 1}}{mark}"
-        yield f"  {_named(row.name):{LABEL - 2}}{cells}".rstrip()
-
-
-def _named(name: str) -> str:
-    """What a figure is called: by the trade that declares it, or by what it is of the whole job."""
-    from quoting.trades.registry import facts
-
-    return facts()[name].words if name in facts() else NAMES[name]
+        yield f"  {figure_words(row):{LABEL - 2}}{cells}".rstrip()
 
 
 def _cut(name: str) -> str:

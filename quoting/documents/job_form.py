@@ -27,8 +27,10 @@ from quoting.job.book_cells import (
     hint,
     meant,
 )
+from quoting.job.defaults import sections
+from quoting.job.questions import listed
 from quoting.job.text import toml_value
-from quoting.reading.starters import Section, sections
+from quoting.reading.starters import Section
 
 if TYPE_CHECKING:
     import re
@@ -41,13 +43,6 @@ if TYPE_CHECKING:
 
 
 YES_NO = ("yes", "no")
-LISTED = {
-    "species": "species", "fibre": "fibres", "metal": "metals", "item": "prices", "product": "prices", "ply": "prices", "resin": "resin",
-    "machine": "machine",
-}  # fmt: skip
-"""Fields whose values are names that stand elsewhere, and the list of those."""
-
-
 SPARE_ROWS = 60
 """Entries that a sheet has room for with their lists to choose from, beyond those that are there."""
 
@@ -73,10 +68,10 @@ def write_lists(page: Page, lists: Mapping[str, Sequence[str]]) -> None:
 
 def offer(sheet: Worksheet, at: str, section: str, field: str, lists: Mapping[str, Sequence[str]]) -> None:
     """Let the cells choose, where their field takes one of a few values, or names what stands in a list."""
-    listed = LISTED.get(field, "")
-    if lists.get(listed):
-        letter = get_column_letter(list(lists).index(listed) + 1)
-        formula = f"{LISTS}!${letter}$2:${letter}${len(lists[listed]) + 1}"
+    name = listed(section, field)
+    if lists.get(name):
+        letter = get_column_letter(list(lists).index(name) + 1)
+        formula = f"{LISTS}!${letter}$2:${letter}${len(lists[name]) + 1}"
     else:
         choices = YES_NO if field_hint(section, field) is bool else choices_of(section, field)
         if not choices:

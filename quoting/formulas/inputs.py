@@ -6,9 +6,9 @@ import math
 from dataclasses import dataclass, fields, is_dataclass, replace
 from typing import TYPE_CHECKING, Any, get_type_hints
 
+from quoting.job.defaults import with_defaults
 from quoting.job.form import is_by_trade
 from quoting.reading.fields import dimension_of
-from quoting.reading.starters import with_defaults
 from quoting.takeoff.delivery import beyond_furthest
 from quoting.trades.registry import sections
 from quoting.values import Uncertain
@@ -114,11 +114,13 @@ class Leaves:
         hints = get_type_hints(type(record), include_extras=True)
         changed = {
             field.name: self._ranges(
-                getattr(record, field.name), path if is_by_trade(field) else f"{path}.{field.name}".strip("."), source,
-                "time" if field.name == "standard" else dimension_of(hints[field.name]),
+                getattr(record, field.name),
+                path if is_by_trade(field) else f"{path}.{field.name}".strip("."),
+                source,
+                dimension_of(hints[field.name]),
             )
             for field in fields(record)
-        }  # fmt: skip
+        }
         return replace(record, **changed)
 
     def _amounts(self, record: Any, path: str, whole: bool, dimension: str = "") -> Any:

@@ -9,8 +9,10 @@ from datetime import date, datetime
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple, get_args, get_origin, get_type_hints
 
 from quoting.errors import Problem
+from quoting.job.defaults import sections
+from quoting.job.form import form
 from quoting.job.job import Job
-from quoting.reading.starters import SUCH_AS, Field, explained, sections
+from quoting.reading.starters import SUCH_AS, Field, explained
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -49,7 +51,7 @@ BETWEEN = ";"  # entries of a list that is written as plain text
 
 def record_of(section: str) -> Any:
     """The record of a section of a job, or of its entries; None where there is none."""
-    hint = get_type_hints(Job).get(section)
+    hint = get_type_hints(form(Job)).get(section)
     while hint is not None and not hasattr(hint, "__dataclass_fields__"):
         inner = [one for one in get_args(hint) if one not in (type(None), Ellipsis)]
         hint = inner[0] if inner else None

@@ -161,8 +161,5 @@ def _below(record: Any, words: list[str], dimension: str) -> str:
     if word in own:
         return _below(own[word], rest, "")
     hints = get_type_hints(type(record), include_extras=True)
-    if word == "trial":
-        return "length"
     field = next((one for one in (word, f"{word}_") if one in hints), "")
-    found = "time" if word == "standard" else dimension_of(hints[field]) if field else ""
-    return _below(getattr(record, field), rest, found) if field else ""
+    return _below(getattr(record, field), rest, dimension_of(hints[field])) if field else ""

@@ -12,7 +12,8 @@ from pydantic import TypeAdapter, ValidationError
 
 from quoting.errors import Reading
 from quoting.job.book_cells import NUMBER, choices_of, field_hint, is_needed, record_of
-from quoting.reading.starters import sections
+from quoting.job.defaults import sections
+from quoting.job.own_words import said_by_all
 
 if TYPE_CHECKING:
     from quoting.reading.starters import Field
@@ -37,19 +38,33 @@ class Question(NamedTuple):
 
 @cache
 def asked() -> dict[str, dict[str, Any]]:
-    """Sections that are asked about, with what is asked."""
+    """Sections that are asked about, with what is asked: those of no trade, then parts in printed order."""
     text = files("quoting").joinpath("reference", "questions.toml").read_text(encoding="utf-8")
-    return tomllib.loads(text)
+    of_trades = {name: one for _, them in said_by_all("questions") for name, one in them.items()}
+    return tomllib.loads(text) | of_trades
+
+
+def listed(section: str, field: str) -> str:
+    """The list that answers of a field come from; "" where there is none. Where a section is not asked about, its fields take
+    their names from what parts call so.
+    """
+    if section in asked():
+        return str(asked()[section].get("list", {}).get(field, ""))
+    return next((one["list"][field] for one in asked().values() if field in one.get("list", ())), "")
+
+
+def lists() -> list[str]:
+    """The lists that answers come from, each once."""
+    return list(dict.fromkeys(name for one in asked().values() for name in one.get("list", {}).values()))
 
 
 def questions(section: str) -> list[Question]:
     """The questions of a section in their order."""
     known = {field.name: field for field in sections("job.toml")[section].fields}
-    listed = asked()[section].get("list", {})
-    return [_question(section, known[name], listed.get(name, "")) for name in asked()[section]["fields"]]
+    return [_question(section, known[name]) for name in asked()[section]["fields"]]
 
 
-def _question(section: str, field: Field, listed: str) -> Question:
+def _question(section: str, field: Field) -> Question:
     record = record_of(section)
     own = next(one for one in fields(record) if one.name == field.name)
     needed = is_needed(section, field.name) or field.name in asked()[section].get("needed", ())
@@ -58,7 +73,9 @@ def _question(section: str, field: Field, listed: str) -> Question:
     usual = usual if usual in choices and not needed else ""
     choices = tuple(sorted(choices, key=lambda one: one != usual))
     example = field.value.strip('"')
-    return Question(section, field.name, example, field.words, needed, choices, usual, listed)
+    return Question(
+        section, field.name, example, field.words, needed, choices, usual, listed(section, field.name)
+    )
 
 
 def read_answer(question: Question, answer: str) -> Any:

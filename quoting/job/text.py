@@ -6,7 +6,7 @@ import re
 from datetime import date, time
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from quoting.reading.starters import sections, shipped
+from quoting.job.defaults import sections, starter_text
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
@@ -56,7 +56,7 @@ def job_lines(raw: Mapping[str, Any], explained: bool) -> Iterator[Line]:
 
 def _opening() -> list[str]:
     """What the starter job says at its head of how things are written."""
-    words = shipped("templates").joinpath(FILE).read_text(encoding="utf-8").partition("\n\n")[0]
+    words = starter_text(FILE).partition("\n\n")[0]
     return [*(line for line in words.splitlines() if not line.startswith("# One piece")), ""]
 
 

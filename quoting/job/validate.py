@@ -15,6 +15,7 @@ from pydantic import TypeAdapter, ValidationError
 from quoting.errors import Problem, Reading, nearest
 from quoting.job.form import form, gathered
 from quoting.job.naming import raw_id
+from quoting.job.own_words import said_by_all
 from quoting.reading.fields import shown
 from quoting.reading.locate import lines_of
 from quoting.trades.registry import trades
@@ -52,13 +53,11 @@ def also_called(where: str, name: str) -> str | None:
 
 @cache
 def _others() -> dict[tuple[str, str], str]:
-    """What is meant, by section and word."""
+    """What is meant, by section and word: of several trades or of none, then what each trade says of its own."""
     text = files("quoting").joinpath("reference", "also_called.csv").read_text(encoding="utf-8")
-    return {
-        (where, row["word"]): row["means"]
-        for row in csv.DictReader(text.splitlines())
-        for where in row["where"].split()
-    }
+    shared = [{**row, "where": row["where"].split()} for row in csv.DictReader(text.splitlines())]
+    own = [row for _, rows in said_by_all("also_called") for row in rows]
+    return {(where, row["word"]): row["means"] for row in (*own, *shared) for where in row["where"]}
 
 
 def problem_of(error: ErrorDetails, root: type, raw: Mapping[str, Any]) -> tuple[Path, Problem]:

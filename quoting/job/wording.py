@@ -6,6 +6,7 @@ import tomllib
 from typing import TYPE_CHECKING, Any
 
 from quoting.errors import Problem, Reading, nearest
+from quoting.job.own_words import said_by_all
 from quoting.reading import fields
 from quoting.reading.locate import line_of
 from quoting.reading.sources import collected
@@ -16,12 +17,15 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 WORDING = "wording.toml"
+OF_TRADES = {"caution": "caution", "safety": "safety", "label": "quote"}
+"""Tables of texts that a trade may bring, and the section of the quote's words that each stands in."""
+
 LONGEST_LABEL = 200  # characters: the heads of a table must fit on a page
 
 
 def wording(folder: Path, problems: list[Problem]) -> Mapping[str, Mapping[str, str]]:
     """Texts by section and name; `problems` grows by every text that is unknown or none."""
-    words: dict[str, Any] = tomllib.loads(shipped("templates").joinpath(WORDING).read_text(encoding="utf-8"))
+    words = _shipped_words()
     own = folder / WORDING
     source = collected(problems, own) if own.is_file() else None
     if source is None:
@@ -40,6 +44,15 @@ def wording(folder: Path, problems: list[Problem]) -> Mapping[str, Mapping[str, 
             except Reading as reading:
                 wrong = Problem(f"{section}.{name}", reading.found, reading.write)
                 problems.append(wrong.at(WORDING, line_of(source.text, [section, name])))
+    return words
+
+
+def _shipped_words() -> dict[str, Any]:
+    """The shipped texts, and those that trades bring: none of them takes the place of one that is there."""
+    words: dict[str, Any] = tomllib.loads(shipped("templates").joinpath(WORDING).read_text(encoding="utf-8"))
+    for table, section in OF_TRADES.items():
+        for _, texts in said_by_all(table):
+            words[section] = {**texts, **words[section]}
     return words
 
 

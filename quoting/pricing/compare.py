@@ -10,6 +10,7 @@ import numpy as np
 from quoting.pricing.outlook import days_to_hand_over, margins
 from quoting.pricing.sums import fact_names
 from quoting.risk.drawn import chance
+from quoting.trades.registry import facts
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -21,6 +22,12 @@ if TYPE_CHECKING:
     from quoting.risk.drawn import Drawn
 
 NINE_IN_TEN = (0.1, 0.9)
+WORDS = {
+    "mass_kg": "mass", "labour_hours": "labour [h]", "machine_hours": "machines [h]", "lead_days": "days to hand-over",
+    "scrap_cost": "scrap", "planned_cost": "planned cost", "cost_with_reserve": "cost with reserve",
+    "price_total": "price, tax in it", "margin": "margin", "chance_of_loss": "chance of a loss",
+}  # fmt: skip
+"""Figures of a job as a whole in words; trades say theirs."""
 UNITS = {"_m2": "area", "_m": "distance", "_kg": "mass"}
 
 
@@ -55,6 +62,11 @@ class Row(NamedTuple):
     kind: str
     values: tuple[float, ...]
     sure: tuple[bool, ...] | None
+
+
+def figure_words(row: Row) -> str:
+    """What a figure is, in words."""
+    return WORDS.get(row.name) or facts()[row.name].words
 
 
 def rows(versions: Sequence[Version]) -> list[Row]:

@@ -44,6 +44,8 @@ def _range(value: object, dimension: str) -> Uncertain:
 def dimension_of(hint: Any) -> str:
     """The dimension that a field's type reads, or the values of a table; "" for text, counts and the like."""
     for note in getattr(hint, "__metadata__", ()):
+        if isinstance(note, Fitted):
+            return note.dimension
         reader = getattr(note, "func", None)
         if isinstance(reader, partial):
             return str(reader.keywords["dimension"])
@@ -183,12 +185,18 @@ def _format(value: object) -> int:
     return FORMAT
 
 
+class Fitted(NamedTuple):
+    """Marks a field to whose entries an input is fitted, with the dimension of that."""
+
+    dimension: str
+
+
 class NoTime(NamedTuple):
     """A part says that a standard operation is not needed on it."""
 
 
-def _operation(value: object) -> Uncertain | NoTime:
-    return NoTime() if value == "none" else measures.span(value, "time")
+def _operation(value: object, dimension: str) -> Uncertain | NoTime:
+    return NoTime() if value == "none" else measures.span(value, dimension)
 
 
 Text = Annotated[str, PlainValidator(text)]
@@ -208,7 +216,7 @@ Bought = Annotated[Quantity, PlainValidator(_quantity)]
 Rough = Annotated[float, PlainValidator(measures.rough)]
 Ratio = Annotated[tuple[float, float], PlainValidator(measures.ratio)]
 MetalSection = Annotated[Section, PlainValidator(measures.section)]
-Operation = Annotated[Uncertain | NoTime, PlainValidator(_operation)]
+Operation = Annotated[Uncertain | NoTime, PlainValidator(partial(_operation, dimension="time"))]
 
 Length = Annotated[float, _plain("length")]
 Distance = Annotated[float, _plain("distance")]

@@ -1,21 +1,15 @@
-"""Folders that travel with the package, and the comments of the starter files, field by field."""
+"""Folders that travel with the package, and how starter files are written: values in force, and comments, field by field."""
 
 from __future__ import annotations
 
 import re
 import tomllib
-from copy import deepcopy
-from functools import cache
 from importlib.resources import files
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 if TYPE_CHECKING:
     from importlib.resources.abc import Traversable
-
-
-NAMED_FAMILIES = ("machine", "species", "cause", "resin", "glass", "supplier", "fee", "sundries", "ply")
-"""Sections whose tables a maker names: the template shows examples, none of them is in force."""
 
 
 HEADER = re.compile(r'#?(\[\[?)([a-z_]+(?:\.[a-z_]+|\."[^"]+")*)\]\]?\s*(?:#\s*(.*))?$')
@@ -38,27 +32,6 @@ def shipped(folder: str) -> Traversable:
     return beside
 
 
-@cache
-def _defaults() -> dict[str, Any]:
-    """The commented keys of the starter shop file under their headers: what holds where a shop is silent."""
-    template = shipped("templates").joinpath("shop.toml").read_text(encoding="utf-8")
-    kept = [line for line in template.splitlines() if re.match(r"#[a-z\[\"]|\[", line)]
-    return tomllib.loads(re.sub(r"^#", "", "\n".join(kept), flags=re.MULTILINE))
-
-
-def with_defaults(shop: dict[str, Any]) -> dict[str, Any]:
-    """A shop file with everything it leaves out filled from the starter shop."""
-    defaults = deepcopy(_defaults())  # whoever changes the tables it gets changes no other shop
-    for family in NAMED_FAMILIES:
-        own = shop.get(family)
-        kept = own if isinstance(own, dict) else {}
-        defaults[family] = {name: rows for name, rows in defaults.get(family, {}).items() if name in kept}
-    pay = shop.get("pay")
-    if not isinstance(pay, dict) or "owner" not in pay:
-        defaults["pay"] = {}
-    return merged(defaults, shop)
-
-
 def merged(base: dict[str, Any], over: dict[str, Any]) -> dict[str, Any]:
     """`base` with the values of `over` in their places, table by table."""
     result = dict(base)
@@ -66,23 +39,6 @@ def merged(base: dict[str, Any], over: dict[str, Any]) -> dict[str, Any]:
         below = result.get(name)
         result[name] = merged(below, value) if isinstance(below, dict) and isinstance(value, dict) else value
     return result
-
-
-def starter_values(shop: dict[str, Any]) -> dict[str, int]:
-    """How many values of each section the shop file leaves to the starter shop."""
-    counts = {}
-    for section, defaults in _defaults().items():
-        if isinstance(defaults, dict) and section not in NAMED_FAMILIES:
-            missing = _leaves(defaults) - _leaves(shop.get(section, {}))
-            if missing:
-                counts[section] = len(missing)
-    return counts
-
-
-def _leaves(table: Any, path: str = "") -> set[str]:
-    if not isinstance(table, dict):
-        return {path}
-    return {leaf for name, value in table.items() for leaf in _leaves(value, f"{path}.{name}")}
 
 
 class Field(NamedTuple):
@@ -103,12 +59,11 @@ class Section(NamedTuple):
     fields: tuple[Field, ...]
 
 
-@cache
-def sections(file: str) -> dict[str, Section]:
+def sections_of(text: str) -> dict[str, Section]:
     """The sections of a starter file by name, in their order; a field once, as it stands first."""
     found: dict[str, Section] = {}
     name = ""
-    for line in shipped("templates").joinpath(file).read_text(encoding="utf-8").splitlines():
+    for line in text.splitlines():
         if header := HEADER.match(line):
             name = header[2]
             found.setdefault(name, Section(name, header[1] == "[[", header[3] or "", ()))
@@ -119,6 +74,12 @@ def sections(file: str) -> dict[str, Section]:
             if field.name not in [one.name for one in section.fields]:
                 found[name] = section._replace(fields=(*section.fields, field))
     return found
+
+
+def in_force(text: str) -> dict[str, Any]:
+    """The commented keys of a starter file under their headers: what holds where a maker's own is silent."""
+    kept = [line for line in text.splitlines() if re.match(r"#[a-z\[\"]|\[", line)]
+    return tomllib.loads(re.sub(r"^#", "", "\n".join(kept), flags=re.MULTILINE))
 
 
 def explained(field: Field) -> str:

@@ -10,12 +10,12 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from quoting.errors import Problem, Problems
+from quoting.job.defaults import named_families, starter_values
 from quoting.job.load import PRICE_FILE, SHOP_FILE
 from quoting.job.wording import WORDING, wording
 from quoting.ledger import frozen as files
 from quoting.pricing.price import priced
 from quoting.reading.sources import read_text
-from quoting.reading.starters import NAMED_FAMILIES, starter_values
 from quoting.runs.issuing import put_job
 from quoting.runs.pricing import read_brief
 from quoting.values import key
@@ -28,8 +28,9 @@ if TYPE_CHECKING:
     from quoting.logbook.piece import Piece
     from quoting.pricing.record import Priced
 
-FAMILIES = tuple(name for name in NAMED_FAMILIES if name not in ("fee", "sundries", "cause"))
-"""Tables of the shop file that a change may newly call for; none of them moves a price that does not name it."""
+
+MOVE_PRICES = ("fee", "sundries", "cause")
+"""Families of the shop file that move prices of jobs which do not name them: a change calls for none of them newly."""
 
 
 def as_quoted(into: Path, kept: Mapping[str, bytes], folder: Path) -> Path:
@@ -63,7 +64,7 @@ def with_new_tables(then: str, now: str) -> str:
 
     old: Any = tomlkit.parse(then)
     new: Any = tomlkit.parse(now)
-    for family in FAMILIES:
+    for family in (one for one in named_families() if one not in MOVE_PRICES):
         known = old.setdefault(family, tomlkit.table(is_super_table=True)) if family in new else {}
         for name, table in new.get(family, {}).items():
             if name not in known:
@@ -86,7 +87,7 @@ def changed_plan(book: Connection, folder: Path, piece: Piece, job: Path) -> tup
     brief = _sound(with_option, problems)
     day = piece.quote.face.day
     brief = replace(brief, job=replace(brief.job, quote=replace(brief.job.quote, date=day)))
-    plan = priced(brief, day, words, starter_values(brief.sources[1].raw))
+    plan = priced(brief, day, words, starter_values(brief.sources[1].raw, brief.job))
     return replace(plan, number=str(piece.number)), brief
 
 

@@ -10,11 +10,13 @@ from typing import TYPE_CHECKING, Any
 
 from quoting.errors import Problem, Problems
 from quoting.job.book_cells import SUFFIX
+from quoting.job.defaults import starter_text
+from quoting.job.form import entries
 from quoting.job.job import Job
 from quoting.job.load import load_shop, price_book, read_job, shop_folder
+from quoting.job.questions import lists
 from quoting.job.text import job_text
 from quoting.job.validate import validated
-from quoting.reading.starters import shipped
 from quoting.reading.tables import tables
 from quoting.written import put
 
@@ -25,16 +27,18 @@ if TYPE_CHECKING:
 
 
 FORMS = (".toml", SUFFIX)
+PRICES = "prices"
+"""The list of items of the price book: the one outside which an answer still has a meaning, for things that are yet to be bought."""
 
 
 def shop_offers(folder: Path) -> dict[str, list[str]]:
-    """Answers by the list they stand in, for the jobs of a shop. Raises Problems where its shop file is wrong."""
+    """Answers by the list they stand in, for the jobs of a shop: reference tables, items of the price book, names that the shop file
+    gives to tables of a family. Raises Problems where its shop file is wrong."""
     brief = load_shop(folder)
-    return _of_tables(brief.tables) | {
-        "prices": sorted({row.item for rows in price_book(folder).values() for row in rows}),
-        "resin": sorted(brief.shop.resin),
-        "machine": sorted(brief.shop.machine),
-    }
+    found = _of_tables(brief.tables)
+    found[PRICES] = sorted({row.item for rows in price_book(folder).values() for row in rows})
+    named = dict(entries(brief.shop))
+    return found | {name: sorted(named[name]) for name in lists() if name not in found}
 
 
 def offers_near(job: Path, tell: Callable[[str], None]) -> dict[str, list[str]]:
@@ -76,8 +80,7 @@ def starter_sheet(target: Path, tell: Callable[[str], None]) -> None:
     if target.suffix.lower() != SUFFIX:
         raise Problems([Problem("", f"found {target.name}", f"name a file that ends in {SUFFIX}")])
     _refuse(target)
-    text = shipped("templates").joinpath("job.toml").read_text(encoding="utf-8")
-    put({target: _bytes(tomllib.loads(text), target, target, tell)})
+    put({target: _bytes(tomllib.loads(starter_text("job.toml")), target, target, tell)})
 
 
 def _refuse(target: Path) -> None:

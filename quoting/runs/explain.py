@@ -10,14 +10,16 @@ import re
 import tomllib
 from functools import cache
 from importlib.resources import as_file, files
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from quoting.errors import Problem, Problems, Reading
+from quoting.job.defaults import named_families, sections
+from quoting.job.own_words import said_by_all
 from quoting.job.validate import JOB as JOB_NAMES
 from quoting.job.validate import also_called
 from quoting.measures import DIMENSIONS, shown
 from quoting.measures.reading import measure
-from quoting.reading.starters import NAMED_FAMILIES, sections, shipped
+from quoting.reading.starters import shipped
 from quoting.values import key
 
 if TYPE_CHECKING:
@@ -29,10 +31,13 @@ if TYPE_CHECKING:
 CLOSE = 0.78
 """How alike a word must be to one that is known to be offered in its place, of 1."""
 
+HOUSE = "quoting"
 JOB, SHOP = "job.toml", "shop.toml"
 SAMPLE = "tern_hollow/jobs/library_console.toml"
 CHAIN, UNSURE, LIFTING = "chain", "unsure", "lifting"
-FAMILIES = (*NAMED_FAMILIES, "standard", "pay", "channel")
+FAMILIES = ("standard", "pay", "channel")
+"""Families of the shop file beside those whose examples are not in force."""
+
 UNIT = re.compile(r"(_kg)?_(m|m2|m3|h|kg|pa)$")
 """How the name of an equation tells its unit: in words it stands in the docstring."""
 
@@ -94,14 +99,33 @@ def explain(asked: str) -> Page | list[Meaning]:
 
 @cache
 def _pages() -> dict[str, dict[str, list[str]]]:
+    """Pages of trades in printed order, a trade may have several; then those of no trade, but for one that says `after` which it stands."""
+    found: dict[str, dict[str, Any]] = {}
+    for trade, said in said_by_all("page"):
+        for name, page in ({trade.name: said} if "words" in said else said).items():
+            found[name] = page | {"modules": [_module(trade.home, one) for one in page.get("modules", ())]}
+    order = list(found)
     text = files("quoting").joinpath("reference", "pages.toml").read_text(encoding="utf-8")
-    return tomllib.loads(text)
+    for name, page in tomllib.loads(text).items():
+        found[name] = page | {"modules": [f"{HOUSE}.{one}" for one in page.get("modules", ())]}
+        after = page.get("after")
+        order.insert(order.index(after) + 1 if after in order else len(order), name)
+    return {name: found[name] for name in order}
+
+
+def _module(home: str, name: str) -> str:
+    """A module that a trade names: of its own folder, or with a dot in its name of the house."""
+    return f"{HOUSE}.{name}" if "." in name else f"{home}.{name}"
 
 
 @cache
 def _glossary() -> tuple[dict[str, str], ...]:
+    """Terms with the pages that say more, as a dictionary has them: with words behind it before it stands alone."""
     text = files("quoting").joinpath("reference", "glossary.csv").read_text(encoding="utf-8")
-    return tuple(csv.DictReader(text.splitlines()))
+    own = [{"page": trade.name} | term for trade, terms in said_by_all("term") for term in terms]
+    return tuple(
+        sorted([*csv.DictReader(text.splitlines()), *own], key=lambda row: f"{row['term']},".casefold())
+    )
 
 
 def _page(name: str) -> Page:
@@ -136,7 +160,7 @@ def _example(page: dict[str, list[str]]) -> Example | None:
 
 def equations_of(module: str, named: list[str] | tuple[str, ...] = ()) -> list[Callable[..., object]]:
     """The equations of a module in the order they are written: functions that take their numbers by name, or those named."""
-    there = importlib.import_module(f"quoting.{module}")
+    there = importlib.import_module(module)
     own = [
         one for _, one in inspect.getmembers(there, inspect.isfunction) if one.__module__ == there.__name__
     ]
@@ -155,9 +179,10 @@ def _takes_names(function: Callable[..., object]) -> bool:
 
 
 def _of_sections(file: str, names: list[str] | tuple[str, ...]) -> Iterator[tuple[str, tuple[Field, ...]]]:
+    families = (*named_families(), *FAMILIES)
     for name in names:
         for section in sections(file).values():
-            if section.name == name or (name in FAMILIES and section.name.startswith(f"{name}.")):
+            if section.name == name or (name in families and section.name.startswith(f"{name}.")):
                 yield (f"[[{section.name}]]" if section.many else f"[{section.name}]"), section.fields
 
 

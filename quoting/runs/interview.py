@@ -12,8 +12,9 @@ from quoting.job.text import job_text
 from quoting.job.wording import wording
 from quoting.money import OWN, printed
 from quoting.pricing.price import priced
-from quoting.runs.convert import shop_offers
+from quoting.runs.convert import PRICES, shop_offers
 from quoting.runs.pricing import read_brief
+from quoting.trades.registry import trades
 from quoting.values import key, slug
 from quoting.written import put
 
@@ -28,10 +29,6 @@ HEAD = ("piece", "client")
 NAMED = ("client",)
 """Sections whose fields do not say by themselves whose they are."""
 
-MUST_BE_KNOWN = ("species", "fibres", "metals", "resin", "machine")
-"""Lists outside which no answer has a meaning."""
-
-PARTS = tuple(name for name in asked() if name not in (*HEAD, "delivery"))
 DONE, DELIVERY = "done", "delivery"
 KEEP, AGAIN, LEAVE = "keep it", "answer again", "leave it out"
 UNPRICED = "It has no price yet."
@@ -105,8 +102,8 @@ def _keep(raw: Mapping[str, Any], target: Path) -> None:
 
 def _next(ask: Asker, raw: Mapping[str, Any]) -> str:
     """The trade of the next part, or the end."""
-    said = {asked()[name]["said"]: name for name in PARTS}
-    there = sum(len(raw.get(name, ())) for name in PARTS)
+    said = {one["said"]: name for name, one in asked().items() if name in trades()}
+    there = sum(len(raw.get(name, ())) for name in said.values())
     end = "that is all" if there else "nothing yet: write the file as it is"
     return {**said, end: DONE}[ask.choice("What is it made of? Add", (*said, end))]
 
@@ -153,7 +150,7 @@ def _judge(
         answer = answer.strip()
         if not answer:
             return "this cannot stay empty" if question.needed else ""
-        if question.listed in MUST_BE_KNOWN and key(answer) not in map(key, known):
+        if question.listed not in ("", PRICES) and key(answer) not in map(key, known):
             return f'found "{answer}"; {nearest(key(answer), [key(one) for one in known])}'
         try:
             read_answer(question, answer)

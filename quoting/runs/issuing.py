@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from quoting import __version__
 from quoting.errors import Problem, Problems
+from quoting.job.defaults import starter_text, untold
 from quoting.job.wording import WORDING
 from quoting.ledger import entries, quotes
 from quoting.ledger import frozen as kept_files
@@ -77,7 +78,7 @@ def kept_with(
     for name, data in (("picture", checked.picture), ("logo", checked.logo)):
         if data is not None:
             yield Kept(SOURCE, name, data)
-    yield Kept(SOURCE, "starter values.toml", shipped("templates").joinpath("shop.toml").read_bytes())
+    yield Kept(SOURCE, "starter values.toml", starter_text("shop.toml", untold(brief.job)).encode())
     for name, data in files.items():
         yield Kept(DOCUMENT, name, data)
     yield from results(result, options)

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from quoting.cut_plans.plan import with_plans
 from quoting.errors import Problem, Problems, Reading
 from quoting.job.brief import SOURCE
+from quoting.job.defaults import starter_text, starter_values
 from quoting.job.load import PRICE_FILE, SHOP_FILE, load_shop, read
 from quoting.job.wording import wording
 from quoting.nesting.pattern import usual
@@ -19,7 +20,7 @@ from quoting.pricing.price import priced, shown_rates, unsure
 from quoting.pricing.price_rules import problems_of
 from quoting.pricing.record import Variant, Warned
 from quoting.reading.sources import picture_bytes
-from quoting.reading.starters import shipped, starter_values
+from quoting.reading.starters import shipped
 from quoting.written import write_all, wrote
 
 if TYPE_CHECKING:
@@ -34,17 +35,18 @@ XML = " quote.xml"
 
 
 def start(folder: Path) -> list[str]:
-    """Make a shop folder from the templates; refuses a folder that exists and is not empty."""
+    """Make a shop folder from the starter files; refuses a folder that exists and is not empty."""
     if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
         raise Problems([Problem("", f"found {folder}, which is not empty", "name a new folder")])
     folder.parent.mkdir(parents=True, exist_ok=True)
-    templates = shipped("templates")
+    prices = shipped("templates").joinpath(PRICE_FILE)
     files = {"shop.toml": "shop.toml", "prices.csv": "prices.csv", "job.toml": "jobs/first-bench.toml"}
     with tempfile.TemporaryDirectory(dir=folder.parent, prefix=".quoting-") as made:
         for source, target in files.items():
             path = Path(made, "shop", target)
             path.parent.mkdir(parents=True, exist_ok=True)
-            path.write_text(templates.joinpath(source).read_text(encoding="utf-8"), encoding="utf-8")
+            text = starter_text(source) if source != PRICE_FILE else prices.read_text(encoding="utf-8")
+            path.write_text(text, encoding="utf-8")
         if folder.exists():
             folder.rmdir()
         shutil.move(Path(made, "shop"), folder)
@@ -108,13 +110,14 @@ def price(job: Path, shop: Path | None, settings: Sequence[str] = ()) -> Priced:
 
 def priced_alone(checked: Checked) -> Priced:
     """The price of a job without its options, for what does not ask for them."""
-    return priced(checked.brief, date.today(), checked.words, starter_values(checked.brief.sources[1].raw))
+    brief = checked.brief
+    return priced(brief, date.today(), checked.words, starter_values(brief.sources[1].raw, brief.job))
 
 
 def with_options(checked: Checked) -> tuple[Priced, dict[str, Priced]]:
     """The price of a job, and by name of each of its options in its place."""
     brief, words, today = checked.brief, checked.words, date.today()
-    starter = starter_values(brief.sources[1].raw)
+    starter = starter_values(brief.sources[1].raw, brief.job)
     result = priced_alone(checked)
     options = {name: priced(option, today, words, starter) for name, option in checked.options.items()}
     variants = tuple(Variant(one.name, one.words, options[one.name].chain.total) for one in brief.job.option)

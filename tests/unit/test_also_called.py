@@ -8,6 +8,7 @@ from importlib.resources import files
 import pytest
 
 from quoting.job.job import Job
+from quoting.job.own_words import said_by_all
 from quoting.job.validate import JOB, keys_at, nearest_key
 from quoting.trades.registry import trades
 
@@ -17,6 +18,11 @@ ROWS = [
         files("quoting").joinpath("reference", "also_called.csv").read_text(encoding="utf-8").splitlines()
     )
     for where in row["where"].split()
+] + [
+    (where, row["word"], row["means"])
+    for _, rows in said_by_all("also_called")
+    for row in rows
+    for where in row["where"]
 ]
 
 

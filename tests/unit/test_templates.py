@@ -3,25 +3,25 @@
 from __future__ import annotations
 
 import dataclasses
+import os
 import re
 import tomllib
 import types
 import typing
 from collections import defaultdict
-from typing import TYPE_CHECKING, Any
+from pathlib import Path
+from typing import Any
 
 import pytest
 from PIL import Image
 
 from quoting import runs
 from quoting.__main__ import run
+from quoting.job.defaults import starter_text
 from quoting.job.form import form
 from quoting.job.job import Job
 from quoting.job.shop import Shop
 from quoting.reading.starters import shipped
-
-if TYPE_CHECKING:
-    from pathlib import Path
 
 HEADER = re.compile(r"\[\[?(?P<path>[^\[\]]+)\]\]?")
 KEY = re.compile(r'(?P<key>[a-z_]+|"[^"]+") *= *(?P<value>.+)')
@@ -101,6 +101,15 @@ class Keys:
             for table in value if isinstance(value, list) else [value]:
                 for name in table if isinstance(table, dict) else ():
                     self.add(inner, name, table[name], number)
+
+
+@pytest.mark.parametrize("name", ROOTS)
+def test_templates_are_put_together_of_the_rows_of_trades(name: str) -> None:
+    """To the byte: rows stand in the folders of trades and in frames. QUOTING_RENEW=1 writes the templates anew."""
+    path = Path(str(shipped("templates").joinpath(name)))
+    if os.environ.get("QUOTING_RENEW"):
+        path.write_bytes(starter_text(name).encode())
+    assert path.read_bytes() == starter_text(name).encode()
 
 
 @pytest.mark.parametrize("name", ROOTS)

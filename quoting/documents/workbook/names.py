@@ -5,9 +5,12 @@ from __future__ import annotations
 from functools import cache
 from typing import TYPE_CHECKING
 
+from quoting.job.own_words import words_of
 from quoting.trades.registry import groups
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from quoting.costing.lines import Line
 
 HOMES = {
@@ -16,15 +19,11 @@ HOMES = {
 }  # fmt: skip
 """The sheet of inputs by the section they stand in; others stand on the first sheet that needs them."""
 HEADINGS = {
-    "n": "number", "driver": "count", "ply": "ply thickness", "all": "all plies", "each": "each", "fit": "to a bar",
-    "loss": "loss", "abreast": "side by side", "strip": "strip", "most": "largest mix", "wet_out": "wet-out",
-    "mixed": "mixed density", "fibre": "fibre", "outside": "sheet outside", "per": "per", "deepest": "deepest pour",
-    "area_m2": "area", "perimeter_m": "perimeter", "firm": "firm price", "least": "least charge", "stave": "stave width",
-    "high": "height", "beyond": "film beyond tape", "pleat": "pleat height", "share": "share", "setup": "set-up",
+    "n": "number", "driver": "count", "most": "largest mix", "least": "least charge", "setup": "set-up",
     "running": "running time", "load": "loading", "free": "free radius", "rate": "pay an hour",
-    "overhead": "overhead an hour", "stairs": "stairs", "finished": "finished thickness", "removed": "flattened off",
+    "overhead": "overhead an hour",
 }  # fmt: skip
-"""Slots of a basis whose own name does not read as a heading."""
+"""Slots of a basis of several trades, or of none, whose own name does not read as a heading; trades say theirs in words."""
 
 
 @cache
@@ -46,9 +45,10 @@ def home(line: Line) -> str:
     return take_off_sheets().get(line.group, "")
 
 
-def heading(slot: str) -> str:
-    """A slot's name as a column's heading."""
-    return HEADINGS.get(slot, slot.replace("_", " "))
+def heading(slot: str, line: Line) -> str:
+    """The heading of a column: the name of a slot of the lines below it, of which this is one, as their trade says it."""
+    own: Mapping[str, str] = words_of(line.id.partition(".")[0]).get("headings", {})
+    return own.get(slot) or HEADINGS.get(slot) or slot.replace("_", " ")
 
 
 def kind(line: Line) -> str:

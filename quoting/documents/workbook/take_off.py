@@ -169,4 +169,5 @@ def _write_hours(book: Book, page: Page, table: Table, at: int, line: Line) -> N
 
 def _head(table: Table, slot: str) -> str:
     unit = table.units[slot].unit if slot in table.units else ""
-    return f"{heading(slot)} [{unit}]" if unit else heading(slot)
+    words = heading(slot, next(line for line in table.lines if slot in slots_of(line)))
+    return f"{words} [{unit}]" if unit else words

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import ClassVar, Literal
+from typing import Annotated, ClassVar, Literal
 
 from quoting.reading.fields import (
     STRICT,
@@ -14,6 +14,7 @@ from quoting.reading.fields import (
     Count,
     CountOrNone,
     Feed,
+    Fitted,
     Flag,
     Hours,
     HoursRange,
@@ -69,7 +70,7 @@ class Laminate(Part):
     ply_mass: ArealMass
     fibre: Word
     ply_thickness: LengthRange | None = None
-    trial: tuple[TrialStrip, ...] = ()
+    trial: Annotated[tuple[TrialStrip, ...], Fitted("length")] = ()
     sheet_length: Length | None = None
     sheet_width: Length | None = None
     roll_width: Length | None = None
