@@ -165,9 +165,7 @@ def _foam(part: Upholstery, own: UpholsteryDefaults, pick: Pick) -> Iterator[Nee
         fit = pads_a_sheet(part)
         count = whole_up(part.quantity / fit)
         volume = count * part.sheet_length * part.sheet_width * part.thickness
-        words += (
-            ", {pads_a_sheet:number} a sheet of {sheet_length:length} x {sheet_width:length}: {sheets:number} sheets"
-        )
+        words += ", {pads_a_sheet:number} a sheet of {sheet_length:length} x {sheet_width:length}: {sheets:number} sheets"
         numbers |= {"pads_a_sheet": fit, "sheets": count, "sheet_length": part.sheet_length, "sheet_width": part.sheet_width}  # fmt: skip
     else:
         waste = pick(first(part.foam_waste, own.foam_waste))

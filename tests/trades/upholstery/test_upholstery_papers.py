@@ -11,7 +11,7 @@ import pytest
 from documents.programs import PROGRAMS
 from documents.workbooks import case_of, cell_of, differences
 from end_to_end.command import edited, parsed, quoting_run
-from end_to_end.ledgers import ran
+from end_to_end.ledgers import logged, ran
 from published_checks.helpers import line
 
 from quoting.reading.starters import shipped
@@ -82,12 +82,12 @@ def test_a_piece_is_issued_logged_and_reviewed_with_its_fabric(shop: Path) -> No
     """Fabric, foam and webbing that the plan itself buys can be logged by their names; the ledger reads them back."""
     ran(shop, "issue", JOB)
     (number,) = [one["number"] for one in parsed(ran(shop, "pieces", "--all", "--json"))["pieces"]]
-    ran(shop, "accept", number)
+    ran(shop, "mark", number, "accepted")
     ran(shop, "log", number, "paid", "36", "--for", "herringbone wool", "--quantity", "0.8 yd")
     ran(shop, "log", number, "used", "0.8 yd herringbone wool")
     ran(shop, "log", number, "used", "13 yd jute webbing")
     ran(shop, "log", number, "hours", "2.5 h", "--task", "upholstering")
-    lines = {one["id"]: one for one in parsed(ran(shop, "log", number, "--json"))["lines"]}
+    lines = {one["id"]: one for one in logged(shop, number)["lines"]}
     assert lines["upholstery.seat.fabric"]["quantity"] == pytest.approx(0.8)
     assert lines["upholstery.seat.fabric"]["paid"] == "36.00"
     assert lines["upholstery.seat.webbing"]["recorded"]
