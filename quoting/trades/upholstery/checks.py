@@ -101,7 +101,7 @@ def doubts(part: Upholstery, shop: Shop, tables: Tables) -> Iterator[Doubt]:  # 
     path, own = f"upholstery.{part.id}", COVERING.of(shop)
     density = density_of(part, own)
     if part.foam and part.use == "seat" and density < own.least_density * (1 - TOLERANCE):
-        words = "foam of {density:number} kg/m3 ({pounds:number} lb/ft3) under a seat: it soon stays flat below {least:number} kg/m3 ({least_pounds:number} lb/ft3)"
+        words = "foam of {density:number} kg/m3 ({pounds:number} lb/ft3) soon stays flat under a seat: {least:number} kg/m3 ({least_pounds:number} lb/ft3) or more is usual"
         yield Doubt("foam_density", f"{path}.foam_density", basis(
             words, density=density, pounds=density / POUND_FT3, least=own.least_density,
             least_pounds=own.least_density / POUND_FT3,
