@@ -41,7 +41,7 @@ class Standard:
     __pydantic_config__: ClassVar = STRICT
     per: Literal[
         "bd ft", "m3", "panel", "m2", "m2 grit", "ply m2", "joint", "part", "cycle", "batch",
-        "m2 coat", "pour", "supplier", "job", "piece", "new part",
+        "m2 coat", "pour", "supplier", "job", "piece", "new part", "seat",
     ]  # fmt: skip
     time: HoursRange
     shaped: HoursRange | None = None

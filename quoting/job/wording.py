@@ -52,7 +52,7 @@ def _shipped_words() -> dict[str, Any]:
     words: dict[str, Any] = tomllib.loads(shipped("templates").joinpath(WORDING).read_text(encoding="utf-8"))
     for table, section in OF_TRADES.items():
         for _, texts in said_by_all(table):
-            words[section] = {**texts, **words[section]}
+            words[section] |= {name: text for name, text in texts.items() if name not in words[section]}
     return words
 
 

@@ -13,8 +13,8 @@ if TYPE_CHECKING:
     from quoting.declaration import Fact, Group, Section, Trade
 
 PRINTED = (
-    "hardwood", "sheet", "laminate", "casting", "coating", "finish", "glass", "metal", "buy", "outwork", "work",
-    "machine", "setback",
+    "hardwood", "sheet", "laminate", "casting", "coating", "finish", "glass", "metal", "upholstery", "buy", "outwork",
+    "work", "machine", "setback",
 )  # fmt: skip
 """The folders of the house's trades, in printed order."""
 

@@ -1,6 +1,6 @@
 """Files that are wrong, each told with its place and what to write instead.
 
-`files/` holds one file a fault. Its comments say what the message must hold:
+`files/` holds one file a fault, `bad_files/` beside the tests of a trade those of that trade. Its comments say what the message must hold:
 
     # expect: words that the message must contain   (one line for each)
     # line: 14                                      (the line of this file that it must name)
@@ -60,7 +60,8 @@ def bad(path: Path) -> Bad:
     )
 
 
-BAD = [bad(path) for path in sorted(FILES.iterdir())]
+OF_TRADES = FILES.parents[1].glob("trades/*/bad_files/*.*")
+BAD = [bad(path) for path in sorted([*FILES.iterdir(), *OF_TRADES])]
 
 
 @pytest.fixture

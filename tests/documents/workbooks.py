@@ -5,7 +5,6 @@ from __future__ import annotations
 import os
 import shutil
 import subprocess
-import tomllib
 import warnings
 from datetime import date
 from pathlib import Path
@@ -16,6 +15,7 @@ import pytest
 
 from quoting.documents.workbook.workbook import workbook_bytes
 from quoting.formulas.plan import live_plan
+from quoting.job.wording import wording
 from quoting.pricing.price import priced
 from quoting.runs.pricing import read_brief
 
@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 
 ROOT = Path(__file__).resolve().parents[2]
 DAY = date(2027, 3, 1)
-WORDING = tomllib.loads((ROOT / "templates" / "wording.toml").read_text(encoding="utf-8"))
+WORDING = wording(ROOT, [])
 
 JOB = """
 format = 1

@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 
 ROOT = Path(quoting.__file__).resolve().parents[1]
 ESCAPE = "\x1b"
-SAMPLES = ("tern_hollow/ash_bench", "tern_hollow/flax_screen", "tern_hollow/library_console", "tern_hollow_overseas/oak_stool")  # fmt: skip
+SAMPLES = ("tern_hollow/ash_bench", "tern_hollow/flax_screen", "tern_hollow/library_console", "tern_hollow/padded_stool", "tern_hollow_overseas/oak_stool")  # fmt: skip
 COMMAND = (sys.executable, "-m", "quoting")
 OUT, ERR = 1, 2
 

@@ -18,9 +18,9 @@ from quoting.job.defaults import starter_text, starter_values
 from quoting.job.job import Job, Piece
 from quoting.job.load import load_shop
 from quoting.job.naming import dimension_at
-from quoting.job.own_words import words_of
+from quoting.job.own_words import said_by_all, words_of
 from quoting.job.questions import asked, listed, lists
-from quoting.job.wording import wording
+from quoting.job.wording import OF_TRADES, wording
 from quoting.pricing.compare import Row, figure_words
 from quoting.reading.starters import shipped
 from quoting.runs.convert import shop_offers
@@ -75,9 +75,21 @@ def test_sections_that_nobody_is_asked_about_take_their_names_from_parts() -> No
 
 
 def test_texts_of_the_quote_are_the_shipped_ones() -> None:
-    """They are frozen into quotes: trades of the house share what stands in the template."""
-    template = shipped("templates").joinpath("wording.toml").read_text(encoding="utf-8")
-    assert wording(SHOP / "nowhere", []) == tomllib.loads(template)
+    """They are frozen into quotes: what stands in the template is shared, and texts of one trade stand behind it."""
+    template = tomllib.loads(shipped("templates").joinpath("wording.toml").read_text(encoding="utf-8"))
+    found = wording(SHOP / "nowhere", [])
+    own = {
+        (section, name)
+        for table, section in OF_TRADES.items()
+        for _, texts in said_by_all(table)
+        for name in texts
+    }
+    assert list(found) == list(template)
+    for section, texts in template.items():
+        if isinstance(texts, dict):
+            assert list(found[section].items())[: len(texts)] == list(texts.items())
+            assert {(section, name) for name in found[section]} - {(section, name) for name in texts} <= own
+    assert all(name in found[section] for section, name in own)
 
 
 def test_every_fact_is_compared_in_words_of_its_trade() -> None:
@@ -215,7 +227,8 @@ def test_a_trade_from_outside_is_read_as_those_of_the_house(tmp_path: Path) -> N
     )
     assert done.stderr == ""
     told = json.loads(done.stdout)
-    assert told["job"].index("setback") + 1 == told["job"].index("cord") == told["job"].index("option") - 1
+    of_house = [told["job"].index(name) for name in trades() if name in told["job"]]
+    assert max(of_house) + 1 == told["job"].index("cord") == told["job"].index("option") - 1
     counts = told["counts"]
     assert counts[0] == starter_values({}, Job(format=1, piece=Piece(title="a")))
     assert counts[1] == counts[0] | {"weaving": 1, "standard": counts[0]["standard"] + 3}

@@ -1,0 +1,232 @@
+"""Seats and pads: fabric by running length, foam by volume, webbing by its bands."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from quoting.takeoff.needs import Need, TakeOff
+from quoting.takeoff.numbers import first, whole_up
+from quoting.trades.upholstery import COVERING
+from quoting.trades.upholstery.rolls import laid, roll_m, side_by_side
+from quoting.values import INCH_M, basis
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Mapping
+
+    from quoting.job.shop import Shop
+    from quoting.reading.tables import Tables
+    from quoting.trades.upholstery.record import Upholstery, UpholsteryDefaults
+    from quoting.values import Basis, Num, Pick
+
+YARD_M = 36 * INCH_M
+
+
+def foam_m3(*, length_m: Num, width_m: Num, thickness_m: Num) -> Num:
+    """Foam of one pad [m3]: length x width x thickness."""
+    return length_m * width_m * thickness_m
+
+
+def foam_kg(*, volume_m3: Num, density_kg_m3: Num) -> Num:
+    """Mass of foam [kg]: volume x density."""
+    return volume_m3 * density_kg_m3
+
+
+def webbing_m(*, side_m: Num, band_m: Num, spacing_m: Num, ends_m: Num) -> Num:
+    """Webbing of the bands that run one way over a seat [m]: ceil(side / spacing) x (length of a band + its ends).
+
+    Bands are no further apart than the spacing, middle to middle, with half of it at each edge. The ends are what is folded over, and
+    held while a band is stretched (upholsterers' practice, no source).
+    """
+    return whole_up(side_m / spacing_m) * (band_m + ends_m)
+
+
+def wadding_m2(*, length_m: Num, width_m: Num, thickness_m: Num) -> Num:
+    """Wadding over the top and the four sides of a pad [m2]: (length + 2 x thickness) x (width + 2 x thickness)."""
+    return (length_m + 2 * thickness_m) * (width_m + 2 * thickness_m)
+
+
+def take_off(part: Upholstery, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:  # noqa: ARG001
+    """Materials, hours and mass of seats. Webbing, wadding and dust cover weigh too little to be counted."""
+    own = COVERING.of(shop)
+    covers_m2: Num = sum(one.pieces * one.along_m * one.across_m for one in laid(part, own, False))
+    fabric = _fabric(part, shop, pick, covers_m2)
+    webbing = _webbing(part, own)
+    per_area = own.mass_per_area if part.mass_per_area is None else part.mass_per_area
+    foam = foam_kg(volume_m3=_pads_m3(part), density_kg_m3=density_of(part, own))
+    return TakeOff(
+        needs=(fabric, *_foam(part, own, pick), *webbing, *_linings(part)),
+        drivers={"seat": part.quantity},
+        facts={
+            "fabric_m": fabric.amounts["length"],
+            "foam_kg": foam,
+            "webbing_m": sum((one.amounts["length"] for one in webbing), start=np.float64(0)),
+        },
+        mass_kg=foam + covers_m2 * per_area,
+    )
+
+
+def density_of(part: Upholstery, own: UpholsteryDefaults) -> float:
+    """Density of the foam [kg/m3]: the part's own, else the shop's."""
+    return own.foam_density if part.foam_density is None else part.foam_density
+
+
+def pads_a_sheet(part: Upholstery) -> Num:
+    """Pads that a sheet of foam gives, turned the better way; none where the part names no sheet."""
+    if part.sheet_length is None or part.sheet_width is None:
+        return 0.0
+    ways = (
+        side_by_side(roll_m=part.sheet_length, piece_m=one, repeat_m=0.0)
+        * side_by_side(roll_m=part.sheet_width, piece_m=other, repeat_m=0.0)
+        for one, other in ((part.length, part.width), (part.width, part.length))
+    )
+    return max(ways)
+
+
+def _pads_m3(part: Upholstery) -> Num:
+    """Foam of all pads as they are finished [m3]; none without a thickness."""
+    return part.quantity * foam_m3(
+        length_m=part.length, width_m=part.width, thickness_m=part.thickness or 0.0
+    )
+
+
+def _need(
+    part: Upholstery,
+    field: str,
+    amounts: Mapping[str, Num],
+    words: Basis,
+    *,
+    kept: Num = 1.0,
+    supplied: str = "bought",
+    unit: tuple[str, float] = ("each", 1.0),
+) -> Need:
+    """A need of the item that stands in a field of the part."""
+    return Need(
+        id=f"upholstery.{part.id}.{field}",
+        trade="upholstery",
+        part=part.part,
+        kind="material",
+        item=getattr(part, field),
+        amounts=amounts,
+        basis=words,
+        stage=part.stage or "bench",
+        named_by=f"upholstery.{part.id}.{field}",
+        supplied=supplied,
+        unit=unit,
+        kept=kept,
+    )
+
+
+def _fabric(part: Upholstery, shop: Shop, pick: Pick, covers_m2: Num) -> Need:
+    """Fabric by its running length, waste included: metres, or yards in a shop of inches."""
+    own = COVERING.of(shop)
+    seats, *others = laid(part, own, part.railroaded)
+    more: Num = sum((one.length_m for one in others), start=np.float64(0))
+    run = seats.length_m + more
+    waste = pick(first(part.waste, own.waste))
+    bought, width = run * (1 + waste), roll_m(part, own)
+    words = "{seats:number} of {along_roll:length} along the roll x {across_roll:length}, {side_by_side:number} side by side in {roll_width:length}"
+    words += ", rows {rows_apart:length} apart"
+    words += "; {other_pieces:length} for other pieces" if others else ""
+    words += ": {running_length:length} x (1 + waste {waste:share})"
+    return _need(
+        part,
+        "fabric",
+        {"length": bought, "area": bought * width},
+        basis(
+            words,
+            seats=seats.pieces,
+            along_roll=seats.along_m,
+            across_roll=seats.across_m,
+            side_by_side=seats.side_by_side,
+            roll_width=width,
+            rows_apart=seats.row_m,
+            other_pieces=more,
+            running_length=run,
+            waste=waste,
+        ),
+        kept=covers_m2 / (bought * width),
+        supplied=part.supplied,
+        unit=("yd", YARD_M) if shop.shop.units == "inch" else ("m", 1.0),
+    )
+
+
+def _foam(part: Upholstery, own: UpholsteryDefaults, pick: Pick) -> Iterator[Need]:
+    """Foam by volume with its waste, or by whole sheets where the part names their size."""
+    if not part.foam or part.thickness is None:
+        return
+    pads = _pads_m3(part)
+    numbers: dict[str, object] = {
+        "pads": part.quantity, "length": part.length, "width": part.width, "thickness": part.thickness
+    }  # fmt: skip
+    words = "{pads:number} of {length:length} x {width:length} x {thickness:length}"
+    if part.sheet_length is not None and part.sheet_width is not None:
+        fit = pads_a_sheet(part)
+        count = whole_up(part.quantity / fit)
+        volume = count * part.sheet_length * part.sheet_width * part.thickness
+        words += ", {pads_a_sheet:number} a sheet of {sheet_length:length} x {sheet_width:length}: {sheets:number} sheets"
+        numbers |= {"pads_a_sheet": fit, "sheets": count, "sheet_length": part.sheet_length, "sheet_width": part.sheet_width}  # fmt: skip
+    else:
+        waste = pick(first(part.foam_waste, own.foam_waste))
+        count, volume = part.quantity, pads * (1 + waste)
+        words += " x (1 + waste {waste:share})"
+        numbers["waste"] = waste
+    yield _need(
+        part,
+        "foam",
+        {
+            "count": count,
+            "volume": volume,
+            "area": volume / part.thickness,
+            "mass": foam_kg(volume_m3=volume, density_kg_m3=density_of(part, own)),
+        },
+        basis(words, **numbers),
+        kept=pads / volume,
+        supplied=part.foam_supplied,
+    )
+
+
+def _webbing(part: Upholstery, own: UpholsteryDefaults) -> list[Need]:
+    """Bands both ways at the shop's spacing; at the part's own spacings where it gives any, and no other way."""
+    if not part.webbing:
+        return []
+    along, across = part.webbing_along, part.webbing_across
+    if along is None and across is None:
+        along = across = own.webbing_spacing
+    ways = (("along", along, part.width, part.length), ("across", across, part.length, part.width))
+    words: list[str] = []
+    total: Num = np.float64(0)
+    numbers: dict[str, object] = {"seats": part.quantity, "ends": own.webbing_ends}
+    for way, spacing, side, band in ways:
+        if spacing is not None:
+            each = webbing_m(side_m=side, band_m=band, spacing_m=spacing, ends_m=own.webbing_ends)
+            total = total + each
+            words.append(
+                f"{{bands_{way}:number}} bands of {{band_{way}:length}} + {{ends:length}} for the ends"
+            )
+            numbers |= {f"bands_{way}": whole_up(side / spacing), f"band_{way}": band}
+    sentence = f"{{seats:number}} x ({' + '.join(words)})"
+    return [_need(part, "webbing", {"length": part.quantity * total}, basis(sentence, **numbers))]
+
+
+def _linings(part: Upholstery) -> Iterator[Need]:
+    """Wadding between foam and cover, and the cloth below a seat."""
+    thickness = part.thickness or 0.0
+    if part.wadding:
+        each = wadding_m2(length_m=part.length, width_m=part.width, thickness_m=thickness)
+        words = "{seats:number} x ({length:length} + 2 x {thickness:length}) x ({width:length} + 2 x {thickness:length})"
+        yield _need(
+            part,
+            "wadding",
+            {"area": part.quantity * each},
+            basis(words, seats=part.quantity, length=part.length, width=part.width, thickness=thickness),
+        )
+    if part.dust_cover:
+        words = "{seats:number} x {length:length} x {width:length}"
+        yield _need(
+            part,
+            "dust_cover",
+            {"area": part.quantity * part.length * part.width},
+            basis(words, seats=part.quantity, length=part.length, width=part.width),
+        )
