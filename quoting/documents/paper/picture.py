@@ -35,7 +35,11 @@ def printable(data: bytes) -> bytes:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")  # a camera's faulty notes beside a sound picture
             with kind(BytesIO(data)) as opened:
-                _fits(*opened.size)
+                wide_px, high_px = opened.size
+                megapixels = wide_px * high_px / 1e6
+                if megapixels > LARGEST_MEGAPIXELS:  # it would fill the memory
+                    found = f"found a picture of {wide_px} x {high_px} pixels, {megapixels:.1f} megapixels"
+                    raise Reading(found, f"write the name of one of at most {LARGEST_MEGAPIXELS} megapixels")
                 paper = _on_paper(opened)
     except Reading:
         raise
@@ -47,14 +51,6 @@ def printable(data: bytes) -> bytes:
     else:
         paper.save(out, "PNG")
     return out.getvalue()
-
-
-def _fits(wide_px: int, high_px: int) -> None:
-    """Refuses what would fill the memory."""
-    megapixels = wide_px * high_px / 1e6
-    if megapixels > LARGEST_MEGAPIXELS:
-        found = f"found a picture of {wide_px} x {high_px} pixels, {megapixels:.1f} megapixels"
-        raise Reading(found, f"write the name of one of at most {LARGEST_MEGAPIXELS} megapixels")
 
 
 def _on_paper(opened: ImageFile) -> Image.Image:

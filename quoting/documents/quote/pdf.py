@@ -57,9 +57,13 @@ def laid(
     }
 
     def built(on: Sheet, pages: int) -> tuple[int, bytes]:
-        out = BytesIO()
+        def page(number: int) -> str:
+            words = filled(view.page, {"page": str(number), "pages": str(pages)})
+            return cut(words, REGULAR, SMALL, on.width / 2)
+
+        out, running = BytesIO(), Running(view.running, view.mark, view.contact, page)
         flowables = story(view, on, picture, logo)
-        return build(out, flowables, on, _running(view, pages, on), about, tagged=True), out.getvalue()
+        return build(out, flowables, on, running, about, tagged=True), out.getvalue()
 
     with dated(day):
         pages, _ = built(on, 0)
@@ -68,18 +72,6 @@ def laid(
             fewer, _ = built(tight, 0)
             on, pages = (tight, fewer) if fewer < pages else (on, pages)
         return built(on, pages)
-
-
-def _running(view: ClientView, pages: int, on: Sheet) -> Running:
-    """Head and foot: the piece and its mark, the maker's contact, the page."""
-    return Running(
-        head=view.running,
-        mark=view.mark,
-        foot=view.contact,
-        page=lambda number: cut(
-            filled(view.page, {"page": str(number), "pages": str(pages)}), REGULAR, SMALL, on.width / 2
-        ),
-    )
 
 
 def _line(text: str) -> str:

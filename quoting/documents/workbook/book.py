@@ -37,11 +37,6 @@ class Book:
         """ISO code of all amounts."""
         return self.priced.currency
 
-    @property
-    def system(self) -> str:
-        """Units of the shop, "inch" or "metric"."""
-        return self.priced.shop.shop.units
-
     def figure(
         self, page: Page, at: str, one: Any, shape: str, size: float = 1.0, look: Look = "plain"
     ) -> None:

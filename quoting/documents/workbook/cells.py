@@ -135,10 +135,6 @@ class Page:
         cell.alignment = RIGHT
         self.values[at] = stored
 
-    def lock(self, at: str) -> None:
-        """Keep a cell from being changed that only looks like an input."""
-        self.sheet[at].protection = Protection(locked=True)
-
     def heads(self, row: int, words: Sequence[str], figures: str, first_figure: int = 99) -> None:
         """A header row from column A on; `figures` are the letters of columns that hold numbers, and all
         columns from the `first_figure`-th on.

@@ -48,15 +48,16 @@ def shown_as(dimension: str, value: float, book: Book) -> Shown:
     """How a value of a dimension is shown: its unit by the shop's system and the value's size."""
     if dimension == "share":
         return Shown("%", 1.0, SHARE)
+    system = book.priced.shop.shop.units
     if dimension.startswith("money"):
         of = dimension.partition(" a ")[2]
         if of or dimension == "money":
             return Shown(f"{book.currency} a {of}" if of else book.currency, 1.0, rate_format(book.digits))
-        unit, size = unit_shown(value, dimension, book.system)
+        unit, size = unit_shown(value, dimension, system)
         return Shown(f"{book.currency} {unit}", size, rate_format(book.digits))
     if dimension in ("", "number", "count"):
         return Shown("", 1.0, "General" if value % 1 == 0 else PARTS)
-    unit, size = unit_shown(value, dimension, book.system)
+    unit, size = unit_shown(value, dimension, system)
     return Shown(unit, size, PARTS)
 
 

@@ -19,6 +19,7 @@ from openpyxl.chart.data_source import (
 from openpyxl.chart.series import Series
 from openpyxl.chart.shapes import GraphicalProperties
 from openpyxl.chart.title import title_maker
+from openpyxl.styles import Protection
 from openpyxl.worksheet.pagebreak import Break
 
 from quoting.documents.workbook.cells import half_up, rounded
@@ -83,7 +84,8 @@ def write_head(page: Page, priced: Priced) -> int:
     for number, words in enumerate(NOTES):
         row = FIRST_NOTE + number
         page.text(f"A{row}", words, shows.get(number, "plain"))
-        page.lock(f"A{row}")  # the first looks like an input; a merge hands its lock on
+        # The first looks like an input; a merge hands its lock on.
+        page.sheet[f"A{row}"].protection = Protection(locked=True)
         page.sheet.merge_cells(f"A{row}:G{row}")
     return FIRST_NOTE + len(NOTES) - 1
 
