@@ -9,6 +9,7 @@ from quoting.cli.terminal import bold, dim, width, wrapped
 from quoting.errors import one_line
 from quoting.measures import DIMENSIONS, shown
 from quoting.money import exact
+from quoting.pricing.compare import words_of
 from quoting.pricing.sentences import in_short
 
 if TYPE_CHECKING:
@@ -18,15 +19,6 @@ if TYPE_CHECKING:
     from quoting.runs.compare import Compared
 
 LABEL, COLUMN = 24, 18
-NAMES = {
-    "hardwood_bd_ft": "hardwood [bd ft]", "sheets": "sheets", "laminate_plies": "plies", "laminate_sheets": "sheets of ply",
-    "bag_cycles": "bagging rounds", "resin_litres": "mixed resin [L]", "bag_film_m2": "bag film",
-    "peel_ply_m2": "peel ply", "breather_m2": "breather", "sealant_tape_m": "sealant tape",
-    "finish_litres": "finish [L]", "glass_m2": "glass", "metal_kg": "metal", "mass_kg": "mass",
-    "labour_hours": "labour [h]", "machine_hours": "machines [h]", "lead_days": "days to hand-over",
-    "scrap_cost": "scrap", "planned_cost": "planned cost", "cost_with_reserve": "cost with reserve",
-    "price_total": "price, tax in it", "margin": "margin", "chance_of_loss": "chance of a loss",
-}  # fmt: skip
 MARK, NO_MARK = "*", " "
 
 
@@ -71,7 +63,7 @@ def _block(found: Compared, columns: list[int]) -> Iterator[str]:
             f"{_cell(row, i, found.versions[i]):>{COLUMN - 1}}{MARK if row.sure and row.sure[i] else NO_MARK}"
             for i in columns
         )
-        yield f"  {NAMES[row.name]:{LABEL - 2}}{cells}".rstrip()
+        yield f"  {words_of(row):{LABEL - 2}}{cells}".rstrip()
 
 
 def _cut(name: str) -> str:

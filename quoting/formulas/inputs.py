@@ -6,9 +6,9 @@ import math
 from dataclasses import dataclass, fields, is_dataclass, replace
 from typing import TYPE_CHECKING, Any, get_type_hints
 
+from quoting.job.defaults import with_defaults
 from quoting.job.form import is_by_trade
 from quoting.reading.fields import dimension_of
-from quoting.reading.starters import with_defaults
 from quoting.takeoff.delivery import beyond_furthest
 from quoting.trades.registry import sections
 from quoting.values import Uncertain

@@ -6,11 +6,11 @@ from dataclasses import dataclass, fields
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from quoting.job.defaults import with_defaults
 from quoting.job.form import form
 from quoting.job.naming import raw_id
 from quoting.job.shop import Shop
 from quoting.reading.locate import lines_of
-from quoting.reading.starters import with_defaults
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence

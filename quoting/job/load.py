@@ -13,6 +13,7 @@ from quoting.job import overrides
 from quoting.job.book import read_job_book
 from quoting.job.book_cells import SUFFIX
 from quoting.job.brief import SOURCE, Brief, placed
+from quoting.job.defaults import with_defaults
 from quoting.job.job import Job, Piece
 from quoting.job.job_rules import job_rules
 from quoting.job.naming import with_ids, with_names
@@ -23,7 +24,6 @@ from quoting.job.shop_rules import PACE, shop_rules
 from quoting.job.tally import all_stock
 from quoting.job.validate import validated
 from quoting.reading.sources import Source, collected, fingerprint, read_text, read_toml
-from quoting.reading.starters import with_defaults
 from quoting.reading.tables import Tables, tables, with_own_species
 from quoting.trades.hardwood import SPECIES
 from quoting.trades.outline import with_outlines

@@ -5,9 +5,9 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING, Any, NamedTuple
 
+from quoting.job.defaults import with_defaults
 from quoting.job.naming import shop_path
 from quoting.measures import measure, shown
-from quoting.reading.starters import with_defaults
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

@@ -8,9 +8,8 @@ from typing import TYPE_CHECKING, NamedTuple
 from quoting.ledger import entries as book
 from quoting.ledger import files, quotes
 from quoting.ledger.changes import change_of
-from quoting.ledger.frozen import thawed
 from quoting.ledger.states import standing_of
-from quoting.pricing.stored import records
+from quoting.pricing.stored import price_from
 
 if TYPE_CHECKING:
     from datetime import date
@@ -96,5 +95,4 @@ def piece_of(connection: Connection, of: Issued, until: date | None = None) -> P
 def price_of(connection: Connection, table: str, owner: int, option: str = "") -> Priced:
     """A frozen price, read as it was stored."""
     found = files.kept(connection, table, owner, files.RESULT)
-    priced: Priced = thawed(found[result_name(option)], records())
-    return priced
+    return price_from(found[result_name(option)])

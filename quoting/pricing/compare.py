@@ -11,6 +11,7 @@ from quoting.pricing.lists import longest_lead_days
 from quoting.pricing.outlook import margins
 from quoting.pricing.sums import fact_names, lead_days
 from quoting.risk.quantiles import chance
+from quoting.trades.registry import facts
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -22,6 +23,12 @@ if TYPE_CHECKING:
     from quoting.risk.drawn import Drawn
 
 NINE_IN_TEN = (0.1, 0.9)
+WORDS = {
+    "mass_kg": "mass", "labour_hours": "labour [h]", "machine_hours": "machines [h]", "lead_days": "days to hand-over",
+    "scrap_cost": "scrap", "planned_cost": "planned cost", "cost_with_reserve": "cost with reserve",
+    "price_total": "price, tax in it", "margin": "margin", "chance_of_loss": "chance of a loss",
+}  # fmt: skip
+"""Figures of a job as a whole in words; trades say theirs."""
 UNITS = {"_m2": "area", "_m": "distance", "_kg": "mass"}
 
 
@@ -68,6 +75,11 @@ def rows(versions: Sequence[Version]) -> list[Row]:
     """All figures; quantities that no version has are left out."""
     counted = [one for one in (*_quantities(versions), *_work(versions)) if any(one.values)]
     return [*counted, *_money(versions)]
+
+
+def words_of(row: Row) -> str:
+    """What a figure is, in words."""
+    return WORDS.get(row.name) or facts()[row.name].words
 
 
 def surely_differ(one: NDArray[np.float64], other: NDArray[np.float64]) -> bool:

@@ -10,38 +10,39 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from quoting.errors import Problem, Problems
+from quoting.job.defaults import named_families, starter_values
 from quoting.job.load import PRICE_FILE, SHOP_FILE
 from quoting.job.wording import WORDING, wording
 from quoting.ledger import files
 from quoting.pricing.price import priced
 from quoting.reading.sources import read_text
-from quoting.reading.starters import NAMED_FAMILIES, starter_values
 from quoting.runs.freezing import put_job
+from quoting.runs.of_gone_trades import drop_unknown, gone_from, with_frozen_lines, without_trades
 from quoting.runs.pricing import read_brief
 from quoting.values import key
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Mapping, Sequence
 
+    from quoting.declaration import Trade
     from quoting.job.brief import Brief
     from quoting.ledger.store import Connection
     from quoting.logbook.piece import Piece
     from quoting.pricing.record import Priced
 
 
-FAMILIES = tuple(name for name in NAMED_FAMILIES if name not in ("fee", "sundries", "cause"))
-"""Tables of the shop file that a change may newly call for; none of them moves a price that does not name it."""
+MOVE_PRICES = ("fee", "sundries", "cause")
+"""Families of the shop file that move prices of jobs which do not name them: a change calls for none of them newly."""
 
 
-def as_quoted(into: Path, kept: Mapping[str, bytes], folder: Path) -> Path:
+def as_quoted(into: Path, kept: Mapping[str, bytes], folder: Path, gone: Sequence[Trade]) -> Path:
     """Write shop file, price book and words of a quote into a folder. What has a name that the quote did not know is taken
-    from the shop as it is now: resins, tariffs, machines, suppliers, species, and items of the price book.
+    from the shop as it is now: resins, tariffs, machines, suppliers, species, and items of the price book. Sections of trades that
+    are gone are left out.
     """
     shop, prices = folder / SHOP_FILE, folder / PRICE_FILE
-    then = kept[SHOP_FILE].decode()
-    into.joinpath(SHOP_FILE).write_text(
-        with_new_tables(then, read_text(shop)) if shop.is_file() else then, encoding="utf-8"
-    )
+    then = with_new_tables(kept[SHOP_FILE].decode(), read_text(shop) if shop.is_file() else "", gone)
+    into.joinpath(SHOP_FILE).write_text(then, encoding="utf-8")
     book = kept[PRICE_FILE].decode()
     into.joinpath(PRICE_FILE).write_text(
         with_new_items(book, read_text(prices)) if prices.is_file() else book, encoding="utf-8"
@@ -63,18 +64,19 @@ def _item(line: str) -> str:
     return key(cells[0]) if cells else ""
 
 
-def with_new_tables(then: str, now: str) -> str:
-    """A shop file, with the named tables that only the later one has."""
+def with_new_tables(then: str, now: str, gone: Sequence[Trade]) -> str:
+    """A shop file, with the named tables that only the later one has, and without what only trades could read that are gone."""
     import tomlkit
 
     old: Any = tomlkit.parse(then)
     new: Any = tomlkit.parse(now)
-    for family in FAMILIES:
+    for family in (one for one in named_families() if one not in MOVE_PRICES):
         known = old.setdefault(family, tomlkit.table(is_super_table=True)) if family in new else {}
         for name, table in new.get(family, {}).items():
             if name not in known:
                 table.pop("waste", None)  # of a species: it would move a price that was quoted without it
                 known[name] = table
+    drop_unknown(old, gone)
     return tomlkit.dumps(old)
 
 
@@ -82,7 +84,7 @@ def changed_plan(book: Connection, folder: Path, piece: Piece, job: Path) -> tup
     """The changed job, priced for the day of the quote at its shop and prices; with the option that was chosen. And its brief."""
     kept = files.kept(book, "quote_file", piece.quote.id, files.SOURCE)
     with tempfile.TemporaryDirectory() as made:
-        then = as_quoted(Path(made), kept, folder)
+        then = as_quoted(Path(made), kept, folder, gone_from(piece.plan))
         entry = piece.standing.entry
         option = entry.item if entry is not None else ""
         brief, problems = read_brief(job, then, ())
@@ -97,20 +99,25 @@ def changed_plan(book: Connection, folder: Path, piece: Piece, job: Path) -> tup
         raise Problems(problems)
     day = piece.quote.face.day
     brief = replace(brief, job=replace(brief.job, quote=replace(brief.job.quote, date=day)))
-    plan = priced(brief, day, words, starter_values(brief.sources[1].raw))
+    plan = priced(brief, day, words, starter_values(brief.sources[1].raw, brief.job))
     return replace(plan, number=str(piece.number)), brief
 
 
 def brief_of(book: Connection, piece: Piece, folder: Path) -> Brief:
-    """The brief of the plan in force, with the option that was chosen. Raises Problems where it cannot be read any more."""
+    """The brief of the plan in force, with the option that was chosen; parts whose trade is gone stand in it as they were frozen.
+    Raises Problems where it cannot be read any more.
+    """
     kept = files.kept(book, "quote_file", piece.quote.id, files.SOURCE)
     job = kept
     if piece.changes:
         job = files.kept(book, "change_file", piece.changes[-1].entry.id, files.SOURCE)
-    entry = piece.standing.entry
+    entry, gone = piece.standing.entry, gone_from(piece.plan)
     with tempfile.TemporaryDirectory() as made:
-        then = as_quoted(Path(made), kept, folder)
-        brief, problems = read_brief(put_job(job, then), then, (), entry.item if entry is not None else "")
+        then = as_quoted(Path(made), kept, folder, gone)
+        path = put_job(job, then)
+        if gone:
+            path.write_text(without_trades(path.read_text(encoding="utf-8"), gone), encoding="utf-8")
+        brief, problems = read_brief(path, then, (), entry.item if entry is not None else "")
     if brief is None or problems:
         raise Problems(problems)
-    return brief
+    return with_frozen_lines(brief, piece.plan, gone)

@@ -2,21 +2,25 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from quoting.job.defaults import starter_text, untold
 from quoting.job.wording import WORDING
 from quoting.ledger.files import DOCUMENT, RESULT, SOURCE, Kept
 from quoting.ledger.frozen import frozen
 from quoting.ledger.quotes import Face
 from quoting.logbook.piece import result_name
 from quoting.pricing.stored import records
-from quoting.reading.starters import shipped
+from quoting.trades.registry import trades
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
     from pathlib import Path
 
+    from quoting.declaration import Trade
     from quoting.job.brief import Brief
+    from quoting.job.job import Job
     from quoting.pricing.record import Priced
     from quoting.runs.pricing import Checked
 
@@ -49,14 +53,38 @@ def kept_with(
     yield from sources(checked, job)
     for name, data in files.items():
         yield Kept(DOCUMENT, name, data)
-    yield from results(result, options)
+    yield from results(checked.brief, result, options)
 
 
-def results(result: Priced, options: dict[str, Priced]) -> Iterator[Kept]:
+def results(brief: Brief, result: Priced, options: dict[str, Priced]) -> Iterator[Kept]:
     """The frozen price of a piece and of each of its options."""
-    yield Kept(RESULT, result_name(), frozen(result, records()))
-    for name, option in options.items():
-        yield Kept(RESULT, result_name(name), frozen(option, records()))
+    for name, one in (("", result), *options.items()):
+        yield Kept(RESULT, result_name(name), frozen(declaring(brief, one), records()))
+
+
+def declaring(brief: Brief, result: Priced) -> Priced:
+    """A price with the declarations of trades that other packages brought to it, and nothing of those that they did not."""
+    named = outside_of(brief, result.job)
+    foreign = {
+        section.name
+        for one in trades().values()
+        for section in one.sections
+        if one.outside and one not in named
+    }
+    sections = {name: one for name, one in result.shop.sections.items() if name not in foreign}
+    return replace(result, shop=replace(result.shop, sections=sections), outside=named)
+
+
+def outside_of(brief: Brief, job: Job) -> tuple[Trade, ...]:
+    """Trades of other packages that a job has parts of, or that its files name."""
+    text, shop = (source.raw for source in brief.sources[:2])
+    standards = shop.get("standard", {}).values()
+    named = {*job.parts, *text, *shop, *(name for one in standards for name in one.get("applies_to", ()))}
+    return tuple(
+        one
+        for one in trades().values()
+        if one.outside and named & {one.name, *(section.name for section in one.sections)}
+    )
 
 
 def job_sources(brief: Brief, job: Path) -> Iterator[Kept]:
@@ -93,4 +121,4 @@ def sources(checked: Checked, job: Path) -> Iterator[Kept]:
     for name, data in (("picture", checked.picture), ("logo", checked.logo)):
         if data is not None:
             yield Kept(SOURCE, name, data)
-    yield Kept(SOURCE, "starter values.toml", shipped("templates").joinpath("shop.toml").read_bytes())
+    yield Kept(SOURCE, "starter values.toml", starter_text("shop.toml", untold(brief.job)).encode())

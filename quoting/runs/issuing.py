@@ -24,15 +24,16 @@ from quoting.ledger.states import (
 from quoting.ledger.store import writing
 from quoting.logbook.piece import piece_of
 from quoting.reading.starters import shipped
-from quoting.runs.freezing import face_of, kept_with
+from quoting.runs.freezing import face_of, kept_with, outside_of
 from quoting.runs.pricing import check, documents, with_options
 from quoting.runs.shops import WAITING, warn_if_synced
 from quoting.written import write_all
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Iterable
     from pathlib import Path
 
+    from quoting.declaration import Trade
     from quoting.ledger.number import Number
     from quoting.ledger.quotes import Issued
     from quoting.ledger.store import Connection
@@ -48,10 +49,11 @@ REVISABLE = (OPEN, EXPIRED, DECLINED, WITHDRAWN, FOR_SALE, ON_CONSIGNMENT)
 ISSUED_FOLDER = "issued"
 
 
-def made_with() -> dict[str, str]:
-    """Names and versions; a template's version is its fingerprint."""
+def made_with(outside: Iterable[Trade]) -> dict[str, str]:
+    """Names and versions, with the packages that bring trades from outside; a template's version is its fingerprint."""
     found = {"engine": __version__, "python": platform.python_version()}
     found |= {name: version(name) for name in PACKAGES}
+    found |= dict(one.outside.rsplit(" ", 1) for one in outside)
     for name in TEMPLATES:
         data = shipped("templates").joinpath(name).read_bytes()
         found[f"templates/{name}"] = hashlib.sha256(data).hexdigest()
@@ -95,7 +97,9 @@ def issue(
         results = {name: replace(one, number=str(number)) for name, one in options.items()}
         step("writing the ledger")
         kept = kept_with(checked, job, result, results, files)
-        issued = quotes.add(book, number, face_of(result), made_with(), kept)
+        issued = quotes.add(
+            book, number, face_of(result), made_with(outside_of(checked.brief, result.job)), kept
+        )
         state = FOR_SALE if result.job.piece.basis == "for sale" and not result.job.client.name else OPEN
         entries.add(
             book,

@@ -24,6 +24,7 @@ from quoting.review.bands import Calibration, calibration
 from quoting.review.standards import learned, prices_paid
 from quoting.review.statement import statement
 from quoting.runs.as_quoted import brief_of
+from quoting.runs.of_gone_trades import gone_from
 from quoting.written import put
 
 if TYPE_CHECKING:
@@ -43,7 +44,7 @@ LIKE = {"species": "20 %", "ply": "0.5 mm"}
 
 class Finished(NamedTuple):
     """Builds of pieces that are built; of those given up before they were; every piece; the shop's own entries; and what could
-    not be read.
+    not be read. `teaching` are the builds that standards are learnt from: not those of which a trade is gone.
     """
 
     builds: tuple[Build, ...]
@@ -51,6 +52,20 @@ class Finished(NamedTuple):
     pieces: tuple[Piece, ...]
     shop: tuple[Entry, ...]
     unread: tuple[str, ...]
+
+    @property
+    def teaching(self) -> list[Build]:
+        """Builds of which every line can be reckoned anew."""
+        return [build for build in self.builds if not gone_from(build.piece.plan)]
+
+    @property
+    def untaught(self) -> list[str]:
+        """Why nothing is learnt from the others, in words."""
+        return [
+            f"{build.piece.number}: {gone.outside} is not installed, nothing is learnt from it"
+            for build in self.builds
+            for gone in gone_from(build.piece.plan)
+        ]
 
 
 def finished(folder: Path, step: Callable[[str], None]) -> Finished:
@@ -109,21 +124,21 @@ def learn(folder: Path, only: Sequence[str], accept: bool, step: Callable[[str],
     brief, text = load_shop(folder), read_text(folder / SHOP_FILE)
     everything = finished(folder, step)
     step("learning")
-    found = tuple(proposal_of(one, brief) for one in learned(everything.builds, brief))
+    found = tuple(proposal_of(one, brief) for one in learned(everything.teaching, brief))
     wanted = _wanted(found, only)
     after = patched(text, {one.learned.name: one.new_text for one in wanted}) if wanted else text
     kept = _put_in(folder, after) if accept and after != text else None
     return Lessons(
-        pieces=len(everything.builds),
+        pieces=len(everything.teaching),
         proposals=found,
         prices=tuple(prices_paid(_of_currency(everything.builds, brief), _with_book(brief, folder))),
-        calibration=calibration(_known(everything.builds, brief)),
+        calibration=calibration(_known(everything.teaching, brief)),
         patch="".join(
             difflib.unified_diff(
                 text.splitlines(True), after.splitlines(True), SHOP_FILE, f"{SHOP_FILE}, proposed", n=1
             )
         ),
-        unread=everything.unread,
+        unread=(*everything.unread, *everything.untaught),
         kept=kept,
         currency=brief.shop.shop.currency,
     )

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from quoting.cut_plans.plan import with_plans
 from quoting.errors import Problem, Problems, Reading
 from quoting.job.brief import SOURCE
+from quoting.job.defaults import starter_values
 from quoting.job.load import PRICE_FILE, SHOP_FILE, load_shop, read
 from quoting.job.wording import wording
 from quoting.nesting.pattern import usual
@@ -19,7 +20,7 @@ from quoting.pricing.price import priced, shown_rates, unsure
 from quoting.pricing.price_rules import problems_of
 from quoting.pricing.record import Variant, Warned
 from quoting.reading.sources import picture_bytes
-from quoting.reading.starters import shipped, starter_values
+from quoting.reading.starters import shipped
 from quoting.written import write_all, wrote
 
 if TYPE_CHECKING:
@@ -108,13 +109,18 @@ def price(job: Path, shop: Path | None, settings: Sequence[str] = ()) -> Priced:
 
 def priced_alone(checked: Checked) -> Priced:
     """The price of a job without its options, for what does not ask for them."""
-    return priced(checked.brief, date.today(), checked.words, starter_values(checked.brief.sources[1].raw))
+    return priced(
+        checked.brief,
+        date.today(),
+        checked.words,
+        starter_values(checked.brief.sources[1].raw, checked.brief.job),
+    )
 
 
 def with_options(checked: Checked) -> tuple[Priced, dict[str, Priced]]:
     """The price of a job, and by name of each of its options in its place."""
     brief, words, today = checked.brief, checked.words, date.today()
-    starter = starter_values(brief.sources[1].raw)
+    starter = starter_values(brief.sources[1].raw, brief.job)
     result = priced_alone(checked)
     options = {name: priced(option, today, words, starter) for name, option in checked.options.items()}
     variants = tuple(Variant(one.name, one.words, options[one.name].chain.total) for one in brief.job.option)

@@ -13,6 +13,7 @@ from quoting.review.pieces import compared
 from quoting.review.standards import learned
 from quoting.review.statement import statement
 from quoting.runs.learn import finished, proposal_of
+from quoting.runs.of_gone_trades import gone_from
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -58,6 +59,7 @@ def review_all(folder: Path, step: Callable[[str], None]) -> AllPieces:
         for build, _ in known
         if build.piece.standing.deal in OWN_STOCK
     ]
+    told += everything.untaught
     currencies = dict.fromkeys(build.piece.plan.currency for build, _ in counted)
     return AllPieces(
         currency=brief.shop.shop.currency,
@@ -65,8 +67,10 @@ def review_all(folder: Path, step: Callable[[str], None]) -> AllPieces:
             name: compared([one for one in counted if one[0].piece.plan.currency == name])
             for name in currencies
         },
-        calibration=calibration([one for one in known if one[0].piece.standing.built]),
-        standards=tuple(proposal_of(one, brief) for one in learned(everything.builds, brief)),
+        calibration=calibration(
+            [one for one in known if one[0].piece.standing.built and not gone_from(one[0].piece.plan)]
+        ),
+        standards=tuple(proposal_of(one, brief) for one in learned(everything.teaching, brief)),
         years=tuple(
             years(
                 (one for one in everything.pieces if one.plan.currency == brief.shop.shop.currency),

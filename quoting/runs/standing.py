@@ -16,6 +16,7 @@ from quoting.logbook.piece import piece_of
 from quoting.logbook.saying import day_of
 from quoting.risk.drawn import seed_and_draws
 from quoting.runs.as_quoted import brief_of
+from quoting.runs.of_gone_trades import gone_from
 from quoting.trades.laminate import LAMINATE
 
 if TYPE_CHECKING:
@@ -44,6 +45,8 @@ class Asked(NamedTuple):
 
 SEVERAL = "several pieces alike: the rounds of their panels are not followed one by one"
 
+AS_QUOTED = "{} is not installed: what is still to come of its trade stands as it was quoted"
+
 
 def standing(folder: Path, name: str, asked: Asked) -> Stands:
     """Where a piece stands at the end of a day. Raises Problems for a piece on which nothing more will be done."""
@@ -61,7 +64,9 @@ def standing(folder: Path, name: str, asked: Asked) -> Stands:
     seed = own_seed if asked.seed is None else asked.seed
     found = forecast(build_of(piece, brief), day, seed, asked.draws or own_draws)
     several = brief.job.piece.quantity > 1 and bool(LAMINATE.of(brief.job))
-    return Stands(piece, day, found, (SEVERAL,) if several else ())
+    notes = [SEVERAL] if several else []
+    notes += [AS_QUOTED.format(one.outside) for one in gone_from(piece.plan)]
+    return Stands(piece, day, found, tuple(notes))
 
 
 def _seed_rule(seed: int | None) -> list[Problem]:

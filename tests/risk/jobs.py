@@ -8,8 +8,9 @@ from typing import Any
 
 import tomlkit
 
+from quoting.job.defaults import with_defaults
 from quoting.job.load import load
-from quoting.reading.starters import shipped, with_defaults
+from quoting.reading.starters import shipped
 
 SAMPLES = Path(str(shipped("sample_jobs")))
 HOME = SAMPLES / "tern_hollow"

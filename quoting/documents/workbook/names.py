@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from functools import cache
 from typing import TYPE_CHECKING
 
-from quoting.trades.registry import groups
+from quoting.trades.registry import derived, groups
 
 if TYPE_CHECKING:
     from quoting.costing.lines import Line
@@ -27,7 +26,7 @@ HEADINGS = {
 """Slots of a basis whose own name does not read as a heading."""
 
 
-@cache
+@derived
 def take_off_sheets() -> dict[str, str]:
     """The take-off sheet of every group of lines that rests on the piece, in printed order."""
     return {
