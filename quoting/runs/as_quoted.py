@@ -84,7 +84,7 @@ def changed_plan(book: Connection, folder: Path, piece: Piece, job: Path) -> tup
     """The changed job, priced for the day of the quote at its shop and prices; with the option that was chosen. And its brief."""
     kept = files.kept(book, "quote_file", piece.quote.id, files.SOURCE)
     with tempfile.TemporaryDirectory() as made:
-        then = as_quoted(Path(made), kept, folder, gone_from(piece.plan))
+        then = as_quoted(Path(made), kept, folder, gone_from(piece.sold, piece.plan))
         entry = piece.standing.entry
         option = entry.item if entry is not None else ""
         brief, problems = read_brief(job, then, ())
@@ -111,7 +111,7 @@ def brief_of(book: Connection, piece: Piece, folder: Path) -> Brief:
     job = kept
     if piece.changes:
         job = files.kept(book, "change_file", piece.changes[-1].entry.id, files.SOURCE)
-    entry, gone = piece.standing.entry, gone_from(piece.plan)
+    entry, gone = piece.standing.entry, gone_from(piece.sold, piece.plan)
     with tempfile.TemporaryDirectory() as made:
         then = as_quoted(Path(made), kept, folder, gone)
         path = put_job(job, then)
@@ -120,4 +120,4 @@ def brief_of(book: Connection, piece: Piece, folder: Path) -> Brief:
         brief, problems = read_brief(path, then, (), entry.item if entry is not None else "")
     if brief is None or problems:
         raise Problems(problems)
-    return with_frozen_lines(brief, piece.plan, gone)
+    return with_frozen_lines(brief, piece.plan)

@@ -12,7 +12,7 @@ from quoting.ledger.frozen import frozen
 from quoting.ledger.quotes import Face
 from quoting.logbook.piece import result_name
 from quoting.pricing.stored import records
-from quoting.trades.registry import trades
+from quoting.trades.registry import missing, trades
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
@@ -83,7 +83,9 @@ def outside_of(brief: Brief, job: Job) -> tuple[Trade, ...]:
     return tuple(
         one
         for one in trades().values()
-        if one.outside and named & {one.name, *(section.name for section in one.sections)}
+        if one.outside
+        and missing(one.name) is None
+        and named & {one.name, *(section.name for section in one.sections)}
     )
 
 

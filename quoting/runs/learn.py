@@ -24,7 +24,7 @@ from quoting.review.bands import Calibration, calibration
 from quoting.review.standards import learned, prices_paid
 from quoting.review.statement import statement
 from quoting.runs.as_quoted import brief_of
-from quoting.runs.of_gone_trades import gone_from
+from quoting.runs.of_gone_trades import lost
 from quoting.written import put
 
 if TYPE_CHECKING:
@@ -56,7 +56,7 @@ class Finished(NamedTuple):
     @property
     def teaching(self) -> list[Build]:
         """Builds of which every line can be reckoned anew."""
-        return [build for build in self.builds if not gone_from(build.piece.plan)]
+        return [build for build in self.builds if not lost(build.piece.plan)]
 
     @property
     def untaught(self) -> list[str]:
@@ -64,7 +64,7 @@ class Finished(NamedTuple):
         return [
             f"{build.piece.number}: {gone.outside} is not installed, nothing is learnt from it"
             for build in self.builds
-            for gone in gone_from(build.piece.plan)
+            for gone in lost(build.piece.plan)
         ]
 
 

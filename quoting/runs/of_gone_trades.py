@@ -26,9 +26,15 @@ HOURS = ("labour", "machine")
 """Kinds of lines that are priced by the hour."""
 
 
-def gone_from(plan: Priced) -> tuple[Trade, ...]:
-    """Trades that a price rests on and that no package brings any more."""
-    return tuple(one for one in plan.outside if missing(one.name) is not None)
+def gone_from(*plans: Priced) -> tuple[Trade, ...]:
+    """Trades that the files of prices name and that no package brings any more."""
+    named = {one.name: one for plan in plans for one in plan.outside}
+    return tuple(one for name, one in named.items() if missing(name) is not None)
+
+
+def lost(plan: Priced) -> tuple[Trade, ...]:
+    """Those of them that the price has parts of."""
+    return tuple(one for one in gone_from(plan) if one.name in plan.job.parts)
 
 
 def without_trades(job: str, gone: Iterable[Trade]) -> str:
@@ -70,14 +76,13 @@ def drop_unknown(shop: Any, gone: Iterable[Trade]) -> None:
             del standards[name]
 
 
-def with_frozen_lines(brief: Brief, plan: Priced, gone: Iterable[Trade]) -> Brief:
-    """A brief with the parts of trades as their price froze them: each has the lines under its name, the first of all what else
+def with_frozen_lines(brief: Brief, plan: Priced) -> Brief:
+    """A brief with the parts of trades that are gone as their price froze them: each has the lines under its name, the first of all what else
     rests on them.
     """
     stand_ins = {
         one.name: tuple(Gone(part=_name(part), id=part.id) for part in plan.job.parts[one.name])
-        for one in gone
-        if plan.job.parts.get(one.name)
+        for one in lost(plan)
     }
     if not stand_ins:
         return brief

@@ -13,7 +13,7 @@ from quoting.review.pieces import compared
 from quoting.review.standards import learned
 from quoting.review.statement import statement
 from quoting.runs.learn import finished, proposal_of
-from quoting.runs.of_gone_trades import gone_from
+from quoting.runs.of_gone_trades import lost
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -68,7 +68,7 @@ def review_all(folder: Path, step: Callable[[str], None]) -> AllPieces:
             for name in currencies
         },
         calibration=calibration(
-            [one for one in known if one[0].piece.standing.built and not gone_from(one[0].piece.plan)]
+            [one for one in known if one[0].piece.standing.built and not lost(one[0].piece.plan)]
         ),
         standards=tuple(proposal_of(one, brief) for one in learned(everything.teaching, brief)),
         years=tuple(

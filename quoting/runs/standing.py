@@ -16,7 +16,7 @@ from quoting.logbook.piece import piece_of
 from quoting.logbook.saying import day_of
 from quoting.risk.drawn import seed_and_draws
 from quoting.runs.as_quoted import brief_of
-from quoting.runs.of_gone_trades import gone_from
+from quoting.runs.of_gone_trades import lost
 from quoting.trades.laminate import LAMINATE
 
 if TYPE_CHECKING:
@@ -65,7 +65,7 @@ def standing(folder: Path, name: str, asked: Asked) -> Stands:
     found = forecast(build_of(piece, brief), day, seed, asked.draws or own_draws)
     several = brief.job.piece.quantity > 1 and bool(LAMINATE.of(brief.job))
     notes = [SEVERAL] if several else []
-    notes += [AS_QUOTED.format(one.outside) for one in gone_from(piece.plan)]
+    notes += [AS_QUOTED.format(one.outside) for one in lost(piece.plan)]
     return Stands(piece, day, found, tuple(notes))
 
 
