@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import os
+import subprocess
 import sys
 from dataclasses import MISSING, fields
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
-from trades.packages import commands, cord_seats, installed
+from trades.packages import ROOT, cord_seats, installed
 
 from quoting import runs
 from quoting.__main__ import run
@@ -208,8 +209,15 @@ def test_no_code_of_a_shop_folder_is_run(bench: Path, tmp_path: Path) -> None:
     shop = bench.parents[1]
     cord_seats(shop)
     mark = tmp_path / "was run"
-    code = (shop / "cord_seats" / "__init__.py").read_text("utf-8")
-    (shop / "cord_seats" / "__init__.py").write_text(f"open({os.fspath(mark)!r}, 'w')\n{code}", "utf-8")
-    (done,) = commands(shop, [("price", "jobs/first-bench.toml")])
-    assert done.status == 0
-    assert not mark.exists()
+    code = shop / "cord_seats" / "__init__.py"
+    code.write_text(f"{code.read_text('utf-8')}\nopen({os.fspath(mark)!r}, 'w').close()\n", "utf-8")
+    for cwd, wanted in ((shop, False), (tmp_path, True)):
+        done = subprocess.run(
+            [sys.executable, "-m", "quoting", "price", bench],
+            cwd=cwd,
+            env={**os.environ, "PYTHONPATH": os.pathsep.join([str(ROOT), *([str(shop)] if wanted else [])])},
+            capture_output=True,
+            check=False,
+        )
+        assert done.returncode == 0, done.stderr
+        assert mark.exists() == wanted  # it would be run where it is installed
