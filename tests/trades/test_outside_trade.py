@@ -38,6 +38,29 @@ length = "16 in"
 width = "15 in"
 cord = "rush cord"
 """
+BACK = """[[cord]]
+part = "back"
+length = "16 in"
+width = "5 in"
+cord = "rush cord"
+supplied = "rack"
+[[option]]
+name = "Wide"
+words = "a wider seat"
+set = { "cord.seat.width" = "18 in" }
+"""
+SHARED = """
+[standard.weaving]
+per = "woven m2"
+time = "9 .. 11 .. 14 h"
+setup = "30 min"
+setup_per = "item"
+applies_to = ["cord"]
+[standard.combing]
+per = "piece"
+time = "10 min"
+applies_to = ["cord"]
+"""
 ROW = "rush cord,m,0.85,150,1 week,rope walk,2027-01-11,\n"
 WOVEN, PLAIN = f"{date.today().year}-001", f"{date.today().year}-002"
 AREA_M2 = 16 * 15 * 0.0254**2
@@ -278,6 +301,34 @@ def test_while_it_is_built_its_lines_stand_as_they_were_quoted(shop: Shop, tmp_p
     assert (less.status, less.err) == (0, "")
     assert after.status == 0, after.err  # the shop file of its quote still names the trade
     assert "cord-seats" not in after.out
+
+
+def test_reviews_are_the_same_where_lines_are_shared_too(shop: Shop, tmp_path: Path) -> None:
+    """Whole packs, set-ups by item, work by the piece, several pieces alike, a slow pace, an option and a part that is given."""
+    folder = shop_in(tmp_path / "shop")
+    text = (folder / "shop.toml").read_text("utf-8")
+    for line, instead in (
+        ("#charge_packs = []", 'charge_packs = ["rush cord"]'),
+        ('#factor = "0.9', 'factor = "1.1 .. 1.2 .. 1.4" # "0.9'),
+    ):
+        assert line in text
+        text = text.replace(line, instead, 1)
+    (folder / "shop.toml").write_text(text + SHARED, "utf-8")
+    job = (STOOL + SEAT + BACK).replace("[client]", "quantity = 3\n[client]")
+    (folder / "jobs" / "stool.toml").write_text(job, "utf-8")
+    review = ("review", WOVEN)
+    rows = (
+        ("issue", "jobs/stool.toml"),
+        ("mark", WOVEN, "accepted", "--option", "Wide"),
+        ("log", WOVEN, "hours", "9", "weaving"),
+        ("mark", WOVEN, "built"),
+        ("show", WOVEN, "--json"),
+        review,
+    )
+    done = commands(folder, rows, shop.site)
+    assert [one.err for one in done if one.status] == []
+    assert {"cord.rush-cord.packs", "standard.weaving-setup.hours", "standard.combing.hours"} <= set(lines(done[-2]))  # fmt: skip
+    assert commands(folder, [review]) == done[-1:]
 
 
 @pytest.mark.exhaustive
