@@ -6,7 +6,7 @@ A trade is declared once, in the `__init__` of its folder, which imports nothing
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 from functools import cache
 from importlib import import_module
 from types import MappingProxyType
@@ -111,12 +111,14 @@ class Trade:
     alone for `rest` hours. `poured` and `pressed` trades have cards for the bench. `cautions` are what the bench is told where
     there is a part, `dangers` where it depends on it; `material` is what a client reads of it. Records
     of it are `stored` in quotes under words that are for ever. Figures of a trade stand in
-    every answer where it is `always` told, else where a job has a part of it.
+    every answer where it is `always` told, else where a job has a part of it. `without` names the fields of this record that do
+    not apply to it, so that nothing is left out unseen. `outside` is the package that brings it, with its version; "" for the house's own.
     """
 
     name: str
     home: str
     record: str
+    alike: Literal["counted", "each", "own"]
     take_off: str = "equations:take_off"
     rules: str = ""
     problems: str = ""
@@ -127,7 +129,6 @@ class Trade:
     sections: tuple[Section[Any], ...] = ()
     groups: tuple[Group, ...] = ()
     facts: tuple[Fact, ...] = ()
-    alike: Literal["counted", "each", "own"] = "each"
     several: str = ""
     made: bool = False
     by_measure: bool = False
@@ -146,6 +147,15 @@ class Trade:
     material: str = ""
     stored: tuple[tuple[str, str], ...] = ()
     always: bool = False
+    without: tuple[str, ...] = ()
+    outside: str = ""
+
+    @property
+    def code(self) -> tuple[str, ...]:
+        """All functions and records that the trade names in its folder."""
+        texts = [getattr(self, one.name) for one in fields(self) if one.name != "material"]
+        named = [text for text in texts if isinstance(text, str) and ":" in text]
+        return (*named, *(one.record for one in self.sections), *(record for _, record in self.stored))
 
     def named(self, what: str) -> Any:
         """A function or record of the trade, by "module:name" within its folder."""

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 import re
 from copy import deepcopy
-from functools import cache
 from importlib.resources import files
 from typing import TYPE_CHECKING, Any
 
 from quoting.reading.starters import in_force, merged, sections_of
 from quoting.trades import registry
-from quoting.trades.registry import trades
+from quoting.trades.registry import derived, trades
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -28,7 +27,7 @@ their own, in printed order.
 """
 
 
-@cache
+@derived
 def starter_text(file: str, without: frozenset[str] = frozenset()) -> str:
     """A starter file with the rows of all trades, but for those that are left out."""
     frame = files("quoting").joinpath("reference", "frames", file).read_text(encoding="utf-8")
@@ -43,7 +42,7 @@ def starter_text(file: str, without: frozenset[str] = frozenset()) -> str:
     return PLACE.sub(rows, frame)
 
 
-@cache
+@derived
 def sections(file: str) -> dict[str, Section]:
     """The sections of a starter file by name, in their order; a field once, as it stands first."""
     return sections_of(starter_text(file))
@@ -55,7 +54,7 @@ def named_families() -> tuple[str, ...]:
     return (*OF_THE_HOUSE, *of_trades)
 
 
-@cache
+@derived
 def _defaults(without: frozenset[str] = frozenset()) -> dict[str, Any]:
     return in_force(starter_text("shop.toml", without))
 

@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 from dataclasses import MISSING, Field, field, fields, is_dataclass, make_dataclass
-from functools import cache
 from types import GenericAlias
 from typing import TYPE_CHECKING, Any, get_type_hints
 
 from quoting.declaration import BY_TRADE
+from quoting.errors import Problem, Problems
 from quoting.job.job import Job
 from quoting.job.shop import Shop
 from quoting.reading.fields import STRICT, Word
-from quoting.trades.registry import sections, trades
+from quoting.trades.registry import derived, sections, trades
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Iterable, Mapping
 
 
 def is_by_trade(one: Field[Any]) -> bool:
@@ -27,7 +27,7 @@ def head(kind: type) -> tuple[Field[Any], ...]:
     return tuple(one for one in fields(kind) if not is_by_trade(one))
 
 
-@cache
+@derived
 def form(kind: type) -> type:
     """The record of a whole file, for reading and for advice: of a job or a shop with the sections of all trades, else the record itself."""
     own = {Job: _of_parts, Shop: _of_sections}.get(kind)
@@ -35,8 +35,10 @@ def form(kind: type) -> type:
         return kind
     hints = get_type_hints(kind, include_extras=True)
     there = [(one.name, hints[one.name], _like(one)) for one in head(kind)]
+    declared = own()
+    _refuse_taken({name for name, _, _ in there}, [name for name, _, _ in declared])
     made: type = make_dataclass(
-        kind.__name__, [*there, *own()], frozen=True, slots=True, kw_only=True,
+        kind.__name__, [*there, *declared], frozen=True, slots=True, kw_only=True,
         namespace={"__pydantic_config__": STRICT},
     )  # fmt: skip
     return made
@@ -48,10 +50,23 @@ def _like(one: Field[Any]) -> Any:
     return field() if one.default is MISSING else field(default=one.default)
 
 
+def _refuse_taken(own: set[str], declared: Iterable[str]) -> None:
+    """A trade from outside may not call itself, or a section of the shop file, as the house calls one."""
+    wrong = [
+        Problem(name, f"found a section of this name from {one.outside}", "take the package off")
+        for name in declared
+        for one in trades().values()
+        if name in own and name in (one.name, *(section.name for section in one.sections))
+    ]
+    if wrong:
+        raise Problems(wrong)
+
+
 def _of_parts() -> list[tuple[str, Any, Any]]:
     return [
         (name, GenericAlias(tuple, (trade.named(trade.record), ...)), field(default=()))
         for name, trade in trades().items()
+        if trade.record
     ]
 
 

@@ -22,7 +22,7 @@ def raw_id(trade: str, raw: Any) -> str:
     if not isinstance(raw, dict):
         return ""
     one = trades().get(trade)
-    given = (raw.get("id"), raw.get(one.named(one.record).naming if one else "name"))
+    given = (raw.get("id"), raw.get(one.named(one.record).naming if one and one.record else "name"))
     return next((slug(name) for name in given if isinstance(name, str) and name), "")
 
 

@@ -11,7 +11,7 @@ from quoting.job.job import Job
 from quoting.job.naming import raw_id
 from quoting.job.shop import Shop
 from quoting.job.validate import JOB, is_at, keys_at, nearest_key
-from quoting.trades.registry import trades
+from quoting.trades.registry import missing, trades
 from quoting.values import slug
 
 if TYPE_CHECKING:
@@ -90,7 +90,8 @@ def with_option(option: Option, job: dict[str, Any], shop: dict[str, Any]) -> li
         trade = str(entry.get("trade", ""))
         if trade not in trades():
             wanted = 'write its trade, such as { trade = "buy", item = "...", quantity = 1 }'
-            problems.append(Problem(f"option.{slug(option.name)}.add", f'found trade "{trade}"', wanted))
+            words = missing(trade) or (f'found trade "{trade}"', wanted)
+            problems.append(Problem(f"option.{slug(option.name)}.add", *words))
             continue
         job.setdefault(trade, []).append({name: value for name, value in entry.items() if name != "trade"})
     wrong = apply(option.set.items(), job, shop)

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import tomllib
-from functools import cache
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
-from quoting.trades.registry import trades
+from quoting.trades.registry import derived, trades
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
@@ -17,7 +16,7 @@ if TYPE_CHECKING:
 FILE = "words.toml"
 
 
-@cache
+@derived
 def words_of(trade: str) -> Mapping[str, Any]:
     """The words of a trade; none of one that is not there."""
     one = trades().get(trade)

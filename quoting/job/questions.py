@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import tomllib
 from dataclasses import fields
-from functools import cache
 from importlib.resources import files
 from typing import TYPE_CHECKING, Any, NamedTuple, get_type_hints
 
@@ -14,6 +13,7 @@ from quoting.errors import Reading
 from quoting.job.book_cells import NUMBER, choices_of, field_hint, is_needed, record_of
 from quoting.job.defaults import sections
 from quoting.job.own_words import said_by_all
+from quoting.trades.registry import derived
 
 if TYPE_CHECKING:
     from quoting.reading.starters import Field
@@ -36,7 +36,7 @@ class Question(NamedTuple):
     listed: str
 
 
-@cache
+@derived
 def asked() -> dict[str, dict[str, Any]]:
     """Sections that are asked about, with what is asked: those of no trade, then parts in printed order."""
     text = files("quoting").joinpath("reference", "questions.toml").read_text(encoding="utf-8")

@@ -8,19 +8,23 @@ from typing import TYPE_CHECKING
 from quoting.errors import Problem, Reading, nearest, one_wanted
 from quoting.measures import measure
 from quoting.money import minor_digits
+from quoting.takeoff.labour import GRIT
 from quoting.trades.registry import trades
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterable, Iterator
 
     from quoting.job.selling import Stage
     from quoting.job.shop import Shop
+    from quoting.job.standards import Standard
 
 P80 = "P80"
 FEWEST_DRAWS, MOST_DRAWS = 200, 1_000_000
 PACE = "pace"  # the built-in cause: the shop's [pace] factor
-OF_NO_TRADE = {"job": ("job", "piece", "supplier"), "packing": ("piece",)}
-"""What standard times may apply to besides trades, and what they are counted by there."""
+OF_NO_TRADE = ("job", "packing")
+"""What standard times may apply to besides trades."""
+OF_A_JOB = ("job", "piece", "supplier")
+"""What standard times are counted by whatever they apply to: once, by pieces alike, and by suppliers of the job."""
 OWNER = "owner"  # a shop without an owner is told once, not wherever the owner works
 
 
@@ -116,14 +120,48 @@ def _resins(shop: Shop) -> Iterator[Problem]:
 def _standards(shop: Shop) -> Iterator[Problem]:
     for name, standard in shop.standard.items():
         yield from known(f"standard.{name}.who", standard.who, shop.pay, "pay")
-        if standard.grits > 1 and standard.per != "m2 grit":
+        if standard.grits > 1 and standard.per != GRIT:
             yield Problem(
-                f"standard.{name}.grits", f'found grits with per = "{standard.per}"', 'write per = "m2 grit"'
+                f"standard.{name}.grits", f'found grits with per = "{standard.per}"', f'write per = "{GRIT}"'
             )
         if any(name in one.reckoned for one in trades().values()) and standard.setup is not None:
             yield Problem(f"standard.{name}.setup", "found a set-up", "write it as bag_setup of [laminate]")
         for trade in standard.applies_to:
             yield from known(f"standard.{name}.applies_to", trade, (*trades(), *OF_NO_TRADE), "trade")
+        yield from _counted(name, standard)
+
+
+def _counted(name: str, standard: Standard) -> Iterator[Problem]:
+    """An operation must be counted by what a trade gives that it applies to: else it would make no line on any part, unseen."""
+    per = standard.per
+    if counts_nothing(name, per, standard.applies_to):
+        everywhere = any(per in drivers(one) for one in trades())
+        found = f"found {per}, by which {'nothing it applies to' if everywhere else 'nothing'} is counted"
+        rows = [*_given(standard.applies_to).items(), ("every job", OF_A_JOB)]
+        listed = "; ".join(f"{one} gives {', '.join(map(repr, own))}" for one, own in rows if own)
+        yield Problem(f"standard.{name}.per", found, f"write what there is: {listed}")
+
+
+def counts_nothing(name: str, per: str, applies_to: Iterable[str]) -> bool:
+    """True for an operation that no trade counts to which it applies, nor reckons by itself."""
+    given = _given(applies_to)
+    return not (
+        per in OF_A_JOB
+        or any(per in own for own in given.values())
+        or any(name in trades()[one].reckoned for one in given)
+    )
+
+
+def _given(applies_to: Iterable[str]) -> dict[str, tuple[str, ...]]:
+    """What the trades count that an operation applies to; all of them where it names none that there is."""
+    named = [one for one in applies_to if one in trades()]
+    return {one: drivers(one) for one in named or (() if set(applies_to) & set(OF_NO_TRADE) else trades())}
+
+
+def drivers(trade: str) -> tuple[str, ...]:
+    """What standard times of a trade may be counted by: its drivers, and grits on each m2 of its faces."""
+    own = trades()[trade].drivers
+    return (*own, GRIT) if "m2" in own else own
 
 
 def draws_rule(field: str, draws: int | None) -> Iterator[Problem]:

@@ -36,13 +36,10 @@ class Resin:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Standard:
-    """`[standard.<operation>]`: time of an operation, per what drives it."""
+    """`[standard.<operation>]`: time of an operation, per what drives it: what trades count, or a job as a whole."""
 
     __pydantic_config__: ClassVar = STRICT
-    per: Literal[
-        "bd ft", "m3", "panel", "m2", "m2 grit", "ply m2", "joint", "part", "cycle", "batch",
-        "m2 coat", "pour", "supplier", "job", "piece", "new part", "seat",
-    ]  # fmt: skip
+    per: Word
     time: HoursRange
     shaped: HoursRange | None = None
     grits: Count = 1

@@ -6,7 +6,6 @@ import csv
 import types
 import typing
 from dataclasses import fields, is_dataclass
-from functools import cache
 from importlib.resources import files
 from typing import TYPE_CHECKING, Any
 
@@ -18,7 +17,7 @@ from quoting.job.naming import raw_id
 from quoting.job.own_words import said_by_all
 from quoting.reading.fields import shown
 from quoting.reading.locate import lines_of
-from quoting.trades.registry import trades
+from quoting.trades.registry import derived, missing, trades
 from quoting.values import key
 
 if TYPE_CHECKING:
@@ -51,7 +50,7 @@ def also_called(where: str, name: str) -> str | None:
     return _others().get((where, key(name.replace("_", " "))))
 
 
-@cache
+@derived
 def _others() -> dict[tuple[str, str], str]:
     """What is meant, by section and word: of several trades or of none, then what each trade says of its own."""
     text = files("quoting").joinpath("reference", "also_called.csv").read_text(encoding="utf-8")
@@ -74,6 +73,8 @@ def problem_of(error: ErrorDetails, root: type, raw: Mapping[str, Any]) -> tuple
     if error["type"] in ("unexpected_keyword_argument", "extra_forbidden"):
         known, what = keys_at(root, path[:-1]), "field" if path[1:] else "section"
         where = str(path[0]) if path[1:] else JOB
+        if not path[1:] and (gone := missing(str(path[0]))) is not None:
+            return path, Problem(field, *gone)
         there = _at(raw, path[:-1]) if path[1:] else ()  # a section may be written again
         advice = nearest_key(where, str(path[-1]), known, there)
         return path, Problem(field, f"found a {what} that does not exist here", advice)
@@ -161,7 +162,7 @@ def _record(hint: Any) -> Any:
     return hint if is_dataclass(hint) else None
 
 
-@cache
+@derived
 def _adapter(kind: type) -> TypeAdapter[Any]:
     """The validator of a record type, built once: building it costs more than using it."""
     return TypeAdapter(form(kind))

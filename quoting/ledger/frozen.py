@@ -75,15 +75,24 @@ def frozen(record: object, records: Records) -> bytes:
     return json.dumps(data, ensure_ascii=False, allow_nan=False, separators=(",", ":")).encode()
 
 
-def thawed(data: bytes, records: Records) -> Any:
-    """The record that was frozen. Raises Problems where this version of the tool does not know its fields."""
+def thawed(data: bytes, records: Records, more: Callable[[Any], Records] | None = None) -> Any:
+    """The record that was frozen. `more` gives, from all of it as JSON, records for words that the table lacks. Raises Problems
+    where this version of the tool does not know its fields.
+    """
     try:
-        return _made(json.loads(data), records)
+        found = json.loads(data)
+        return _made(found, records if more is None else {**more(found), **records})
     except (KeyError, TypeError, ValueError) as error:
         found = f"cannot be read: {type(error).__name__} {error}"
         raise Problems(
             [Problem("frozen results", found, "read them with the version that wrote them")]
         ) from None
+
+
+def part_of(frozen: Any, field: str, records: Records) -> Any:
+    """A field of a frozen record, from its JSON; nothing where it has none of that name."""
+    (inner,) = frozen.values()
+    return _made(inner.get(field, []), records)
 
 
 def named_fields(record: Any) -> dict[str, Any]:

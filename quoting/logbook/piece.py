@@ -12,7 +12,7 @@ from quoting.ledger.entries import change_of
 from quoting.ledger.states import BOUND, CANCELLED, OPEN, OWN_STOCK, RETURNED, SOLD, standing_of
 from quoting.money import exact
 from quoting.pricing.chain import fees_of
-from quoting.pricing.stored import records
+from quoting.pricing.stored import price_from
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -97,8 +97,7 @@ def piece_of(connection: Connection, of: Issued, until: date | None = None) -> P
 def price_of(connection: Connection, table: str, owner: int, option: str = "") -> Priced:
     """A frozen price, read as it was stored."""
     found = frozen.kept(connection, table, owner, frozen.RESULT)
-    priced: Priced = frozen.thawed(found[result_name(option)], records())
-    return priced
+    return price_from(found[result_name(option)])
 
 
 class Contract(NamedTuple):

@@ -75,6 +75,11 @@ def rows(versions: Sequence[Version]) -> list[Row]:
     return [*counted, *_money(versions)]
 
 
+def words_of(row: Row) -> str:
+    """What a figure is, in words."""
+    return WORDS.get(row.name) or facts()[row.name].words
+
+
 def surely_differ(one: NDArray[np.float64], other: NDArray[np.float64]) -> bool:
     """True where the difference has the same sign in at least 9 of 10 draws; the draws must be of one seed.
 

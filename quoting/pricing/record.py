@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from datetime import date
     from decimal import Decimal
 
+    from quoting.declaration import Trade
     from quoting.job.job import Job
     from quoting.job.shop import Shop
     from quoting.nesting.record import CutPlan
@@ -111,7 +112,9 @@ class RateShown(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Priced:
-    """A job with its price. `number` is that of the issued quote, `replaces` of the one it revises; "" for a draft."""
+    """A job with its price. `number` is that of the issued quote, `replaces` of the one it revises; "" for a draft. `outside` are the
+    trades of other packages that job or shop name, so that it can be read where they are gone.
+    """
 
     job: Job
     shop: Shop
@@ -142,6 +145,7 @@ class Priced:
     plans: tuple[CutPlan, ...] = ()
     number: str = ""
     replaces: str = ""
+    outside: tuple[Trade, ...] = ()
 
     @property
     def valid_until(self) -> date:

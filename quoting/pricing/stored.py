@@ -2,24 +2,29 @@
 
 from __future__ import annotations
 
-from functools import cache
-from types import MappingProxyType
+from types import MappingProxyType, SimpleNamespace
 from typing import TYPE_CHECKING, Any
 
-from quoting import values
+from quoting import declaration, values
 from quoting.job import job, selling, shop, standards, stock
+from quoting.ledger.frozen import part_of, thawed
 from quoting.measures import reading, units
 from quoting.nesting import record as cut_plan
 from quoting.pricing import bench, calendar, chain, lists, price_rules, record
 from quoting.reading import fields
 from quoting.takeoff import mixing
-from quoting.trades.registry import trades
+from quoting.trades.gone import standing_in
+from quoting.trades.registry import derived, stand_in, trades
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
+    from quoting.declaration import Trade
+    from quoting.pricing.record import Priced
+
 _OF_NO_TRADE: Mapping[str, type[Any]] = MappingProxyType({
     "Uncertain": values.Uncertain,
+    "Trade": declaration.Trade, "TradeFact": declaration.Fact, "TradeGroup": declaration.Group, "TradeSection": declaration.Section,
     "Unit": units.Unit,
     "Section": reading.Section,
     "CutPlan": cut_plan.CutPlan, "Offcut": cut_plan.Offcut, "SawStep": cut_plan.SawStep, "SawnPiece": cut_plan.SawnPiece,
@@ -47,14 +52,34 @@ _OF_NO_TRADE: Mapping[str, type[Any]] = MappingProxyType({
 })  # fmt: skip
 
 
-@cache
+@derived
 def records() -> Mapping[str, type[Any]]:
     """Every record that may stand in frozen results, by its word. A word that ledgers hold is for ever: a record that moves or is
     renamed keeps it, and a new record takes one that is free. Raises ValueError where two have one word.
     """
     found = dict(_OF_NO_TRADE)
     for trade in trades().values():
-        for word, name in trade.stored:
+        for word, name in _words(trade):
             if found.setdefault(word, record := trade.named(name)) is not record:
                 raise ValueError(f"two records are stored as {word}")
     return MappingProxyType(found)
+
+
+def price_from(data: bytes) -> Priced:
+    """A frozen price. What is stored of trades that no package brings any more comes back as plain records, and what stands in for
+    such a trade is known from here on. Raises Problems for other records that this version does not know.
+    """
+    priced: Priced = thawed(data, records(), _plain)
+    stand_in(standing_in(one) for one in priced.outside)
+    return priced
+
+
+def _plain(frozen: Any) -> Mapping[str, type[Any]]:
+    """Records of the trades that a price declares: plain ones, where their own are not known."""
+    declared: tuple[Trade, ...] = part_of(frozen, "outside", _OF_NO_TRADE)
+    return {word: SimpleNamespace for trade in declared for word, _ in _words(trade)}
+
+
+def _words(trade: Trade) -> list[tuple[str, str]]:
+    """The words of a trade with its records; those of a package never meet the words of another, or of the house."""
+    return [(f"{trade.name}.{word}" if trade.outside else word, name) for word, name in trade.stored]

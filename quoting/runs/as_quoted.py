@@ -17,12 +17,14 @@ from quoting.ledger import frozen as files
 from quoting.pricing.price import priced
 from quoting.reading.sources import read_text
 from quoting.runs.issuing import put_job
+from quoting.runs.of_gone_trades import drop_unknown, gone_from, with_frozen_lines, without_trades
 from quoting.runs.pricing import read_brief
 from quoting.values import key
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Mapping, Sequence
 
+    from quoting.declaration import Trade
     from quoting.job.brief import Brief
     from quoting.ledger.store import Connection
     from quoting.logbook.piece import Piece
@@ -33,14 +35,18 @@ MOVE_PRICES = ("fee", "sundries", "cause")
 """Families of the shop file that move prices of jobs which do not name them: a change calls for none of them newly."""
 
 
-def as_quoted(into: Path, kept: Mapping[str, bytes], folder: Path) -> Path:
+def as_quoted(into: Path, kept: Mapping[str, bytes], folder: Path, gone: Sequence[Trade]) -> Path:
     """Write shop file, price book and words of a quote into a folder. What has a name that the quote did not know is taken
-    from the shop as it is now: resins, tariffs, machines, suppliers, species, and items of the price book.
+    from the shop as it is now: resins, tariffs, machines, suppliers, species, and items of the price book. Sections of trades that
+    are gone are left out.
     """
-    for name, with_new in ((SHOP_FILE, with_new_tables), (PRICE_FILE, with_new_items)):
-        then, now = kept[name].decode(), folder / name
-        text = with_new(then, read_text(now)) if now.is_file() else then
-        into.joinpath(name).write_text(text, encoding="utf-8")
+    shop, prices = folder / SHOP_FILE, folder / PRICE_FILE
+    then = with_new_tables(kept[SHOP_FILE].decode(), read_text(shop) if shop.is_file() else "", gone)
+    into.joinpath(SHOP_FILE).write_text(then, encoding="utf-8")
+    book = kept[PRICE_FILE].decode()
+    into.joinpath(PRICE_FILE).write_text(
+        with_new_items(book, read_text(prices)) if prices.is_file() else book, encoding="utf-8"
+    )
     if WORDING in kept:
         into.joinpath(WORDING).write_bytes(kept[WORDING])
     return into
@@ -58,8 +64,8 @@ def _item(line: str) -> str:
     return key(cells[0]) if cells else ""
 
 
-def with_new_tables(then: str, now: str) -> str:
-    """A shop file, with the named tables that only the later one has."""
+def with_new_tables(then: str, now: str, gone: Sequence[Trade]) -> str:
+    """A shop file, with the named tables that only the later one has, and without what only trades could read that are gone."""
     import tomlkit
 
     old: Any = tomlkit.parse(then)
@@ -70,6 +76,7 @@ def with_new_tables(then: str, now: str) -> str:
             if name not in known:
                 table.pop("waste", None)  # of a species: it would move a price that was quoted without it
                 known[name] = table
+    drop_unknown(old, gone)
     return tomlkit.dumps(old)
 
 
@@ -77,7 +84,7 @@ def changed_plan(book: Connection, folder: Path, piece: Piece, job: Path) -> tup
     """The changed job, priced for the day of the quote at its shop and prices; with the option that was chosen. And its brief."""
     kept = files.kept(book, "quote_file", piece.quote.id, files.SOURCE)
     with tempfile.TemporaryDirectory() as made:
-        then, option = as_quoted(Path(made), kept, folder), _chosen(piece)
+        then, option = as_quoted(Path(made), kept, folder, gone_from(piece.sold, piece.plan)), _chosen(piece)
         brief = _sound(*read_brief(job, then, ()))
         if option and option not in [one.name for one in brief.job.option]:
             found = f'found no option "{option}", which was accepted'
@@ -92,14 +99,21 @@ def changed_plan(book: Connection, folder: Path, piece: Piece, job: Path) -> tup
 
 
 def brief_of(book: Connection, piece: Piece, folder: Path) -> Brief:
-    """The brief of the plan in force, with the option that was chosen. Raises Problems where it cannot be read any more."""
+    """The brief of the plan in force, with the option that was chosen; parts whose trade is gone stand in it as they were frozen.
+    Raises Problems where it cannot be read any more.
+    """
     kept = files.kept(book, "quote_file", piece.quote.id, files.SOURCE)
     job = kept
     if piece.changes:
         job = files.kept(book, "change_file", piece.changes[-1].entry.id, files.SOURCE)
+    gone = gone_from(piece.sold, piece.plan)
     with tempfile.TemporaryDirectory() as made:
-        then = as_quoted(Path(made), kept, folder)
-        return _sound(*read_brief(put_job(job, then), then, (), _chosen(piece)))
+        then = as_quoted(Path(made), kept, folder, gone)
+        path = put_job(job, then)
+        if gone:
+            path.write_text(without_trades(path.read_text(encoding="utf-8"), gone), encoding="utf-8")
+        brief = _sound(*read_brief(path, then, (), _chosen(piece)))
+    return with_frozen_lines(brief, piece.plan)
 
 
 def _chosen(piece: Piece) -> str:

@@ -83,7 +83,7 @@ def change(folder: Path, name: str, asked: Asked, tell: Callable[[str], None]) -
         paper = _paper(book, found, asked, entry.day)
         papers = [Kept(files.DOCUMENT, name, data) for name, data in paper.items()]
         job = job_sources(found.brief, asked.job)
-        add_change(book, entry, row, (*job, *papers, *results(found.plan, {})))
+        add_change(book, entry, row, (*job, *papers, *results(found.brief, found.plan, {})))
         found = found._replace(contract=contract_of(piece_of(book, quotes.asked(book, name))))
     target = asked.out if asked.out is not None else folder / ISSUED_FOLDER
     return found._replace(written=_write(target, found, paper))

@@ -8,7 +8,6 @@ import importlib
 import inspect
 import re
 import tomllib
-from functools import cache
 from importlib.resources import as_file, files
 from typing import TYPE_CHECKING, Any, NamedTuple
 
@@ -20,6 +19,7 @@ from quoting.job.validate import also_called
 from quoting.measures import DIMENSIONS, shown
 from quoting.measures.reading import measure
 from quoting.reading.starters import shipped
+from quoting.trades.registry import derived
 from quoting.values import key
 
 if TYPE_CHECKING:
@@ -97,7 +97,7 @@ def explain(asked: str) -> Page | list[Meaning]:
     raise Problems([Problem("", f'found no word "{asked}"', wanted)])
 
 
-@cache
+@derived
 def _pages() -> dict[str, dict[str, list[str]]]:
     """Pages of trades in printed order, a trade may have several; then those of no trade, but for one that says `after` which it stands."""
     found: dict[str, dict[str, Any]] = {}
@@ -118,7 +118,7 @@ def _module(home: str, name: str) -> str:
     return f"{HOUSE}.{name}" if "." in name else f"{home}.{name}"
 
 
-@cache
+@derived
 def _glossary() -> tuple[dict[str, str], ...]:
     """Terms with the pages that say more, as a dictionary has them: with words behind it before it stands alone."""
     text = files("quoting").joinpath("reference", "glossary.csv").read_text(encoding="utf-8")

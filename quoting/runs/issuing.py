@@ -22,13 +22,16 @@ from quoting.pricing.stored import records
 from quoting.reading.starters import shipped
 from quoting.runs.pricing import check, documents, with_options
 from quoting.runs.shops import ledger_to_write
+from quoting.trades.registry import missing, trades
 from quoting.written import write_all
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator, Mapping
+    from collections.abc import Callable, Iterable, Iterator, Mapping
     from pathlib import Path
 
+    from quoting.declaration import Trade
     from quoting.job.brief import Brief
+    from quoting.job.job import Job
     from quoting.ledger.quotes import Issued, Number
     from quoting.ledger.store import Connection
     from quoting.pricing.record import Priced
@@ -81,14 +84,40 @@ def kept_with(
     yield Kept(SOURCE, "starter values.toml", starter_text("shop.toml", untold(brief.job)).encode())
     for name, data in files.items():
         yield Kept(DOCUMENT, name, data)
-    yield from results(result, options)
+    yield from results(checked.brief, result, options)
 
 
-def results(result: Priced, options: dict[str, Priced]) -> Iterator[Kept]:
+def results(brief: Brief, result: Priced, options: dict[str, Priced]) -> Iterator[Kept]:
     """The frozen price of a piece and of each of its options."""
-    yield Kept(RESULT, result_name(), frozen(result, records()))
-    for name, option in options.items():
-        yield Kept(RESULT, result_name(name), frozen(option, records()))
+    for name, one in (("", result), *options.items()):
+        yield Kept(RESULT, result_name(name), frozen(declaring(brief, one), records()))
+
+
+def declaring(brief: Brief, result: Priced) -> Priced:
+    """A price with the declarations of trades that other packages brought to it, and nothing of those that they did not."""
+    named = outside_of(brief, result.job)
+    foreign = {
+        section.name
+        for one in trades().values()
+        for section in one.sections
+        if one.outside and one not in named
+    }
+    sections = {name: one for name, one in result.shop.sections.items() if name not in foreign}
+    return replace(result, shop=replace(result.shop, sections=sections), outside=named)
+
+
+def outside_of(brief: Brief, job: Job) -> tuple[Trade, ...]:
+    """Trades of other packages that a job has parts of, or that its files name."""
+    text, shop = (source.raw for source in brief.sources[:2])
+    standards = shop.get("standard", {}).values()
+    named = {*job.parts, *text, *shop, *(name for one in standards for name in one.get("applies_to", ()))}
+    return tuple(
+        one
+        for one in trades().values()
+        if one.outside
+        and missing(one.name) is None
+        and named & {one.name, *(section.name for section in one.sections)}
+    )
 
 
 def job_sources(brief: Brief, job: Path) -> Iterator[Kept]:
@@ -113,10 +142,11 @@ def put_job(kept: Mapping[str, bytes], into: Path) -> Path:
     return path
 
 
-def made_with() -> dict[str, str]:
-    """Names and versions; a template's version is its fingerprint."""
+def made_with(outside: Iterable[Trade]) -> dict[str, str]:
+    """Names and versions, with the packages that bring trades from outside; a template's version is its fingerprint."""
     found = {"engine": __version__, "python": platform.python_version()}
     found |= {name: version(name) for name in PACKAGES}
+    found |= dict(one.outside.rsplit(" ", 1) for one in outside)
     for name in TEMPLATES:
         data = shipped("templates").joinpath(name).read_bytes()
         found[f"templates/{name}"] = hashlib.sha256(data).hexdigest()
@@ -159,7 +189,9 @@ def issue(
         results = {name: replace(one, number=str(number)) for name, one in options.items()}
         step("writing the ledger")
         kept = kept_with(checked, job, result, results, files)
-        issued = quotes.add(book, number, face_of(result), made_with(), kept)
+        issued = quotes.add(
+            book, number, face_of(result), made_with(outside_of(checked.brief, result.job)), kept
+        )
         state = FOR_SALE if result.job.piece.basis == "for sale" and not result.job.client.name else OPEN
         entry = entries.Entry(
             kind="state", day=result.day, piece=issued.piece_id, quote=issued.id, said=state, digits=result.digits

@@ -24,6 +24,7 @@ from quoting.review.pieces import Calibration, calibration
 from quoting.review.standards import learned, prices_paid
 from quoting.review.statement import statement
 from quoting.runs.as_quoted import brief_of
+from quoting.runs.of_gone_trades import lost
 from quoting.written import put
 
 if TYPE_CHECKING:
@@ -42,7 +43,7 @@ LIKE = {"species": "20 %", "ply": "0.5 mm"}
 
 class Finished(NamedTuple):
     """Builds of pieces that are built; of those given up before they were; every piece; the shop's own entries; and what could
-    not be read.
+    not be read. `teaching` are the builds that standards are learnt from: not those of which a trade is gone.
     """
 
     builds: tuple[Build, ...]
@@ -50,6 +51,20 @@ class Finished(NamedTuple):
     pieces: tuple[Piece, ...]
     shop: tuple[Entry, ...]
     unread: tuple[str, ...]
+
+    @property
+    def teaching(self) -> list[Build]:
+        """Builds of which every line can be reckoned anew."""
+        return [build for build in self.builds if not lost(build.piece.plan)]
+
+    @property
+    def untaught(self) -> list[str]:
+        """Why nothing is learnt from the others, in words."""
+        return [
+            f"{build.piece.number}: {gone.outside} is not installed, nothing is learnt from it"
+            for build in self.builds
+            for gone in lost(build.piece.plan)
+        ]
 
 
 def finished(folder: Path, step: Callable[[str], None]) -> Finished:
@@ -115,12 +130,12 @@ def learn(folder: Path, only: Sequence[str], accept: bool, step: Callable[[str],
     changed = difflib.unified_diff(lines, proposed, SHOP_FILE, f"{SHOP_FILE}, proposed", n=1)
     paid = [build for build in everything.builds if build.piece.plan.currency == currency]
     return Lessons(
-        pieces=len(everything.builds),
+        pieces=len(everything.teaching),
         proposals=found,
         prices=tuple(prices_paid(paid, _with_book(brief, folder))),
-        calibration=calibration(_recorded(everything.builds, brief)),
+        calibration=calibration(_recorded(everything.teaching, brief)),
         patch="".join(changed),
-        unread=everything.unread,
+        unread=(*everything.unread, *everything.untaught),
         kept=kept,
         currency=currency,
     )
@@ -129,7 +144,7 @@ def learn(folder: Path, only: Sequence[str], accept: bool, step: Callable[[str],
 def proposals(everything: Finished, brief: Brief) -> tuple[Proposal, ...]:
     """What builds teach of the standards of a shop, with their texts, old and new."""
     found = []
-    for one in learned(everything.builds, brief):
+    for one in learned(everything.teaching, brief):
         old = written_in(brief.sources[1].raw, one.name)
         like = old or LIKE.get(one.name.partition(".")[0], "")
         unit = unit_like(like, one.dimension, one.new, brief.shop.shop.units)

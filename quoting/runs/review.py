@@ -21,6 +21,7 @@ from quoting.review.pieces import calibration, compared, years
 from quoting.review.statement import statement
 from quoting.runs.as_quoted import brief_of
 from quoting.runs.learn import finished, proposals
+from quoting.runs.of_gone_trades import lost
 from quoting.runs.pricing import check, priced_alone
 from quoting.written import write_all
 
@@ -151,9 +152,11 @@ def review_all(folder: Path, step: Callable[[str], None]) -> AllPieces:
     return AllPieces(
         currency=currency,
         tables={name: compared(those) for name, those in counted.items()},
-        calibration=calibration([one for one in recorded if one[0].piece.standing.built]),
+        calibration=calibration(
+            [one for one in recorded if one[0].piece.standing.built and not lost(one[0].piece.plan)]
+        ),
         standards=proposals(everything, brief),
         years=tuple(years(own, everything.shop, brief.shop)),
-        left_out=(*left_out, *unsold),
+        left_out=(*left_out, *unsold, *everything.untaught),
         unread=everything.unread,
     )

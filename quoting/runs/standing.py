@@ -15,6 +15,7 @@ from quoting.logbook.piece import piece_of
 from quoting.logbook.saying import day_of
 from quoting.risk.drawn import seed_and_draws
 from quoting.runs.as_quoted import brief_of
+from quoting.runs.of_gone_trades import lost
 from quoting.runs.risk import refuse_draws
 from quoting.runs.shops import typed
 from quoting.trades.laminate import LAMINATE
@@ -45,6 +46,8 @@ class Asked(NamedTuple):
 
 SEVERAL = "several pieces alike: the rounds of their panels are not followed one by one"
 
+AS_QUOTED = "{} is not installed: what is still to come of its trade stands as it was quoted"
+
 
 def standing(folder: Path, name: str, asked: Asked) -> Stands:
     """Where a piece stands at the end of a day. Raises Problems for a piece on which nothing more will be done."""
@@ -59,7 +62,9 @@ def standing(folder: Path, name: str, asked: Asked) -> Stands:
     seed = own_seed if asked.seed is None else asked.seed
     found = forecast(build_of(piece, brief), day, seed, asked.draws or own_draws)
     several = brief.job.piece.quantity > 1 and bool(LAMINATE.of(brief.job))
-    return Stands(piece, day, found, (SEVERAL,) if several else ())
+    notes = [SEVERAL] if several else []
+    notes += [AS_QUOTED.format(one.outside) for one in lost(piece.plan)]
+    return Stands(piece, day, found, tuple(notes))
 
 
 def _refuse_ended(piece: Piece) -> None:

@@ -17,6 +17,8 @@ if TYPE_CHECKING:
     from quoting.values import Basis, Num, Pick
 
 OFFICE = "office"
+GRIT = "m2 grit"
+"""Counted by m2, once for every grit."""
 OWN_TIME = "{each:time} in all, as the job says"
 
 
@@ -106,7 +108,7 @@ def standard_hours(standard: Standard, take_off: TakeOff, pick: Pick) -> tuple[N
     """
     driver = take_off.drivers[standard.per.removesuffix(" grit")]
     time = pick(standard.shaped if take_off.shaped and standard.shaped else standard.time)
-    grits = standard.grits if standard.per == "m2 grit" else 1
+    grits = standard.grits if standard.per == GRIT else 1
     setups = {"part": 1.0, "coat": take_off.drivers.get("coat", 1.0), "item": 0.0}[standard.setup_per]
     own_setup = standard.setup is not None and standard.setup_per != "item"
     setup = 0.0 if standard.setup is None else pick(standard.setup) * setups

@@ -2,15 +2,24 @@
 
 from __future__ import annotations
 
+import re
+from dataclasses import replace
 from functools import cache
 from importlib import import_module
 from types import MappingProxyType
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple, ParamSpec, TypeVar, cast
+
+from quoting.declaration import Trade
+from quoting.errors import Problem, Problems
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping
+    from collections.abc import Callable, Iterable, Iterator, Mapping
+    from importlib.metadata import EntryPoint
 
-    from quoting.declaration import Fact, Group, Section, Trade
+    from quoting.declaration import Fact, Group, Section
+
+P = ParamSpec("P")
+R = TypeVar("R")
 
 PRINTED = (
     "hardwood", "sheet", "laminate", "casting", "coating", "finish", "glass", "metal", "upholstery", "buy", "outwork",
@@ -19,55 +28,150 @@ PRINTED = (
 """The folders of the house's trades, in printed order."""
 
 ENTRY_POINTS = "quoting.trades"
-"""The group of entry points under which a package declares a trade of its own."""
+"""The group of entry points under which a package declares a trade of its own: its name = "package:TRADE"."""
+
+HOUSE = "quoting"
+NAME = re.compile(r"[a-z][a-z_]*")
+
+_derived: list[Any] = []
+_stand_ins: dict[str, Trade] = {}
+
+
+def derived(function: Callable[P, R]) -> Callable[P, R]:
+    """Remembers what follows from which trades there are, until that changes: see `forget`."""
+    remembered = cache(function)
+    _derived.append(remembered)
+    return cast("Callable[P, R]", remembered)
+
+
+def forget() -> None:
+    """Reckon everything anew that was derived from which trades there are."""
+    for one in _derived:
+        one.cache_clear()
+
+
+def stand_in(gone: Iterable[Trade]) -> None:
+    """Let trades that no package brings any more be known by what is given in their place; those that are there stay."""
+    fresh = {one.name: one for one in gone if one.name not in trades()}
+    if fresh:
+        _stand_ins.update(fresh)
+        forget()
+
+
+class Missing(NamedTuple):
+    """A trade that a maker may name and that cannot be reckoned: what is found, and what mends it."""
+
+    found: str
+    write: str
+
+
+@derived
+def trades() -> Mapping[str, Trade]:
+    """Every trade by its name. Raises Problems where packages bring two of one name, or two sections or groups of one name."""
+    return MappingProxyType(
+        {one.name: one for one in (*_of_house().values(), *_installed().good, *_stand_ins.values())}
+    )
+
+
+def missing(name: str) -> Missing | None:
+    """Why a trade cannot be reckoned though a package brings it, or brought it once; None where nothing is known of it."""
+    if name in _installed().bad:
+        return _installed().bad[name]
+    if name in _stand_ins:
+        package = _stand_ins[name].outside
+        return Missing(f"found a trade of {package}, which is not installed any more", f"install {package}")
+    return None
 
 
 @cache
-def trades() -> Mapping[str, Trade]:
-    """Every trade by its name. Raises ValueError where two have one name."""
-    found: dict[str, Trade] = {}
-    for trade in (*(_of_house(name) for name in PRINTED), *_installed()):
-        if found.setdefault(trade.name, trade) is not trade:
-            raise ValueError(f"two trades are named {trade.name}")
-    return MappingProxyType(found)
+def _of_house() -> Mapping[str, Trade]:
+    return MappingProxyType({name: import_module(f"quoting.trades.{name}").TRADE for name in PRINTED})
 
 
-def _of_house(name: str) -> Trade:
-    trade: Trade = import_module(f"quoting.trades.{name}").TRADE
-    return trade
+class _Installed(NamedTuple):
+    """Trades of other packages in the order of their names, and by name those that cannot be read."""
+
+    good: tuple[Trade, ...]
+    bad: Mapping[str, Missing]
 
 
-def _installed() -> Iterator[Trade]:
-    """Trades from outside, by name; a package that cannot be read must not stop jobs that do without it."""
+@derived
+def _installed() -> _Installed:
+    """Trades from outside; a package that cannot be read must not stop jobs that do without it."""
     from importlib.metadata import entry_points
 
-    for point in sorted(entry_points(group=ENTRY_POINTS), key=lambda one: one.name):
+    good: dict[str, Trade] = {}
+    bad: dict[str, Missing] = {}
+    for point in sorted(entry_points(group=ENTRY_POINTS), key=lambda one: (one.name, one.value)):
+        package = _package(point)
         try:
-            yield point.load()
-        except Exception as error:
-            import warnings
+            trade = _read(point, package)
+        except Exception as error:  # whatever a stranger's code may raise
+            said = " ".join(str(error).split())
+            words = f"found a trade of {package} that cannot be read: {type(error).__name__}: {said}"
+            bad[point.name] = Missing(words, f"mend {package}, or take it off")
+        else:
+            _refuse_twice(trade, [*_of_house().values(), *good.values()])
+            good[trade.name] = trade
+    return _Installed(tuple(good.values()), MappingProxyType(bad))
 
-            warnings.warn(f"the trade {point.name} cannot be read: {error}", RuntimeWarning, stacklevel=2)
+
+def _package(point: EntryPoint) -> str:
+    """The package that brings a trade, as "rope-seats 0.1"."""
+    return f"{point.dist.name} {point.dist.version}" if point.dist is not None else point.value
 
 
-def trade_of(name: str) -> Trade | None:
-    """The trade of a name, or None."""
-    return trades().get(name)
+def _read(point: EntryPoint, package: str) -> Trade:
+    """The trade that an entry point names, with all that it names in turn: what is missing shows here and not amid a price."""
+    trade = point.load()
+    if not isinstance(trade, Trade):
+        raise TypeError(f"{point.value} is no Trade")
+    if trade.name != point.name:
+        raise ValueError(f"it is called {trade.name} by its package and {point.name} by its entry point")
+    if not NAME.fullmatch(trade.name):
+        raise ValueError(f'"{trade.name}" is no word of small letters')
+    for what in trade.code:
+        trade.named(what)
+    return replace(trade, outside=package, always=False)
 
 
-@cache
+def _refuse_twice(trade: Trade, others: Iterable[Trade]) -> None:
+    """Two of one name would have to be told apart by chance: of which package a price is must never be a question."""
+    wrong = [
+        Problem(trade.name, f"found {what} from {other.outside or HOUSE} and from {trade.outside}", "take one of the two packages off")
+        for other in others
+        for what in _shared(trade, other)
+    ]  # fmt: skip
+    if wrong:
+        raise Problems(wrong)
+
+
+def _shared(one: Trade, other: Trade) -> Iterator[str]:
+    """Names that two trades claim both."""
+    if one.name == other.name:
+        yield "a trade of this name"
+        return
+    for what, these, those in (
+        ("section", one.sections, other.sections),
+        ("group", one.groups, other.groups),
+    ):
+        for name in sorted({each.name for each in these} & {each.name for each in those}):
+            yield f'a {what} "{name}"'
+
+
+@derived
 def groups() -> Mapping[str, Group]:
     """Groups of cost that trades declare, in printed order."""
     return MappingProxyType({group.name: group for trade in trades().values() for group in trade.groups})
 
 
-@cache
+@derived
 def facts() -> Mapping[str, Fact]:
     """Quantities that jobs add up, in printed order; several trades may add to one."""
     return MappingProxyType({fact.name: fact for trade in trades().values() for fact in trade.facts})
 
 
-@cache
+@derived
 def sections() -> Mapping[str, tuple[Trade, Section[Any]]]:
     """Sections of the shop file that trades declare, with the trade that does."""
     return MappingProxyType(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import shutil
+import sys
 from collections import Counter
 from collections.abc import Iterator, Mapping
 from dataclasses import is_dataclass
@@ -139,11 +140,13 @@ NAMES = {
 
 
 def records_of(hint: Any, found: set[type]) -> None:
-    """Add every record that a type can hold, and those in its fields."""
+    """Add every record that a type can hold, and those in its fields; a record of any kind (Section[Any]) is the record."""
+    hint = get_origin(hint) if is_dataclass(get_origin(hint)) else hint
     if isinstance(hint, type) and (is_dataclass(hint) or hasattr(hint, "_fields")):
         if hint not in found:
             found.add(hint)
-            for one in get_type_hints(form(hint), None, NAMES).values():
+            known = NAMES | vars(sys.modules[hint.__module__])  # two modules may each have a Section
+            for one in get_type_hints(form(hint), None, known).values():
                 records_of(one, found)
         return
     assert hint in PLAIN_TYPES or get_args(hint), f"{hint} has no place in frozen results"

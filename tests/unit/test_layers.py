@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 
 import quoting
+from quoting.trades.registry import PRINTED
 
 HEAVY = {"pandas", "numpy", "pint", "openpyxl", "reportlab", "pydantic", "babel", "tomlkit"}
 SHOWN = "import json, sys; {}; print(json.dumps(sorted(sys.modules)))"
@@ -43,6 +44,25 @@ def test_the_commands_load_no_layer_below_them() -> None:
         for name in below
         if name.split(".")[1] in ("job", "reading", "trades", "takeoff", "costing", "pricing", "documents")
     } == set()
+
+
+def test_trades_and_their_equations_load_no_reader_of_files() -> None:
+    """Records read what makers write: a declaration names them, and no equation imports one."""
+    homes = [f"quoting.trades.{name}" for name in (*PRINTED, "gone")]
+    files = {
+        home: Path(quoting.__file__).parent.joinpath("trades", home.rpartition(".")[2]).glob("*.py")
+        for home in homes
+    }
+    modules = [
+        f"{home}.{one.stem}"
+        for home, own in files.items()
+        for one in own
+        if one.stem not in ("__init__", "record")
+    ]
+    assert len(modules) > len(homes)
+    found = loaded(f"import {', '.join([*homes, *modules])}")
+    assert set(modules) <= found
+    assert {name for name in found if name.split(".")[0] == "pydantic" or name.endswith(".record")} == set()
 
 
 def test_pricing_loads_no_document_library() -> None:

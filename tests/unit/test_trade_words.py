@@ -137,6 +137,12 @@ OUTSIDE = {
         class Weaving:
             slack: Share
     """,
+    "cords/equations.py": """
+        from quoting.takeoff.needs import TakeOff
+
+        def take_off(part, shop, tables, pick):
+            return TakeOff()
+    """,
     "cords/job.toml": """
         #[[cord]]                       # a woven seat
         #part = "seat"
@@ -187,7 +193,7 @@ OUTSIDE = {
     "cords-0.1.dist-info/METADATA": "Metadata-Version: 2.1\nName: cords\nVersion: 0.1\n",
     "cords-0.1.dist-info/entry_points.txt": "[quoting.trades]\ncord = cords:TRADE\n",
 }
-"""A trade that an installed package brings: what is read of its folder, and no equations."""
+"""A trade that an installed package brings: what is read of its folder; its equations take nothing."""
 
 TOLD = """
     import json

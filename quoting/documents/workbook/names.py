@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from functools import cache
 from typing import TYPE_CHECKING
 
 from quoting.job.own_words import words_of
-from quoting.trades.registry import groups
+from quoting.trades.registry import derived, groups
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -26,7 +25,7 @@ HEADINGS = {
 """Slots of a basis of several trades, or of none, whose own name does not read as a heading; trades say theirs in words."""
 
 
-@cache
+@derived
 def take_off_sheets() -> dict[str, str]:
     """The take-off sheet of every group of lines that rests on the piece, in printed order."""
     return {

@@ -16,6 +16,7 @@ TRADE = Trade(
     name="casting",
     home=__name__,
     record="record:Casting",
+    alike="each",
     drivers=("part", "pour", "batch"),
     problems="equations:problems",
     doubts="equations:doubts",
@@ -34,4 +35,8 @@ TRADE = Trade(
         ("CastingDefaults", "record:CastingDefaults"),
     ),
     always=True,
-)
+    without=(
+        "rules", "shop_rules", "reckoned", "by_measure", "rough", "solid", "shaped", "stock",
+        "pressed", "dangers",
+    ),
+)  # fmt: skip

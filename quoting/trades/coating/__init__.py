@@ -16,6 +16,7 @@ TRADE = Trade(
     name="coating",
     home=__name__,
     record="record:Coating",
+    alike="each",
     drivers=("m2 coat", "coat", "m2", "batch", "part"),
     problems="equations:problems",
     doubts="equations:doubts",
@@ -34,4 +35,8 @@ TRADE = Trade(
         ("CoatingDefaults", "record:CoatingDefaults"),
     ),
     always=True,
-)
+    without=(
+        "rules", "shop_rules", "reckoned", "by_measure", "rough", "solid", "shaped", "stock",
+        "pressed", "dangers",
+    ),
+)  # fmt: skip

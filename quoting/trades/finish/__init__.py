@@ -16,12 +16,12 @@ TRADE = Trade(
     name="finish",
     home=__name__,
     record="record:Finish",
+    alike="own",
     drivers=("m2 coat", "coat", "m2", "part"),
     problems="equations:problems",
     sections=(FINISHES,),
     groups=(Group("finish", "Finish"),),
     facts=(Fact("finish_litres", "finish [L]"),),
-    alike="own",
     several="equations:several",
     made=True,
     by_measure=True,
@@ -35,4 +35,8 @@ TRADE = Trade(
         ("FinishDefaults", "record:FinishDefaults"),
     ),
     always=True,
-)
+    without=(
+        "rules", "doubts", "shop_rules", "reckoned", "rough", "solid", "shaped", "stock", "poured",
+        "pressed", "resin", "dangers",
+    ),
+)  # fmt: skip

@@ -18,13 +18,13 @@ TRADE = Trade(
     name="glass",
     home=__name__,
     record="record:Glass",
+    alike="counted",
     drivers=("part", "m2"),
     problems="equations:problems",
     doubts="equations:doubts",
     sections=(TARIFFS,),
     groups=(Group("glass", "Glass"),),
     facts=(Fact("glass_m2", "glass"), Fact("glass_cost", "glass")),
-    alike="counted",
     made=True,
     solid=True,
     cautions=("glass",),
@@ -34,4 +34,8 @@ TRADE = Trade(
         ("Tariff", "record:Tariff"),
     ),
     always=True,
-)
+    without=(
+        "rules", "shop_rules", "reckoned", "by_measure", "rough", "shaped", "stock", "chain",
+        "poured", "pressed", "resin", "dangers",
+    ),
+)  # fmt: skip

@@ -19,6 +19,7 @@ TRADE = Trade(
     name="hardwood",
     home=__name__,
     record="record:Hardwood",
+    alike="counted",
     drivers=("part", "bd ft", "m3", "panel", "joint", "m2"),
     problems="checks:problems",
     doubts="checks:doubts",
@@ -26,7 +27,6 @@ TRADE = Trade(
     sections=(TIMBER, SPECIES),
     groups=(Group("hardwood", "Hardwood"),),
     facts=(Fact("hardwood_bd_ft", "hardwood [bd ft]"),),
-    alike="counted",
     made=True,
     rough="boards:rough",
     solid=True,
@@ -40,4 +40,5 @@ TRADE = Trade(
         ("OwnSpecies", "record:OwnSpecies"),
     ),
     always=True,
+    without=("rules", "reckoned", "by_measure", "chain", "poured", "pressed", "resin", "dangers"),
 )

@@ -18,6 +18,7 @@ TRADE = Trade(
     name="laminate",
     home=__name__,
     record="record:Laminate",
+    alike="each",
     drivers=("part", "cycle", "ply m2"),
     problems="checks:problems",
     doubts="checks:doubts",
@@ -56,4 +57,5 @@ TRADE = Trade(
         ("RoundCard", "cards:RoundCard"),
     ),
     always=True,
+    without=("rules", "by_measure", "shaped", "stock", "poured"),
 )

@@ -15,11 +15,16 @@ TRADE = Trade(
     name="machine",
     home=__name__,
     record="record:Machine",
+    alike="own",
     drivers=("part", "new part"),
     problems="equations:problems",
-    alike="own",
     several="equations:several",
     cautions=("machine",),
     stored=(("Machine", "record:Machine"),),
     always=True,
-)
+    without=(
+        "rules", "doubts", "shop_rules", "reckoned", "sections", "groups", "facts", "made",
+        "by_measure", "rough", "solid", "shaped", "stock", "chain", "poured", "pressed", "resin",
+        "dangers", "material",
+    ),
+)  # fmt: skip

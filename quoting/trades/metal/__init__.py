@@ -16,12 +16,12 @@ TRADE = Trade(
     name="metal",
     home=__name__,
     record="record:Metal",
+    alike="counted",
     drivers=("part",),
     problems="equations:problems",
     sections=(METALS,),
     groups=(Group("metal", "Metal"),),
     facts=(Fact("metal_kg", "metal"),),
-    alike="counted",
     made=True,
     stock="equations:cut_from",
     cautions=("metal", "machine"),
@@ -31,4 +31,8 @@ TRADE = Trade(
         ("MetalDefaults", "record:MetalDefaults"),
     ),
     always=True,
-)
+    without=(
+        "rules", "doubts", "shop_rules", "reckoned", "by_measure", "rough", "solid", "shaped",
+        "chain", "poured", "pressed", "resin", "dangers",
+    ),
+)  # fmt: skip

@@ -15,8 +15,14 @@ TRADE = Trade(
     name="setback",
     home=__name__,
     record="record:Setback",
+    alike="each",
     rules="equations:rules",
     groups=(Group("setback", "Bought", "setbacks", kind="allowance"),),
     stored=(("Setback", "record:Setback"),),
     always=True,
-)
+    without=(
+        "problems", "doubts", "shop_rules", "reckoned", "drivers", "sections", "facts", "made",
+        "by_measure", "rough", "solid", "shaped", "stock", "chain", "poured", "pressed", "resin",
+        "cautions", "dangers", "material",
+    ),
+)  # fmt: skip

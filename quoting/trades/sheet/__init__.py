@@ -16,13 +16,13 @@ TRADE = Trade(
     name="sheet",
     home=__name__,
     record="record:Sheet",
+    alike="counted",
     drivers=("part", "m2"),
     problems="equations:problems",
     doubts="equations:doubts",
     sections=(SHEETS,),
     groups=(Group("sheet", "Sheets", "sheet goods"),),
     facts=(Fact("sheets", "sheets"),),
-    alike="counted",
     made=True,
     solid=True,
     shaped=True,
@@ -34,4 +34,8 @@ TRADE = Trade(
         ("SheetDefaults", "record:SheetDefaults"),
     ),
     always=True,
-)
+    without=(
+        "rules", "shop_rules", "reckoned", "by_measure", "rough", "chain", "poured", "pressed",
+        "resin", "dangers",
+    ),
+)  # fmt: skip

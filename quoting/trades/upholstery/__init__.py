@@ -34,4 +34,7 @@ TRADE = Trade(
         ("CoverPiece", "record:CoverPiece"),
         ("UpholsteryDefaults", "record:UpholsteryDefaults"),
     ),
-)
+    without=(
+        "rules", "reckoned", "by_measure", "shaped", "stock", "chain", "poured", "pressed", "resin", "dangers",
+    ),
+)  # fmt: skip

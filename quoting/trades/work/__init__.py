@@ -15,10 +15,15 @@ TRADE = Trade(
     name="work",
     home=__name__,
     record="record:Work",
+    alike="own",
     rules="equations:rules",
     problems="equations:problems",
-    alike="own",
     several="equations:several",
     stored=(("Work", "record:Work"),),
     always=True,
-)
+    without=(
+        "doubts", "shop_rules", "reckoned", "drivers", "sections", "groups", "facts", "made",
+        "by_measure", "rough", "solid", "shaped", "stock", "chain", "poured", "pressed", "resin",
+        "cautions", "dangers", "material",
+    ),
+)  # fmt: skip

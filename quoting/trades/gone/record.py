@@ -1,0 +1,15 @@
+"""What stands in a job for a part whose trade is gone."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from quoting.reading.part import Part
+from quoting.takeoff.needs import Need
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Gone(Part):
+    """A part that costs what its quote says: its frozen lines, as needs at their own price and hours."""
+
+    needs: tuple[Need, ...] = ()
