@@ -116,7 +116,7 @@ OUTSIDE = {
         from quoting.declaration import Section, Trade
 
         TRADE = Trade(
-            name="cord", home=__name__, record="record:Cord", cautions=("cord",),
+            name="cord", home=__name__, record="record:Cord", alike="each", cautions=("cord",),
             sections=(Section("cord", "record:Kind", family=True, needed=False), Section("weaving", "record:Weaving")),
         )
     """,
