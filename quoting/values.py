@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, NamedTuple, TypeAlias
+from typing import TYPE_CHECKING, Literal, NamedTuple, TypeAlias
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
@@ -46,6 +46,9 @@ class Uncertain:
 Pick: TypeAlias = "Callable[[Uncertain], Num]"
 """How a run reads an uncertain input: the only thing that differs between runs."""
 
+
+StockKind = Literal["board", "sheet", "bar"]
+"""What stock comes as."""
 
 INCH_M = 0.0254
 BOARD_FOOT_M3 = 144 * INCH_M**3

@@ -50,7 +50,7 @@ def shared_line(
 def labour_hours(lines: Iterable[Line]) -> Num:
     """Hours of people at the bench, setbacks included [h]."""
     return sum(
-        (line.quantity for line in lines if line.unit == "h" and line.group in ("labour", "setback")),
+        (line.quantity for line in lines if line.kind == "labour"),
         start=np.float64(0),
     )
 

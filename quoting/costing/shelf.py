@@ -11,6 +11,7 @@ import numpy as np
 from quoting.costing.packs import Pack, pack_table
 from quoting.costing.rates import purchase_factor
 from quoting.errors import Problem, nearest
+from quoting.trades.registry import trades
 from quoting.values import key
 
 if TYPE_CHECKING:
@@ -60,7 +61,8 @@ _USUAL = {"volume": "bd ft, m3 or L", "area": "m2", "length": "m", "mass": "kg",
 
 def _advice(need: Need, brief: Brief) -> str:
     unit = _USUAL[next(iter(need.amounts))].split(",")[0].split(" or ")[0]
-    if need.trade != "hardwood" and unit == "bd ft":
+    trade = trades().get(need.trade)
+    if unit == "bd ft" and not (trade and unit in trade.drivers):
         unit = "L"
     close = nearest(key(need.item), brief.book)
     offered = (

@@ -10,7 +10,9 @@ import numpy as np
 
 from quoting.costing.packs import Pack, pack_table
 from quoting.costing.rates import purchase_factor
+from quoting.declaration import COATING, FINISH
 from quoting.forecast.ends import spread_out
+from quoting.trades.registry import chain_of
 from quoting.values import key
 
 if TYPE_CHECKING:
@@ -24,7 +26,6 @@ if TYPE_CHECKING:
     from quoting.forecast.panels import Panel
     from quoting.logbook.filled import Filled
 
-AFTER_THE_BENCH = ("coating", "finish")
 HALF, EIGHT = 0.5, 0.8
 LEAST_SHARE = 0.01  # of what is needed: less than that is no errand
 
@@ -55,11 +56,8 @@ def to_buy(build: Build, end: Ends, panels: tuple[Panel, ...], day: date, count:
     for one in build.lines:
         line = one.line
         material = line.material and line.supplied == "bought"
-        if (
-            (material or line.trade == "outwork")
-            and not one.lump
-            and not (line.trade == "outwork" and one.logged)
-        ):
+        outside = line.from_outside and not line.material
+        if (material or outside) and not one.lump and not (outside and one.logged):
             items[key(line.item)].append(one)
     found = []
     for name, lines in items.items():
@@ -124,7 +122,7 @@ def _days_until_short(
 ) -> float:
     """Days until an item runs out [d]: rounds that the stock still serves, or the days of the bench before what follows it."""
     bench = float(np.median(spread_out(end.bench_days, len(to_go))))
-    if all(one.line.trade in AFTER_THE_BENCH for one in lines):
+    if all(chain_of(one.line.trade) in (COATING, FINISH) for one in lines):
         return bench
     rounds = max((float(n) for panel in panels for n, _ in panel.rounds_to_go), default=0.0)
     middle = float(np.median(to_go))

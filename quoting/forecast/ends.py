@@ -10,10 +10,12 @@ import numpy as np
 from quoting.costing.lines import PACKS
 from quoting.costing.model import FINISHING, Spans
 from quoting.costing.shared import trip_beyond
+from quoting.declaration import COATING, FINISH, LAY_UP
 from quoting.forecast.build import quantities, so_far, stopped, whole
 from quoting.logbook.filled import follows, rates_paid, stage_hours
 from quoting.logbook.names import TRIP, of_stage
 from quoting.logbook.plan_lines import WAITING_GROUP
+from quoting.trades.registry import chain_of
 from quoting.values import key
 
 if TYPE_CHECKING:
@@ -67,7 +69,7 @@ def is_lump(one: Filled) -> bool:
 
 def is_hours(one: Filled) -> bool:
     """True for hours of people, which the overhead follows."""
-    return one.line.trade in ("labour", "setback") and one.line.measure == "h"
+    return one.line.of_people
 
 
 @dataclass(frozen=True, slots=True)
@@ -194,15 +196,13 @@ def _left(build: Build, spans: Spans, to_go: Mapping[str, Num]) -> Spans:
             last = one.line.stage == FINISHING
             hours[last] = hours[last] + to_go[one.line.id]
     ahead = [one.line for one in build.lines if not build.progress.passed(one.line)]
-    coated = any(line.trade == "coating" for line in ahead)
-    oiled = any(line.trade == "finish" for line in ahead)
-    laid = any(line.trade in ("laminate", "casting") for line in ahead)
+    chains = {chain_of(line.trade) for line in ahead}
     return Spans(
         hours[False] / week * 7,
-        spans.lay_up if laid else 0.0,
+        spans.lay_up if LAY_UP in chains else 0.0,
         hours[True] / week * 7,
-        spans.coating if coated else 0.0,
-        spans.finish if oiled else 0.0,
+        spans.coating if COATING in chains else 0.0,
+        spans.finish if FINISH in chains else 0.0,
     )
 
 

@@ -197,7 +197,7 @@ def _to_go(build: Build, end: Ends, count: int) -> ToGo:
         return line.id.endswith(ending) and unit(line.unit).dimension == dimension
 
     return ToGo(
-        labour_h=summed(lambda line: line.trade in ("labour", "setback") and line.measure == "h"),
+        labour_h=summed(lambda line: line.of_people),
         resin_l=summed(lambda line: measured(line, ".resin", "volume"), LITRE_M3),
         film_m2=summed(lambda line: measured(line, ".film", "area")),
         days=quantiles(spread_out(end.days, count)),

@@ -6,7 +6,7 @@ import re
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from quoting.job.defaults import with_defaults
-from quoting.job.naming import shop_path
+from quoting.job.dimensions import shop_path
 from quoting.measures import measure, shown
 
 if TYPE_CHECKING:

@@ -6,12 +6,10 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar, Literal, NamedTuple
 
 from quoting.reading.fields import STRICT, Count, Length, Money, Rough, Share, Text, Word
-from quoting.takeoff.stock import Kind
+from quoting.values import StockKind
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
-    from quoting.job.job import Job
+    pass
 
 From = Literal["bought", "rack"]
 """bought for this job; from the maker's own rack."""
@@ -96,7 +94,7 @@ class StockRow(NamedTuple):
     are bought. No price: that of the price book.
     """
 
-    kind: Kind
+    kind: StockKind
     name: str
     rough_m: float
     length_m: float
@@ -113,19 +111,3 @@ class StockRow(NamedTuple):
     def where(self) -> str:
         """Where it is written, for people; what is listed nowhere is the size that the parts name themselves."""
         return self.path or (f"{self.file} line {self.line}" if self.file else "the usual size")
-
-
-def stock_rows(job: Job) -> Iterator[StockRow]:
-    """The stock that a job file lists itself."""
-    for i, board in enumerate(job.board, 1):
-        row = StockRow("board", board.species, board.stock, board.length, board.width, defects=board.defects)
-        yield _listed(row, board, f"board.{i}")
-    for i, size in enumerate(job.sheet_size, 1):
-        yield _listed(StockRow("sheet", size.item, 0.0, size.length, size.width), size, f"sheet_size.{i}")
-    for i, bar in enumerate(job.bar_length, 1):
-        yield _listed(StockRow("bar", bar.item, 0.0, bar.length, 0.0), bar, f"bar_length.{i}")
-
-
-def _listed(row: StockRow, one: Board | SheetSize | BarLength, path: str) -> StockRow:
-    number = 1 if one.count is None and one.supplied == "rack" else one.count
-    return row._replace(number=number, price=one.price, supplied=one.supplied, path=path)

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from quoting import measures
 from quoting.errors import Problem, Problems, Reading
-from quoting.job.stock import StockRow, stock_rows
+from quoting.job.stock import StockRow
 from quoting.measures.spelling import quoted
 from quoting.reading.csv_rows import Cells, rows
 from quoting.reading.fields import MOST_COUNTED, word
@@ -17,16 +17,16 @@ from quoting.reading.sources import Source, Wanted, file_beside, fingerprint, re
 from quoting.values import INCH_M, rough_text
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Iterator
     from pathlib import Path
 
     from quoting.job.job import Job
-    from quoting.job.stock import From, JobCut
+    from quoting.job.stock import BarLength, Board, From, JobCut, SheetSize
     from quoting.reading.csv_rows import Row
-    from quoting.takeoff.stock import Kind
+    from quoting.values import StockKind
 
 COLUMNS = ("species", "stock", "length", "width", "count", "price")
-KINDS: dict[str, Kind] = {"sheet": "sheet", "bar": "bar"}
+KINDS: dict[str, StockKind] = {"sheet": "sheet", "bar": "bar"}
 """What stands for a rough thickness in rows of sheet goods and of bars, whose item stands for a species."""
 
 
@@ -145,3 +145,19 @@ def _count(said: str) -> int:
             f"found {quoted(said) if said else 'nothing'}", f"write a whole number from 1 to {MOST_COUNTED}"
         )
     return int(said)
+
+
+def stock_rows(job: Job) -> Iterator[StockRow]:
+    """The stock that a job file lists itself."""
+    for i, board in enumerate(job.board, 1):
+        row = StockRow("board", board.species, board.stock, board.length, board.width, defects=board.defects)
+        yield _listed(row, board, f"board.{i}")
+    for i, size in enumerate(job.sheet_size, 1):
+        yield _listed(StockRow("sheet", size.item, 0.0, size.length, size.width), size, f"sheet_size.{i}")
+    for i, bar in enumerate(job.bar_length, 1):
+        yield _listed(StockRow("bar", bar.item, 0.0, bar.length, 0.0), bar, f"bar_length.{i}")
+
+
+def _listed(row: StockRow, one: Board | SheetSize | BarLength, path: str) -> StockRow:
+    number = 1 if one.count is None and one.supplied == "rack" else one.count
+    return row._replace(number=number, price=one.price, supplied=one.supplied, path=path)

@@ -69,7 +69,7 @@ def names_of_shop(brief: Brief, digits: int) -> Names:
 
 def hour_lines(lines: Iterable[PricedLine]) -> list[PricedLine]:
     """Lines that hours of people fill."""
-    return [line for line in lines if line.trade in ("labour", "setback") and line.measure == "h"]
+    return [line for line in lines if line.of_people]
 
 
 def machine_lines(lines: Iterable[PricedLine]) -> list[PricedLine]:

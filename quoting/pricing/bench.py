@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
 from quoting.costing.needs import take_offs
 from quoting.pick import likely
 from quoting.pricing.calendar import rest_h
-from quoting.takeoff.mixing import Mix, mix
+from quoting.pricing.record import PourCard
+from quoting.takeoff.mixing import mix
 from quoting.trades.registry import trades
 
 if TYPE_CHECKING:
@@ -16,25 +17,6 @@ if TYPE_CHECKING:
     from quoting.costing.needs import Taken
     from quoting.job.brief import Brief
     from quoting.trades.laminate.cards import LaminateCard
-
-
-class PourCard(NamedTuple):
-    """A casting or a coating, counted `times` times: so many pours or coats alike, and the mix of one.
-
-    `depth_m` is the depth of one, None where the job gives none; `deepest_m` what the resin allows [m].
-    """
-
-    path: str
-    trade: str
-    part: str
-    times: int
-    resin: str
-    steps: int
-    mix: Mix
-    depth_m: float | None
-    deepest_m: float
-    working_h: float
-    cure_h: float
 
 
 def pour_cards(brief: Brief) -> Iterator[PourCard]:

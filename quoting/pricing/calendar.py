@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-import math
-from datetime import date
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, Any
 
 from quoting.costing.needs import take_offs
 from quoting.declaration import COATING, FINISH, LAY_UP
 from quoting.pick import likely
+from quoting.pricing.record import Step
 from quoting.pricing.sums import lead_days
-from quoting.takeoff.numbers import TOLERANCE
 from quoting.trades.registry import trades
 
 if TYPE_CHECKING:
@@ -21,35 +19,6 @@ if TYPE_CHECKING:
     from quoting.job.brief import Brief
     from quoting.job.shop import Shop
     from quoting.pricing.record import Buying
-
-
-class Step(NamedTuple):
-    """Something that fills days: from and to in days after the order, which is day 0 [d].
-
-    `kind` is "order", "lead", "booked", "bench", "finishing", "ready", or what a trade calls its steps; `part` the
-    id of the part, or what is waited for. `hours` is labour in it, or the cure or drying that ends it [h].
-    """
-
-    kind: str
-    what: str
-    number: int
-    steps: int
-    starts_d: float
-    ends_d: float
-    hours: float = 0.0
-    part: str = ""
-
-    def first_day(self, order: date) -> date:
-        """The day on which it starts."""
-        return _later(order, math.floor(self.starts_d + TOLERANCE))
-
-    def last_day(self, order: date) -> date:
-        """The day by which it is over: what ends within a day counts the whole of it."""
-        return _later(order, math.ceil(self.ends_d - TOLERANCE))
-
-
-def _later(order: date, days: int) -> date:
-    return date.fromordinal(min(order.toordinal() + days, date.max.toordinal()))
 
 
 def calendar(run: Cost, brief: Brief, to_buy: Sequence[Buying]) -> tuple[Step, ...]:

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
 from quoting.costing.lines import own_quantity
 from quoting.costing.needs import take_offs
 from quoting.costing.shelf import Shelf, bought_needs, shelves
 from quoting.money import exact
 from quoting.pick import likely
-from quoting.pricing.record import Buying
+from quoting.pricing.record import Buying, Cut
 from quoting.trades.registry import trades
 
 if TYPE_CHECKING:
@@ -27,23 +27,6 @@ SIDES = ("length", "width", "thickness", "depth")
 
 AS_ORDERED = "as ordered"
 """The packs of a thing at a price of its own."""
-
-
-class Cut(NamedTuple):
-    """A part: `path` begins the ids of its lines; sides in m, none where a part has none.
-
-    No `pieces` where lines say how much there is. `rough_m` is one blank: of timber before planing, of a laminate before trimming. It is glued up from
-    `staves` in width (0: a cut plan says how many), and from `layers` of it in thickness.
-    """
-
-    path: str
-    trade: str
-    part: str
-    pieces: int
-    finished_m: tuple[float, ...]
-    rough_m: tuple[float, ...]
-    staves: int = 1
-    layers: int = 1
 
 
 def cuts(brief: Brief) -> Iterator[Cut]:

@@ -2,29 +2,32 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
-from datetime import timedelta
+from datetime import date, timedelta
 from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.costing.lines import MATERIAL
 from quoting.job.shop_rules import P80
+from quoting.takeoff.numbers import TOLERANCE
 from quoting.trades.registry import groups
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
-    from datetime import date
     from decimal import Decimal
 
     from quoting.declaration import Trade
     from quoting.job.job import Job
     from quoting.job.shop import Shop
     from quoting.nesting.record import CutPlan
-    from quoting.pricing.bench import PourCard
-    from quoting.pricing.calendar import Step
     from quoting.pricing.chain import Chain, Payment
-    from quoting.pricing.lists import Cut
     from quoting.pricing.price_rules import Rules
+    from quoting.takeoff.mixing import Mix
     from quoting.trades.laminate.cards import LaminateCard
+
+
+PEOPLE = ("labour", "setback")
+"""Groups that hours of people stand in."""
 
 
 class PricedLine(NamedTuple):
@@ -49,6 +52,11 @@ class PricedLine(NamedTuple):
     def material(self) -> bool:
         """True for a thing that is bought by the piece, litre or metre."""
         return _kind(self) in MATERIAL
+
+    @property
+    def of_people(self) -> bool:
+        """True for hours of people: at the bench and desk, and of setbacks."""
+        return self.measure == "h" and self.trade in PEOPLE
 
     @property
     def from_outside(self) -> bool:
@@ -108,6 +116,71 @@ class RateShown(NamedTuple):
     name: str
     per_hour: float
     words: str
+
+
+class Cut(NamedTuple):
+    """A part: `path` begins the ids of its lines; sides in m, none where a part has none.
+
+    No `pieces` where lines say how much there is. `rough_m` is one blank: of timber before planing, of a laminate before trimming. It is glued up from
+    `staves` in width (0: a cut plan says how many), and from `layers` of it in thickness.
+    """
+
+    path: str
+    trade: str
+    part: str
+    pieces: int
+    finished_m: tuple[float, ...]
+    rough_m: tuple[float, ...]
+    staves: int = 1
+    layers: int = 1
+
+
+class PourCard(NamedTuple):
+    """A casting or a coating, counted `times` times: so many pours or coats alike, and the mix of one.
+
+    `depth_m` is the depth of one, None where the job gives none; `deepest_m` what the resin allows [m].
+    """
+
+    path: str
+    trade: str
+    part: str
+    times: int
+    resin: str
+    steps: int
+    mix: Mix
+    depth_m: float | None
+    deepest_m: float
+    working_h: float
+    cure_h: float
+
+
+class Step(NamedTuple):
+    """Something that fills days: from and to in days after the order, which is day 0 [d].
+
+    `kind` is "order", "lead", "booked", "bench", "finishing", "ready", or what a trade calls its steps; `part` the
+    id of the part, or what is waited for. `hours` is labour in it, or the cure or drying that ends it [h].
+    """
+
+    kind: str
+    what: str
+    number: int
+    steps: int
+    starts_d: float
+    ends_d: float
+    hours: float = 0.0
+    part: str = ""
+
+    def first_day(self, order: date) -> date:
+        """The day on which it starts."""
+        return _later(order, math.floor(self.starts_d + TOLERANCE))
+
+    def last_day(self, order: date) -> date:
+        """The day by which it is over: what ends within a day counts the whole of it."""
+        return _later(order, math.ceil(self.ends_d - TOLERANCE))
+
+
+def _later(order: date, days: int) -> date:
+    return date.fromordinal(min(order.toordinal() + days, date.max.toordinal()))
 
 
 @dataclass(frozen=True, slots=True)

@@ -92,14 +92,14 @@ def is_cash(line: PricedLine) -> bool:
     """True for lines whose money goes to others for this piece."""
     if line.material:
         return line.supplied == "bought"
-    if line.trade in ("labour", "setback") and line.measure == "h":
+    if line.of_people:
         return line.item != OWNER
     return line.trade in ("outwork", "carriage", "setback")
 
 
 def is_own_hours(line: PricedLine) -> bool:
     """True for hours of the owner."""
-    return line.trade in ("labour", "setback") and line.measure == "h" and line.item == OWNER
+    return line.of_people and line.item == OWNER
 
 
 def planned_spending(priced: Priced, base: float, bare: float) -> Spending:

@@ -10,7 +10,7 @@ from quoting.job import job, selling, shop, standards, stock
 from quoting.ledger.frozen import part_of, thawed
 from quoting.measures import reading, units
 from quoting.nesting import record as cut_plan
-from quoting.pricing import bench, calendar, chain, lists, price_rules, record
+from quoting.pricing import chain, price_rules, record
 from quoting.reading import fields
 from quoting.takeoff import mixing
 from quoting.trades.gone import standing_in
@@ -43,10 +43,10 @@ _OF_NO_TRADE: Mapping[str, type[Any]] = MappingProxyType({
     "Payment": chain.Payment,
     "FeeShare": price_rules.FeeShare, "Rules": price_rules.Rules,
     "Chain": chain.Chain, "Seen": chain.Seen,
-    "Cut": lists.Cut,
+    "Cut": record.Cut,
     "Mix": mixing.Mix,
-    "PourCard": bench.PourCard,
-    "Step": calendar.Step,
+    "PourCard": record.PourCard,
+    "Step": record.Step,
     "Buying": record.Buying, "Priced": record.Priced, "PricedLine": record.PricedLine, "RateShown": record.RateShown,
     "Unsure": record.Unsure, "Variant": record.Variant, "Warned": record.Warned,
 })  # fmt: skip

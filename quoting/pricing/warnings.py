@@ -17,7 +17,7 @@ from quoting.takeoff import handling
 from quoting.takeoff.delivery import beyond_furthest, road_m
 from quoting.takeoff.stock import left_over
 from quoting.trades import parts as of_trades
-from quoting.trades.registry import trades
+from quoting.trades.registry import chain_of, trades
 from quoting.values import rough_text
 
 if TYPE_CHECKING:
@@ -27,10 +27,9 @@ if TYPE_CHECKING:
     from quoting.declaration import Trade
     from quoting.job.brief import Brief
     from quoting.job.stock import StockRow
-    from quoting.pricing.bench import PourCard
     from quoting.pricing.chain import Chain, Payment
     from quoting.pricing.price_rules import Rules
-    from quoting.pricing.record import Buying
+    from quoting.pricing.record import Buying, PourCard
 
 
 WORST_FIRST = ("resin", "vacuum", "dust", "machine", "oily_rags", "glass", "metal", "lifting", "tip_over")
@@ -63,7 +62,7 @@ def batches(brief: Brief) -> Iterator[Batch]:
 
 def _poured(card: PourCard) -> Batch:
     """A pour lies together whatever it was mixed in; a coat is spread cup by cup."""
-    if trades()[card.trade].chain == LAY_UP:
+    if chain_of(card.trade) == LAY_UP:
         return Batch(card.resin, card.mix.volume_m3 * card.mix.batches, card.depth_m)
     return Batch(card.resin, card.mix.volume_m3, card.depth_m or 0.0)
 

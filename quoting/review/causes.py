@@ -106,7 +106,7 @@ def causes(build: Build, way: Bridge, lines: Sequence[Spent]) -> tuple[Cause, ..
 def hours_over(one: Spent, kind: str) -> float:
     """Hours of people in a part of a line's difference [h]: overhead follows them."""
     line = one.line
-    if kind not in HOURS or line.measure != "h" or line.trade not in ("labour", "setback"):
+    if kind not in HOURS or not line.of_people:
         return 0.0
     if kind == "scope" and line.quantity:
         return one.standard_quantity - line.quantity

@@ -116,9 +116,7 @@ def statement(build: Build) -> Statement:
     )
     own_pay = own_hours * rate_of(piece.plan, f"pay.{OWNER}")
     kept = float(contract.net - contract.fees)
-    hours = sum(
-        one.quantity for one in lines if one.line.trade in ("labour", "setback") and one.line.measure == "h"
-    )
+    hours = sum(one.quantity for one in lines if one.line.of_people)
     return Statement(
         way=way,
         lines=lines,
@@ -156,7 +154,7 @@ def tasks(lines: Sequence[Spent]) -> tuple[Task, ...]:
     stages = stages_logged(lines)
     sums: dict[str, list[float]] = defaultdict(lambda: [0.0, 0.0, 0.0])
     for one in lines:
-        if one.line.trade not in ("labour", "setback") or one.line.measure != "h":
+        if not one.line.of_people:
             continue
         name = one.line.part if one.line.trade == "setback" else task_of(one.line).replace("-", " ")
         if stage := stage_of(one, stages):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING, Literal, NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
@@ -11,9 +11,6 @@ from quoting.errors import Problem
 from quoting.takeoff.needs import Doubt
 from quoting.takeoff.numbers import TOLERANCE
 from quoting.values import Basis, basis
-
-Kind = Literal["board", "sheet", "bar"]
-"""What stock comes as."""
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -24,7 +21,7 @@ if TYPE_CHECKING:
     from quoting.takeoff.needs import Need
     from quoting.trades.hardwood.record import Hardwood
     from quoting.trades.sheet.record import Sheet
-    from quoting.values import Num
+    from quoting.values import Num, StockKind
 
 
 class Blanks(NamedTuple):
@@ -48,7 +45,7 @@ class Blanks(NamedTuple):
 class Item(NamedTuple):
     """An item that parts are cut from, as its stock is named: kind, species or item, rough thickness (none but of boards) [m]."""
 
-    kind: Kind
+    kind: StockKind
     name: str
     rough_m: float
 

@@ -159,6 +159,12 @@ def _shared(one: Trade, other: Trade) -> Iterator[str]:
             yield f'a {what} "{name}"'
 
 
+def chain_of(name: str) -> str:
+    """The chain of steps that parts of a trade stand in; "" for none, and for what is no trade."""
+    trade = trades().get(name)
+    return trade.chain if trade is not None else ""
+
+
 @derived
 def groups() -> Mapping[str, Group]:
     """Groups of cost that trades declare, in printed order."""

@@ -6,7 +6,9 @@ from typing import TYPE_CHECKING
 
 from reportlab.platypus import KeepTogether, Spacer
 
+from quoting.declaration import LAY_UP
 from quoting.documents.bench.page import blanks, heading, words
+from quoting.trades.registry import chain_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -15,8 +17,7 @@ if TYPE_CHECKING:
 
     from quoting.documents.bench.page import Paper
     from quoting.documents.bench.text import MakerText
-    from quoting.pricing.bench import PourCard
-    from quoting.pricing.record import Priced
+    from quoting.pricing.record import PourCard, Priced
     from quoting.trades.laminate.cards import LaminateCard, RoundCard
 
 CORNERS = ("corner", "corner", "corner", "corner", "middle", "resin left")
@@ -85,7 +86,7 @@ def _runs(runs: Sequence[tuple[str, int]], text: MakerText) -> str:
 
 def pour_card(card: PourCard, priced: Priced, text: MakerText, on: Paper) -> Iterator[Flowable]:
     """What every pour or coat has alike, and blanks for each."""
-    name, first = ("Casting", "Pour") if card.trade == "casting" else ("Flood coats", "Coat")
+    name, first = ("Casting", "Pour") if chain_of(card.trade) == LAY_UP else ("Flood coats", "Coat")
     yield heading(f"{name}: {text.ink('part', card.part)}{_each(card.times)}", on)
     most = text.measure(card.deepest_m, "length")
     deep = f"at most {most} deep"

@@ -19,9 +19,7 @@ if TYPE_CHECKING:
 
     from quoting.documents.bench.page import Paper
     from quoting.documents.bench.text import MakerText
-    from quoting.pricing.calendar import Step
-    from quoting.pricing.lists import Cut
-    from quoting.pricing.record import Buying, Priced, PricedLine
+    from quoting.pricing.record import Buying, Cut, Priced, PricedLine, Step
 
 PACKS, LEAD = 104.0, 28.0  # widths of columns [pt]
 

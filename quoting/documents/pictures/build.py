@@ -14,8 +14,7 @@ from quoting.pricing.calendar import step_words
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
 
-    from quoting.pricing.calendar import Step
-    from quoting.pricing.record import Priced
+    from quoting.pricing.record import Priced, Step
     from quoting.trades.laminate.cards import LaminateCard, RoundCard
 
 HOURS_OF_DAY = 24.0

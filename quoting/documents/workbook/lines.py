@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.documents.workbook.cells import half_up, rounded
 from quoting.documents.workbook.looks import COUNT, SHARE, money_format, rate_format
+from quoting.pricing.record import PEOPLE
 from quoting.pricing.sentences import group_title
 
 if TYPE_CHECKING:
@@ -91,7 +92,7 @@ def _resting_on(line: PricedLine, row: int, last_own: int) -> str:
     if line.trade in ("overhead", "sundries") and line.unit == "h":
         hours = (
             f'SUMIFS({column("E")},{column("C")},"{group_title(trade)}",{column("F")},"h")'
-            for trade in ("labour", "setback")
+            for trade in PEOPLE
         )
         return "+".join(hours)
     if line.trade == "sundries":
