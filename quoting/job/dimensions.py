@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import fields, is_dataclass
 from typing import TYPE_CHECKING, Any, get_type_hints
 
-from quoting.job.form import entries, is_by_trade
+from quoting.declaration import entries, is_by_trade
 from quoting.reading.fields import dimension_of
 from quoting.reading.part import Part
 from quoting.trades.registry import sections
