@@ -9,8 +9,8 @@ import openpyxl
 import pytest
 from documents.programs import PROGRAMS
 from documents.sheets import pages_of, text_of
-from hindsight.conftest import Sample, sample
-from hindsight.reviews import build
+from review.conftest import Sample, sample
+from review.reviews import build
 
 from quoting.documents.bench.page import INTERNAL, MARGIN
 from quoting.documents.review.pdf import review_pdf_bytes

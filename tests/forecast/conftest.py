@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import pytest
-from hindsight.conftest import Sample, sample
 from hypothesis import settings
+from review.conftest import Sample, sample
 
 settings.register_profile("unhurried", deadline=None)
 settings.load_profile("unhurried")

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 import pytest
-from hindsight.reviews import build
-from review.logs import entries
+from logbook.logs import entries
+from review.reviews import build
 
 from quoting.costing.model import cost
 from quoting.forecast.build import Stop, facts, quantities, so_far, stopped, whole
@@ -22,7 +22,7 @@ from quoting.trades.laminate import LAMINATE
 from quoting.trades.setback import SETBACK
 
 if TYPE_CHECKING:
-    from hindsight.conftest import Sample
+    from review.conftest import Sample
 
     from quoting.costing.model import Cost
     from quoting.forecast.build import Build
@@ -265,7 +265,7 @@ def test_earned_value_begins_with_the_work(front: Sample) -> None:
 
 
 def test_done_to_plan_the_work_is_worth_what_it_cost(front: Sample) -> None:
-    from hindsight.reviews import to_plan
+    from review.reviews import to_plan
 
     log = to_plan(front)
     stages = [{"kind": "done", "stage": name} for name in ("bench", "finishing", "office")]

@@ -7,8 +7,8 @@ from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
 import pytest
+from logbook.logs import entries, piece
 from published_checks.helpers import rows, written
-from review.logs import entries, piece
 
 from quoting import runs
 from quoting.costing.rates import overhead_rate

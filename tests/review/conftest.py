@@ -1,17 +1,20 @@
-"""Two priced samples with a log, and properties that are judged by their result alone."""
+"""Two priced samples with their briefs, and properties that are judged by their result alone."""
 
 from __future__ import annotations
 
+from functools import cache
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import pytest
 from hypothesis import settings
 
 from quoting import runs
+from quoting.job.load import load
 from quoting.reading.starters import shipped
 
 if TYPE_CHECKING:
+    from quoting.job.brief import Brief
     from quoting.pricing.record import Priced
 
 settings.register_profile("unhurried", deadline=None)
@@ -20,13 +23,25 @@ settings.load_profile("unhurried")
 JOBS = Path(str(shipped("sample_jobs"))) / "tern_hollow" / "jobs"
 
 
-@pytest.fixture(scope="session")
-def lectern() -> Priced:
-    """A laminate on ash, ordered; taxed on top, fees on the total."""
-    return runs.price(JOBS / "lectern.toml", None)
+class Sample(NamedTuple):
+    """A job as it was priced, and its brief."""
+
+    plan: Priced
+    brief: Brief
+
+
+@cache
+def sample(name: str) -> Sample:
+    return Sample(runs.price(JOBS / f"{name}.toml", None), load(JOBS / f"{name}.toml"))
 
 
 @pytest.fixture(scope="session")
-def console() -> Priced:
+def lectern() -> Sample:
+    """A laminate on ash, with a setback and a trip."""
+    return sample("lectern")
+
+
+@pytest.fixture(scope="session")
+def console() -> Sample:
     """The sample with every trade."""
-    return runs.price(JOBS / "library_console.toml", None)
+    return sample("library_console")

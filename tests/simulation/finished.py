@@ -6,7 +6,7 @@ from dataclasses import replace
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
-from review.logs import entries, piece
+from logbook.logs import entries, piece
 from simulation.builds import FROM_THE_YARD
 from simulation.log import Logbook
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
-from review.logs import piece
+from logbook.logs import piece
 from simulation.builds import played
 from simulation.log import Logbook
 from simulation.truths import drawn

@@ -6,7 +6,7 @@ from dataclasses import replace
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
-from review.logs import entries
+from logbook.logs import entries
 from simulation.builds import FROM_THE_YARD
 from simulation.truths import ROUND_TASKS
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import pytest
-from sawing.plans import brief_of, shop_of
+from cut_plans.plans import brief_of, shop_of
 
 from quoting.trades import parts as trades
 

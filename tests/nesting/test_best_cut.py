@@ -5,9 +5,9 @@ from __future__ import annotations
 from functools import cache
 
 import numpy as np
-from cutting.checking import lying, sawable
 from hypothesis import given
 from hypothesis import strategies as st
+from nesting.checking import lying, sawable
 
 from quoting.nesting.best_cut import cuts_of, points, table
 from quoting.nesting.rectangles import Piece, fill_of

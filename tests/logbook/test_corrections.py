@@ -9,10 +9,10 @@ from pathlib import Path
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from review.conftest import JOBS
-from review.logs import TODAY
-from review.logs import piece as piece_with
-from review.test_filled import SAYINGS
+from logbook.conftest import JOBS
+from logbook.logs import TODAY
+from logbook.logs import piece as piece_with
+from logbook.test_filled import SAYINGS
 
 from quoting.ledger import entries, quotes
 from quoting.ledger.store import reading, writing

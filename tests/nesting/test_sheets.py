@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import pytest
-from cutting.checking import faults_of_stock, lying, missing
 from hypothesis import given
 from hypothesis import strategies as st
+from nesting.checking import faults_of_stock, lying, missing
 
 from quoting.nesting.pattern import Limit, Offer
 from quoting.nesting.placing import Stock

@@ -5,7 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
-from review.logs import entries, piece
+from logbook.logs import entries, piece
 
 from quoting.ledger.states import Standing
 from quoting.logbook.in_hand import in_hand

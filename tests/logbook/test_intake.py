@@ -7,8 +7,8 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 import pytest
-from review.conftest import JOBS
-from review.logs import TODAY, entry
+from logbook.conftest import JOBS
+from logbook.logs import TODAY, entry
 
 from quoting.errors import Problems
 from quoting.job.load import load_shop

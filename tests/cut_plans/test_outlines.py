@@ -6,9 +6,9 @@ import itertools
 import math
 
 import pytest
+from cut_plans.plans import brief_of, faults, shop_of
 from hypothesis import given
 from hypothesis import strategies as st
-from sawing.plans import brief_of, faults, shop_of
 
 from quoting.trades.outline import area_m2, crosses_itself, interlocked_m
 

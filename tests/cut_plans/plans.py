@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, NamedTuple
 
-from cutting.checking import Lies, sawable
+from nesting.checking import Lies, sawable
 
 from quoting.reading.starters import shipped
 from quoting.runs.pricing import read_brief

@@ -6,10 +6,10 @@ from dataclasses import replace
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
-from hindsight.reviews import build, review, to_plan
 from hypothesis import given
 from hypothesis import strategies as st
-from review.logs import entries, piece
+from logbook.logs import entries, piece
+from review.reviews import build, review, to_plan
 
 from quoting.forecast.build import build_of
 from quoting.ledger.entries import Change, Entry, holding
@@ -21,7 +21,7 @@ from quoting.review.bridge import STEPS, planned_cost
 from quoting.review.statement import statement
 
 if TYPE_CHECKING:
-    from hindsight.conftest import Sample
+    from review.conftest import Sample
 
     from quoting.review.statement import Statement
 

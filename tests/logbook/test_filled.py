@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from review.logs import entries, piece
+from logbook.logs import entries, piece
 
 from quoting.ledger.states import Standing
 from quoting.logbook.filled import filled, labour_hours

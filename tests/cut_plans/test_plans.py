@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 import pytest
+from cut_plans.plans import brief_of, faults, shop_of
 from hypothesis import given
 from hypothesis import strategies as st
-from sawing.plans import brief_of, faults, shop_of
 
 from quoting.costing.model import cost
 from quoting.cut_plans.demand import shapes

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from review.logs import entries, piece
+from logbook.logs import entries, piece
 
 from quoting.forecast.build import build_of
 from quoting.ledger.states import Standing
 from quoting.review.statement import statement
 
 if TYPE_CHECKING:
-    from hindsight.conftest import Sample
+    from review.conftest import Sample
 
     from quoting.forecast.build import Build
     from quoting.review.statement import Statement

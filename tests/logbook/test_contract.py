@@ -7,8 +7,8 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 import pytest
-from review.conftest import JOBS
-from review.logs import TODAY, piece
+from logbook.conftest import JOBS
+from logbook.logs import TODAY, piece
 
 from quoting import runs
 from quoting.ledger.entries import Change, Entry
