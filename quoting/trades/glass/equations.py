@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, cast
 import numpy as np
 
 from quoting.errors import Problem, nearest, one_wanted
-from quoting.takeoff.needs import Doubt, Need, TakeOff
+from quoting.takeoff.needs import Doubt, TakeOff, part_need
 from quoting.takeoff.numbers import whole_up
 from quoting.trades.glass import TARIFFS
 from quoting.values import basis
@@ -99,15 +99,13 @@ def take_off(part: Glass, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:
     lead = part.lead if part.lead is not None else (tariff.lead if tariff else 0.0)
     return TakeOff(
         needs=(
-            Need(
-                id=f"glass.{part.id}.panel",
-                trade="glass",
-                part=part.part,
-                kind="material",
+            part_need(
+                "glass",
+                part,
+                "panel",
+                {"count": part.quantity},
+                words,
                 item=f"{part.treatment} glass {(nominal.thickness_m if nominal else part.thickness) * 1000:g} mm",
-                amounts={"count": part.quantity},
-                basis=words,
-                stage=part.stage or "bench",
                 named_by=f"glass.{part.id}",
                 supplied=part.supplied,
                 price=price * part.quantity,

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from quoting.takeoff.needs import Need, TakeOff
+from quoting.takeoff.needs import TakeOff, part_need
 from quoting.takeoff.stock import stock_needs
 from quoting.trades.hardwood import TIMBER
 from quoting.trades.hardwood.boards import (
@@ -24,6 +24,7 @@ from quoting.values import BOARD_FOOT_M3, Basis, basis, key
 if TYPE_CHECKING:
     from quoting.job.shop import Shop
     from quoting.reading.tables import Tables
+    from quoting.takeoff.needs import Need
     from quoting.trades.hardwood.record import Hardwood
     from quoting.values import Pick
 
@@ -43,14 +44,12 @@ def take_off(part: Hardwood, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:
     outline = part.shape_area or part.length * part.width
     surface = 2 * outline + 2 * (part.length + part.width) * part.thickness
     density = tables.species[key(part.species)].density_kg_m3
-    need = Need(
-        id=f"hardwood.{part.id}.timber",
-        trade="hardwood",
-        part=part.part,
-        kind="material",
-        item=item_name(part, timber),
-        amounts={},
-        basis=basis(
+    need = part_need(
+        "hardwood",
+        part,
+        "timber",
+        {},
+        basis(
             words,
             length=size.length_m,
             width=size.width_m,
@@ -62,8 +61,8 @@ def take_off(part: Hardwood, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:
             layers=part.layers,
             quantity=part.quantity,
         ),
-        stage=part.stage or "bench",
-        named_by=f"hardwood.{part.id}.species",
+        item=item_name(part, timber),
+        field="species",
         supplied=part.supplied,
         unit=("bd ft", BOARD_FOOT_M3) if timber.sold_by == "bd ft" else ("m3", 1.0),
     )

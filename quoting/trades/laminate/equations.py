@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from quoting.takeoff.labour import OWN_TIME, hours_need, own_time
-from quoting.takeoff.needs import Need, TakeOff
+from quoting.takeoff.needs import TakeOff, part_need
 from quoting.takeoff.numbers import days_of, first, picked, whole_up
 from quoting.trades.laminate import LAMINATES, bagging, flattening
 from quoting.trades.laminate.plies import fibre_fraction, plies_of_item
@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 
     from quoting.job.shop import Shop
     from quoting.reading.tables import Tables
+    from quoting.takeoff.needs import Need
     from quoting.trades.laminate.record import Laminate
     from quoting.trades.laminate.rounds import LayUp
     from quoting.values import Num, Pick
@@ -109,14 +110,12 @@ def _ply_needs(part: Laminate, lay: LayUp, spoilage: Num) -> tuple[list[Need], N
         words += "; {all:number} plies = ({finished:length} + {removed:length} flattened off) / {ply:length}"
         words += ", up to whole blocks of {block:number}" if part.block > 1 else ""
         needs.append(
-            Need(
-                id=f"laminate.{part.id}.ply" + (f"-{position + 1}" if len(part.ply) > 1 else ""),
-                trade="laminate",
-                part=part.part,
-                kind="material",
-                item=item,
-                amounts=amounts,
-                basis=basis(
+            part_need(
+                "laminate",
+                part,
+                f"ply-{position + 1}" if len(part.ply) > 1 else "ply",
+                amounts,
+                basis(
                     words,
                     plies=plies,
                     pieces=lay.layout.pieces,
@@ -130,11 +129,11 @@ def _ply_needs(part: Laminate, lay: LayUp, spoilage: Num) -> tuple[list[Need], N
                     ply=lay.ply_m,
                     block=part.block,
                 ),
-                stage=part.stage or "bench",
+                item=item,
+                field="ply",
                 kept=np.minimum(
                     in_piece * plies * part.length * part.width / np.maximum(area, NO_AREA_M2), 1.0
                 ),
-                named_by=f"laminate.{part.id}.ply",
                 supplied=part.supplied,
             )
         )

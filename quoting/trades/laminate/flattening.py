@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from quoting.errors import Problem, nearest
 from quoting.takeoff.labour import attended_share, hours_need
-from quoting.takeoff.needs import Need
+from quoting.takeoff.needs import part_need
 from quoting.takeoff.numbers import surfacing_h
 from quoting.values import basis
 
@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from quoting.job.shop import Shop
+    from quoting.takeoff.needs import Need
     from quoting.trades.laminate.record import Flatten, Laminate
     from quoting.values import Basis, Num, Pick
 
@@ -25,16 +26,8 @@ def needs(part: Laminate, area_m2: float, shop: Shop, pick: Pick) -> Iterator[Ne
         if not row.machine:
             yield _labour(part, row, number, running + row.setup, words)
             continue
-        yield Need(
-            id=f"laminate.{part.id}.flatten-{number}-machine",
-            trade="laminate",
-            part=part.part,
-            kind="machine",
-            item=row.machine,
-            amounts={"time": running + row.setup},
-            basis=words,
-            stage=part.stage or "bench",
-        )
+        name, amounts = f"flatten-{number}-machine", {"time": running + row.setup}
+        yield part_need("laminate", part, name, amounts, words, "machine", item=row.machine)
         share = attended_share(row.attended, shop.machine[row.machine], pick)
         attended = basis(
             "attended {share:share} of {running:time} + set-up {setup:time}",

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from quoting.errors import Problem, nearest
 from quoting.takeoff.labour import attended_share, hours_need
-from quoting.takeoff.needs import Need, TakeOff
+from quoting.takeoff.needs import TakeOff, part_need
 from quoting.takeoff.numbers import picked, surfacing_h, times
 from quoting.values import basis
 
@@ -34,16 +34,8 @@ def take_off(part: Machine, shop: Shop, tables: Tables, pick: Pick) -> TakeOff: 
     words += "" if part.setup is None else " + set-up {setup:time}"
     hours = running + setup
     share = attended_share(part.attended, shop.machine[part.machine], pick)
-    machine_need = Need(
-        id=f"machine.{part.id}.machine",
-        trade="machine",
-        part=part.part or part.task,
-        kind="machine",
-        item=part.machine,
-        amounts={"time": hours},
-        basis=basis(words, setup=setup, **numbers),
-        stage=part.stage or "bench",
-    )
+    said = basis(words, setup=setup, **numbers)
+    machine_need = part_need("machine", part, "machine", {"time": hours}, said, "machine")
     standing = hours_need(
         trade="machine",
         part=part,
