@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, NamedTuple
 
-from quoting.errors import Problem, nearest
+from quoting.errors import Problem, unknown
 from quoting.takeoff.needs import part_need
 from quoting.takeoff.numbers import first, whole_up
 
@@ -42,11 +42,7 @@ def unknown_resin(
 ) -> Iterator[Problem]:
     """A resin must have its data in the shop file, and some of it must be left after mixing."""
     if part.resin not in shop.resin:
-        yield Problem(
-            f"{trade}.{part.id}.resin",
-            f'found "{part.resin}", no [resin] of the shop file',
-            nearest(part.resin, shop.resin),
-        )
+        yield unknown(f"{trade}.{part.id}.resin", part.resin, shop.resin, ", no [resin] of the shop file")
     if first(part.mixing_loss, usual_loss).most >= 1:
         yield Problem(f"{trade}.{part.id}.mixing_loss", "found 100 % or more", 'write a share such as "8 %"')
 

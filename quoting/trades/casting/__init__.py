@@ -30,10 +30,7 @@ TRADE = Trade(
     resin=True,
     cautions=("resin",),
     material="word:casting",
-    stored=(
-        ("Casting", "record:Casting"),
-        ("CastingDefaults", "record:CastingDefaults"),
-    ),
+    stored=(("Casting", "record:Casting"), ("CastingDefaults", "record:CastingDefaults")),
     always=True,
     without=(
         "rules", "shop_rules", "reckoned", "by_measure", "rough", "solid", "shaped", "stock",

@@ -30,10 +30,7 @@ TRADE = Trade(
     resin=True,
     cautions=("resin",),
     material="word:coating",
-    stored=(
-        ("Coating", "record:Coating"),
-        ("CoatingDefaults", "record:CoatingDefaults"),
-    ),
+    stored=(("Coating", "record:Coating"), ("CoatingDefaults", "record:CoatingDefaults")),
     always=True,
     without=(
         "rules", "shop_rules", "reckoned", "by_measure", "rough", "solid", "shaped", "stock",

@@ -30,10 +30,7 @@ TRADE = Trade(
     rest="equations:rest_h",
     cautions=("oily_rags",),
     material="field:product",
-    stored=(
-        ("Finish", "record:Finish"),
-        ("FinishDefaults", "record:FinishDefaults"),
-    ),
+    stored=(("Finish", "record:Finish"), ("FinishDefaults", "record:FinishDefaults")),
     always=True,
     without=(
         "rules", "doubts", "shop_rules", "reckoned", "rough", "solid", "shaped", "stock", "poured",

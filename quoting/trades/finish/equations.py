@@ -34,7 +34,6 @@ def take_off(part: Finish, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:  
     coverage = pick(first(part.coverage, FINISHES.of(shop).coverage))
     area = pick(part.area)
     product = product_m3(area_m2=area, coats=coats, coverage_per_m=coverage)
-    dry = FINISHES.of(shop).dry_time if part.dry_time is None else part.dry_time
     words = "{area:area} x {coats:number} coats / {coverage:coverage}"
     said = basis(words, area=area, coats=coats, coverage=coverage)
     need = part_need(
@@ -45,7 +44,7 @@ def take_off(part: Finish, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:  
         drivers={"m2 coat": area * coats, "coat": coats, "m2": area, "part": 1.0},
         facts={"finish_litres": product / LITRE_M3},
         chain="finish",
-        chain_days=coats * days_of(dry),
+        chain_days=coats * days_of(rest_h(part, shop)),
         chain_steps=coats,
     )
 

@@ -144,11 +144,11 @@ def _labour(part: Laminate, lay: LayUp, shop: Shop, pick: Pick, mixes: Num) -> I
     """Labour of the rounds, each kind its own line."""
     who = shop.standard[laying_standard(part)].who
     yield hours_need(
-        trade="laminate",
-        part=part,
-        name="laying",
-        hours=lay.laying_h,
-        words=basis(
+        "laminate",
+        part,
+        "laying",
+        lay.laying_h,
+        basis(
             "{plies:number} plies in {rounds:number} rounds of at most {per_round:number}, {each:time} a ply in the first;"
             " every doubling of rounds takes {learning:share} of the time",
             plies=lay.plies,
@@ -157,30 +157,28 @@ def _labour(part: Laminate, lay: LayUp, shop: Shop, pick: Pick, mixes: Num) -> I
             each=lay.time_per_ply_h,
             learning=lay.learning,
         ),
-        who=who,
+        who,
         operation=laying_standard(part),
     )
     for name in ("bag_setup", "close_bag", "debag_time", "clean_up"):
         each = pick(first(getattr(part, name), getattr(LAMINATES.of(shop), name)))
         yield hours_need(
-            trade="laminate",
-            part=part,
-            name=name.replace("_", "-"),
-            hours=lay.cycles * each,
-            words=basis("{rounds:number} rounds x {each:time}", rounds=lay.cycles, each=each),
-            who=who,
+            "laminate",
+            part,
+            name.replace("_", "-"),
+            lay.cycles * each,
+            basis("{rounds:number} rounds x {each:time}", rounds=lay.cycles, each=each),
+            who,
         )
     given = part.standard.get("mixing")
     each = picked(pick, own_time("mixing", part, shop))
     words = "{mixes:number} mixes of at most {most:volume} x {each:time}"
     yield hours_need(
-        trade="laminate",
-        part=part,
-        name="mixing",
-        hours=mixes * each if given is None else each,
-        words=basis(
-            words if given is None else OWN_TIME, mixes=mixes, most=lay.resin.most_in_one_mix, each=each
-        ),
-        who=shop.standard["mixing"].who,
+        "laminate",
+        part,
+        "mixing",
+        mixes * each if given is None else each,
+        basis(words if given is None else OWN_TIME, mixes=mixes, most=lay.resin.most_in_one_mix, each=each),
+        shop.standard["mixing"].who,
         operation="mixing",
     )

@@ -26,10 +26,7 @@ TRADE = Trade(
     stock="equations:cut_from",
     cautions=("metal", "machine"),
     material="field:metal",
-    stored=(
-        ("Metal", "record:Metal"),
-        ("MetalDefaults", "record:MetalDefaults"),
-    ),
+    stored=(("Metal", "record:Metal"), ("MetalDefaults", "record:MetalDefaults")),
     always=True,
     without=(
         "rules", "doubts", "shop_rules", "reckoned", "by_measure", "rough", "solid", "shaped",

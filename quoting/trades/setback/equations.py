@@ -35,16 +35,7 @@ def take_off(part: Setback, shop: Shop, tables: Tables, pick: Pick) -> TakeOff: 
         )
     if part.hours is not None:
         words = basis("chance {chance:share} x {hours:time}", chance=part.chance, hours=hours)
-        needs.append(
-            hours_need(
-                trade="setback",
-                part=part,
-                name="hours",
-                hours=occurs * hours,
-                words=words,
-                who=part.who or "owner",
-            )
-        )
+        needs.append(hours_need("setback", part, "hours", occurs * hours, words, part.who or "owner"))
     return TakeOff(needs=tuple(needs))
 
 

@@ -29,10 +29,7 @@ TRADE = Trade(
     stock="equations:cut_from",
     cautions=("dust", "machine"),
     material="field:item",
-    stored=(
-        ("Sheet", "record:Sheet"),
-        ("SheetDefaults", "record:SheetDefaults"),
-    ),
+    stored=(("Sheet", "record:Sheet"), ("SheetDefaults", "record:SheetDefaults")),
     always=True,
     without=(
         "rules", "shop_rules", "reckoned", "by_measure", "rough", "chain", "poured", "pressed",
