@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from quoting.declaration import Fact, Group, Parts, Section, Trade
+from quoting.declaration import Fact, Group, Section, Trade
 
 if TYPE_CHECKING:
-    from quoting.trades.finish.record import Finish, FinishDefaults
+    from quoting.trades.finish.record import FinishDefaults
 
-FINISH: Parts[Finish] = Parts("finish")
 FINISHES: Section[FinishDefaults] = Section("finish", "record:FinishDefaults")
 
 TRADE = Trade(

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from quoting.declaration import Fact, Group, Parts, Section, Trade
+from quoting.declaration import Fact, Group, Section, Trade
 
 if TYPE_CHECKING:
-    from quoting.trades.sheet.record import Sheet, SheetDefaults
+    from quoting.trades.sheet.record import SheetDefaults
 
-SHEET: Parts[Sheet] = Parts("sheet")
 SHEETS: Section[SheetDefaults] = Section("sheet", "record:SheetDefaults")
 
 TRADE = Trade(
