@@ -210,11 +210,7 @@ def _every_field() -> Iterator[tuple[str, Meaning]]:
 
 
 def _fields(name: str) -> list[Meaning]:
-    return [
-        meaning
-        for field, meaning in _every_field()
-        if key(field) == name.replace(" ", "_") or key(field) == name
-    ]
+    return [one for field, one in _every_field() if key(field) in (name, name.replace(" ", "_"))]
 
 
 def _units(asked: str) -> Iterator[Meaning]:
