@@ -84,6 +84,11 @@ def nearest(name: str, known: Iterable[str]) -> str:
     return "write one of: " + ", ".join(names[:MOST_NAMES]) + more
 
 
+def unknown(field: str, name: str, known: Iterable[str], where: str = "") -> Problem:
+    """A name that is not among those known, with `where` they stand."""
+    return Problem(field, f'found "{name}"{where}', nearest(name, known))
+
+
 def one_wanted(given: int) -> str:
     """What was found where exactly one of several ways is wanted."""
     return "found neither" if given == 0 else "found both"

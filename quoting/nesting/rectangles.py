@@ -36,12 +36,9 @@ class Piece(NamedTuple):
 
     def ways(self) -> tuple[tuple[int, int, bool], ...]:
         """Length and width as it lies, and whether it is turned."""
-        straight = (self.length, self.width, False)
-        return (
-            (straight, (self.width, self.length, True))
-            if self.turns and self.length != self.width
-            else (straight,)
-        )
+        turns = self.turns and self.length != self.width
+        turned = ((self.width, self.length, True),) if turns else ()
+        return ((self.length, self.width, False), *turned)
 
     def with_kerf(self, kerf: int) -> Piece:
         """The piece, or each of its staves, with the kerf of its cuts along and across."""
@@ -100,11 +97,9 @@ class Node(NamedTuple):
 
 def parted(region: Region, across: bool, at: int, first: Node, second: Node) -> Node:
     """A region cut in two; the first side alone where nothing is beyond the cut."""
-    return (
-        first
-        if at >= (region.length if across else region.width)
-        else Node(region, Cut(across, at, first, second))
-    )
+    if at >= (region.length if across else region.width):
+        return first
+    return Node(region, Cut(across, at, first, second))
 
 
 @contextmanager

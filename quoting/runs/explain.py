@@ -169,13 +169,8 @@ def equations_of(module: str, named: list[str] | tuple[str, ...] = ()) -> list[C
 
 
 def _takes_names(function: Callable[..., object]) -> bool:
-    signature = inspect.signature(function)
-    kinds = signature.parameters.values()
-    return (
-        bool(kinds)
-        and all(one.kind is one.KEYWORD_ONLY for one in kinds)
-        and signature.return_annotation != "Need"
-    )
+    taken = inspect.signature(function).parameters.values()
+    return bool(taken) and all(one.kind is one.KEYWORD_ONLY for one in taken)
 
 
 def _of_sections(file: str, names: list[str] | tuple[str, ...]) -> Iterator[tuple[str, tuple[Field, ...]]]:
@@ -215,11 +210,7 @@ def _every_field() -> Iterator[tuple[str, Meaning]]:
 
 
 def _fields(name: str) -> list[Meaning]:
-    return [
-        meaning
-        for field, meaning in _every_field()
-        if key(field) == name.replace(" ", "_") or key(field) == name
-    ]
+    return [one for field, one in _every_field() if key(field) in (name, name.replace(" ", "_"))]
 
 
 def _units(asked: str) -> Iterator[Meaning]:

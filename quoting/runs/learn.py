@@ -9,7 +9,7 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
-from quoting.errors import Problem, Problems, nearest
+from quoting.errors import Problems, unknown
 from quoting.forecast.build import build_of
 from quoting.job.load import PRICE_FILE, SHOP_FILE, load_shop
 from quoting.job.patch import patched, unit_like, written_in
@@ -163,7 +163,7 @@ def _wanted(found: Sequence[Proposal], only: Sequence[str]) -> list[Proposal]:
     """What is to be put in: all that is proposed, or those that are named, proposed or not."""
     names = [one.learned.name for one in found]
     if wrong := [name for name in only if name not in names]:
-        raise Problems([Problem("--only", f'found "{name}"', nearest(name, names)) for name in wrong])
+        raise Problems([unknown("--only", name, names) for name in wrong])
     return [one for one in found if (one.learned.name in only if only else one.learned.proposed)]
 
 

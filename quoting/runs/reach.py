@@ -90,11 +90,8 @@ def reach(
         title, own, broken, collected = "a price and a cost", None, (), False
         digits = minor_digits(brief.shop.shop.currency)
         rule = rules(brief.job, brief.shop, len(brief.shop.terms.stages), digits)
-        sale, costs = (
-            sale_at(exact(amounts["price"], digits), rule),
-            (Costs("the cost", float(amounts["cost"])),),
-        )
-        found = reach_of(sale, rule, costs, brief)
+        sale = sale_at(exact(amounts["price"], digits), rule)
+        found = reach_of(sale, rule, (Costs("the cost", float(amounts["cost"])),), brief)
     place, straight, road = _distance(brief.shop, asked)
     asked_m = own if road is None else road
     if asked_m is not None and asked_m > found.furthest_m:

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.costing.shared import trip_beyond
-from quoting.errors import Problem, Problems, Reading, nearest
+from quoting.errors import Problem, Problems, Reading, unknown
 from quoting.job.load import load_shop
 from quoting.job.wording import wording
 from quoting.ledger import frozen, quotes
@@ -151,7 +151,7 @@ def sell(piece: str, shop: Path | None, settings: Sequence[str], asked: Asked) -
     offered = of_number(piece, shop, settings) if _is_number(piece) else of_job(Path(piece), shop, settings)
     own = asked.channel or offered.brief.job.price.channel or offered.brief.shop.pricing.channel
     if own not in offered.brief.shop.channel:
-        raise Problems([Problem("--channel", f'found "{own}"', nearest(own, offered.brief.shop.channel))])
+        raise Problems([unknown("--channel", own, offered.brief.shop.channel)])
     digits = offered.priced.digits
     channels = tuple(
         selling(offered.brief, name, offered.spending.base, digits) for name in offered.brief.shop.channel

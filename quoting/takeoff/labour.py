@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from quoting.errors import Problem
 from quoting.takeoff.needs import Need
 from quoting.values import Uncertain, basis
 
@@ -23,13 +24,13 @@ OWN_TIME = "{each:time} in all, as the job says"
 
 
 def hours_need(
-    *,
     trade: str,
     part: Part,
     name: str,
     hours: Num,
     words: Basis,
     who: str,
+    *,
     stage: str = "bench",
     operation: str = "",
 ) -> Need:
@@ -51,6 +52,12 @@ def attended_share(given: Uncertain | None, machine: MachineData, pick: Pick) ->
     """Share of a machine's hours in which somebody stands by: the part's own, the machine's, else all."""
     share = given if given is not None else machine.attended
     return 1.0 if share is None else pick(share)
+
+
+def wrong_learning(path: str, learning: Uncertain | None) -> Iterator[Problem]:
+    """A learning rate is a share above zero."""
+    if learning is not None and not 0 < learning.least <= learning.most <= 1:
+        yield Problem(f"{path}.learning", "found a rate outside 0 to 100 %", 'write a rate such as "90 %"')
 
 
 def own_time(operation: str, part: Part, shop: Shop) -> Uncertain | None:
@@ -80,14 +87,7 @@ def standard_needs(trade: str, part: Part, take_off: TakeOff, shop: Shop, pick: 
         else:
             continue
         yield hours_need(
-            trade=trade,
-            part=part,
-            name=operation,
-            hours=hours,
-            words=words,
-            who=standard.who,
-            stage=standard.stage,
-            operation=operation,
+            trade, part, operation, hours, words, standard.who, stage=standard.stage, operation=operation
         )
 
 

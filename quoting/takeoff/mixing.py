@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, NamedTuple
 
-from quoting.errors import Problem, nearest
-from quoting.takeoff.needs import Need
+from quoting.errors import Problem, unknown
+from quoting.takeoff.needs import part_need
 from quoting.takeoff.numbers import first, whole_up
 
 if TYPE_CHECKING:
@@ -13,6 +13,7 @@ if TYPE_CHECKING:
 
     from quoting.job.shop import Shop
     from quoting.job.standards import Resin
+    from quoting.takeoff.needs import Need
     from quoting.trades.casting.record import Casting
     from quoting.trades.coating.record import Coating
     from quoting.values import Basis, Num, Uncertain
@@ -25,18 +26,8 @@ def mixes(*, volume_m3: Num, most_m3: float) -> Num:
 
 def resin_need(part: Casting | Coating, trade: str, mixed_m3: Num, density: float, words: Basis) -> Need:
     """The resin line of a casting or coating."""
-    return Need(
-        id=f"{trade}.{part.id}.resin",
-        trade=trade,
-        part=part.part,
-        kind="material",
-        item=part.resin,
-        amounts={"volume": mixed_m3, "mass": mixed_m3 * density},
-        basis=words,
-        stage=part.stage or "bench",
-        named_by=f"{trade}.{part.id}.resin",
-        supplied=part.supplied,
-    )
+    amounts = {"volume": mixed_m3, "mass": mixed_m3 * density}
+    return part_need(trade, part, "resin", amounts, words, supplied=part.supplied)
 
 
 def mixed_words(resin: Resin) -> str:
@@ -51,11 +42,7 @@ def unknown_resin(
 ) -> Iterator[Problem]:
     """A resin must have its data in the shop file, and some of it must be left after mixing."""
     if part.resin not in shop.resin:
-        yield Problem(
-            f"{trade}.{part.id}.resin",
-            f'found "{part.resin}", no [resin] of the shop file',
-            nearest(part.resin, shop.resin),
-        )
+        yield unknown(f"{trade}.{part.id}.resin", part.resin, shop.resin, ", no [resin] of the shop file")
     if first(part.mixing_loss, usual_loss).most >= 1:
         yield Problem(f"{trade}.{part.id}.mixing_loss", "found 100 % or more", 'write a share such as "8 %"')
 

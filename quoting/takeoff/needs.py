@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Literal, NamedTuple
+from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
+    from quoting.reading.part import Part
     from quoting.values import Basis, Num
 
 Kind = Literal["material", "labour", "machine", "outside", "allowance", "wear", "job"]
@@ -42,6 +43,39 @@ class Need:
     lead_days: float = 0.0
     kept: Num = 1.0
     ordered: float = 1.0
+
+
+def part_need(
+    trade: str,
+    part: Part,
+    name: str,
+    amounts: Mapping[str, Num],
+    words: Basis,
+    kind: Kind = "material",
+    *,
+    item: str = "",
+    field: str = "",
+    stage: str = "bench",
+    **more: Any,
+) -> Need:
+    """The line called `name` of a part, at the stage that the part names, else at `stage`; `more` are other fields of a need.
+
+    A material is named by a field of the part, which is called as the line where no `field` is given; what stands there is the
+    item where no `item` is given.
+    """
+    if kind == "material":
+        more = {"named_by": f"{trade}.{part.id}.{field or name}", **more}
+    return Need(
+        id=f"{trade}.{part.id}.{name}",
+        trade=trade,
+        part=part.part or getattr(part, part.naming),
+        kind=kind,
+        item=item or getattr(part, field or name),
+        amounts=amounts,
+        basis=words,
+        stage=part.stage or stage,
+        **more,
+    )
 
 
 class Doubt(NamedTuple):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from quoting.errors import Problem
-from quoting.takeoff.needs import Need, TakeOff
+from quoting.takeoff.needs import TakeOff, part_need
 from quoting.values import basis
 
 if TYPE_CHECKING:
@@ -25,16 +25,12 @@ def take_off(part: Buy, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:  # n
     words += "" if each is None else " x {each:money} for one {unit}"
     return TakeOff(
         needs=(
-            Need(
-                id=f"buy.{part.id}.item",
-                trade="buy",
-                part=part.part or part.item,
-                kind="material",
-                item=part.item,
-                amounts={unit.dimension: amount},
-                basis=basis(words, amount=amount, each=each, unit=unit.name),
-                stage=part.stage or "bench",
-                named_by=f"buy.{part.id}.item",
+            part_need(
+                "buy",
+                part,
+                "item",
+                {unit.dimension: amount},
+                basis(words, amount=amount, each=each, unit=unit.name),
                 supplied=part.supplied,
                 price=None if each is None else amount / unit.factor * each,
                 unit=(unit.name, unit.factor),

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from quoting.declaration import Fact, Group, Parts, Section, Trade
+from quoting.declaration import Fact, Group, Section, Trade
 
 if TYPE_CHECKING:
-    from quoting.trades.casting.record import Casting, CastingDefaults
+    from quoting.trades.casting.record import CastingDefaults
 
-CASTING: Parts[Casting] = Parts("casting")
 CASTINGS: Section[CastingDefaults] = Section("casting", "record:CastingDefaults")
 
 TRADE = Trade(
@@ -30,10 +29,7 @@ TRADE = Trade(
     resin=True,
     cautions=("resin",),
     material="word:casting",
-    stored=(
-        ("Casting", "record:Casting"),
-        ("CastingDefaults", "record:CastingDefaults"),
-    ),
+    stored=(("Casting", "record:Casting"), ("CastingDefaults", "record:CastingDefaults")),
     always=True,
     without=(
         "rules", "shop_rules", "reckoned", "by_measure", "rough", "solid", "shaped", "stock",

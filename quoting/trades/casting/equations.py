@@ -67,23 +67,16 @@ def take_off(part: Casting, shop: Shop, tables: Tables, pick: Pick) -> TakeOff: 
     resin = shop.resin[part.resin]
     cast = poured(part, shop, pick)
     words = "{volume:volume} x (1 + {extra:share}) / (1 - mixing loss {loss:share}), pours of at most {deepest:length}: {pours:number}"
+    said = basis(
+        words + mixed_words(resin),
+        volume=cast.volume_m3,
+        extra=cast.extra,
+        loss=cast.mixing_loss,
+        pours=cast.pours,
+        deepest=cast.deepest_m,
+    )
     return TakeOff(
-        needs=(
-            resin_need(
-                part,
-                "casting",
-                cast.mixed_m3,
-                resin.density,
-                basis(
-                    words + mixed_words(resin),
-                    volume=cast.volume_m3,
-                    extra=cast.extra,
-                    loss=cast.mixing_loss,
-                    pours=cast.pours,
-                    deepest=cast.deepest_m,
-                ),
-            ),
-        ),
+        needs=(resin_need(part, "casting", cast.mixed_m3, resin.density, said),),
         drivers={"part": 1.0, "pour": cast.pours, "batch": cast.pours * cast.mixes},
         facts={"resin_litres": cast.mixed_m3 / LITRE_M3},
         mass_kg=cast.volume_m3 * resin.density,

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from quoting.declaration import Fact, Group, Parts, Section, Trade
+from quoting.declaration import Fact, Group, Section, Trade
 
 if TYPE_CHECKING:
-    from quoting.trades.coating.record import Coating, CoatingDefaults
+    from quoting.trades.coating.record import CoatingDefaults
 
-COATING: Parts[Coating] = Parts("coating")
 COATINGS: Section[CoatingDefaults] = Section("coating", "record:CoatingDefaults")
 
 TRADE = Trade(
@@ -30,10 +29,7 @@ TRADE = Trade(
     resin=True,
     cautions=("resin",),
     material="word:coating",
-    stored=(
-        ("Coating", "record:Coating"),
-        ("CoatingDefaults", "record:CoatingDefaults"),
-    ),
+    stored=(("Coating", "record:Coating"), ("CoatingDefaults", "record:CoatingDefaults")),
     always=True,
     without=(
         "rules", "shop_rules", "reckoned", "by_measure", "rough", "solid", "shaped", "stock",

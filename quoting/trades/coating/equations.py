@@ -42,10 +42,9 @@ def take_off(part: Coating, shop: Shop, tables: Tables, pick: Pick) -> TakeOff: 
     batches = part.coats * mixes(volume_m3=mixed / part.coats, most_m3=resin.most_in_one_mix)
     words = "{area:area} x {thickness:length} x {coats:number} coats x (1 + run-off {run_off:share}) / (1 - mixing loss {loss:share})"
     numbers = {"area": area, "thickness": thickness, "coats": part.coats, "run_off": run_off, "loss": loss}
+    said = basis(words + mixed_words(resin), **numbers)
     return TakeOff(
-        needs=(
-            resin_need(part, "coating", mixed, resin.density, basis(words + mixed_words(resin), **numbers)),
-        ),
+        needs=(resin_need(part, "coating", mixed, resin.density, said),),
         drivers={"m2 coat": area * part.coats, "coat": part.coats, "m2": area, "batch": batches, "part": 1.0},
         facts={"resin_litres": mixed / LITRE_M3},
         mass_kg=area * thickness * part.coats * resin.density,

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from quoting.declaration import Fact, Group, Parts, Section, Trade
+from quoting.declaration import Fact, Group, Section, Trade
 
 if TYPE_CHECKING:
-    from quoting.trades.finish.record import Finish, FinishDefaults
+    from quoting.trades.finish.record import FinishDefaults
 
-FINISH: Parts[Finish] = Parts("finish")
 FINISHES: Section[FinishDefaults] = Section("finish", "record:FinishDefaults")
 
 TRADE = Trade(
@@ -30,10 +29,7 @@ TRADE = Trade(
     rest="equations:rest_h",
     cautions=("oily_rags",),
     material="field:product",
-    stored=(
-        ("Finish", "record:Finish"),
-        ("FinishDefaults", "record:FinishDefaults"),
-    ),
+    stored=(("Finish", "record:Finish"), ("FinishDefaults", "record:FinishDefaults")),
     always=True,
     without=(
         "rules", "doubts", "shop_rules", "reckoned", "rough", "solid", "shaped", "stock", "poured",

@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from quoting.errors import Problem
-from quoting.takeoff.needs import Need, TakeOff
+from quoting.takeoff.needs import TakeOff, part_need
 from quoting.takeoff.numbers import days_of, first, times, with_own_times
 from quoting.trades.finish import FINISHES
 from quoting.values import LITRE_M3, basis
@@ -34,31 +34,17 @@ def take_off(part: Finish, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:  
     coverage = pick(first(part.coverage, FINISHES.of(shop).coverage))
     area = pick(part.area)
     product = product_m3(area_m2=area, coats=coats, coverage_per_m=coverage)
-    dry = FINISHES.of(shop).dry_time if part.dry_time is None else part.dry_time
+    words = "{area:area} x {coats:number} coats / {coverage:coverage}"
+    said = basis(words, area=area, coats=coats, coverage=coverage)
+    need = part_need(
+        "finish", part, "product", {"volume": product}, said, stage="finishing", supplied=part.supplied
+    )
     return TakeOff(
-        needs=(
-            Need(
-                id=f"finish.{part.id}.product",
-                trade="finish",
-                part=part.part,
-                kind="material",
-                item=part.product,
-                amounts={"volume": product},
-                basis=basis(
-                    "{area:area} x {coats:number} coats / {coverage:coverage}",
-                    area=area,
-                    coats=coats,
-                    coverage=coverage,
-                ),
-                stage=part.stage or "finishing",
-                named_by=f"finish.{part.id}.product",
-                supplied=part.supplied,
-            ),
-        ),
+        needs=(need,),
         drivers={"m2 coat": area * coats, "coat": coats, "m2": area, "part": 1.0},
         facts={"finish_litres": product / LITRE_M3},
         chain="finish",
-        chain_days=coats * days_of(dry),
+        chain_days=coats * days_of(rest_h(part, shop)),
         chain_steps=coats,
     )
 

@@ -29,10 +29,7 @@ TRADE = Trade(
     solid=True,
     cautions=("glass",),
     material="label:treatment",
-    stored=(
-        ("Glass", "record:Glass"),
-        ("Tariff", "record:Tariff"),
-    ),
+    stored=(("Glass", "record:Glass"), ("Tariff", "record:Tariff")),
     always=True,
     without=(
         "rules", "shop_rules", "reckoned", "by_measure", "rough", "shaped", "stock", "chain",

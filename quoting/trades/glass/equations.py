@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING, cast
 
 import numpy as np
 
-from quoting.errors import Problem, nearest, one_wanted
-from quoting.takeoff.needs import Doubt, Need, TakeOff
+from quoting.errors import Problem, one_wanted, unknown
+from quoting.takeoff.needs import Doubt, TakeOff, part_need
 from quoting.takeoff.numbers import whole_up
 from quoting.trades.glass import TARIFFS
 from quoting.values import basis
@@ -99,15 +99,13 @@ def take_off(part: Glass, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:
     lead = part.lead if part.lead is not None else (tariff.lead if tariff else 0.0)
     return TakeOff(
         needs=(
-            Need(
-                id=f"glass.{part.id}.panel",
-                trade="glass",
-                part=part.part,
-                kind="material",
+            part_need(
+                "glass",
+                part,
+                "panel",
+                {"count": part.quantity},
+                words,
                 item=f"{part.treatment} glass {(nominal.thickness_m if nominal else part.thickness) * 1000:g} mm",
-                amounts={"count": part.quantity},
-                basis=words,
-                stage=part.stage or "bench",
                 named_by=f"glass.{part.id}",
                 supplied=part.supplied,
                 price=price * part.quantity,
@@ -139,7 +137,7 @@ def problems(part: Glass, shop: Shop, tables: Tables) -> Iterator[Problem]:
     if part.price is not None:
         return
     if part.tariff not in TARIFFS.of(shop):
-        yield Problem(f"{path}.tariff", f'found "{part.tariff}"', nearest(part.tariff, TARIFFS.of(shop)))
+        yield unknown(f"{path}.tariff", part.tariff, TARIFFS.of(shop))
         return
     tariff = TARIFFS.of(shop)[part.tariff]
     if per_area(part, tariff, tables) is None:
@@ -152,7 +150,7 @@ def problems(part: Glass, shop: Shop, tables: Tables) -> Iterator[Problem]:
     edge = part.edge or tariff.edge
     for field, name, known in (("edge", edge, tariff.per_edge), ("treatment", part.treatment, tariff.factor)):
         if name not in known:
-            yield Problem(f"{path}.{field}", f'found "{name}", not in the tariff', nearest(name, known))
+            yield unknown(f"{path}.{field}", name, known, ", not in the tariff")
 
 
 def doubts(part: Glass, shop: Shop, tables: Tables) -> Iterator[Doubt]:  # noqa: ARG001

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from quoting.errors import Problem, nearest
+from quoting.errors import Problem, nearest, unknown
 from quoting.takeoff.needs import Doubt
 from quoting.takeoff.numbers import TOLERANCE
 from quoting.takeoff.stock import larger_shape, scrap
@@ -45,7 +45,7 @@ def problems(part: Hardwood, shop: Shop, tables: Tables) -> Iterator[Problem]:
         )
     yield from larger_shape(path, part)
     if part.joints and part.joinery not in shop.standard:
-        yield Problem(f"{path}.joinery", f'found "{part.joinery}"', nearest(part.joinery, shop.standard))
+        yield unknown(f"{path}.joinery", part.joinery, shop.standard)
 
 
 def doubts(part: Hardwood, shop: Shop, tables: Tables) -> Iterator[Doubt]:

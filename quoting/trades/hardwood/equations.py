@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from quoting.takeoff.needs import Need, TakeOff
+from quoting.takeoff.needs import TakeOff, part_need
 from quoting.takeoff.stock import stock_needs
 from quoting.trades.hardwood import TIMBER
 from quoting.trades.hardwood.boards import (
@@ -24,6 +24,7 @@ from quoting.values import BOARD_FOOT_M3, Basis, basis, key
 if TYPE_CHECKING:
     from quoting.job.shop import Shop
     from quoting.reading.tables import Tables
+    from quoting.takeoff.needs import Need
     from quoting.trades.hardwood.record import Hardwood
     from quoting.values import Pick
 
@@ -43,14 +44,12 @@ def take_off(part: Hardwood, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:
     outline = part.shape_area or part.length * part.width
     surface = 2 * outline + 2 * (part.length + part.width) * part.thickness
     density = tables.species[key(part.species)].density_kg_m3
-    need = Need(
-        id=f"hardwood.{part.id}.timber",
-        trade="hardwood",
-        part=part.part,
-        kind="material",
-        item=item_name(part, timber),
-        amounts={},
-        basis=basis(
+    need = part_need(
+        "hardwood",
+        part,
+        "timber",
+        {},
+        basis(
             words,
             length=size.length_m,
             width=size.width_m,
@@ -62,10 +61,13 @@ def take_off(part: Hardwood, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:
             layers=part.layers,
             quantity=part.quantity,
         ),
-        stage=part.stage or "bench",
-        named_by=f"hardwood.{part.id}.species",
+        item=item_name(part, timber),
+        field="species",
         supplied=part.supplied,
         unit=("bd ft", BOARD_FOOT_M3) if timber.sold_by == "bd ft" else ("m3", 1.0),
+    )
+    other_joints = (
+        name for name, one in shop.standard.items() if one.per == "joint" and name != part.joinery
     )
     planned = tables.yields.get(f"hardwood.{part.id}", ())
     yields = planned or (yield_of(part, shop, pick),)
@@ -73,6 +75,7 @@ def take_off(part: Hardwood, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:
     needs = stock_needs(need, net * part.quantity, finished, "volume", yields)
     if timber.tally == "surface measure" and not planned:
         needs = (_tallied(needs[0], charged_m),)
+    bought_m3 = sum((one.amounts["volume"] for one in needs), start=np.float64(0))
     return TakeOff(
         needs=needs,
         drivers={
@@ -83,27 +86,18 @@ def take_off(part: Hardwood, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:
             **({"panel": glue_ups(part) * part.quantity} if glue_ups(part) else {}),
             **({"joint": part.joints * part.quantity} if part.joints else {}),
         },
-        facts={
-            "hardwood_bd_ft": sum((one.amounts["volume"] for one in needs), start=np.float64(0))
-            / BOARD_FOOT_M3
-        },
+        facts={"hardwood_bd_ft": bought_m3 / BOARD_FOOT_M3},
         mass_kg=finished * density_at(density, timber.moisture),
         shaped=part.shape_area is not None,
         setup_key=item_name(part, timber),
-        skip=frozenset(
-            name
-            for name, standard in shop.standard.items()
-            if standard.per == "joint" and name != part.joinery
-        ),
+        skip=frozenset(other_joints),
     )
 
 
 def _tallied(need: Need, thickness_m: float) -> Need:
     """The need as a yard tallies it, all of a part at once: a cut plan knows the boards, and tallies each."""
-    bought, volume = (
-        tallied_m3(volume_m3=need.amounts["volume"], thickness_m=thickness_m),
-        need.amounts["volume"],
-    )
+    volume = need.amounts["volume"]
+    bought = tallied_m3(volume_m3=volume, thickness_m=thickness_m)
     words = need.basis.words + ", tallied as {tallied:timber} in whole square feet"
     return replace(
         need,

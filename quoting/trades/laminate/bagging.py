@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, NamedTuple
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 import numpy as np
 
-from quoting.takeoff.needs import Need
+from quoting.takeoff.needs import part_need
 from quoting.trades.laminate import BAGGING
 from quoting.values import basis, slug
 
@@ -14,6 +15,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from quoting.job.shop import Shop
+    from quoting.takeoff.needs import Need
     from quoting.trades.laminate.record import Bagging, Laminate
     from quoting.trades.laminate.rounds import LayUp, Round
     from quoting.values import Basis, Num
@@ -81,35 +83,24 @@ def needs(part: Laminate, lay: LayUp, shop: Shop) -> Iterator[Need]:
     bagging = BAGGING.of(shop)
     size = {"length": lay.length_m, "width": lay.width_m, "cycles": lay.cycles}
 
-    def need(name: str, item: str, dimension: str, amount: Num, words: Basis, named_by: str) -> Need:
-        return Need(
-            id=f"laminate.{part.id}.{name}",
-            trade="bagging",
-            part=part.part,
-            kind="material",
-            item=item,
-            amounts={dimension: amount},
-            basis=words,
-            stage=part.stage or "bench",
-            named_by=f"bagging.{named_by}",
-        )
+    def line(name: str, item: str, dimension: str, amount: Num, words: Basis, **more: Any) -> Need:
+        need = part_need("laminate", part, name, {dimension: amount}, words, item=item, **more)
+        return replace(need, trade="bagging")
+
+    def need(name: str, item: str, dimension: str, amount: Num, words: Basis, field: str) -> Need:
+        return line(name, item, dimension, amount, words, named_by=f"bagging.{field}")
 
     if part.bag == "reusable":
         share = lay.cycles * bagging.bag_price / bagging.bag_cycles
-        yield Need(
-            id=f"laminate.{part.id}.bag",
-            trade="bagging",
-            part=part.part,
+        words = "{cycles:number} rounds of a bag at {price:money} that lasts {lasts:number}"
+        said = basis(words, cycles=lay.cycles, price=bagging.bag_price, lasts=bagging.bag_cycles)
+        yield line(
+            "bag",
+            "reusable bag",
+            "count",
+            lay.cycles,
+            said,
             kind="wear",
-            item="reusable bag",
-            amounts={"count": lay.cycles},
-            basis=basis(
-                "{cycles:number} rounds of a bag at {price:money} that lasts {lasts:number}",
-                cycles=lay.cycles,
-                price=bagging.bag_price,
-                lasts=bagging.bag_cycles,
-            ),
-            stage=part.stage or "bench",
             price=share,
             source="shop file, bagging",
         )
@@ -146,13 +137,6 @@ def needs(part: Laminate, lay: LayUp, shop: Shop) -> Iterator[Need]:
         said = basis(words, **size, each=cut.area_m2, border=cut.border_m)
         yield need(cut.name, cut.item, "area", lay.cycles * cut.area_m2, said, cut.field)
     for item, count in bagging.per_cycle.items():
-        words = "{cycles:number} rounds x {count:number}"
-        name = f"cycle-{slug(item)}"
-        yield need(
-            name,
-            item,
-            "count",
-            lay.cycles * count,
-            basis(words, cycles=lay.cycles, count=count),
-            f"per_cycle.{item}",
-        )
+        said = basis("{cycles:number} rounds x {count:number}", cycles=lay.cycles, count=count)
+        name, field = f"cycle-{slug(item)}", f"per_cycle.{item}"
+        yield need(name, item, "count", lay.cycles * count, said, field)

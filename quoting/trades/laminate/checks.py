@@ -6,8 +6,9 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from quoting.errors import Problem, nearest, one_wanted
+from quoting.errors import Problem, nearest, one_wanted, unknown
 from quoting.pick import likely
+from quoting.takeoff.labour import wrong_learning
 from quoting.takeoff.needs import Doubt
 from quoting.takeoff.numbers import TOLERANCE, first, whole_up
 from quoting.trades.laminate import LAMINATES, bagging, flattening
@@ -66,11 +67,7 @@ def _missing(part: Laminate, shop: Shop, tables: Tables) -> Iterator[Problem]:
             nearest(key(part.fibre), tables.fibres),
         )
     if part.resin not in shop.resin:
-        yield Problem(
-            f"{path}.resin",
-            f'found "{part.resin}", no [resin] of the shop file',
-            nearest(part.resin, shop.resin),
-        )
+        yield unknown(f"{path}.resin", part.resin, shop.resin, ", no [resin] of the shop file")
     sheet = part.sheet_length is not None and part.sheet_width is not None
     if sheet == (part.roll_width is not None) or (part.sheet_length is None) != (part.sheet_width is None):
         yield Problem(
@@ -91,9 +88,7 @@ def _missing(part: Laminate, shop: Shop, tables: Tables) -> Iterator[Problem]:
         )
     elif ply.least <= 0:
         yield Problem(f"{path}.ply_thickness", "found 0", "write a thickness above zero")
-    learning = part.learning
-    if learning is not None and not 0 < learning.least <= learning.most <= 1:
-        yield Problem(f"{path}.learning", "found a rate outside 0 to 100 %", 'write a rate such as "90 %"')
+    yield from wrong_learning(path, part.learning)
     if first(part.mixing_loss, LAMINATES.of(shop).mixing_loss).most >= 1:
         yield Problem(f"{path}.mixing_loss", "found 100 % or more", 'write a share such as "8 %"')
     for name in ("laying_sheets", "laying_roll"):
@@ -169,9 +164,7 @@ def doubts(part: Laminate, shop: Shop, tables: Tables) -> Iterator[Doubt]:
 
 def shop_rules(shop: Shop) -> Iterator[Problem]:
     """A learning rate is a share above zero."""
-    learning = LAMINATES.of(shop).learning
-    if not 0 < learning.least <= learning.most <= 1:
-        yield Problem("laminate.learning", "found a rate outside 0 to 100 %", 'write a rate such as "90 %"')
+    yield from wrong_learning("laminate", LAMINATES.of(shop).learning)
 
 
 def dangers(part: Laminate) -> tuple[str, ...]:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from quoting.takeoff.labour import OWN_TIME, hours_need, own_time
-from quoting.takeoff.needs import Need, TakeOff
+from quoting.takeoff.needs import TakeOff, part_need
 from quoting.takeoff.numbers import days_of, first, picked, whole_up
 from quoting.trades.laminate import LAMINATES, bagging, flattening
 from quoting.trades.laminate.plies import fibre_fraction, plies_of_item
@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 
     from quoting.job.shop import Shop
     from quoting.reading.tables import Tables
+    from quoting.takeoff.needs import Need
     from quoting.trades.laminate.record import Laminate
     from quoting.trades.laminate.rounds import LayUp
     from quoting.values import Num, Pick
@@ -109,14 +110,12 @@ def _ply_needs(part: Laminate, lay: LayUp, spoilage: Num) -> tuple[list[Need], N
         words += "; {all:number} plies = ({finished:length} + {removed:length} flattened off) / {ply:length}"
         words += ", up to whole blocks of {block:number}" if part.block > 1 else ""
         needs.append(
-            Need(
-                id=f"laminate.{part.id}.ply" + (f"-{position + 1}" if len(part.ply) > 1 else ""),
-                trade="laminate",
-                part=part.part,
-                kind="material",
-                item=item,
-                amounts=amounts,
-                basis=basis(
+            part_need(
+                "laminate",
+                part,
+                f"ply-{position + 1}" if len(part.ply) > 1 else "ply",
+                amounts,
+                basis(
                     words,
                     plies=plies,
                     pieces=lay.layout.pieces,
@@ -130,11 +129,11 @@ def _ply_needs(part: Laminate, lay: LayUp, spoilage: Num) -> tuple[list[Need], N
                     ply=lay.ply_m,
                     block=part.block,
                 ),
-                stage=part.stage or "bench",
+                item=item,
+                field="ply",
                 kept=np.minimum(
                     in_piece * plies * part.length * part.width / np.maximum(area, NO_AREA_M2), 1.0
                 ),
-                named_by=f"laminate.{part.id}.ply",
                 supplied=part.supplied,
             )
         )
@@ -145,11 +144,11 @@ def _labour(part: Laminate, lay: LayUp, shop: Shop, pick: Pick, mixes: Num) -> I
     """Labour of the rounds, each kind its own line."""
     who = shop.standard[laying_standard(part)].who
     yield hours_need(
-        trade="laminate",
-        part=part,
-        name="laying",
-        hours=lay.laying_h,
-        words=basis(
+        "laminate",
+        part,
+        "laying",
+        lay.laying_h,
+        basis(
             "{plies:number} plies in {rounds:number} rounds of at most {per_round:number}, {each:time} a ply in the first;"
             " every doubling of rounds takes {learning:share} of the time",
             plies=lay.plies,
@@ -158,30 +157,28 @@ def _labour(part: Laminate, lay: LayUp, shop: Shop, pick: Pick, mixes: Num) -> I
             each=lay.time_per_ply_h,
             learning=lay.learning,
         ),
-        who=who,
+        who,
         operation=laying_standard(part),
     )
     for name in ("bag_setup", "close_bag", "debag_time", "clean_up"):
         each = pick(first(getattr(part, name), getattr(LAMINATES.of(shop), name)))
         yield hours_need(
-            trade="laminate",
-            part=part,
-            name=name.replace("_", "-"),
-            hours=lay.cycles * each,
-            words=basis("{rounds:number} rounds x {each:time}", rounds=lay.cycles, each=each),
-            who=who,
+            "laminate",
+            part,
+            name.replace("_", "-"),
+            lay.cycles * each,
+            basis("{rounds:number} rounds x {each:time}", rounds=lay.cycles, each=each),
+            who,
         )
     given = part.standard.get("mixing")
     each = picked(pick, own_time("mixing", part, shop))
     words = "{mixes:number} mixes of at most {most:volume} x {each:time}"
     yield hours_need(
-        trade="laminate",
-        part=part,
-        name="mixing",
-        hours=mixes * each if given is None else each,
-        words=basis(
-            words if given is None else OWN_TIME, mixes=mixes, most=lay.resin.most_in_one_mix, each=each
-        ),
-        who=shop.standard["mixing"].who,
+        "laminate",
+        part,
+        "mixing",
+        mixes * each if given is None else each,
+        basis(words if given is None else OWN_TIME, mixes=mixes, most=lay.resin.most_in_one_mix, each=each),
+        shop.standard["mixing"].who,
         operation="mixing",
     )

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from quoting.errors import Problem, nearest
+from quoting.errors import Problem, unknown
 from quoting.takeoff.labour import attended_share, hours_need
-from quoting.takeoff.needs import Need
+from quoting.takeoff.needs import part_need
 from quoting.takeoff.numbers import surfacing_h
 from quoting.values import basis
 
@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from quoting.job.shop import Shop
+    from quoting.takeoff.needs import Need
     from quoting.trades.laminate.record import Flatten, Laminate
     from quoting.values import Basis, Num, Pick
 
@@ -25,16 +26,8 @@ def needs(part: Laminate, area_m2: float, shop: Shop, pick: Pick) -> Iterator[Ne
         if not row.machine:
             yield _labour(part, row, number, running + row.setup, words)
             continue
-        yield Need(
-            id=f"laminate.{part.id}.flatten-{number}-machine",
-            trade="laminate",
-            part=part.part,
-            kind="machine",
-            item=row.machine,
-            amounts={"time": running + row.setup},
-            basis=words,
-            stage=part.stage or "bench",
-        )
+        name, amounts = f"flatten-{number}-machine", {"time": running + row.setup}
+        yield part_need("laminate", part, name, amounts, words, "machine", item=row.machine)
         share = attended_share(row.attended, shop.machine[row.machine], pick)
         attended = basis(
             "attended {share:share} of {running:time} + set-up {setup:time}",
@@ -46,14 +39,7 @@ def needs(part: Laminate, area_m2: float, shop: Shop, pick: Pick) -> Iterator[Ne
 
 
 def _labour(part: Laminate, row: Flatten, number: int, hours: Num, words: Basis) -> Need:
-    return hours_need(
-        trade="laminate",
-        part=part,
-        name=f"flatten-{number}",
-        hours=hours,
-        words=words,
-        who=row.who or "owner",
-    )
+    return hours_need("laminate", part, f"flatten-{number}", hours, words, row.who or "owner")
 
 
 def _running(row: Flatten, area_m2: float, pick: Pick) -> tuple[Num, Basis]:
@@ -83,10 +69,10 @@ def problems(part: Laminate, shop: Shop) -> Iterator[Problem]:
         elif passes and (not row.stepover or not row.feed):
             yield Problem(path, "found a stepover or feed of 0", "write values above zero")
         if row.machine and row.machine not in shop.machine:
-            yield Problem(f"{path}.machine", f'found "{row.machine}"', nearest(row.machine, shop.machine))
+            yield unknown(f"{path}.machine", row.machine, shop.machine)
         if not row.machine and passes:
             yield Problem(f"{path}.machine", "found nothing", "write the machine that makes the pass")
         if row.attended is not None and row.attended.most > 1:
             yield Problem(f"{path}.attended", "found more than 100 %", "write the share of its hours")
         if row.who and row.who not in shop.pay:
-            yield Problem(f"{path}.who", f'found "{row.who}"', nearest(row.who, shop.pay))
+            yield unknown(f"{path}.who", row.who, shop.pay)

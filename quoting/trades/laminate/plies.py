@@ -66,18 +66,12 @@ def layout(part: Laminate, *, length_m: float, width_m: float) -> Layout:
     """The layout of one ply with the fewest pieces, over both ways of turning the sheet or the roll."""
     o = part.overlap
     if part.roll_width is not None:
-        across, along = (
-            sheets_along(length_m=side, sheet_m=part.roll_width, overlap_m=o) for side in (width_m, length_m)
+        ways = (
+            (sheets_along(length_m=side, sheet_m=part.roll_width, overlap_m=o), run, side)
+            for run, side in ((length_m, width_m), (width_m, length_m))
         )
-        if (across, across * length_m) <= (along, along * width_m):
-            strips, run_m, side_m, covered = (
-                across,
-                length_m,
-                width_m,
-                length_m * (width_m + (across - 1) * o),
-            )
-        else:
-            strips, run_m, side_m, covered = along, width_m, length_m, width_m * (length_m + (along - 1) * o)
+        strips, run_m, side_m = min(ways, key=lambda one: (one[0], one[0] * one[1]))
+        covered = run_m * (side_m + (strips - 1) * o)
         abreast = max(float(whole_down(part.roll_width / side_m)), 1.0)
         strip_m = strips * run_m
         return Layout(strips, strip_m * part.roll_width / abreast, covered, strip_m, abreast)

@@ -7,13 +7,14 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from quoting.takeoff.mixing import mixed_words, mixes
-from quoting.takeoff.needs import Need
+from quoting.takeoff.needs import part_need
 from quoting.takeoff.numbers import first
 from quoting.trades.laminate import LAMINATES
 from quoting.values import basis
 
 if TYPE_CHECKING:
     from quoting.job.shop import Shop
+    from quoting.takeoff.needs import Need
     from quoting.trades.laminate.record import Laminate
     from quoting.trades.laminate.rounds import LayUp, Round
     from quoting.values import Num, Pick
@@ -78,14 +79,12 @@ def batches(*, lay: LayUp, lost: Losses) -> Num:
 def resin_need(part: Laminate, lay: LayUp, lost: Losses) -> Need:
     """The resin line of a laminate."""
     resin = resin_m3(lay=lay, lost=lost)
-    return Need(
-        id=f"laminate.{part.id}.resin",
-        trade="laminate",
-        part=part.part,
-        kind="material",
-        item=part.resin,
-        amounts={"volume": resin, "mass": resin * lay.resin.density},
-        basis=basis(
+    return part_need(
+        "laminate",
+        part,
+        "resin",
+        {"volume": resin, "mass": resin * lay.resin.density},
+        basis(
             "{plies:number} plies x {area:area} x ({ply:length} - fibre {fibre:areal_mass} / {density:density})"
             " + wet-out {wet_out:areal_mass} / {mixed:density} on sheet outside the panel ({outside:area} a ply)"
             " + {rounds:number} rounds x {bleed:depth_per_area} bleed; / (1 - mixing loss {loss:share})"
@@ -102,7 +101,5 @@ def resin_need(part: Laminate, lay: LayUp, lost: Losses) -> Need:
             bleed=lost.bleed_m,
             loss=lost.mixing_loss,
         ),
-        stage=part.stage or "bench",
-        named_by=f"laminate.{part.id}.resin",
         supplied=part.resin_supplied,
     )

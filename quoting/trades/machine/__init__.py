@@ -2,14 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
-from quoting.declaration import Parts, Trade
-
-if TYPE_CHECKING:
-    from quoting.trades.machine.record import Machine
-
-MACHINE: Parts[Machine] = Parts("machine")
+from quoting.declaration import Trade
 
 TRADE = Trade(
     name="machine",

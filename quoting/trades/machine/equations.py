@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from quoting.errors import Problem, nearest
+from quoting.errors import Problem, unknown
 from quoting.takeoff.labour import attended_share, hours_need
-from quoting.takeoff.needs import Need, TakeOff
+from quoting.takeoff.needs import TakeOff, part_need
 from quoting.takeoff.numbers import picked, surfacing_h, times
 from quoting.values import basis
 
@@ -34,29 +34,21 @@ def take_off(part: Machine, shop: Shop, tables: Tables, pick: Pick) -> TakeOff: 
     words += "" if part.setup is None else " + set-up {setup:time}"
     hours = running + setup
     share = attended_share(part.attended, shop.machine[part.machine], pick)
-    machine_need = Need(
-        id=f"machine.{part.id}.machine",
-        trade="machine",
-        part=part.part or part.task,
-        kind="machine",
-        item=part.machine,
-        amounts={"time": hours},
-        basis=basis(words, setup=setup, **numbers),
-        stage=part.stage or "bench",
-    )
+    said = basis(words, setup=setup, **numbers)
+    machine_need = part_need("machine", part, "machine", {"time": hours}, said, "machine")
     standing = hours_need(
-        trade="machine",
-        part=part,
-        name="hours",
-        hours=running * share + setup,
-        words=basis(
+        "machine",
+        part,
+        "hours",
+        running * share + setup,
+        basis(
             "attended {share:share} of {running:time}"
             + ("" if part.setup is None else " + set-up {setup:time}"),
             share=share,
             running=running,
             setup=setup,
         ),
-        who=part.who or "owner",
+        part.who or "owner",
     )
     drivers = {"part": 1.0, **({"new part": 1.0} if part.new_part else {})}
     skip = frozenset({"machine_setup"} if part.setup is not None else ())
@@ -67,7 +59,7 @@ def problems(part: Machine, shop: Shop, tables: Tables) -> Iterator[Problem]:  #
     """A machine of the shop, and hours or a surface to cover."""
     path = f"machine.{part.id}"
     if part.machine not in shop.machine:
-        yield Problem(f"{path}.machine", f'found "{part.machine}"', nearest(part.machine, shop.machine))
+        yield unknown(f"{path}.machine", part.machine, shop.machine)
     surface = [name for name in ("area", "stepover", "feed") if getattr(part, name)]
     if part.hours is None and len(surface) < 3:
         yield Problem(

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from quoting.declaration import Fact, Group, Parts, Section, Trade
+from quoting.declaration import Fact, Group, Section, Trade
 
 if TYPE_CHECKING:
-    from quoting.trades.metal.record import Metal, MetalDefaults
+    from quoting.trades.metal.record import MetalDefaults
 
-METAL: Parts[Metal] = Parts("metal")
 METALS: Section[MetalDefaults] = Section("metal", "record:MetalDefaults")
 
 TRADE = Trade(
@@ -26,10 +25,7 @@ TRADE = Trade(
     stock="equations:cut_from",
     cautions=("metal", "machine"),
     material="field:metal",
-    stored=(
-        ("Metal", "record:Metal"),
-        ("MetalDefaults", "record:MetalDefaults"),
-    ),
+    stored=(("Metal", "record:Metal"), ("MetalDefaults", "record:MetalDefaults")),
     always=True,
     without=(
         "rules", "doubts", "shop_rules", "reckoned", "by_measure", "rough", "solid", "shaped",

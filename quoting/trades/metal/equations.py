@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from quoting.errors import Problem, nearest, one_wanted
-from quoting.takeoff.needs import Need, TakeOff
+from quoting.takeoff.needs import TakeOff, part_need
 from quoting.takeoff.numbers import whole_down, whole_up
 from quoting.takeoff.stock import Blanks, CutGroup, Item, stock_needs
 from quoting.trades.metal import METALS
@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 
     from quoting.job.shop import Shop
     from quoting.reading.tables import Tables
+    from quoting.takeoff.needs import Need
     from quoting.trades.metal.record import Metal
     from quoting.values import Num, Pick
 
@@ -36,18 +37,7 @@ def mass_per_length_kg_m(part: Metal, density_kg_m3: float) -> float:
 def take_off(part: Metal, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:  # noqa: ARG001
     """Stock to buy, by the cut plan, else by whole bars or by the cut length; and mass."""
     each = mass_per_length_kg_m(part, tables.metals[key(part.metal)].density_kg_m3)
-    need = Need(
-        id=f"metal.{part.id}.stock",
-        trade="metal",
-        part=part.part,
-        kind="material",
-        item=part.item,
-        amounts={},
-        basis=basis(""),
-        stage=part.stage or "bench",
-        named_by=f"metal.{part.id}.item",
-        supplied=part.supplied,
-    )
+    need = part_need("metal", part, "stock", {}, basis(""), field="item", supplied=part.supplied)
     net_m = part.quantity * part.length
     planned = tables.yields.get(f"metal.{part.id}", ())
     if planned:

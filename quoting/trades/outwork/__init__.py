@@ -2,14 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
-from quoting.declaration import Group, Parts, Trade
-
-if TYPE_CHECKING:
-    from quoting.trades.outwork.record import Outwork
-
-OUTWORK: Parts[Outwork] = Parts("outwork")
+from quoting.declaration import Group, Trade
 
 TRADE = Trade(
     name="outwork",

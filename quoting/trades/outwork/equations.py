@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from quoting.takeoff.needs import Need, TakeOff
+from quoting.takeoff.needs import TakeOff, part_need
 from quoting.values import basis
 
 if TYPE_CHECKING:
@@ -17,20 +17,16 @@ if TYPE_CHECKING:
 def take_off(part: Outwork, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:  # noqa: ARG001
     """A subcontractor's price."""
     price = pick(part.price)
-    return TakeOff(
-        needs=(
-            Need(
-                id=f"outwork.{part.id}.price",
-                trade="outwork",
-                part=part.part or part.what,
-                kind="outside",
-                item=part.what,
-                amounts={"count": 1.0},
-                basis=basis("the price of the outside shop, {price:money}", price=price),
-                stage=part.stage or "bench",
-                price=price,
-                supplier=part.supplier,
-                lead_days=part.lead or 0.0,
-            ),
-        )
+    need = part_need(
+        "outwork",
+        part,
+        "price",
+        {"count": 1.0},
+        basis("the price of the outside shop, {price:money}", price=price),
+        "outside",
+        field="what",
+        price=price,
+        supplier=part.supplier,
+        lead_days=part.lead or 0.0,
     )
+    return TakeOff(needs=(need,))

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from quoting.errors import Problem
 from quoting.takeoff.labour import hours_need
-from quoting.takeoff.needs import Need, TakeOff
+from quoting.takeoff.needs import TakeOff, part_need
 from quoting.takeoff.numbers import picked
 from quoting.values import Uncertain, basis
 
@@ -24,32 +24,19 @@ def take_off(part: Setback, shop: Shop, tables: Tables, pick: Pick) -> TakeOff: 
     coin = Uncertain(0.0, part.chance, 1.0, f"setback.{part.id}.chance", coin=True)
     occurs = pick(coin)
     cost, hours = picked(pick, part.cost), picked(pick, part.hours)
-    needs = [
-        Need(
-            id=f"setback.{part.id}.cost",
-            trade="setback",
-            part=part.part or part.what,
-            kind="allowance",
-            item=part.what,
-            amounts={"count": occurs},
-            basis=basis("chance {chance:share} x {cost:money}", chance=part.chance, cost=cost),
-            stage=part.stage or "bench",
-            price=occurs * cost,
-        )
-    ]
-    if part.hours is not None:
-        words = basis("chance {chance:share} x {hours:time}", chance=part.chance, hours=hours)
+    needs = []
+    if part.cost is not None:
+        words = basis("chance {chance:share} x {cost:money}", chance=part.chance, cost=cost)
+        price = occurs * cost
         needs.append(
-            hours_need(
-                trade="setback",
-                part=part,
-                name="hours",
-                hours=occurs * hours,
-                words=words,
-                who=part.who or "owner",
+            part_need(
+                "setback", part, "cost", {"count": occurs}, words, "allowance", field="what", price=price
             )
         )
-    return TakeOff(needs=tuple(needs) if part.cost is not None else tuple(needs[1:]))
+    if part.hours is not None:
+        words = basis("chance {chance:share} x {hours:time}", chance=part.chance, hours=hours)
+        needs.append(hours_need("setback", part, "hours", occurs * hours, words, part.who or "owner"))
+    return TakeOff(needs=tuple(needs))
 
 
 def rules(part: Setback) -> Iterator[Problem]:

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from quoting.declaration import Fact, Group, Parts, Section, Trade
+from quoting.declaration import Fact, Group, Section, Trade
 
 if TYPE_CHECKING:
-    from quoting.trades.sheet.record import Sheet, SheetDefaults
+    from quoting.trades.sheet.record import SheetDefaults
 
-SHEET: Parts[Sheet] = Parts("sheet")
 SHEETS: Section[SheetDefaults] = Section("sheet", "record:SheetDefaults")
 
 TRADE = Trade(
@@ -29,10 +28,7 @@ TRADE = Trade(
     stock="equations:cut_from",
     cautions=("dust", "machine"),
     material="field:item",
-    stored=(
-        ("Sheet", "record:Sheet"),
-        ("SheetDefaults", "record:SheetDefaults"),
-    ),
+    stored=(("Sheet", "record:Sheet"), ("SheetDefaults", "record:SheetDefaults")),
     always=True,
     without=(
         "rules", "shop_rules", "reckoned", "by_measure", "rough", "chain", "poured", "pressed",

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from quoting.errors import Problem
-from quoting.takeoff.needs import Doubt, Need, TakeOff
+from quoting.takeoff.needs import Doubt, TakeOff, part_need
 from quoting.takeoff.numbers import whole_down, whole_up
 from quoting.takeoff.stock import Blanks, CutGroup, Item, larger_shape, scrap, stock_needs
 from quoting.trades.outline import pair_m
@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 
     from quoting.job.shop import Shop
     from quoting.reading.tables import Tables
+    from quoting.takeoff.needs import Need
     from quoting.trades.sheet.record import Sheet
     from quoting.values import Num, Pick
 
@@ -46,18 +47,7 @@ def best_pieces(part: Sheet, kerf_m: float) -> float:
 
 def take_off(part: Sheet, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:  # noqa: ARG001
     """Sheets of a part: by the cut plan, else whole or by area of the sheet that it names."""
-    need = Need(
-        id=f"sheet.{part.id}.sheet",
-        trade="sheet",
-        part=part.part,
-        kind="material",
-        item=part.item,
-        amounts={},
-        basis=basis(""),
-        stage=part.stage or "bench",
-        named_by=f"sheet.{part.id}.item",
-        supplied=part.supplied,
-    )
+    need = part_need("sheet", part, "sheet", {}, basis(""), field="item", supplied=part.supplied)
     shape_m2 = (part.shape_area or part.length * part.width) * part.quantity
     planned = tables.yields.get(f"sheet.{part.id}", ())
     if planned:

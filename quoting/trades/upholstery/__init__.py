@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from quoting.declaration import Fact, Group, Parts, Section, Trade
+from quoting.declaration import Fact, Group, Section, Trade
 
 if TYPE_CHECKING:
-    from quoting.trades.upholstery.record import Upholstery, UpholsteryDefaults
+    from quoting.trades.upholstery.record import UpholsteryDefaults
 
-UPHOLSTERY: Parts[Upholstery] = Parts("upholstery")
 COVERING: Section[UpholsteryDefaults] = Section("upholstery", "record:UpholsteryDefaults")
 
 TRADE = Trade(

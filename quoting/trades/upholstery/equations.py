@@ -6,19 +6,20 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from quoting.takeoff.needs import Need, TakeOff
+from quoting.takeoff.needs import TakeOff, part_need
 from quoting.takeoff.numbers import first, whole_up
 from quoting.trades.upholstery import COVERING
 from quoting.trades.upholstery.rolls import laid, roll_m, side_by_side
 from quoting.values import INCH_M, basis
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping
+    from collections.abc import Iterator
 
     from quoting.job.shop import Shop
     from quoting.reading.tables import Tables
+    from quoting.takeoff.needs import Need
     from quoting.trades.upholstery.record import Upholstery, UpholsteryDefaults
-    from quoting.values import Basis, Num, Pick
+    from quoting.values import Num, Pick
 
 YARD_M = 36 * INCH_M
 
@@ -91,33 +92,6 @@ def _pads_m3(part: Upholstery) -> Num:
     )
 
 
-def _need(
-    part: Upholstery,
-    field: str,
-    amounts: Mapping[str, Num],
-    words: Basis,
-    *,
-    kept: Num = 1.0,
-    supplied: str = "bought",
-    unit: tuple[str, float] = ("each", 1.0),
-) -> Need:
-    """A need of the item that stands in a field of the part."""
-    return Need(
-        id=f"upholstery.{part.id}.{field}",
-        trade="upholstery",
-        part=part.part,
-        kind="material",
-        item=getattr(part, field),
-        amounts=amounts,
-        basis=words,
-        stage=part.stage or "bench",
-        named_by=f"upholstery.{part.id}.{field}",
-        supplied=supplied,
-        unit=unit,
-        kept=kept,
-    )
-
-
 def _fabric(part: Upholstery, shop: Shop, pick: Pick, covers_m2: Num) -> Need:
     """Fabric by its running length, waste included: metres, or yards in a shop of inches."""
     own = COVERING.of(shop)
@@ -130,7 +104,8 @@ def _fabric(part: Upholstery, shop: Shop, pick: Pick, covers_m2: Num) -> Need:
     words += ", rows {rows_apart:length} apart"
     words += "; {other_pieces:length} for other pieces" if others else ""
     words += ": {running_length:length} x (1 + waste {waste:share})"
-    return _need(
+    return part_need(
+        "upholstery",
         part,
         "fabric",
         {"length": bought, "area": bought * width},
@@ -172,7 +147,8 @@ def _foam(part: Upholstery, own: UpholsteryDefaults, pick: Pick) -> Iterator[Nee
         count, volume = part.quantity, pads * (1 + waste)
         words += " x (1 + waste {waste:share})"
         numbers["waste"] = waste
-    yield _need(
+    yield part_need(
+        "upholstery",
         part,
         "foam",
         {
@@ -207,7 +183,11 @@ def _webbing(part: Upholstery, own: UpholsteryDefaults) -> list[Need]:
             )
             numbers |= {f"bands_{way}": whole_up(side / spacing), f"band_{way}": band}
     sentence = f"{{seats:number}} x ({' + '.join(words)})"
-    return [_need(part, "webbing", {"length": part.quantity * total}, basis(sentence, **numbers))]
+    return [
+        part_need(
+            "upholstery", part, "webbing", {"length": part.quantity * total}, basis(sentence, **numbers)
+        )
+    ]
 
 
 def _linings(part: Upholstery) -> Iterator[Need]:
@@ -216,7 +196,8 @@ def _linings(part: Upholstery) -> Iterator[Need]:
     if part.wadding:
         each = wadding_m2(length_m=part.length, width_m=part.width, thickness_m=thickness)
         words = "{seats:number} x ({length:length} + 2 x {thickness:length}) x ({width:length} + 2 x {thickness:length})"
-        yield _need(
+        yield part_need(
+            "upholstery",
             part,
             "wadding",
             {"area": part.quantity * each},
@@ -224,7 +205,8 @@ def _linings(part: Upholstery) -> Iterator[Need]:
         )
     if part.dust_cover:
         words = "{seats:number} x {length:length} x {width:length}"
-        yield _need(
+        yield part_need(
+            "upholstery",
             part,
             "dust_cover",
             {"area": part.quantity * part.length * part.width},

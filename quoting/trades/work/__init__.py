@@ -2,14 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
-from quoting.declaration import Parts, Trade
-
-if TYPE_CHECKING:
-    from quoting.trades.work.record import Work
-
-WORK: Parts[Work] = Parts("work")
+from quoting.declaration import Trade
 
 TRADE = Trade(
     name="work",

@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from quoting.errors import Problem
-from quoting.takeoff.labour import hours_need
+from quoting.takeoff.labour import hours_need, wrong_learning
 from quoting.takeoff.needs import TakeOff
 from quoting.takeoff.numbers import crawford_total, picked, times
 from quoting.values import basis
@@ -35,12 +35,7 @@ def take_off(part: Work, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:  # 
         numbers = {"each": each, "quantity": part.quantity, "learning": learning}
     words += "" if part.setup is None else " + set-up {setup:time}"
     need = hours_need(
-        trade="work",
-        part=part,
-        name="hours",
-        hours=hours + setup,
-        words=basis(words, setup=setup, **numbers),
-        who=part.who or "owner",
+        "work", part, "hours", hours + setup, basis(words, setup=setup, **numbers), part.who or "owner"
     )
     return TakeOff(needs=(need,))
 
@@ -60,10 +55,7 @@ def rules(part: Work) -> Iterator[Problem]:
 
 def problems(part: Work, shop: Shop, tables: Tables) -> Iterator[Problem]:  # noqa: ARG001
     """A learning rate is a share above zero."""
-    if part.learning is not None and not 0 < part.learning.least <= part.learning.most <= 1:
-        yield Problem(
-            f"work.{part.id}.learning", "found a rate outside 0 to 100 %", 'write a rate such as "90 %"'
-        )
+    yield from wrong_learning(f"work.{part.id}", part.learning)
 
 
 def several(part: Work, copies: int) -> Work:
