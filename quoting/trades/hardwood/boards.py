@@ -34,13 +34,16 @@ def needed_rough_m(*, thickness_m: float, layers: int, planing_m: float) -> floa
     return thickness_m / layers + planing_m
 
 
+def needed_for_m(part: Hardwood, timber: Timber) -> float:
+    """Thickness a board for a part must have before planing [m]."""
+    return needed_rough_m(thickness_m=part.thickness, layers=part.layers, planing_m=timber.planing_allowance)
+
+
 def chosen_rough_m(part: Hardwood, timber: Timber) -> float | None:
     """The rough thickness given, or the smallest the shop keeps that is enough; None if none is."""
     if part.rough is not None:
         return part.rough
-    needed = needed_rough_m(
-        thickness_m=part.thickness, layers=part.layers, planing_m=timber.planing_allowance
-    )
+    needed = needed_for_m(part, timber)
     return min((size for size in timber.sizes if size >= needed * (1 - TOLERANCE)), default=None)
 
 

@@ -9,7 +9,7 @@ from quoting.takeoff.needs import Doubt
 from quoting.takeoff.numbers import TOLERANCE
 from quoting.takeoff.stock import larger_shape, scrap
 from quoting.trades.hardwood import TIMBER
-from quoting.trades.hardwood.boards import chosen_rough_m, needed_rough_m
+from quoting.trades.hardwood.boards import chosen_rough_m, needed_for_m
 from quoting.values import INCH_M, basis, key
 
 if TYPE_CHECKING:
@@ -35,9 +35,7 @@ def problems(part: Hardwood, shop: Shop, tables: Tables) -> Iterator[Problem]:
     if part.yield_ is not None and not 0 < part.yield_.least <= part.yield_.most <= 1:
         yield Problem(f"{path}.yield", "found a yield outside 0 to 100 %", 'write a yield such as "80 %"')
     if chosen_rough_m(part, TIMBER.of(shop)) is None:
-        needed = needed_rough_m(
-            thickness_m=part.thickness, layers=part.layers, planing_m=TIMBER.of(shop).planing_allowance
-        )
+        needed = needed_for_m(part, TIMBER.of(shop))
         yield Problem(
             f"{path}.thickness",
             f"found a part that needs stock of {needed * 1000:.4g} mm ({needed / INCH_M:.4g} in), thicker than any size of [timber]",
@@ -52,9 +50,7 @@ def doubts(part: Hardwood, shop: Shop, tables: Tables) -> Iterator[Doubt]:
     """What the maker should look at again."""
     path = f"hardwood.{part.id}"
     rough = chosen_rough_m(part, TIMBER.of(shop)) or 0.0
-    needed = needed_rough_m(
-        thickness_m=part.thickness, layers=part.layers, planing_m=TIMBER.of(shop).planing_allowance
-    )
+    needed = needed_for_m(part, TIMBER.of(shop))
     if rough < needed * (1 - TOLERANCE):
         yield Doubt(
             "thicker_than_stock",

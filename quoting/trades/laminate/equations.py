@@ -143,42 +143,23 @@ def _ply_needs(part: Laminate, lay: LayUp, spoilage: Num) -> tuple[list[Need], N
 def _labour(part: Laminate, lay: LayUp, shop: Shop, pick: Pick, mixes: Num) -> Iterator[Need]:
     """Labour of the rounds, each kind its own line."""
     who = shop.standard[laying_standard(part)].who
-    yield hours_need(
-        "laminate",
-        part,
-        "laying",
-        lay.laying_h,
-        basis(
-            "{plies:number} plies in {rounds:number} rounds of at most {per_round:number}, {each:time} a ply in the first;"
-            " every doubling of rounds takes {learning:share} of the time",
-            plies=lay.plies,
-            rounds=lay.cycles,
-            per_round=np.minimum(lay.per_round, lay.plies),
-            each=lay.time_per_ply_h,
-            learning=lay.learning,
-        ),
-        who,
-        operation=laying_standard(part),
+    said = basis(
+        "{plies:number} plies in {rounds:number} rounds of at most {per_round:number}, {each:time} a ply in the first;"
+        " every doubling of rounds takes {learning:share} of the time",
+        plies=lay.plies,
+        rounds=lay.cycles,
+        per_round=np.minimum(lay.per_round, lay.plies),
+        each=lay.time_per_ply_h,
+        learning=lay.learning,
     )
+    yield hours_need("laminate", part, "laying", lay.laying_h, said, who, operation=laying_standard(part))
     for name in ("bag_setup", "close_bag", "debag_time", "clean_up"):
         each = pick(first(getattr(part, name), getattr(LAMINATES.of(shop), name)))
-        yield hours_need(
-            "laminate",
-            part,
-            name.replace("_", "-"),
-            lay.cycles * each,
-            basis("{rounds:number} rounds x {each:time}", rounds=lay.cycles, each=each),
-            who,
-        )
-    given = part.standard.get("mixing")
+        said = basis("{rounds:number} rounds x {each:time}", rounds=lay.cycles, each=each)
+        yield hours_need("laminate", part, name.replace("_", "-"), lay.cycles * each, said, who)
+    own = part.standard.get("mixing") is not None
     each = picked(pick, own_time("mixing", part, shop))
-    words = "{mixes:number} mixes of at most {most:volume} x {each:time}"
-    yield hours_need(
-        "laminate",
-        part,
-        "mixing",
-        mixes * each if given is None else each,
-        basis(words if given is None else OWN_TIME, mixes=mixes, most=lay.resin.most_in_one_mix, each=each),
-        shop.standard["mixing"].who,
-        operation="mixing",
-    )
+    words = OWN_TIME if own else "{mixes:number} mixes of at most {most:volume} x {each:time}"
+    said = basis(words, mixes=mixes, most=lay.resin.most_in_one_mix, each=each)
+    hours, who = each if own else mixes * each, shop.standard["mixing"].who
+    yield hours_need("laminate", part, "mixing", hours, said, who, operation="mixing")

@@ -31,25 +31,13 @@ def take_off(part: Machine, shop: Shop, tables: Tables, pick: Pick) -> TakeOff: 
         running = surfacing_h(area_m2=area, stepover_m=stepover, feed_m_per_h=feed, passes=part.passes)
         words = "{area:area} / ({stepover:length} x {feed:feed}) x {passes:number} passes"
         numbers = {"area": area, "stepover": stepover, "feed": feed, "passes": part.passes}
-    words += "" if part.setup is None else " + set-up {setup:time}"
-    hours = running + setup
+    set_up = "" if part.setup is None else " + set-up {setup:time}"
+    said = basis(words + set_up, setup=setup, **numbers)
+    machine_need = part_need("machine", part, "machine", {"time": running + setup}, said, "machine")
     share = attended_share(part.attended, shop.machine[part.machine], pick)
-    said = basis(words, setup=setup, **numbers)
-    machine_need = part_need("machine", part, "machine", {"time": hours}, said, "machine")
-    standing = hours_need(
-        "machine",
-        part,
-        "hours",
-        running * share + setup,
-        basis(
-            "attended {share:share} of {running:time}"
-            + ("" if part.setup is None else " + set-up {setup:time}"),
-            share=share,
-            running=running,
-            setup=setup,
-        ),
-        part.who or "owner",
-    )
+    words = "attended {share:share} of {running:time}" + set_up
+    said = basis(words, share=share, running=running, setup=setup)
+    standing = hours_need("machine", part, "hours", running * share + setup, said, part.who or "owner")
     drivers = {"part": 1.0, **({"new part": 1.0} if part.new_part else {})}
     skip = frozenset({"machine_setup"} if part.setup is not None else ())
     return TakeOff(needs=(machine_need, standing), drivers=drivers, skip=skip)
