@@ -159,24 +159,9 @@ def _shared_line(need: Need, shelf: Shelf) -> Line:
     cost = shelf.table.cost(shelf.needed)
     some = np.where(shelf.needed > 0, shelf.needed, 1.0)
     unit = shelf.rows[0].unit.name
-    return Line(
-        id=f"{need.trade}.{slug(need.item)}{PACKS}",
-        group=need.trade,
-        part="all parts",
-        item=need.item,
-        stage=need.stage,
-        quantity=shelf.needed,
-        unit=unit,
-        rate=cost / some,
-        supplied="bought",
-        basis=basis(
-            "{needed:count} {unit} in whole packs, charged {cost:money} in all",
-            needed=shelf.needed,
-            unit=unit,
-            cost=cost,
-        ),
-        source=_book_source(shelf),
-        amount=cost,
-        worth=cost,
-        kind=need.kind,
-    )
+    said = "{needed:count} {unit} in whole packs, charged {cost:money} in all"
+    words = basis(said, needed=shelf.needed, unit=unit, cost=cost)
+    id = f"{need.trade}.{slug(need.item)}{PACKS}"
+    need = replace(need, id=id, part="all parts", basis=words, kept=1.0)
+    line = _line(need, need.trade, shelf.needed, unit, cost / some, _book_source(shelf))
+    return replace(line, amount=cost, worth=cost)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import fields, is_dataclass, replace
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from quoting.errors import Problem
 from quoting.job.form import entries, is_by_trade
@@ -11,9 +11,6 @@ from quoting.job.job import Job
 from quoting.reading.part import Part
 from quoting.trades.registry import trades
 from quoting.values import Uncertain, slug
-
-if TYPE_CHECKING:
-    pass
 
 
 def raw_id(trade: str, raw: Any) -> str:

@@ -15,8 +15,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
     from quoting.job.selling import Stage
-    from quoting.job.shop import Shop
-    from quoting.job.standards import Standard
+    from quoting.job.shop import Shop, Standard
 
 P80 = "P80"
 FEWEST_DRAWS, MOST_DRAWS = 200, 1_000_000

@@ -3,13 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, ClassVar, Literal, NamedTuple
+from typing import ClassVar, Literal, NamedTuple
 
 from quoting.reading.fields import STRICT, Count, Length, Money, Rough, Share, Text, Word
 from quoting.values import StockKind
-
-if TYPE_CHECKING:
-    pass
 
 From = Literal["bought", "rack"]
 """bought for this job; from the maker's own rack."""

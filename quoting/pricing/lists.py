@@ -1,4 +1,4 @@
-"""Lists of a priced job: what is cut and made, and what to buy, in which packs, from whom, and by when."""
+"""Lists and sums of a priced job: what is cut and made, what to buy, in which packs, from whom and by when; quantities, cost, days."""
 
 from __future__ import annotations
 
@@ -16,10 +16,14 @@ from quoting.trades.registry import trades
 if TYPE_CHECKING:
     from collections.abc import Iterator
     from datetime import date
+    from decimal import Decimal
 
     from quoting.costing.model import Cost
     from quoting.costing.needs import Taken
+    from quoting.declaration import Trade
     from quoting.job.brief import Brief
+    from quoting.job.job import Job
+    from quoting.pricing.record import PricedLine
     from quoting.takeoff.needs import Need
 
 
@@ -27,6 +31,9 @@ SIDES = ("length", "width", "thickness", "depth")
 
 AS_ORDERED = "as ordered"
 """The packs of a thing at a price of its own."""
+
+REST = ("labour", "machine", "sundries", "carriage", "channel", "overhead", "delivery_carried")
+"""Groups of lines that belong to no trade's material, below those that do."""
 
 
 def cuts(brief: Brief) -> Iterator[Cut]:
@@ -121,3 +128,65 @@ def _carriage(run: Cost, digits: int) -> Iterator[Buying]:
 def longest_lead_days(found: list[Buying]) -> float:
     """The longest lead time among the things to buy [d]."""
     return max((line.lead_days for line in found), default=0.0)
+
+
+def told(job: Job) -> list[Trade]:
+    """Trades whose figures stand in the answer to a job: those that always do, and those that it has parts of."""
+    return [one for name, one in trades().items() if one.always or name in job.parts]
+
+
+def fact_names(job: Job) -> list[str]:
+    """Quantities that are added up for a job, in printed order."""
+    return list(dict.fromkeys(fact.name for one in told(job) for fact in one.facts))
+
+
+def group_names(job: Job) -> list[str]:
+    """Groups of lines of a job, in printed order."""
+    return [*(group.name for one in told(job) for group in one.groups), *REST]
+
+
+def quantities(run: Cost, brief: Brief, to_buy: list[Buying]) -> dict[str, float]:
+    """The quantities of --json: units in their names, of all pieces; mass of one."""
+    week = brief.shop.shop.week
+    bench = float(run.bench_days(week.hours))
+    facts = {name: float(run.needed.facts.get(name, 0.0)) for name in fact_names(brief.job)}
+    return facts | {
+        "labour_hours": float(run.labour_h),
+        "machine_hours": float(run.machine_h),
+        "mass_kg": float(run.needed.mass_kg),
+        "bench_days": bench,
+        "lead_days": lead_days(brief.shop.shop.booked_ahead, longest_lead_days(to_buy), bench),
+    }
+
+
+def lead_days(booked_d: float, longest_lead_d: float, bench_d: float) -> float:
+    """Days from the order to the hand-over: what is booked, or the longest supplier's lead, then the build.
+
+    Things are ordered at once and come while other work is done; nothing is built of what is not there.
+    """
+    return max(booked_d, longest_lead_d) + bench_d
+
+
+def costs_by_group(
+    job: Job,
+    lines: tuple[PricedLine, ...],
+    planned: Decimal,
+    reserve: Decimal,
+    to_buy: list[Buying],
+    digits: int,
+) -> dict[str, Decimal]:
+    """Cost by group, and the three totals: replacement value, own cost, cash now."""
+    zero = exact(0, digits)
+    costs = dict.fromkeys(group_names(job), zero)
+    for line in lines:
+        costs[line.trade] += line.amount
+    given = sum((line.amount for line in lines if line.supplied == "given"), zero)
+    return costs | {
+        "materials": sum((line.amount for line in lines if line.material), zero),
+        "planned": planned,
+        "reserve": reserve,
+        "with_reserve": planned + reserve,
+        "replacement": planned,
+        "own": planned - given,
+        "cash": sum((line.amount for line in to_buy), zero),
+    }

@@ -13,8 +13,7 @@ from quoting.money import exact
 from quoting.pricing.bench import pour_cards, pressed_cards
 from quoting.pricing.record import Warned
 from quoting.pricing.sentences import in_short, said
-from quoting.takeoff import handling
-from quoting.takeoff.delivery import beyond_furthest, road_m
+from quoting.takeoff.delivery import beyond_furthest, doubts, road_m
 from quoting.takeoff.stock import left_over
 from quoting.trades import parts as of_trades
 from quoting.trades.registry import chain_of, trades
@@ -99,7 +98,7 @@ def part_warnings(brief: Brief, run: Cost, digits: int) -> Iterator[Warned]:
             )
             words += f": {exact(money, digits)} {brief.shop.shop.currency} of stock; it is the rectangle that is cut"
         yield Warned(doubt.code, doubt.field, words)
-    for doubt in handling.doubts(float(run.needed.mass_kg), brief.shop):
+    for doubt in doubts(float(run.needed.mass_kg), brief.shop):
         yield Warned(doubt.code, doubt.field, in_short(said(doubt.words, system)))
 
 

@@ -14,7 +14,7 @@ from quoting.values import INCH_M, key
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from quoting.reading.yields import Yield
+    from quoting.values import Yield
 
 
 class Species(NamedTuple):

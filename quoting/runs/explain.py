@@ -13,9 +13,9 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 from quoting.errors import Problem, Problems, Reading
 from quoting.job.defaults import named_families, sections
-from quoting.job.own_words import said_by_all
 from quoting.job.validate import JOB as JOB_NAMES
 from quoting.job.validate import also_called
+from quoting.job.wording import said_by_all
 from quoting.measures import DIMENSIONS, shown
 from quoting.measures.reading import measure
 from quoting.reading.starters import shipped

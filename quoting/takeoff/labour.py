@@ -10,8 +10,7 @@ from quoting.values import Uncertain, basis
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from quoting.job.shop import MachineData, Shop
-    from quoting.job.standards import Standard
+    from quoting.job.shop import MachineData, Shop, Standard
     from quoting.reading.part import Part
     from quoting.takeoff.needs import TakeOff
     from quoting.values import Basis, Num, Pick

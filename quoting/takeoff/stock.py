@@ -17,11 +17,10 @@ if TYPE_CHECKING:
 
     from quoting.job.shop import Shop
     from quoting.reading.tables import Tables
-    from quoting.reading.yields import Yield
     from quoting.takeoff.needs import Need
     from quoting.trades.hardwood.record import Hardwood
     from quoting.trades.sheet.record import Sheet
-    from quoting.values import Num, StockKind
+    from quoting.values import Num, StockKind, Yield
 
 
 class Blanks(NamedTuple):

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from quoting import runs
-from quoting.pricing.calendar import step_words
+from quoting.pricing.bench import step_words
 from quoting.pricing.record import Step
 from quoting.reading.starters import shipped
 

@@ -15,12 +15,11 @@ import pytest
 
 import quoting
 from quoting.job.defaults import starter_text, starter_values
-from quoting.job.dimensions import dimension_at
 from quoting.job.job import Job, Piece
 from quoting.job.load import load_shop
-from quoting.job.own_words import said_by_all, words_of
+from quoting.job.patch import dimension_at
 from quoting.job.questions import asked, listed, lists
-from quoting.job.wording import OF_TRADES, wording
+from quoting.job.wording import OF_TRADES, said_by_all, wording, words_of
 from quoting.pricing.compare import Row, figure_words
 from quoting.reading.starters import shipped
 from quoting.runs.convert import shop_offers
