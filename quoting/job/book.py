@@ -11,7 +11,7 @@ from quoting.job.book_cells import CAUSE, FIRST_ENTRY, LISTS, SINGLE, is_hint, p
 from quoting.job.defaults import sections
 from quoting.job.text import job_lines
 from quoting.job.validate import JOB, nearest_key
-from quoting.reading.sources import LARGEST_FILE, Source, fingerprint
+from quoting.reading.sources import Source, fingerprint, readable, refused
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -34,52 +34,32 @@ def sheets_of(path: Path, problems: list[Problem]) -> Sequence[Any]:
     from openpyxl import load_workbook
 
     try:
-        if path.stat().st_size > LARGEST_FILE:
-            raise Problems(
-                [Problem("", f"found more than {LARGEST_FILE} bytes", "write a smaller file", str(path))]
-            )
-        with path.open("rb") as file:
-            valued = load_workbook(file, data_only=True)
-        with path.open("rb") as file:
-            written = load_workbook(file)
-    except OSError as error:
-        raise Problems(
-            [Problem("", f"cannot be read: {error.strerror}", "name a file that exists", str(path))]
-        ) from None
+        with readable(path):
+            with path.open("rb") as file:
+                valued = load_workbook(file, data_only=True)
+            with path.open("rb") as file:
+                written = load_workbook(file)
     except UNREADABLE:
-        raise Problems([Problem("", "found no spreadsheet", "save it as .xlsx", path.name)]) from None
+        raise refused("found no spreadsheet", "save it as .xlsx", path.name) from None
     known = (SINGLE, LISTS, CAUSE, *(one.name for one in sections("job.toml").values() if one.many))
     found = []
     for sheet in valued.worksheets:
         if sheet.title == LISTS:  # ours: as long as the price book
             continue
+        where = f"sheet {sheet.title}"
         if sheet.title not in known:
-            problems.append(
-                Problem(
-                    "",
-                    "found a sheet that is no section of a job",
-                    nearest_key(JOB, sheet.title, known),
-                    f"sheet {sheet.title}",
-                )
-            )
+            advice = nearest_key(JOB, sheet.title, known)
+            problems.append(Problem("", "found a sheet that is no section of a job", advice, where))
         elif sheet.max_row > MOST_ROWS or sheet.max_column > MOST_COLUMNS:
-            problems.append(
-                Problem(
-                    "",
-                    f"found more than {MOST_ROWS} rows or {MOST_COLUMNS} columns",
-                    "delete the empty ones below and beside your entries",
-                    f"sheet {sheet.title}",
-                )
-            )
+            many = f"found more than {MOST_ROWS} rows or {MOST_COLUMNS} columns"
+            advice = "delete the empty ones below and beside your entries"
+            problems.append(Problem("", many, advice, where))
         else:
             problems += _without_value(sheet, written[sheet.title])
             found.append(sheet)
     if SINGLE not in [sheet.title for sheet in found]:
-        problems.append(
-            Problem(
-                "", f'found no sheet "{SINGLE}"', "begin with the file of quoting start --sheet", "workbook"
-            )
-        )
+        advice = "begin with the file of quoting start --sheet"
+        problems.append(Problem("", f'found no sheet "{SINGLE}"', advice, "workbook"))
     return found
 
 
@@ -89,9 +69,8 @@ def _without_value(valued: Worksheet, written: Worksheet) -> Iterator[Problem]:
         for cell in row:
             value = valued[cell.coordinate].value if cell.data_type == "f" else ""
             if value is None or (isinstance(value, str) and value.startswith("#")):
-                yield Problem(
-                    "", "found a formula without a value", "write the value itself", place(valued, cell)
-                )
+                where = place(valued, cell)
+                yield Problem("", "found a formula without a value", "write the value itself", where)
 
 
 def read_job_book(path: Path) -> Source:
@@ -136,10 +115,8 @@ def _wrong_place(path: tuple[str, str], cells: dict[At, str]) -> tuple[str, str]
         return f"found {'.'.join(path)} a second time: it stands in {cells[path]} too", "keep one of them"
     known = sections("job.toml").get(path[0])
     if path[0] == "format" or (known is not None and known.many):
-        return (
-            f'found the section "{path[0]}", which does not belong here',
-            "write it in the sheet of its own",
-        )
+        found = f'found the section "{path[0]}", which does not belong here'
+        return found, "write it in the sheet of its own"
     return None
 
 

@@ -32,13 +32,8 @@ def with_ids(job: Job) -> tuple[Job, list[Problem]]:
         for position, part in enumerate(given):
             name = slug(part.id or getattr(part, part.naming)) or f"{trade}-{position + 1}"
             if name in seen:
-                problems.append(
-                    Problem(
-                        f"{trade}.{name}",
-                        "found this name twice",
-                        f'write another id, such as id = "{name}-2"',
-                    )
-                )
+                wanted = f'write another id, such as id = "{name}-2"'
+                problems.append(Problem(f"{trade}.{name}", "found this name twice", wanted))
             seen[name] = position
             parts.append(replace(part, id=name))
         named[trade] = tuple(parts)
