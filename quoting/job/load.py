@@ -3,12 +3,10 @@
 from __future__ import annotations
 
 import copy
-from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from quoting import measures
-from quoting.errors import Problem, Problems, Reading, nearest
+from quoting.errors import Problem, Problems
 from quoting.job import overrides
 from quoting.job.book import read_job_book
 from quoting.job.book_cells import SUFFIX
@@ -27,7 +25,7 @@ from quoting.reading.sources import Source, collected, fingerprint, read_text, r
 from quoting.reading.tables import Tables, tables, with_own_species
 from quoting.trades.hardwood import SPECIES
 from quoting.trades.outline import with_outlines
-from quoting.values import Uncertain, key
+from quoting.values import Uncertain
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -82,11 +80,10 @@ def read(
         return None, [*problems, *_shop_alone(shop_source)]
     sources = (job_source, shop_source, book_source)
     raw_job, raw_shop = copy.deepcopy(job_source.raw), copy.deepcopy(shop_source.raw)
-    settings_read = _settings(settings, problems)
-    changed = frozenset(path for path, _ in settings_read)
-    book = _repriced(book, settings_read, problems)
-    others = [one for one in settings_read if not one[0].startswith("prices.")]
-    problems += [problem.at(SOURCE, 0) for problem in overrides.apply(others, raw_job, raw_shop)]
+    tried = overrides.parsed(settings, problems)
+    changed = frozenset(path for path, _ in tried)
+    book = overrides.repriced(book, tried, problems)
+    problems += [problem.at(SOURCE, 0) for problem in overrides.apply(tried, raw_job, raw_shop)]
     if option:
         problems += placed(_optioned(option, raw_job, raw_shop, job_source), sources, frozenset())
     job, wrong_job = validated(job_source, Job, raw_job)
@@ -129,16 +126,6 @@ def _problems_of_file(path: Path) -> list[Problem]:
     return found
 
 
-def _settings(settings: Sequence[str], problems: list[Problem]) -> list[tuple[str, Any]]:
-    changed: list[tuple[str, Any]] = []
-    for setting in settings:
-        try:
-            changed.append(overrides.parsed(setting))
-        except ValueError:
-            problems.append(Problem(setting, "found no value", 'write path="value"', SOURCE))
-    return changed
-
-
 def load_shop(folder: Path) -> Brief:
     """The shop file alone, for what needs no job. Raises Problems with everything that is wrong."""
     if not (folder / SHOP_FILE).is_file():
@@ -172,25 +159,6 @@ def _book(path: Path, problems: list[Problem]) -> tuple[dict[str, tuple[Price, .
     book, wrong = read_prices(text)
     problems += [problem.at(path.name, problem.line) for problem in wrong]
     return book, Source(path.name, text, {}, fingerprint(text))
-
-
-def _repriced(
-    book: dict[str, tuple[Price, ...]], changed: list[tuple[str, Any]], problems: list[Problem]
-) -> dict[str, tuple[Price, ...]]:
-    """The price book with the prices given as `prices.<item>=...`."""
-    book = dict(book)
-    for path, value in changed:
-        if not path.startswith("prices."):
-            continue
-        name = key(path.removeprefix("prices."))
-        try:
-            price = measures.measure(value, "money")
-            book[name] = tuple(replace(row, price=price) for row in book[name])
-        except Reading as reading:
-            problems.append(Problem(path, reading.found, reading.write, SOURCE))
-        except KeyError:
-            problems.append(Problem(path, "found no such item", nearest(name, book), SOURCE))
-    return book
 
 
 def _optioned(

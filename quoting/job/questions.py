@@ -89,12 +89,9 @@ def read_answer(question: Question, answer: str) -> Any:
         try:
             adapter.validate_python(value)
         except ValidationError as error:
-            reading = error.errors()[0].get("ctx", {}).get("error")
-            wrong = (
-                reading
-                if isinstance(reading, Reading)
-                else Reading(f'found "{answer}"', f"write it like {question.example}")
-            )
+            wrong = error.errors()[0].get("ctx", {}).get("error")
+            if not isinstance(wrong, Reading):
+                wrong = Reading(f'found "{answer}"', f"write it like {question.example}")
             first = first or wrong
         else:
             return value

@@ -53,15 +53,16 @@ def wording(folder: Path, problems: list[Problem]) -> Mapping[str, Mapping[str, 
             continue
         known = words.get(section)
         if not isinstance(texts, dict) or not isinstance(known, dict):
-            wrong = Problem(section, "found an unknown section", nearest(section, words))
-            problems.append(wrong.at(WORDING, line_of(source.text, [section])))
+            line = line_of(source.text, [section])
+            advice = nearest(section, words)
+            problems.append(Problem(section, "found an unknown section", advice, WORDING, line))
             continue
         for name, text in texts.items():
             try:
                 known[name] = _text(section, name, text, known)
-            except Reading as reading:
-                wrong = Problem(f"{section}.{name}", reading.found, reading.write)
-                problems.append(wrong.at(WORDING, line_of(source.text, [section, name])))
+            except Reading as wrong:
+                line = line_of(source.text, [section, name])
+                problems.append(Problem(f"{section}.{name}", wrong.found, wrong.write, WORDING, line))
     return words
 
 

@@ -77,17 +77,9 @@ def _from_book(shelf: Shelf, brief: Brief, day: date, digits: int) -> Buying:
     oldest = min((one.dated for one in shelf.rows if one.dated), default=None)
     stale = oldest is not None and (day - oldest).days > brief.shop.pricing.stale_after
     return Buying(
-        row.item,
-        float(shelf.needed),
-        cover.units,
-        row.unit.name,
-        packs or "any amount",
-        exact(cover.cost, digits),
-        row.supplier,
-        max(one.lead_days for one in shelf.rows),
-        str(oldest or ""),
-        stale,
-    )
+        row.item, float(shelf.needed), cover.units, row.unit.name, packs or "any amount", exact(cover.cost, digits),
+        row.supplier, max(one.lead_days for one in shelf.rows), str(oldest or ""), stale,
+    )  # fmt: skip
 
 
 def at_own_price(needs: list[Need]) -> dict[tuple[str, str, str], list[Need]]:
@@ -102,18 +94,9 @@ def at_own_price(needs: list[Need]) -> dict[tuple[str, str, str], list[Need]]:
 def _as_ordered(needs: list[Need], digits: int) -> Iterator[Buying]:
     for (item, supplier, unit), those in at_own_price(needs).items():
         quantity = sum(float(own_quantity(need)) for need in those)
-        yield Buying(
-            item,
-            quantity,
-            quantity,
-            unit,
-            AS_ORDERED,
-            sum((exact(float(need.price or 0.0), digits) for need in those), exact(0, digits)),
-            supplier,
-            max(need.lead_days for need in those),
-            "",
-            False,
-        )
+        paid = sum((exact(float(need.price or 0.0), digits) for need in those), exact(0, digits))
+        lead = max(need.lead_days for need in those)
+        yield Buying(item, quantity, quantity, unit, AS_ORDERED, paid, supplier, lead, "", False)
 
 
 def _carriage(run: Cost, digits: int) -> Iterator[Buying]:

@@ -186,16 +186,5 @@ def doubts(mass_kg: float, shop: Shop) -> Iterator[Doubt]:
             "the piece weighs {mass:mass}; the limit for one person is {limit:mass} (revised NIOSH lifting equation,"
             " 23 kg x hands {horizontal:length} out, {vertical:length} up, moved {travel:length}, {grip} grip): more than one person, or a lifting aid"
         )
-        yield Doubt(
-            "lifting",
-            "piece",
-            basis(
-                words,
-                mass=mass_kg,
-                limit=limit,
-                horizontal=lift.horizontal,
-                vertical=lift.vertical,
-                travel=lift.travel,
-                grip=lift.grip,
-            ),
-        )
+        numbers = {name: getattr(lift, name) for name in ("horizontal", "vertical", "travel", "grip")}
+        yield Doubt("lifting", "piece", basis(words, mass=mass_kg, limit=limit, **numbers))

@@ -50,11 +50,8 @@ def unknown_resin(
 ) -> Iterator[Problem]:
     """A resin must have its data in the shop file, and some of it must be left after mixing."""
     if part.resin not in shop.resin:
-        yield Problem(
-            f"{trade}.{part.id}.resin",
-            f'found "{part.resin}", no [resin] of the shop file',
-            nearest(part.resin, shop.resin),
-        )
+        found = f'found "{part.resin}", no [resin] of the shop file'
+        yield Problem(f"{trade}.{part.id}.resin", found, nearest(part.resin, shop.resin))
     if first(part.mixing_loss, usual_loss).most >= 1:
         yield Problem(f"{trade}.{part.id}.mixing_loss", "found 100 % or more", 'write a share such as "8 %"')
 
