@@ -31,10 +31,8 @@ def pay_rate(pay: Pay) -> Rate:
         return Rate(pay.rate * (1 + pay.burden), said)
     wanted, hours = pay.wanted_income or 0.0, pay.paid_hours or 1.0
     words = "({wanted:money} wanted + {contributions:money} contributions) / {hours:number} paid hours x (1 + burden {burden:share})"
-    return Rate(
-        (wanted + pay.contributions) / hours * (1 + pay.burden),
-        basis(words, wanted=wanted, contributions=pay.contributions, hours=hours, burden=pay.burden),
-    )
+    said = basis(words, wanted=wanted, contributions=pay.contributions, hours=hours, burden=pay.burden)
+    return Rate((wanted + pay.contributions) / hours * (1 + pay.burden), said)
 
 
 def overhead_rate(overhead: dict[str, float]) -> Rate:

@@ -101,12 +101,10 @@ def _sundries(lines: list[Line], brief: Brief) -> Iterator[Line]:
             rate = sundry.per_labour_hour
             yield shared_line(f"sundries.{name}.hours", "sundries", label, hours, "h", rate, words)
         if share := sundry.share_of_materials:
-            words = basis(
-                "{share:share} of materials worth {materials:money}", share=share, materials=materials
-            )
-            yield shared_line(
-                f"sundries.{name}.share", "sundries", label, materials, "of materials", share, words
-            )
+            said = "{share:share} of materials worth {materials:money}"
+            words = basis(said, share=share, materials=materials)
+            id = f"sundries.{name}.share"
+            yield shared_line(id, "sundries", label, materials, "of materials", share, words)
 
 
 def _carriage(needs: Iterable[Need], brief: Brief) -> Iterator[Line]:

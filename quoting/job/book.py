@@ -76,35 +76,75 @@ def _without_value(valued: Worksheet, written: Worksheet) -> Iterator[Problem]:
 def read_job_book(path: Path) -> Source:
     """The job of a spreadsheet as a source: the text of a job file, with the cell of each of its lines. Problems with their cells."""
     problems: list[Problem] = []
-    raw: dict[str, Any] = {"format": 1}
-    cells: dict[At, str] = {}
+    filled = _Filled(problems)
     for sheet in sheets_of(path, problems):
-        if sheet.title == SINGLE:
-            _read_job(sheet, raw, cells, problems)
-        else:
-            _read_section(sheet, raw, cells, problems)
+        read = filled.read_job if sheet.title == SINGLE else filled.read_section
+        read(sheet)
     if problems:
         raise Problems([problem.at(f"{path.name}, {problem.file}", 0) for problem in problems])
-    lines = list(job_lines(raw, explained=False))
+    lines = list(job_lines(filled.raw, explained=False))
     text = "\n".join(line.text for line in lines) + "\n"
+    cells = filled.cells
     where = {number: cells[line.path] for number, line in enumerate(lines, start=1) if line.path in cells}
     return Source(path.name, text, tomllib.loads(text), fingerprint(text), where)
 
 
-def _read_job(sheet: Worksheet, raw: dict[str, Any], cells: dict[At, str], problems: list[Problem]) -> None:
-    """A row a field: its section, its name, its value."""
-    for row in sheet.iter_rows(min_row=2, max_col=3):
-        section, name, value = row
-        if value.value is None:
-            continue
-        path = (str(section.value or "").strip(), str(name.value or "").strip())
-        wrong = _wrong_place(path, cells)
-        if wrong is not None:
-            problems.append(Problem("", *wrong, place(sheet, value)))
-        elif (told := said(sheet, value, *path, problems)) is not None:
-            raw.setdefault(path[0], {})[path[1]] = told.value
-            cells[path] = told.where
-            cells.setdefault(path[:1], place(sheet, section))
+class _Filled:
+    """What the sheets of a job hold: raw tables, the cell of every value, and what is wrong."""
+
+    def __init__(self, problems: list[Problem]) -> None:
+        self.raw: dict[str, Any] = {"format": 1}
+        self.cells: dict[At, str] = {}
+        self.problems = problems
+
+    def wrong(self, found: str, write: str, where: str) -> None:
+        """Note a problem with its cell."""
+        self.problems.append(Problem("", found, write, where))
+
+    def read_job(self, sheet: Worksheet) -> None:
+        """A row a field: its section, its name, its value."""
+        for section, name, value in sheet.iter_rows(min_row=2, max_col=3):
+            if value.value is None:
+                continue
+            path = (str(section.value or "").strip(), str(name.value or "").strip())
+            misplaced = _wrong_place(path, self.cells)
+            if misplaced is not None:
+                self.wrong(*misplaced, place(sheet, value))
+            elif (told := said(sheet, value, *path, self.problems)) is not None:
+                self.raw.setdefault(path[0], {})[path[1]] = told.value
+                self.cells[path] = told.where
+                self.cells.setdefault(path[:1], place(sheet, section))
+
+    def read_section(self, sheet: Worksheet) -> None:
+        """A column a field, an entry a row."""
+        heads = [str(cell.value or "").strip() for cell in next(sheet.iter_rows(max_row=1))]
+        self.problems += _wrong_heads(sheet, heads)
+        for row in sheet.iter_rows(min_row=FIRST_ENTRY, max_col=len(heads)):
+            entry: dict[str, Said] = {}
+            for name, cell in zip(heads, row, strict=True):
+                if cell.value is None:
+                    continue
+                if not name:
+                    found = "found a value in a column without a name"
+                    self.wrong(found, "write the field in the first row", place(sheet, cell))
+                elif (told := said(sheet, cell, sheet.title, name, self.problems)) is not None:
+                    entry[name] = told
+            if entry:
+                self.add(sheet.title, entry, f"sheet {sheet.title}, row {row[0].row}")
+
+    def add(self, section: str, entry: dict[str, Said], where: str) -> None:
+        """Add an entry to its section; a cause by its name."""
+        values = {name: told.value for name, told in entry.items()}
+        if section == CAUSE:
+            at: At = (CAUSE, str(values.pop("name", "")))
+            if at in self.cells:
+                self.wrong(f'found the cause "{at[1]}" a second time', "write another name", where)
+            self.raw.setdefault(CAUSE, {})[at[1]] = values
+        else:
+            self.raw.setdefault(section, []).append(values)
+            at = (section, len(self.raw[section]) - 1)
+        self.cells[at] = where
+        self.cells |= {(*at, name): told.where for name, told in entry.items()}
 
 
 def _wrong_place(path: tuple[str, str], cells: dict[At, str]) -> tuple[str, str] | None:
@@ -118,49 +158,6 @@ def _wrong_place(path: tuple[str, str], cells: dict[At, str]) -> tuple[str, str]
         found = f'found the section "{path[0]}", which does not belong here'
         return found, "write it in the sheet of its own"
     return None
-
-
-def _read_section(
-    sheet: Worksheet, raw: dict[str, Any], cells: dict[At, str], problems: list[Problem]
-) -> None:
-    """A column a field, an entry a row."""
-    heads = [str(cell.value or "").strip() for cell in next(sheet.iter_rows(max_row=1))]
-    problems += _wrong_heads(sheet, heads)
-    for row in sheet.iter_rows(min_row=FIRST_ENTRY, max_col=len(heads)):
-        entry: dict[str, Said] = {}
-        for name, cell in zip(heads, row, strict=True):
-            if cell.value is None:
-                continue
-            if not name:
-                found = "found a value in a column without a name"
-                problems.append(Problem("", found, "write the field in the first row", place(sheet, cell)))
-            elif (told := said(sheet, cell, sheet.title, name, problems)) is not None:
-                entry[name] = told
-        if entry:
-            _add(sheet, entry, f"sheet {sheet.title}, row {row[0].row}", raw, cells, problems)
-
-
-def _add(
-    sheet: Worksheet,
-    entry: dict[str, Said],
-    where: str,
-    raw: dict[str, Any],
-    cells: dict[At, str],
-    problems: list[Problem],
-) -> None:
-    values = {name: told.value for name, told in entry.items()}
-    if sheet.title == CAUSE:
-        at: At = (CAUSE, str(values.pop("name", "")))
-        if at in cells:
-            problems.append(
-                Problem("", f'found the cause "{at[1]}" a second time', "write another name", where)
-            )
-        raw.setdefault(CAUSE, {})[at[1]] = values
-    else:
-        raw.setdefault(sheet.title, []).append(values)
-        at = (sheet.title, len(raw[sheet.title]) - 1)
-    cells[at] = where
-    cells |= {(*at, name): told.where for name, told in entry.items()}
 
 
 def _wrong_heads(sheet: Worksheet, heads: Sequence[str]) -> Iterator[Problem]:

@@ -83,7 +83,8 @@ def read(
     tried = overrides.parsed(settings, problems)
     changed = frozenset(path for path, _ in tried)
     book = overrides.repriced(book, tried, problems)
-    problems += [problem.at(SOURCE, 0) for problem in overrides.apply(tried, raw_job, raw_shop)]
+    others = [one for one in tried if not one[0].startswith(overrides.PRICES)]
+    problems += [problem.at(SOURCE, 0) for problem in overrides.apply(others, raw_job, raw_shop)]
     if option:
         problems += placed(_optioned(option, raw_job, raw_shop, job_source), sources, frozenset())
     job, wrong_job = validated(job_source, Job, raw_job)

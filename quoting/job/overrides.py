@@ -60,9 +60,8 @@ def repriced(
 
 
 def apply(settings: Iterable[tuple[str, Any]], job: dict[str, Any], shop: dict[str, Any]) -> list[Problem]:
-    """Set each value but prices in the raw tables of job or shop, in place. What cannot be set is returned."""
-    others = (one for one in settings if not one[0].startswith(PRICES))
-    return [problem for path, value in others if (problem := _set(path, value, job, shop))]
+    """Set each value in the raw tables of job or shop, in place. What cannot be set is returned."""
+    return [problem for path, value in settings if (problem := _set(path, value, job, shop))]
 
 
 def _set(path: str, value: Any, job: dict[str, Any], shop: dict[str, Any]) -> Problem | None:

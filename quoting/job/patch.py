@@ -154,9 +154,8 @@ def _added(text: str, path: tuple[str, ...], value: str) -> str:
     """A field that a file lacks: below the last field under its header, else under a header of its own at the end."""
     import tomlkit
 
-    header = ".".join(
-        tomlkit.key(word).as_string() if not word.isidentifier() else word for word in path[:-1]
-    )
+    tables = (word if word.isidentifier() else tomlkit.key(word).as_string() for word in path[:-1])
+    header = ".".join(tables)
     row = f"{path[-1]} = {tomlkit.string(value).as_string()}"
     lines = text.splitlines()
     starts = [i for i, line in enumerate(lines) if line.split("#")[0].strip() == f"[{header}]"]

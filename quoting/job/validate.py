@@ -81,10 +81,9 @@ def problem_of(error: ErrorDetails, root: type, raw: Mapping[str, Any]) -> tuple
     if error["type"] == "literal_error":
         return path, Problem(field, found, f"write {error['ctx']['expected']}")
     if error["type"] == "tuple_type":
-        trade = path[-1] if path[-1] in trades() else ""
-        return path, Problem(
-            field, found, f"write [[{trade}]] above its fields" if trade else "write a list [ ... ]"
-        )
+        of_trade = path[-1] in trades()
+        wanted = f"write [[{path[-1]}]] above its fields" if of_trade else "write a list [ ... ]"
+        return path, Problem(field, found, wanted)
     return path, Problem(field, found, "write a table of its own")
 
 

@@ -59,10 +59,8 @@ def _cut(taken: Taken, brief: Brief) -> Cut:
 def buying(run: Cost, brief: Brief, day: date, digits: int) -> list[Buying]:
     """Everything that is bought for a job, item by item; whole packs where the price book has packs."""
     bought = bought_needs(run.needed.needs)
-    on_shelf = shelves(bought, brief)
-    from_book = [
-        _from_book(shelf, brief, day, digits) for shelf in on_shelf.values() if float(shelf.needed) > 0
-    ]
+    some = (shelf for shelf in shelves(bought, brief).values() if float(shelf.needed) > 0)
+    from_book = [_from_book(shelf, brief, day, digits) for shelf in some]
     return [*from_book, *_as_ordered(bought, digits), *_carriage(run, digits)]
 
 
