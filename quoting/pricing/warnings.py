@@ -9,10 +9,10 @@ from quoting.cut_plans.demand import shapes
 from quoting.cut_plans.plan import unplanned, unused_rows
 from quoting.declaration import LAY_UP
 from quoting.measures import shown
+from quoting.measures.showing import in_short, said
 from quoting.money import exact
 from quoting.pricing.bench import pour_cards, pressed_cards
 from quoting.pricing.record import Warned
-from quoting.pricing.sentences import in_short, said
 from quoting.takeoff.delivery import beyond_furthest, doubts, road_m
 from quoting.takeoff.stock import left_over
 from quoting.trades import parts as of_trades
