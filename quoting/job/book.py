@@ -8,7 +8,7 @@ from zipfile import BadZipFile
 
 from quoting.errors import Problem, Problems
 from quoting.job.book_cells import CAUSE, FIRST_ENTRY, LISTS, SINGLE, is_hint, place, said
-from quoting.job.defaults import sections
+from quoting.job.starters import sections
 from quoting.job.text import job_lines
 from quoting.job.validate import JOB, nearest_key
 from quoting.reading.sources import Source, fingerprint, readable, refused

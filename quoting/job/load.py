@@ -11,7 +11,6 @@ from quoting.job import overrides
 from quoting.job.book import read_job_book
 from quoting.job.book_cells import SUFFIX
 from quoting.job.brief import SOURCE, Brief, placed
-from quoting.job.defaults import with_defaults
 from quoting.job.job import Job, Piece
 from quoting.job.job_rules import job_rules
 from quoting.job.naming import with_ids, with_names
@@ -19,6 +18,7 @@ from quoting.job.places import with_distance
 from quoting.job.prices import Price, read_prices
 from quoting.job.shop import Shop
 from quoting.job.shop_rules import PACE, shop_rules
+from quoting.job.starters import with_defaults
 from quoting.job.tally import all_stock
 from quoting.job.validate import validated
 from quoting.reading.sources import Source, collected, fingerprint, read_text, read_toml, refused

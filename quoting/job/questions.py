@@ -11,12 +11,12 @@ from pydantic import TypeAdapter, ValidationError
 
 from quoting.errors import Reading
 from quoting.job.book_cells import NUMBER, choices_of, field_hint, is_needed, record_of
-from quoting.job.defaults import sections
+from quoting.job.starters import sections
 from quoting.job.wording import said_by_all
 from quoting.trades.registry import derived
 
 if TYPE_CHECKING:
-    from quoting.reading.starters import Field
+    from quoting.job.starters import Field
 
 YES_NO = ("no", "yes")
 

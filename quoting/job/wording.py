@@ -7,10 +7,10 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
 from quoting.errors import Problem, Reading, nearest
+from quoting.job.starters import shipped
 from quoting.reading import fields
 from quoting.reading.locate import line_of
 from quoting.reading.sources import collected
-from quoting.reading.starters import shipped
 from quoting.trades.registry import derived, trades
 
 if TYPE_CHECKING:
