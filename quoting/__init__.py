@@ -1,3 +1,3 @@
 """Price studio furniture: take-off, cost, price, workbook and quote from plain files."""
 
-__version__ = "0.1.0"
+__version__ = "0.2.0"

@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass, fields, is_dataclass, replace
 from typing import TYPE_CHECKING, Any, get_type_hints
 
-from quoting.job.form import is_by_trade
+from quoting.declaration import is_by_trade
 from quoting.job.starters import with_defaults
 from quoting.reading.fields import dimension_of
 from quoting.takeoff.delivery import beyond_furthest

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import MISSING, Field, field, fields, is_dataclass, make_dataclass
+from dataclasses import MISSING, Field, field, fields, make_dataclass
 from types import GenericAlias
 from typing import TYPE_CHECKING, Any, get_type_hints
 
-from quoting.declaration import BY_TRADE
+from quoting.declaration import head, made
 from quoting.errors import Problem, Problems
 from quoting.job.job import Job
 from quoting.job.shop import Shop
@@ -14,17 +14,7 @@ from quoting.reading.fields import Strict, Word
 from quoting.trades.registry import derived, sections, trades
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
-
-
-def is_by_trade(one: Field[Any]) -> bool:
-    """True for the field that holds what trades declare."""
-    return one.metadata == BY_TRADE
-
-
-def head(kind: type) -> tuple[Field[Any], ...]:
-    """The fields that a record has whatever trades there are."""
-    return tuple(one for one in fields(kind) if not is_by_trade(one))
+    from collections.abc import Iterable
 
 
 @derived
@@ -83,22 +73,3 @@ def gathered(kind: type, written: Any) -> Any:
     if form(kind) is kind:
         return written
     return made(kind, {one.name: getattr(written, one.name) for one in fields(written)})
-
-
-def made(kind: type, values: Mapping[str, Any]) -> Any:
-    """A record from its entries; what trades declare is gathered by its name, but for no parts at all."""
-    places = [one.name for one in fields(kind) if is_by_trade(one)] if is_dataclass(kind) else []
-    if not places:
-        return kind(**values)
-    own = {one.name: values[one.name] for one in head(kind) if one.name in values}
-    others = {name: value for name, value in values.items() if name not in own and value != ()}
-    return kind(**own, **{places[0]: others})
-
-
-def entries(record: Any) -> list[tuple[str, Any]]:
-    """Names and values of a record as a maker writes them: what trades declare stands beside its other fields."""
-    found: list[tuple[str, Any]] = []
-    for one in fields(record):
-        value = getattr(record, one.name)
-        found += list(value.items()) if is_by_trade(one) else [(one.name, value)]
-    return found

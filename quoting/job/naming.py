@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import fields, is_dataclass, replace
 from typing import Any
 
+from quoting.declaration import entries, is_by_trade
 from quoting.errors import Problem
-from quoting.job.form import entries, is_by_trade
 from quoting.job.job import Job
 from quoting.reading.part import Part
 from quoting.trades.registry import trades

@@ -6,7 +6,7 @@ import re
 from dataclasses import fields, is_dataclass
 from typing import TYPE_CHECKING, Any, NamedTuple, get_type_hints
 
-from quoting.job.form import entries, is_by_trade
+from quoting.declaration import entries, is_by_trade
 from quoting.job.starters import with_defaults
 from quoting.measures import measure, shown
 from quoting.reading.fields import dimension_of

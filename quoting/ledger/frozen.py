@@ -16,8 +16,8 @@ from datetime import date
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any, NamedTuple
 
+from quoting.declaration import entries, made
 from quoting.errors import Problem, Problems
-from quoting.job.form import entries, made
 
 if TYPE_CHECKING:
     import sqlite3

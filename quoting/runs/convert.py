@@ -8,9 +8,9 @@ from dataclasses import fields
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from quoting.declaration import entries
 from quoting.errors import Problem, Problems
 from quoting.job.book_cells import SUFFIX
-from quoting.job.form import entries
 from quoting.job.job import Job
 from quoting.job.load import load_shop, price_book, read_job, shop_folder
 from quoting.job.questions import lists

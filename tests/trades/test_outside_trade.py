@@ -15,7 +15,7 @@ import pypdf
 import pytest
 from documents.programs import PROGRAMS
 from documents.workbooks import cell_of
-from trades.packages import ROOT, Done, commands, cord_seats
+from trades.packages import OUTSIDE, ROOT, Done, commands, cord_seats
 
 STOOL = """format = 1
 [piece]
@@ -128,6 +128,10 @@ def shop(tmp_path_factory: pytest.TempPathFactory) -> Shop:
         ("mark", WOVEN, "built"),
         ("mark", PLAIN, "built"),
         *REVIEWS,
+        ("explain", "cord"),
+        ("explain", "strand"),
+        ("explain", "danish cord"),
+        ("start", "new"),
     )
     return Shop(made, site, dict(zip(rows, commands(made, rows, site), strict=True)))
 
@@ -351,3 +355,21 @@ def test_an_installer_makes_it_known(tmp_path: Path, shop: Shop) -> None:
     (installed,) = (tmp_path / "own").glob("lib/*/site-packages")
     row = ("price", "jobs/stool.toml", "--json")
     assert commands(shop.folder, [row], installed) == [shop.said[row]]
+
+
+def test_its_words_are_explained(shop: Shop) -> None:
+    """Page with its equation and sections, a term, and what others call it: words.toml and the comments of its fragments."""
+    page = " ".join(shop.said["explain", "cord"].out.split())
+    assert "Seats woven of cord: how much of it, and how long weaving takes" in page
+    assert "area / strand x layers x (1 + waste)" in page
+    assert "how often a seat is covered: above and below" in page
+    assert "one cord as it lies in a woven seat" in shop.said["explain", "strand"].out
+    assert shop.said["explain", "danish cord"].out == shop.said["explain", "cord"].out
+
+
+def test_a_new_shop_holds_its_rows(shop: Shop) -> None:
+    jobs, made = (shop.folder / "new" / one for one in ("jobs/first-bench.toml", "shop.toml"))
+    folder = OUTSIDE / "cord_seats"
+    assert (folder / "job.toml").read_text("utf-8") in jobs.read_text("utf-8")
+    for file in ("shop.toml", "standard.toml"):
+        assert (folder / file).read_text("utf-8") in made.read_text("utf-8")
