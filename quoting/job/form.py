@@ -27,10 +27,8 @@ def form(kind: type) -> type:
     there = [(one.name, hints[one.name], _like(one)) for one in head(kind)]
     declared = own()
     _refuse_taken({name for name, _, _ in there}, [name for name, _, _ in declared])
-    made: type = make_dataclass(
-        kind.__name__, [*there, *declared], bases=(Strict,), frozen=True, slots=True, kw_only=True
-    )
-    return made
+    names = [*there, *declared]
+    return make_dataclass(kind.__name__, names, bases=(Strict,), frozen=True, slots=True, kw_only=True)
 
 
 def _like(one: Field[Any]) -> Any:

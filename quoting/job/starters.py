@@ -1,4 +1,4 @@
-"""The starter files: folders that travel with the package, how a starter is put together from a frame and the rows of every trade, and what holds where a shop file is silent."""
+"""The starter files: how they are written, how a frame and the rows of every trade make one, and what holds where a shop is silent."""
 
 from __future__ import annotations
 
@@ -23,10 +23,8 @@ HEADER = re.compile(r'#?(\[\[?)([a-z_]+(?:\.[a-z_]+|\."[^"]+")*)\]\]?\s*(?:#\s*(
 FIELD = re.compile(r"(#(?: e\.g\. )?)?([a-z_]+) = (.+)$")
 QUOTED = re.compile(r'"(?:[^"\\]|\\.)*"')
 
-
 SUCH_AS = "such as "
 """How the explanation of a field begins that has an example."""
-
 
 OF_THE_HOUSE = ("machine", "cause", "resin", "supplier", "fee", "sundries")
 """Sections of no trade whose tables a maker names."""

@@ -111,19 +111,19 @@ def longest_lead_days(found: list[Buying]) -> float:
     return max((line.lead_days for line in found), default=0.0)
 
 
-def told(job: Job) -> list[Trade]:
+def answering(job: Job) -> list[Trade]:
     """Trades whose figures stand in the answer to a job: those that always do, and those that it has parts of."""
     return [one for name, one in trades().items() if one.always or name in job.parts]
 
 
 def fact_names(job: Job) -> list[str]:
     """Quantities that are added up for a job, in printed order."""
-    return list(dict.fromkeys(fact.name for one in told(job) for fact in one.facts))
+    return list(dict.fromkeys(fact.name for one in answering(job) for fact in one.facts))
 
 
 def group_names(job: Job) -> list[str]:
     """Groups of lines of a job, in printed order."""
-    return [*(group.name for one in told(job) for group in one.groups), *REST]
+    return [*(group.name for one in answering(job) for group in one.groups), *REST]
 
 
 def quantities(run: Cost, brief: Brief, to_buy: list[Buying]) -> dict[str, float]:
