@@ -50,6 +50,9 @@ Pick: TypeAlias = "Callable[[Uncertain], Num]"
 StockKind = Literal["board", "sheet", "bar"]
 """What stock comes as."""
 
+YieldKind = Literal["", "yard", "rack"]
+"""At the price of the price book; at a price of its own; from the maker's rack."""
+
 INCH_M = 0.0254
 BOARD_FOOT_M3 = 144 * INCH_M**3
 SQUARE_FOOT_M2 = (12 * INCH_M) ** 2
@@ -78,6 +81,23 @@ class Basis(NamedTuple):
 
     words: str
     numbers: Mapping[str, object]
+
+
+class Yield(NamedTuple):
+    """Stock of one kind for one of what is needed, in every dimension that it may be priced in, and how that is known.
+
+    Take-off is told no more: whether it was a waste or a cut plan makes no difference to it. `price` is money for one of what is
+    needed, where stock has a price of its own; it comes from `supplier` within `lead_days`. `ordered` is what must be bought for one of
+    what is charged: more than one where a job is charged a part of its boards.
+    """
+
+    amounts: Mapping[str, Num]
+    words: Basis
+    kind: YieldKind = ""
+    price: float | None = None
+    ordered: float = 1.0
+    supplier: str = ""
+    lead_days: float = 0.0
 
 
 def basis(words: str, /, **numbers: object) -> Basis:

@@ -13,7 +13,7 @@ import quoting.takeoff
 import quoting.trades
 from quoting.cli.explain import meanings_text, page_text
 from quoting.errors import Problems
-from quoting.job.defaults import sections
+from quoting.job.starters import sections
 from quoting.runs.explain import Page, equations_of, explain, topics
 from quoting.trades.registry import trades
 

@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING
 from quoting.cli.terminal import aside, block, blocks, counted, money, row, styled, whole_row, wrapped
 from quoting.cut_plans.words import planned_words
 from quoting.measures import shown
+from quoting.measures.showing import plain_money
 from quoting.pricing.lists import AS_ORDERED
-from quoting.pricing.sentences import group_title, plain_money
+from quoting.pricing.record import group_title
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

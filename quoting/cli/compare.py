@@ -130,7 +130,7 @@ def _cut(name: str) -> str:
 
 
 def _cell(row: Row, i: int, version: Version) -> str:
-    from quoting.pricing.sentences import in_short
+    from quoting.measures.showing import in_short
 
     value = row.values[i]
     if row.kind == "money":

@@ -10,7 +10,7 @@ from quoting.cli.app import Answer, arg, command
 from quoting.cli.terminal import aside, block, blocks, dim, progress, wrapped
 
 if TYPE_CHECKING:
-    from quoting.reading.starters import Field
+    from quoting.job.starters import Field
     from quoting.runs.explain import Example, Meaning, Page
 
 MOST = 4

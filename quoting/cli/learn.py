@@ -113,7 +113,7 @@ def _standard_rows(proposals: Iterable[Proposal]) -> Iterator[str]:
 
 
 def _price_rows(prices: Iterable[PaidPrice]) -> Iterator[str]:
-    from quoting.pricing.sentences import plain_money
+    from quoting.measures.showing import plain_money
 
     for one in prices:
         error = f" ± {plain_money(one.error)}" if one.pieces > 1 else ""
@@ -175,7 +175,7 @@ def _margins(name: str, table: Iterable[Data], currency: str) -> Iterator[str]:
 
 
 def _trades(table: Iterable[Data], currency: str) -> Iterator[str]:
-    from quoting.pricing.sentences import group_title
+    from quoting.pricing.record import group_title
 
     for one in table:
         planned, actual = (about(currency, one[name]) for name in ("planned", "actual"))

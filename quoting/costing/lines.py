@@ -87,11 +87,9 @@ def lines(needs: Iterable[Need], brief: Brief, pick: Pick) -> list[Line]:
             result.append(_own_price_line(need))
         else:
             shelf = on_shelf[key(need.item)]
-            quantity = in_units(need, shelf.rows)
+            quantity, unit = in_units(need, shelf.rows), shelf.rows[0].unit.name
             rate = shelf.table.rate(shelf.needed)
-            result.append(
-                _line(need, need.trade, quantity, shelf.rows[0].unit.name, rate, _book_source(shelf))
-            )
+            result.append(_line(need, need.trade, quantity, unit, rate, _book_source(shelf)))
     return result
 
 
@@ -138,9 +136,8 @@ def _own_price_line(need: Need) -> Line:
     quantity = own_quantity(need)
     price = 0.0 if need.price is None else need.price
     some = np.where(quantity > 0, quantity, 1.0)
-    return _line(
-        need, need.trade, quantity, need.unit[0], price / some, basis("{source}", source=need.source)
-    )
+    source = basis("{source}", source=need.source)
+    return _line(need, need.trade, quantity, need.unit[0], price / some, source)
 
 
 def _book_source(shelf: Shelf) -> Basis:
@@ -149,9 +146,8 @@ def _book_source(shelf: Shelf) -> Basis:
     words += ", {supplier}" if row.supplier else ""
     words += ", dated {dated}" if row.dated else ""
     words += ", cheapest of {packs} packs" if len(shelf.rows) > 1 else ""
-    return basis(
-        words, line=str(row.line), supplier=row.supplier, dated=str(row.dated), packs=str(len(shelf.rows))
-    )
+    packs = str(len(shelf.rows))
+    return basis(words, line=str(row.line), supplier=row.supplier, dated=str(row.dated), packs=packs)
 
 
 def _shared_line(need: Need, shelf: Shelf) -> Line:
@@ -159,24 +155,9 @@ def _shared_line(need: Need, shelf: Shelf) -> Line:
     cost = shelf.table.cost(shelf.needed)
     some = np.where(shelf.needed > 0, shelf.needed, 1.0)
     unit = shelf.rows[0].unit.name
-    return Line(
-        id=f"{need.trade}.{slug(need.item)}{PACKS}",
-        group=need.trade,
-        part="all parts",
-        item=need.item,
-        stage=need.stage,
-        quantity=shelf.needed,
-        unit=unit,
-        rate=cost / some,
-        supplied="bought",
-        basis=basis(
-            "{needed:count} {unit} in whole packs, charged {cost:money} in all",
-            needed=shelf.needed,
-            unit=unit,
-            cost=cost,
-        ),
-        source=_book_source(shelf),
-        amount=cost,
-        worth=cost,
-        kind=need.kind,
-    )
+    said = "{needed:count} {unit} in whole packs, charged {cost:money} in all"
+    words = basis(said, needed=shelf.needed, unit=unit, cost=cost)
+    id = f"{need.trade}.{slug(need.item)}{PACKS}"
+    need = replace(need, id=id, part="all parts", basis=words, kept=1.0)
+    line = _line(need, need.trade, shelf.needed, unit, cost / some, _book_source(shelf))
+    return replace(line, amount=cost, worth=cost)

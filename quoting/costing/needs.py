@@ -123,15 +123,11 @@ def _copied(need: Need, copies: int) -> Need:
     """The need of several pieces alike; set-ups that belong to the job are counted elsewhere, once."""
     if copies == 1:
         return need
-    words = Basis(
-        f"({need.basis.words}) x {{copies:number}} pieces", {**need.basis.numbers, "copies": copies}
-    )
-    return replace(
-        need,
-        amounts={dimension: amount * copies for dimension, amount in need.amounts.items()},
-        basis=words,
-        price=None if need.price is None else need.price * copies,
-    )
+    numbers = {**need.basis.numbers, "copies": copies}
+    words = Basis(f"({need.basis.words}) x {{copies:number}} pieces", numbers)
+    amounts = {dimension: amount * copies for dimension, amount in need.amounts.items()}
+    price = None if need.price is None else need.price * copies
+    return replace(need, amounts=amounts, basis=words, price=price)
 
 
 def _setups(taken: list[Taken], brief: Brief) -> dict[str, int]:

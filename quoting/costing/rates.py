@@ -27,16 +27,12 @@ class Rate(NamedTuple):
 def pay_rate(pay: Pay) -> Rate:
     """Pay an hour with burden: rate x (1 + burden); rate = (wanted income + contributions) / paid hours."""
     if pay.rate is not None:
-        return Rate(
-            pay.rate * (1 + pay.burden),
-            basis("{rate:money} x (1 + burden {burden:share})", rate=pay.rate, burden=pay.burden),
-        )
+        said = basis("{rate:money} x (1 + burden {burden:share})", rate=pay.rate, burden=pay.burden)
+        return Rate(pay.rate * (1 + pay.burden), said)
     wanted, hours = pay.wanted_income or 0.0, pay.paid_hours or 1.0
     words = "({wanted:money} wanted + {contributions:money} contributions) / {hours:number} paid hours x (1 + burden {burden:share})"
-    return Rate(
-        (wanted + pay.contributions) / hours * (1 + pay.burden),
-        basis(words, wanted=wanted, contributions=pay.contributions, hours=hours, burden=pay.burden),
-    )
+    said = basis(words, wanted=wanted, contributions=pay.contributions, hours=hours, burden=pay.burden)
+    return Rate((wanted + pay.contributions) / hours * (1 + pay.burden), said)
 
 
 def overhead_rate(overhead: dict[str, float]) -> Rate:
@@ -49,10 +45,8 @@ def overhead_rate(overhead: dict[str, float]) -> Rate:
     if not hours:
         raise ValueError("overhead needs billable hours")
     yearly = sum(amount for name, amount in overhead.items() if name != "billable_hours")
-    return Rate(
-        yearly / hours,
-        basis("{yearly:money} a year / {hours:number} billable hours", yearly=yearly, hours=hours),
-    )
+    words = basis("{yearly:money} a year / {hours:number} billable hours", yearly=yearly, hours=hours)
+    return Rate(yearly / hours, words)
 
 
 def machine_rate(machine: MachineData) -> Rate:
@@ -93,18 +87,12 @@ def double_counts(shop: Shop) -> list[str]:
     """A sentence for each row of the overhead that another rate seems to hold already."""
     rows = [name for name in shop.overhead if name != "billable_hours"]
     machines = shop.machine.values()
+    powered = any(machine.power * machine.tariff for machine in machines)
+    kept_up = any(machine.upkeep_per_year for machine in machines)
     found = []
     for names, said, counted in (
-        (
-            POWER,
-            "the power of machines is also in their rates",
-            any(machine.power * machine.tariff for machine in machines),
-        ),
-        (
-            UPKEEP,
-            "upkeep of machines is also in their rates",
-            any(machine.upkeep_per_year for machine in machines),
-        ),
+        (POWER, "the power of machines is also in their rates", powered),
+        (UPKEEP, "upkeep of machines is also in their rates", kept_up),
         (VEHICLE, "the vehicle is also in delivery.per_distance", shop.delivery.per_distance > 0),
         (PENSION, "your own pay is also in pay.owner", True),
     ):

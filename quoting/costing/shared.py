@@ -22,12 +22,12 @@ if TYPE_CHECKING:
 
 
 CARRIED = "delivery_carried"
+SECTIONS = {"carriage": "supplier", CARRIED: "delivery"}
+"""Sections of the shop file that are called otherwise than the lines which rest on them."""
 
 
-def shared_line(
-    id: str, group: str, item: str, quantity: Num, unit: str, rate: Num, words: Basis, source: str
-) -> Line:
-    """A line of the job as a whole."""
+def shared_line(id: str, group: str, item: str, quantity: Num, unit: str, rate: Num, words: Basis) -> Line:
+    """A line of the job as a whole, at a rate of the shop file."""
     amount = quantity * rate
     return Line(
         id=id,
@@ -40,7 +40,7 @@ def shared_line(
         rate=rate,
         supplied="bought",
         basis=words,
-        source=basis("{source}", source=source),
+        source=basis("{source}", source=f"shop file, {SECTIONS.get(group, group)}"),
         amount=amount,
         worth=amount,
         kind="job",
@@ -49,10 +49,7 @@ def shared_line(
 
 def labour_hours(lines: Iterable[Line]) -> Num:
     """Hours of people at the bench, setbacks included [h]."""
-    return sum(
-        (line.quantity for line in lines if line.kind == "labour"),
-        start=np.float64(0),
-    )
+    return sum((line.quantity for line in lines if line.kind == "labour"), start=np.float64(0))
 
 
 def job_trip(brief: Brief, pick: Pick) -> Trip:
@@ -101,32 +98,13 @@ def _sundries(lines: list[Line], brief: Brief) -> Iterator[Line]:
         label = name.replace("_", " ")
         if sundry.per_labour_hour:
             words = basis("{hours:time} of labour", hours=hours)
-            yield shared_line(
-                f"sundries.{name}.hours",
-                "sundries",
-                label,
-                hours,
-                "h",
-                sundry.per_labour_hour,
-                words,
-                "shop file, sundries",
-            )
-        if sundry.share_of_materials:
-            words = basis(
-                "{share:share} of materials worth {materials:money}",
-                share=sundry.share_of_materials,
-                materials=materials,
-            )
-            yield shared_line(
-                f"sundries.{name}.share",
-                "sundries",
-                label,
-                materials,
-                "of materials",
-                sundry.share_of_materials,
-                words,
-                "shop file, sundries",
-            )
+            rate = sundry.per_labour_hour
+            yield shared_line(f"sundries.{name}.hours", "sundries", label, hours, "h", rate, words)
+        if share := sundry.share_of_materials:
+            said = "{share:share} of materials worth {materials:money}"
+            words = basis(said, share=share, materials=materials)
+            id = f"sundries.{name}.share"
+            yield shared_line(id, "sundries", label, materials, "of materials", share, words)
 
 
 def _carriage(needs: Iterable[Need], brief: Brief) -> Iterator[Line]:
@@ -137,31 +115,17 @@ def _carriage(needs: Iterable[Need], brief: Brief) -> Iterator[Line]:
         if known is None or not known.carriage:
             continue
         paid = np.where(order < known.least_order, 1.0, 0.0)
-        words = basis(
-            "an order of {order:money} from {name}, free from {least:money} on",
-            order=order,
-            name=name,
-            least=known.least_order,
-        )
-        yield shared_line(
-            f"carriage.{name}.order",
-            "carriage",
-            f"carriage, {name}",
-            paid,
-            "order",
-            known.carriage,
-            words,
-            "shop file, supplier",
-        )
+        said = "an order of {order:money} from {name}, free from {least:money} on"
+        words = basis(said, order=order, name=name, least=known.least_order)
+        item = f"carriage, {name}"
+        yield shared_line(f"carriage.{name}.order", "carriage", item, paid, "order", known.carriage, words)
 
 
 def _overhead(lines: list[Line], brief: Brief) -> Iterator[Line]:
     hours = labour_hours(lines)
     rate = overhead_rate(brief.shop.overhead).per_hour
     words = basis("{hours:time} of labour", hours=hours)
-    yield shared_line(
-        "overhead.job.hours", "overhead", "overhead", hours, "h", rate, words, "shop file, overhead"
-    )
+    yield shared_line("overhead.job.hours", "overhead", "overhead", hours, "h", rate, words)
 
 
 def _trip(brief: Brief, pick: Pick) -> Iterator[Line]:
@@ -183,16 +147,7 @@ def _trip(brief: Brief, pick: Pick) -> Iterator[Line]:
         stairs=trip.stairs_cost,
         overhead=trip.overhead_rate,
     )
-    yield shared_line(
-        "delivery.trip.carried",
-        CARRIED,
-        "delivery",
-        1.0,
-        "trip",
-        trip.cost(distance),
-        words,
-        "shop file, delivery",
-    )
+    yield shared_line("delivery.trip.carried", CARRIED, "delivery", 1.0, "trip", trip.cost(distance), words)
 
 
 def _waiting(lines: list[Line], brief: Brief) -> Iterator[Line]:
@@ -202,19 +157,6 @@ def _waiting(lines: list[Line], brief: Brief) -> Iterator[Line]:
         return
     cost: Num = sum((line.amount for line in lines), start=np.float64(0))
     share = waiting_share(brief)
-    words = basis(
-        "{cost:money} for {days:number} days at {year:share} a year",
-        cost=cost,
-        days=channel.days_to_sell,
-        year=channel.money_cost,
-    )
-    yield shared_line(
-        "channel.money.days",
-        "channel",
-        "money while it waits",
-        cost,
-        "of cost",
-        share,
-        words,
-        "shop file, channel",
-    )
+    said = "{cost:money} for {days:number} days at {year:share} a year"
+    words = basis(said, cost=cost, days=channel.days_to_sell, year=channel.money_cost)
+    yield shared_line("channel.money.days", "channel", "money while it waits", cost, "of cost", share, words)

@@ -41,18 +41,12 @@ def missing_prices(needs: Iterable[Need], brief: Brief) -> list[Problem]:
             continue
         rows = brief.book.get(key(need.item))
         if rows is None:
-            problems.append(
-                Problem(need.named_by, f'found no price of "{need.item}" in prices.csv', _advice(need, brief))
-            )
+            found = f'found no price of "{need.item}" in prices.csv'
+            problems.append(Problem(need.named_by, found, _advice(need, brief)))
         elif rows[0].unit.dimension not in need.amounts:
             fits = ", ".join(_USUAL[dimension] for dimension in need.amounts)
-            problems.append(
-                Problem(
-                    need.named_by,
-                    f'found "{need.item}" priced by the {rows[0].unit.name} in prices.csv line {rows[0].line}',
-                    f"write a price by {fits}",
-                )
-            )
+            found = f'found "{need.item}" priced by the {rows[0].unit.name} in prices.csv line {rows[0].line}'
+            problems.append(Problem(need.named_by, found, f"write a price by {fits}"))
     return problems
 
 

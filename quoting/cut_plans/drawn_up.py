@@ -9,8 +9,7 @@ from quoting.cut_plans.supply import area
 from quoting.nesting.pattern import metres, ticks
 from quoting.nesting.record import Offcut, SawnPiece, SawnStock, SawStep
 from quoting.nesting.rectangles import leaves, without_idle_cuts
-from quoting.reading.yields import Yield
-from quoting.values import basis
+from quoting.values import Yield, basis
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -20,13 +19,13 @@ if TYPE_CHECKING:
     from quoting.job.shop import Shop
     from quoting.nesting.rectangles import Node, Region
     from quoting.nesting.sheets import Sawn
-    from quoting.reading.yields import Kind
     from quoting.takeoff.stock import CutGroup
+    from quoting.values import YieldKind
 
 MEASURES = ("volume", "area", "length")
 """What blanks are measured in: of timber, of sheets, of bars."""
 
-WORDS: dict[Kind, str] = {
+WORDS: dict[YieldKind, str] = {
     "": "x {factor:number} by the cut plan",
     "yard": "x {factor:number} by the cut plan, from stock at its own price",
     "rack": "x {factor:number} by the cut plan, from the rack",
@@ -57,7 +56,9 @@ def yields_of(
         yield blanks.path, found
 
 
-def _yield(kind: Kind, net: float, cut: Sequence[tuple[Supply, SawnStock]], rows: Sequence[Price]) -> Yield:
+def _yield(
+    kind: YieldKind, net: float, cut: Sequence[tuple[Supply, SawnStock]], rows: Sequence[Price]
+) -> Yield:
     measures = cut[0][0].amounts
     amounts = {
         name: sum(one.amounts[name] * sawn.number * sawn.used for one, sawn in cut) / net for name in measures

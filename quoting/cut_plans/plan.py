@@ -26,8 +26,8 @@ if TYPE_CHECKING:
     from quoting.nesting.pattern import Limit
     from quoting.nesting.record import SawnStock
     from quoting.nesting.sheets import SawPlan
-    from quoting.reading.yields import Yield
     from quoting.takeoff.stock import Blanks, CutGroup
+    from quoting.values import Yield
 
 
 STOCK_FIELDS = {"board": "board", "sheet": "sheet_size", "bar": "bar_length"}

@@ -16,8 +16,8 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from quoting.job.brief import Brief
-    from quoting.reading.yields import Kind
     from quoting.takeoff.stock import CutGroup
+    from quoting.values import YieldKind
 
 SAME_M = 1e-6
 
@@ -26,7 +26,7 @@ class Supply(NamedTuple):
     """Stock of one size: what one of it amounts to, in every dimension that it may be priced in, and what one costs whole."""
 
     row: StockRow
-    kind: Kind
+    kind: YieldKind
     amounts: Mapping[str, float]
     price: float
 

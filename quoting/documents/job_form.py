@@ -27,10 +27,9 @@ from quoting.job.book_cells import (
     hint,
     meant,
 )
-from quoting.job.defaults import sections
 from quoting.job.questions import listed
+from quoting.job.starters import Section, sections
 from quoting.job.text import toml_value
-from quoting.reading.starters import Section
 
 if TYPE_CHECKING:
     import re
@@ -39,7 +38,7 @@ if TYPE_CHECKING:
     from openpyxl.cell.cell import Cell
     from openpyxl.worksheet.worksheet import Worksheet
 
-    from quoting.reading.starters import Field
+    from quoting.job.starters import Field
 
 
 YES_NO = ("yes", "no")

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from quoting.forecast.build import facts, pressed_only, quantities, so_far, whole
-from quoting.job.dimensions import dimension_at
+from quoting.job.patch import dimension_at
 from quoting.pick import draws, known, likely, listening
 from quoting.risk.updating import held, moved, updated
 from quoting.takeoff.numbers import first

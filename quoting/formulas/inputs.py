@@ -7,7 +7,7 @@ from dataclasses import dataclass, fields, is_dataclass, replace
 from typing import TYPE_CHECKING, Any, get_type_hints
 
 from quoting.declaration import is_by_trade
-from quoting.job.defaults import with_defaults
+from quoting.job.starters import with_defaults
 from quoting.reading.fields import dimension_of
 from quoting.takeoff.delivery import beyond_furthest
 from quoting.trades.registry import sections

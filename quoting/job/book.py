@@ -8,10 +8,10 @@ from zipfile import BadZipFile
 
 from quoting.errors import Problem, Problems
 from quoting.job.book_cells import CAUSE, FIRST_ENTRY, LISTS, SINGLE, is_hint, place, said
-from quoting.job.defaults import sections
+from quoting.job.starters import sections
 from quoting.job.text import job_lines
 from quoting.job.validate import JOB, nearest_key
-from quoting.reading.sources import LARGEST_FILE, Source, fingerprint
+from quoting.reading.sources import Source, fingerprint, readable, refused
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -34,52 +34,32 @@ def sheets_of(path: Path, problems: list[Problem]) -> Sequence[Any]:
     from openpyxl import load_workbook
 
     try:
-        if path.stat().st_size > LARGEST_FILE:
-            raise Problems(
-                [Problem("", f"found more than {LARGEST_FILE} bytes", "write a smaller file", str(path))]
-            )
-        with path.open("rb") as file:
-            valued = load_workbook(file, data_only=True)
-        with path.open("rb") as file:
-            written = load_workbook(file)
-    except OSError as error:
-        raise Problems(
-            [Problem("", f"cannot be read: {error.strerror}", "name a file that exists", str(path))]
-        ) from None
+        with readable(path):
+            with path.open("rb") as file:
+                valued = load_workbook(file, data_only=True)
+            with path.open("rb") as file:
+                written = load_workbook(file)
     except UNREADABLE:
-        raise Problems([Problem("", "found no spreadsheet", "save it as .xlsx", path.name)]) from None
+        raise refused("found no spreadsheet", "save it as .xlsx", path.name) from None
     known = (SINGLE, LISTS, CAUSE, *(one.name for one in sections("job.toml").values() if one.many))
     found = []
     for sheet in valued.worksheets:
         if sheet.title == LISTS:  # ours: as long as the price book
             continue
+        where = f"sheet {sheet.title}"
         if sheet.title not in known:
-            problems.append(
-                Problem(
-                    "",
-                    "found a sheet that is no section of a job",
-                    nearest_key(JOB, sheet.title, known),
-                    f"sheet {sheet.title}",
-                )
-            )
+            advice = nearest_key(JOB, sheet.title, known)
+            problems.append(Problem("", "found a sheet that is no section of a job", advice, where))
         elif sheet.max_row > MOST_ROWS or sheet.max_column > MOST_COLUMNS:
-            problems.append(
-                Problem(
-                    "",
-                    f"found more than {MOST_ROWS} rows or {MOST_COLUMNS} columns",
-                    "delete the empty ones below and beside your entries",
-                    f"sheet {sheet.title}",
-                )
-            )
+            many = f"found more than {MOST_ROWS} rows or {MOST_COLUMNS} columns"
+            advice = "delete the empty ones below and beside your entries"
+            problems.append(Problem("", many, advice, where))
         else:
             problems += _without_value(sheet, written[sheet.title])
             found.append(sheet)
     if SINGLE not in [sheet.title for sheet in found]:
-        problems.append(
-            Problem(
-                "", f'found no sheet "{SINGLE}"', "begin with the file of quoting start --sheet", "workbook"
-            )
-        )
+        advice = "begin with the file of quoting start --sheet"
+        problems.append(Problem("", f'found no sheet "{SINGLE}"', advice, "workbook"))
     return found
 
 
@@ -89,43 +69,82 @@ def _without_value(valued: Worksheet, written: Worksheet) -> Iterator[Problem]:
         for cell in row:
             value = valued[cell.coordinate].value if cell.data_type == "f" else ""
             if value is None or (isinstance(value, str) and value.startswith("#")):
-                yield Problem(
-                    "", "found a formula without a value", "write the value itself", place(valued, cell)
-                )
+                where = place(valued, cell)
+                yield Problem("", "found a formula without a value", "write the value itself", where)
 
 
 def read_job_book(path: Path) -> Source:
     """The job of a spreadsheet as a source: the text of a job file, with the cell of each of its lines. Problems with their cells."""
     problems: list[Problem] = []
-    raw: dict[str, Any] = {"format": 1}
-    cells: dict[At, str] = {}
+    filled = _Filled(problems)
     for sheet in sheets_of(path, problems):
-        if sheet.title == SINGLE:
-            _read_job(sheet, raw, cells, problems)
-        else:
-            _read_section(sheet, raw, cells, problems)
+        read = filled.read_job if sheet.title == SINGLE else filled.read_section
+        read(sheet)
     if problems:
         raise Problems([problem.at(f"{path.name}, {problem.file}", 0) for problem in problems])
-    lines = list(job_lines(raw, explained=False))
+    lines = list(job_lines(filled.raw, explained=False))
     text = "\n".join(line.text for line in lines) + "\n"
+    cells = filled.cells
     where = {number: cells[line.path] for number, line in enumerate(lines, start=1) if line.path in cells}
     return Source(path.name, text, tomllib.loads(text), fingerprint(text), where)
 
 
-def _read_job(sheet: Worksheet, raw: dict[str, Any], cells: dict[At, str], problems: list[Problem]) -> None:
-    """A row a field: its section, its name, its value."""
-    for row in sheet.iter_rows(min_row=2, max_col=3):
-        section, name, value = row
-        if value.value is None:
-            continue
-        path = (str(section.value or "").strip(), str(name.value or "").strip())
-        wrong = _wrong_place(path, cells)
-        if wrong is not None:
-            problems.append(Problem("", *wrong, place(sheet, value)))
-        elif (told := said(sheet, value, *path, problems)) is not None:
-            raw.setdefault(path[0], {})[path[1]] = told.value
-            cells[path] = told.where
-            cells.setdefault(path[:1], place(sheet, section))
+class _Filled:
+    """What the sheets of a job hold: raw tables, the cell of every value, and what is wrong."""
+
+    def __init__(self, problems: list[Problem]) -> None:
+        self.raw: dict[str, Any] = {"format": 1}
+        self.cells: dict[At, str] = {}
+        self.problems = problems
+
+    def wrong(self, found: str, write: str, where: str) -> None:
+        """Note a problem with its cell."""
+        self.problems.append(Problem("", found, write, where))
+
+    def read_job(self, sheet: Worksheet) -> None:
+        """A row a field: its section, its name, its value."""
+        for section, name, value in sheet.iter_rows(min_row=2, max_col=3):
+            if value.value is None:
+                continue
+            path = (str(section.value or "").strip(), str(name.value or "").strip())
+            misplaced = _wrong_place(path, self.cells)
+            if misplaced is not None:
+                self.wrong(*misplaced, place(sheet, value))
+            elif (told := said(sheet, value, *path, self.problems)) is not None:
+                self.raw.setdefault(path[0], {})[path[1]] = told.value
+                self.cells[path] = told.where
+                self.cells.setdefault(path[:1], place(sheet, section))
+
+    def read_section(self, sheet: Worksheet) -> None:
+        """A column a field, an entry a row."""
+        heads = [str(cell.value or "").strip() for cell in next(sheet.iter_rows(max_row=1))]
+        self.problems += _wrong_heads(sheet, heads)
+        for row in sheet.iter_rows(min_row=FIRST_ENTRY, max_col=len(heads)):
+            entry: dict[str, Said] = {}
+            for name, cell in zip(heads, row, strict=True):
+                if cell.value is None:
+                    continue
+                if not name:
+                    found = "found a value in a column without a name"
+                    self.wrong(found, "write the field in the first row", place(sheet, cell))
+                elif (told := said(sheet, cell, sheet.title, name, self.problems)) is not None:
+                    entry[name] = told
+            if entry:
+                self.add(sheet.title, entry, f"sheet {sheet.title}, row {row[0].row}")
+
+    def add(self, section: str, entry: dict[str, Said], where: str) -> None:
+        """Add an entry to its section; a cause by its name."""
+        values = {name: told.value for name, told in entry.items()}
+        if section == CAUSE:
+            at: At = (CAUSE, str(values.pop("name", "")))
+            if at in self.cells:
+                self.wrong(f'found the cause "{at[1]}" a second time', "write another name", where)
+            self.raw.setdefault(CAUSE, {})[at[1]] = values
+        else:
+            self.raw.setdefault(section, []).append(values)
+            at = (section, len(self.raw[section]) - 1)
+        self.cells[at] = where
+        self.cells |= {(*at, name): told.where for name, told in entry.items()}
 
 
 def _wrong_place(path: tuple[str, str], cells: dict[At, str]) -> tuple[str, str] | None:
@@ -136,54 +155,9 @@ def _wrong_place(path: tuple[str, str], cells: dict[At, str]) -> tuple[str, str]
         return f"found {'.'.join(path)} a second time: it stands in {cells[path]} too", "keep one of them"
     known = sections("job.toml").get(path[0])
     if path[0] == "format" or (known is not None and known.many):
-        return (
-            f'found the section "{path[0]}", which does not belong here',
-            "write it in the sheet of its own",
-        )
+        found = f'found the section "{path[0]}", which does not belong here'
+        return found, "write it in the sheet of its own"
     return None
-
-
-def _read_section(
-    sheet: Worksheet, raw: dict[str, Any], cells: dict[At, str], problems: list[Problem]
-) -> None:
-    """A column a field, an entry a row."""
-    heads = [str(cell.value or "").strip() for cell in next(sheet.iter_rows(max_row=1))]
-    problems += _wrong_heads(sheet, heads)
-    for row in sheet.iter_rows(min_row=FIRST_ENTRY, max_col=len(heads)):
-        entry: dict[str, Said] = {}
-        for name, cell in zip(heads, row, strict=True):
-            if cell.value is None:
-                continue
-            if not name:
-                found = "found a value in a column without a name"
-                problems.append(Problem("", found, "write the field in the first row", place(sheet, cell)))
-            elif (told := said(sheet, cell, sheet.title, name, problems)) is not None:
-                entry[name] = told
-        if entry:
-            _add(sheet, entry, f"sheet {sheet.title}, row {row[0].row}", raw, cells, problems)
-
-
-def _add(
-    sheet: Worksheet,
-    entry: dict[str, Said],
-    where: str,
-    raw: dict[str, Any],
-    cells: dict[At, str],
-    problems: list[Problem],
-) -> None:
-    values = {name: told.value for name, told in entry.items()}
-    if sheet.title == CAUSE:
-        at: At = (CAUSE, str(values.pop("name", "")))
-        if at in cells:
-            problems.append(
-                Problem("", f'found the cause "{at[1]}" a second time', "write another name", where)
-            )
-        raw.setdefault(CAUSE, {})[at[1]] = values
-    else:
-        raw.setdefault(sheet.title, []).append(values)
-        at = (sheet.title, len(raw[sheet.title]) - 1)
-    cells[at] = where
-    cells |= {(*at, name): told.where for name, told in entry.items()}
 
 
 def _wrong_heads(sheet: Worksheet, heads: Sequence[str]) -> Iterator[Problem]:

@@ -9,10 +9,9 @@ from datetime import date, datetime
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple, get_args, get_origin, get_type_hints
 
 from quoting.errors import Problem
-from quoting.job.defaults import sections
 from quoting.job.form import form
 from quoting.job.job import Job
-from quoting.reading.starters import SUCH_AS, Field, explained
+from quoting.job.starters import SUCH_AS, Field, explained, sections
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -6,10 +6,10 @@ from dataclasses import dataclass, fields
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from quoting.job.defaults import with_defaults
 from quoting.job.form import form
 from quoting.job.naming import raw_id
 from quoting.job.shop import Shop
+from quoting.job.starters import with_defaults
 from quoting.reading.locate import lines_of
 
 if TYPE_CHECKING:

@@ -10,7 +10,7 @@ from quoting.declaration import head, made
 from quoting.errors import Problem, Problems
 from quoting.job.job import Job
 from quoting.job.shop import Shop
-from quoting.reading.fields import STRICT, Word
+from quoting.reading.fields import Strict, Word
 from quoting.trades.registry import derived, sections, trades
 
 if TYPE_CHECKING:
@@ -27,11 +27,8 @@ def form(kind: type) -> type:
     there = [(one.name, hints[one.name], _like(one)) for one in head(kind)]
     declared = own()
     _refuse_taken({name for name, _, _ in there}, [name for name, _, _ in declared])
-    made: type = make_dataclass(
-        kind.__name__, [*there, *declared], frozen=True, slots=True, kw_only=True,
-        namespace={"__pydantic_config__": STRICT},
-    )  # fmt: skip
-    return made
+    names = [*there, *declared]
+    return make_dataclass(kind.__name__, names, bases=(Strict,), frozen=True, slots=True, kw_only=True)
 
 
 def _like(one: Field[Any]) -> Any:
@@ -64,16 +61,8 @@ def _of_sections() -> list[tuple[str, Any, Any]]:
     found: list[tuple[str, Any, Any]] = []
     for name, (trade, section) in sections().items():
         record = trade.named(section.record)
-        if section.family:
-            found.append(
-                (
-                    name,
-                    GenericAlias(dict, (Word, record)),
-                    field() if section.needed else field(default_factory=dict),
-                )
-            )
-        else:
-            found.append((name, record, field() if section.needed else field(default_factory=record)))
+        kind, usual = (GenericAlias(dict, (Word, record)), dict) if section.family else (record, record)
+        found.append((name, kind, field() if section.needed else field(default_factory=usual)))
     return found
 
 

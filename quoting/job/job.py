@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Any, ClassVar, Literal
+from typing import Any, Literal
 
 from quoting.declaration import BY_TRADE
 from quoting.job.selling import Stage
 from quoting.job.shop import Cause
 from quoting.job.stock import BarLength, Board, JobCut, SheetSize
 from quoting.reading.fields import (
-    STRICT,
     Coordinates,
     Count,
     CountOrNone,
@@ -27,35 +26,33 @@ from quoting.reading.fields import (
     MoneyRange,
     PriceCut,
     Share,
+    Strict,
     Text,
     Word,
 )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Trip:
+class Trip(Strict):
     """A trip: how far in all, and the hours of all who went."""
 
-    __pydantic_config__: ClassVar = STRICT
     distance: Distance
     hours: Hours
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Lost:
+class Lost(Strict):
     """A setback that happened."""
 
-    __pydantic_config__: ClassVar = STRICT
     what: Word
     hours: Hours | None = None
     cost: Money | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Actuals:
+class Actuals(Strict):
     """Totals of a finished piece. What is left out is not recorded, which is not nothing."""
 
-    __pydantic_config__: ClassVar = STRICT
     format: Format
     finished: Day | None = None
     price: Money | None = None
@@ -66,10 +63,9 @@ class Actuals:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Piece:
+class Piece(Strict):
     """The piece as the client knows it."""
 
-    __pydantic_config__: ClassVar = STRICT
     code: Text = ""
     title: Word
     words: Text = ""
@@ -85,20 +81,18 @@ class Piece:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Client:
+class Client(Strict):
     """Who asked."""
 
-    __pydantic_config__: ClassVar = STRICT
     name: Text = ""
     address: Text = ""
     email: Text = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class JobPrice:
+class JobPrice(Strict):
     """What this job prices otherwise than the shop does."""
 
-    __pydantic_config__: ClassVar = STRICT
     margin: Share | None = None
     discount: PriceCut | None = None
     why: Text = ""
@@ -109,10 +103,9 @@ class JobPrice:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Quote:
+class Quote(Strict):
     """What the paper says."""
 
-    __pydantic_config__: ClassVar = STRICT
     date: Day | None = None
     valid: Days | None = None
     ready_by: Day | None = None
@@ -123,19 +116,17 @@ class Quote:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class JobRisk:
+class JobRisk(Strict):
     """Seed and number of draws of this job."""
 
-    __pydantic_config__: ClassVar = STRICT
     seed: CountOrNone | None = None
     draws: Count | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Delivery:
+class Delivery(Strict):
     """How the piece travels."""
 
-    __pydantic_config__: ClassVar = STRICT
     road_distance: Distance | None = None
     straight_distance: Distance | None = None
     place: Coordinates | None = None
@@ -147,10 +138,9 @@ class Delivery:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Option:
+class Option(Strict):
     """A variant of the piece: values set, parts added or dropped."""
 
-    __pydantic_config__: ClassVar = STRICT
     name: Word
     words: Text = ""
     set: dict[str, Any] = field(default_factory=dict)
@@ -160,10 +150,9 @@ class Option:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Job:
+class Job(Strict):
     """One piece: the head, and any number of parts of each trade, by its name; a key of the trade, such as GLASS, reads them."""
 
-    __pydantic_config__: ClassVar = STRICT
     format: Format
     piece: Piece
     client: Client = field(default_factory=Client)

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from quoting.errors import Problem, Reading
+from quoting.errors import Problem
 from quoting.job.naming import cause_names
-from quoting.job.shop_rules import PACE, draws_rule, known, packing_rule, reserve_share, stage_rules
+from quoting.job.shop_rules import PACE, draws_rule, known, packing_rule, reserve_rule, stage_rules
 from quoting.trades.parts import parts
 from quoting.trades.registry import trades
 
@@ -26,10 +26,7 @@ def _head(job: Job, shop: Shop) -> Iterator[Problem]:
     yield from known("price.channel", job.price.channel, shop.channel, "channel")
     yield from draws_rule("risk.draws", job.risk.draws)
     if job.price.contingency:
-        try:
-            reserve_share(job.price.contingency)
-        except Reading as reading:
-            yield Problem("price.contingency", reading.found, reading.write)
+        yield from reserve_rule("price.contingency", job.price.contingency)
     if job.price.discount and job.price.discount.share >= 1:
         yield Problem("price.discount", f"found {job.price.discount.share:.0%}", "write less than 100 %")
     if job.quote.stages is not None:
@@ -50,9 +47,8 @@ def _travel(job: Job, shop: Shop) -> Iterator[Problem]:
     if delivery.collect and any(distance is not None for distance in given):
         yield Problem("delivery", "found a distance and collect = true", "write one of them")
     if not delivery.collect and sum(distance is not None for distance in given) != 1:
-        yield Problem(
-            "delivery", "found no distance, or two", 'write road_distance = "20 mi", or collect = true'
-        )
+        wanted = 'write road_distance = "20 mi", or collect = true'
+        yield Problem("delivery", "found no distance, or two", wanted)
     yield from packing_rule("delivery.packing", delivery.packing, shop)
 
 
@@ -79,6 +75,5 @@ def _causes(job: Job, shop: Shop) -> Iterator[Problem]:
             words = [str(step) for step in path]
             if len(words) > 1 and words[1].isdigit():
                 words[1] = job.parts[words[0]][int(words[1])].id
-            yield Problem(
-                ".".join(words), f'found cause "{short}"', f"write [cause.{short}] with factor = ..."
-            )
+            wanted = f"write [cause.{short}] with factor = ..."
+            yield Problem(".".join(words), f'found cause "{short}"', wanted)

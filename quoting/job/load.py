@@ -3,17 +3,14 @@
 from __future__ import annotations
 
 import copy
-from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from quoting import measures
-from quoting.errors import Problem, Problems, Reading, nearest
+from quoting.errors import Problem, Problems
 from quoting.job import overrides
 from quoting.job.book import read_job_book
 from quoting.job.book_cells import SUFFIX
 from quoting.job.brief import SOURCE, Brief, placed
-from quoting.job.defaults import with_defaults
 from quoting.job.job import Job, Piece
 from quoting.job.job_rules import job_rules
 from quoting.job.naming import with_ids, with_names
@@ -21,13 +18,14 @@ from quoting.job.places import with_distance
 from quoting.job.prices import Price, read_prices
 from quoting.job.shop import Shop
 from quoting.job.shop_rules import PACE, shop_rules
+from quoting.job.starters import with_defaults
 from quoting.job.tally import all_stock
 from quoting.job.validate import validated
-from quoting.reading.sources import Source, collected, fingerprint, read_text, read_toml
+from quoting.reading.sources import Source, collected, fingerprint, read_text, read_toml, refused
 from quoting.reading.tables import Tables, tables, with_own_species
 from quoting.trades.hardwood import SPECIES
 from quoting.trades.outline import with_outlines
-from quoting.values import Uncertain, key
+from quoting.values import Uncertain
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -43,15 +41,8 @@ def shop_folder(job_path: Path, given: Path | None) -> Path:
     for folder in (beside, beside.parent):
         if (folder / SHOP_FILE).is_file():
             return folder
-    raise Problems(
-        [
-            Problem(
-                "",
-                f"found no {SHOP_FILE} beside {job_path.name} or in the folder above",
-                "write --shop FOLDER, or make a shop: quoting start FOLDER",
-            )
-        ]
-    )
+    found = f"found no {SHOP_FILE} beside {job_path.name} or in the folder above"
+    raise refused(found, "write --shop FOLDER, or make a shop: quoting start FOLDER")
 
 
 def load(job_path: Path, shop: Path | None = None, settings: Sequence[str] = (), option: str = "") -> Brief:
@@ -69,9 +60,7 @@ def load(job_path: Path, shop: Path | None = None, settings: Sequence[str] = (),
 def read_job(path: Path) -> Source:
     """A job file, or a job that is filled in as a spreadsheet."""
     if path.name in (SHOP_FILE, PRICE_FILE):
-        raise Problems(
-            [Problem("", "is no job", "name a job file, such as jobs/first-bench.toml", path.name)]
-        )
+        raise refused("is no job", "name a job file, such as jobs/first-bench.toml", path.name)
     return read_job_book(path) if path.suffix.lower() == SUFFIX else read_toml(path)
 
 
@@ -91,10 +80,10 @@ def read(
         return None, [*problems, *_shop_alone(shop_source)]
     sources = (job_source, shop_source, book_source)
     raw_job, raw_shop = copy.deepcopy(job_source.raw), copy.deepcopy(shop_source.raw)
-    settings_read = _settings(settings, problems)
-    changed = frozenset(path for path, _ in settings_read)
-    book = _repriced(book, settings_read, problems)
-    others = [one for one in settings_read if not one[0].startswith("prices.")]
+    tried = overrides.parsed(settings, problems)
+    changed = frozenset(path for path, _ in tried)
+    book = overrides.repriced(book, tried, problems)
+    others = [one for one in tried if not one[0].startswith(overrides.PRICES)]
     problems += [problem.at(SOURCE, 0) for problem in overrides.apply(others, raw_job, raw_shop)]
     if option:
         problems += placed(_optioned(option, raw_job, raw_shop, job_source), sources, frozenset())
@@ -138,21 +127,11 @@ def _problems_of_file(path: Path) -> list[Problem]:
     return found
 
 
-def _settings(settings: Sequence[str], problems: list[Problem]) -> list[tuple[str, Any]]:
-    changed: list[tuple[str, Any]] = []
-    for setting in settings:
-        try:
-            changed.append(overrides.parsed(setting))
-        except ValueError:
-            problems.append(Problem(setting, "found no value", 'write path="value"', SOURCE))
-    return changed
-
-
 def load_shop(folder: Path) -> Brief:
     """The shop file alone, for what needs no job. Raises Problems with everything that is wrong."""
     if not (folder / SHOP_FILE).is_file():
         wanted = "name the shop folder, or make one: quoting start FOLDER"
-        raise Problems([Problem("", f"found no {SHOP_FILE} in {folder}", wanted)])
+        raise refused(f"found no {SHOP_FILE} in {folder}", wanted)
     source = read_toml(folder / SHOP_FILE)
     if problems := _shop_alone(source):
         raise Problems(problems)
@@ -181,25 +160,6 @@ def _book(path: Path, problems: list[Problem]) -> tuple[dict[str, tuple[Price, .
     book, wrong = read_prices(text)
     problems += [problem.at(path.name, problem.line) for problem in wrong]
     return book, Source(path.name, text, {}, fingerprint(text))
-
-
-def _repriced(
-    book: dict[str, tuple[Price, ...]], changed: list[tuple[str, Any]], problems: list[Problem]
-) -> dict[str, tuple[Price, ...]]:
-    """The price book with the prices given as `prices.<item>=...`."""
-    book = dict(book)
-    for path, value in changed:
-        if not path.startswith("prices."):
-            continue
-        name = key(path.removeprefix("prices."))
-        try:
-            price = measures.measure(value, "money")
-            book[name] = tuple(replace(row, price=price) for row in book[name])
-        except Reading as reading:
-            problems.append(Problem(path, reading.found, reading.write, SOURCE))
-        except KeyError:
-            problems.append(Problem(path, "found no such item", nearest(name, book), SOURCE))
-    return book
 
 
 def _optioned(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import fields, is_dataclass, replace
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from quoting.declaration import entries, is_by_trade
 from quoting.errors import Problem
@@ -11,9 +11,6 @@ from quoting.job.job import Job
 from quoting.reading.part import Part
 from quoting.trades.registry import trades
 from quoting.values import Uncertain, slug
-
-if TYPE_CHECKING:
-    pass
 
 
 def raw_id(trade: str, raw: Any) -> str:
@@ -35,13 +32,8 @@ def with_ids(job: Job) -> tuple[Job, list[Problem]]:
         for position, part in enumerate(given):
             name = slug(part.id or getattr(part, part.naming)) or f"{trade}-{position + 1}"
             if name in seen:
-                problems.append(
-                    Problem(
-                        f"{trade}.{name}",
-                        "found this name twice",
-                        f'write another id, such as id = "{name}-2"',
-                    )
-                )
+                wanted = f'write another id, such as id = "{name}-2"'
+                problems.append(Problem(f"{trade}.{name}", "found this name twice", wanted))
             seen[name] = position
             parts.append(replace(part, id=name))
         named[trade] = tuple(parts)

@@ -6,29 +6,57 @@ import tomllib
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
-from quoting.errors import Problem, nearest
+from quoting.errors import Problem, Reading, nearest
+from quoting.job.brief import SOURCE
 from quoting.job.job import Job
 from quoting.job.naming import raw_id
 from quoting.job.shop import Shop
 from quoting.job.validate import JOB, is_at, keys_at, nearest_key
+from quoting.measures import measure
 from quoting.trades.registry import missing, trades
-from quoting.values import slug
+from quoting.values import key, slug
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Mapping
 
     from quoting.job.job import Option
+    from quoting.job.prices import Price
+
+PRICES = "prices."
 
 
-def parsed(setting: str) -> tuple[str, Any]:
+def parsed(settings: Iterable[str], problems: list[Problem]) -> list[tuple[str, Any]]:
     """`path=value` as written after --set; a value that is no TOML value is text."""
-    path, equals, value = setting.partition("=")
-    if not equals or not path.strip():
-        raise ValueError(setting)
-    try:
-        return path.strip(), tomllib.loads(f"value = {value.strip()}")["value"]
-    except tomllib.TOMLDecodeError:
-        return path.strip(), value.strip()
+    found: list[tuple[str, Any]] = []
+    for setting in settings:
+        path, equals, value = (part.strip() for part in setting.partition("="))
+        if not equals or not path:
+            problems.append(Problem(setting, "found no value", 'write path="value"', SOURCE))
+            continue
+        try:
+            found.append((path, tomllib.loads(f"value = {value}")["value"]))
+        except tomllib.TOMLDecodeError:
+            found.append((path, value))
+    return found
+
+
+def repriced(
+    book: Mapping[str, tuple[Price, ...]], settings: Iterable[tuple[str, Any]], problems: list[Problem]
+) -> dict[str, tuple[Price, ...]]:
+    """The price book with the prices given as `prices.<item>=...`."""
+    book = dict(book)
+    for path, value in settings:
+        if not path.startswith(PRICES):
+            continue
+        name = key(path.removeprefix(PRICES))
+        try:
+            price = measure(value, "money")
+            book[name] = tuple(replace(row, price=price) for row in book[name])
+        except Reading as reading:
+            problems.append(Problem(path, reading.found, reading.write, SOURCE))
+        except KeyError:
+            problems.append(Problem(path, "found no such item", nearest(name, book), SOURCE))
+    return book
 
 
 def apply(settings: Iterable[tuple[str, Any]], job: dict[str, Any], shop: dict[str, Any]) -> list[Problem]:
@@ -51,11 +79,8 @@ def _set(path: str, value: Any, job: dict[str, Any], shop: dict[str, Any]) -> Pr
     in_job = rest[-1] in keys_at(Job, (section, *rest[:-1])) or section == "cause"
     target, root = (job, Job) if in_job else (shop, Shop)
     if section not in keys_at(root, ()):
-        return Problem(
-            path,
-            f'found no section "{section}"',
-            nearest_key(JOB, section, [*keys_at(Job, ()), *keys_at(Shop, ())]),
-        )
+        advice = nearest_key(JOB, section, [*keys_at(Job, ()), *keys_at(Shop, ())])
+        return Problem(path, f'found no section "{section}"', advice)
     return _put(target, [section, *rest], value, path)
 
 
@@ -78,21 +103,20 @@ def _put(table: Any, steps: list[str], value: Any, path: str) -> Problem | None:
 def with_option(option: Option, job: dict[str, Any], shop: dict[str, Any]) -> list[Problem]:
     """Turn the raw job into its variant, in place: drop, then add, then set."""
     problems = []
+    named = f"option.{slug(option.name)}"
     for name in option.drop:
         trade, _, part = name.partition(".")
         kept = [entry for entry in job.get(trade, []) if raw_id(trade, entry) != part]
         if len(kept) == len(job.get(trade, [])):
-            problems.append(
-                Problem(f"option.{slug(option.name)}.drop", f'found no part "{name}"', "write trade.part")
-            )
+            problems.append(Problem(f"{named}.drop", f'found no part "{name}"', "write trade.part"))
         job[trade] = kept
     for entry in option.add:
         trade = str(entry.get("trade", ""))
         if trade not in trades():
             wanted = 'write its trade, such as { trade = "buy", item = "...", quantity = 1 }'
             words = missing(trade) or (f'found trade "{trade}"', wanted)
-            problems.append(Problem(f"option.{slug(option.name)}.add", *words))
+            problems.append(Problem(f"{named}.add", *words))
             continue
         job.setdefault(trade, []).append({name: value for name, value in entry.items() if name != "trade"})
     wrong = apply(option.set.items(), job, shop)
-    return problems + [replace(one, field=f"option.{slug(option.name)}.set.{one.field}") for one in wrong]
+    return problems + [replace(one, field=f"{named}.set.{one.field}") for one in wrong]

@@ -52,9 +52,8 @@ def _zip(code: str) -> Place:
     try:
         import zipcodes
     except ImportError:
-        raise Reading(
-            f"found the ZIP code {code}", f"{WANTED}; for ZIP codes install quoting[places]"
-        ) from None
+        wanted = f"{WANTED}; for ZIP codes install quoting[places]"
+        raise Reading(f"found the ZIP code {code}", wanted) from None
     for row in zipcodes.matching(code):
         latitude, longitude = float(row["lat"] or 0), float(row["long"] or 0)
         if latitude or longitude:
@@ -69,6 +68,5 @@ def with_distance(job: Job, shop: Shop | None) -> Job:
         return job
     if delivery.straight_distance is not None:
         return job
-    return replace(
-        job, delivery=replace(delivery, straight_distance=straight_m(shop.shop.place, delivery.place))
-    )
+    far = straight_m(shop.shop.place, delivery.place)
+    return replace(job, delivery=replace(delivery, straight_distance=far))

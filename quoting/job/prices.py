@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from quoting import measures
 from quoting.errors import Problem, Reading
 from quoting.reading.csv_rows import Cells, rows
-from quoting.reading.fields import shown, text
+from quoting.reading.fields import day, shown, text
 from quoting.values import key
 
 if TYPE_CHECKING:
@@ -39,7 +39,7 @@ def _price(row: Row) -> tuple[Price | None, list[Problem]]:
     unit = cells.read("unit", measures.unit)
     price = cells.read("price", lambda said: measures.measure(said, "money"))
     lead = cells.read("lead", lambda said: measures.measure(said, "time") / 24) if said["lead"] else 0.0
-    dated = cells.read("dated", _day) if said["dated"] else None
+    dated = cells.read("dated", day) if said["dated"] else None
     pack = cells.read("pack", lambda said: _pack(said, unit)) if said["pack"] and unit else None
     item, supplier, note = (cells.read(column, text) for column in ("item", "supplier", "note"))
     if not said["item"]:
@@ -47,13 +47,6 @@ def _price(row: Row) -> tuple[Price | None, list[Problem]]:
     if cells.problems or unit is None or price is None or lead is None or not item:
         return None, cells.problems
     return Price(item, unit, price, pack, lead, supplier or "", dated, note or "", row.line), []
-
-
-def _day(text: str) -> date:
-    try:
-        return date.fromisoformat(text)
-    except ValueError:
-        raise Reading(f"found {shown(text)}", "write a day such as 2027-03-01") from None
 
 
 def _pack(text: str, unit: Unit) -> float:

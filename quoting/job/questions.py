@@ -11,12 +11,12 @@ from pydantic import TypeAdapter, ValidationError
 
 from quoting.errors import Reading
 from quoting.job.book_cells import NUMBER, choices_of, field_hint, is_needed, record_of
-from quoting.job.defaults import sections
-from quoting.job.own_words import said_by_all
+from quoting.job.starters import sections
+from quoting.job.wording import said_by_all
 from quoting.trades.registry import derived
 
 if TYPE_CHECKING:
-    from quoting.reading.starters import Field
+    from quoting.job.starters import Field
 
 YES_NO = ("no", "yes")
 
@@ -89,12 +89,9 @@ def read_answer(question: Question, answer: str) -> Any:
         try:
             adapter.validate_python(value)
         except ValidationError as error:
-            reading = error.errors()[0].get("ctx", {}).get("error")
-            wrong = (
-                reading
-                if isinstance(reading, Reading)
-                else Reading(f'found "{answer}"', f"write it like {question.example}")
-            )
+            wrong = error.errors()[0].get("ctx", {}).get("error")
+            if not isinstance(wrong, Reading):
+                wrong = Reading(f'found "{answer}"', f"write it like {question.example}")
             first = first or wrong
         else:
             return value

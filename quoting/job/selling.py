@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import ClassVar, Literal
+from typing import Literal
 
 from quoting.reading.fields import (
-    STRICT,
     Count,
     Days,
     Distance,
@@ -17,16 +16,16 @@ from quoting.reading.fields import (
     Number,
     Share,
     SpeedRange,
+    Strict,
     Text,
     Word,
 )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Pricing:
+class Pricing(Strict):
     """`[pricing]`: margin, floor, reserve and rounding."""
 
-    __pydantic_config__: ClassVar = STRICT
     margin: Share
     floor_margin: Share
     contingency: Text
@@ -42,10 +41,9 @@ class Pricing:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Fee:
+class Fee(Strict):
     """`[fee.<name>]`: what a payment or a sale costs."""
 
-    __pydantic_config__: ClassVar = STRICT
     share: Share = 0.0
     fixed: Money = 0.0
     on: Literal["net", "total"] = "net"
@@ -53,10 +51,9 @@ class Fee:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Channel:
+class Channel(Strict):
     """`[channel.<name>]`: how a piece reaches its buyer."""
 
-    __pydantic_config__: ClassVar = STRICT
     fees: tuple[Word, ...] = ()
     delivers: Literal["maker", "buyer"] = "maker"
     packing: Text = ""
@@ -66,10 +63,9 @@ class Channel:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class DeliveryDefaults:
+class DeliveryDefaults(Strict):
     """`[delivery]`: own deliveries."""
 
-    __pydantic_config__: ClassVar = STRICT
     load_time: HoursRange
     per_distance: MoneyPerLength
     crew: Count
@@ -86,10 +82,9 @@ class DeliveryDefaults:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Tax:
+class Tax(Strict):
     """`[tax]`: sales tax or VAT."""
 
-    __pydantic_config__: ClassVar = STRICT
     registered: Flag
     name: Word
     rate: Share
@@ -100,10 +95,9 @@ class Tax:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Stage:
+class Stage(Strict):
     """One payment: a share of the price or an amount."""
 
-    __pydantic_config__: ClassVar = STRICT
     name: Word
     share: Share | None = None
     amount: Money | None = None
@@ -112,10 +106,9 @@ class Stage:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Terms:
+class Terms(Strict):
     """`[terms]`: what the paper promises."""
 
-    __pydantic_config__: ClassVar = STRICT
     valid: Days
     stages: tuple[Stage, ...]
     words: Text = ""

@@ -4,46 +4,77 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Any, ClassVar, Literal
+from typing import Any, Literal
 
 from quoting.declaration import BY_TRADE
 from quoting.job.selling import Channel, DeliveryDefaults, Fee, Pricing, Tax, Terms
-from quoting.job.standards import Resin, Standard
 from quoting.job.stock import CutDefaults
 from quoting.reading.fields import (
-    STRICT,
     Coordinates,
     Count,
     CountOrNone,
     Days,
+    Density,
     Format,
+    Hours,
+    HoursRange,
     Length,
     Money,
     MoneyPerEnergy,
     Number,
     NumberRange,
     Power,
+    Ratio,
     Share,
     ShareRange,
+    Strict,
     Text,
+    Volume,
     Word,
 )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Week:
+class Resin(Strict):
+    """`[resin.<item>]`: what the data sheet says. Volumes and densities of mixed resin."""
+
+    ratio_by_volume: Ratio | None = None
+    ratio_by_mass: Ratio | None = None
+    density: Density
+    working_time: Hours
+    cure_time: Hours
+    pour_depth: Length
+    most_in_one_mix: Volume
+    heat_note: Text = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Standard(Strict):
+    """`[standard.<operation>]`: time of an operation, per what drives it: what trades count, or a job as a whole."""
+
+    per: Word
+    time: HoursRange
+    shaped: HoursRange | None = None
+    grits: Count = 1
+    setup: HoursRange | None = None
+    setup_per: Literal["item", "part", "coat"] = "part"
+    who: Word = "owner"
+    stage: Word = "bench"
+    applies_to: tuple[Word, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Week(Strict):
     """Working days and hours of a week."""
 
-    __pydantic_config__: ClassVar = STRICT
     days: Number
     hours: Number
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class House:
+class House(Strict):
     """`[shop]`: who and where."""
 
-    __pydantic_config__: ClassVar = STRICT
     name: Word
     address: Text = ""
     email: Text = ""
@@ -62,10 +93,9 @@ class House:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Pay:
+class Pay(Strict):
     """`[pay.<who>]`: a rate, or an income to be earned in paid hours."""
 
-    __pydantic_config__: ClassVar = STRICT
     rate: Money | None = None
     burden: Share = 0.0
     wanted_income: Money | None = None
@@ -74,10 +104,9 @@ class Pay:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class MachineData:
+class MachineData(Strict):
     """`[machine.<name>]`: a rate an hour, or what it is built up from."""
 
-    __pydantic_config__: ClassVar = STRICT
     rate: Money | None = None
     price: Money | None = None
     resale: Money = 0.0
@@ -90,36 +119,32 @@ class MachineData:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Sundry:
+class Sundry(Strict):
     """`[sundries.<name>]`: small things nobody counts."""
 
-    __pydantic_config__: ClassVar = STRICT
     per_labour_hour: Money = 0.0
     share_of_materials: Share = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Supplier:
+class Supplier(Strict):
     """`[supplier.<name>]`: carriage, paid when the order is smaller than `least_order`."""
 
-    __pydantic_config__: ClassVar = STRICT
     carriage: Money = 0.0
     least_order: Money = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Pace:
+class Pace(Strict):
     """`[pace]`: how the maker's hours as a whole run against the standards."""
 
-    __pydantic_config__: ClassVar = STRICT
     factor: NumberRange
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Lift:
+class Lift(Strict):
     """`[lift]`: how a panel is lifted, for the handling caution (revised NIOSH lifting equation)."""
 
-    __pydantic_config__: ClassVar = STRICT
     horizontal: Length
     vertical: Length
     travel: Length
@@ -127,10 +152,9 @@ class Lift:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Warnings:
+class Warnings(Strict):
     """`[warnings]`: limits beyond which the maker is warned."""
 
-    __pydantic_config__: ClassVar = STRICT
     working_time_used: Share
     flatten_share: Share
     scrap_share: Share
@@ -143,37 +167,33 @@ class Warnings:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Risk:
+class Risk(Strict):
     """`[risk]`: seed and number of draws."""
 
-    __pydantic_config__: ClassVar = STRICT
     seed: CountOrNone
     draws: Count
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Logged:
+class Logged(Strict):
     """`[logged]`: how far what is logged of one round may lie from the next, a standard deviation."""
 
-    __pydantic_config__: ClassVar = STRICT
     hours: Share = 0.0
     used: Share = 0.0
     thickness: Length = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Cause:
+class Cause(Strict):
     """A multiplier drawn once a run; fields name it to move together."""
 
-    __pydantic_config__: ClassVar = STRICT
     factor: NumberRange
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Shop:
+class Shop(Strict):
     """The whole shop file, defaults filled in; sections of trades by name, read by keys such as TIMBER."""
 
-    __pydantic_config__: ClassVar = STRICT
     format: Format
     shop: House
     pay: dict[Word, Pay]

@@ -15,8 +15,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
     from quoting.job.selling import Stage
-    from quoting.job.shop import Shop
-    from quoting.job.standards import Standard
+    from quoting.job.shop import Shop, Standard
 
 P80 = "P80"
 FEWEST_DRAWS, MOST_DRAWS = 200, 1_000_000
@@ -73,11 +72,8 @@ def _house(shop: Shop) -> Iterator[Problem]:
     if not re.fullmatch(r"#[0-9a-fA-F]{6}", house.accent):
         yield Problem("shop.accent", f'found "{house.accent}"', 'write a colour such as "#2f5d50"')
     if not 0 < house.week.days <= 7 or not 0 < house.week.hours <= 168:
-        yield Problem(
-            "shop.week",
-            f"found {house.week.days:g} days and {house.week.hours:g} hours",
-            "write up to 7 days and 168 hours, above zero",
-        )
+        found = f"found {house.week.days:g} days and {house.week.hours:g} hours"
+        yield Problem("shop.week", found, "write up to 7 days and 168 hours, above zero")
 
 
 def _pay(shop: Shop) -> Iterator[Problem]:
@@ -88,13 +84,11 @@ def _pay(shop: Shop) -> Iterator[Problem]:
             given = int(pay.rate is not None) + int(pay.wanted_income is not None)
             yield Problem(f"pay.{who}", f"{one_wanted(given)} of rate and wanted_income", "write one of them")
         if pay.wanted_income is not None and not pay.paid_hours:
-            yield Problem(
-                f"pay.{who}.paid_hours", "found none", "write the paid hours of a year, such as 1150"
-            )
+            wanted = "write the paid hours of a year, such as 1150"
+            yield Problem(f"pay.{who}.paid_hours", "found none", wanted)
     if shop.overhead.get("billable_hours", 0) <= 0:
-        yield Problem(
-            "overhead.billable_hours", "found none", "write the hours of a year over which overhead is spread"
-        )
+        wanted = "write the hours of a year over which overhead is spread"
+        yield Problem("overhead.billable_hours", "found none", wanted)
 
 
 def _machines(shop: Shop) -> Iterator[Problem]:
@@ -112,18 +106,16 @@ def _resins(shop: Shop) -> Iterator[Problem]:
     for name, resin in shop.resin.items():
         for field in ("density", "working_time", "pour_depth", "most_in_one_mix"):
             if getattr(resin, field) <= 0:
-                yield Problem(
-                    f"resin.{name}.{field}", "found 0", "write what the data sheet says, above zero"
-                )
+                wanted = "write what the data sheet says, above zero"
+                yield Problem(f"resin.{name}.{field}", "found 0", wanted)
 
 
 def _standards(shop: Shop) -> Iterator[Problem]:
     for name, standard in shop.standard.items():
         yield from known(f"standard.{name}.who", standard.who, shop.pay, "pay")
         if standard.grits > 1 and standard.per != GRIT:
-            yield Problem(
-                f"standard.{name}.grits", f'found grits with per = "{standard.per}"', f'write per = "{GRIT}"'
-            )
+            found = f'found grits with per = "{standard.per}"'
+            yield Problem(f"standard.{name}.grits", found, f'write per = "{GRIT}"')
         if any(name in one.reckoned for one in trades().values()) and standard.setup is not None:
             yield Problem(f"standard.{name}.setup", "found a set-up", "write it as bag_setup of [laminate]")
         for trade in standard.applies_to:
@@ -181,19 +173,23 @@ def _pricing(shop: Shop) -> Iterator[Problem]:
             yield from known(f"channel.{name}.fees", fee, shop.fee, "fee")
     yield from known("delivery.who", shop.delivery.who, shop.pay, "pay")
     yield from packing_rule("delivery.packing", shop.delivery.packing, shop)
-    try:
-        reserve_share(shop.pricing.contingency)
-    except Reading as reading:
-        yield Problem("pricing.contingency", reading.found, reading.write)
+    yield from reserve_rule("pricing.contingency", shop.pricing.contingency)
     if shop.pricing.round_to <= 0:
         yield Problem("pricing.round_to", "found 0", "write the smallest step of a price, such as 5 or 0.01")
     if shop.delivery.speed.low <= 0:
         yield Problem("delivery.speed", "found 0", 'write a speed such as "30 mph"')
     if shop.delivery.furthest < shop.delivery.free_radius:
-        yield Problem(
-            "delivery.furthest", "found less than free_radius", "write a distance beyond free_radius"
-        )
+        wanted = "write a distance beyond free_radius"
+        yield Problem("delivery.furthest", "found less than free_radius", wanted)
     yield from stage_rules("terms.stages", shop.terms.stages)
+
+
+def reserve_rule(field: str, contingency: str) -> Iterator[Problem]:
+    """A reserve is a share, or what draws say."""
+    try:
+        reserve_share(contingency)
+    except Reading as reading:
+        yield Problem(field, reading.found, reading.write)
 
 
 def packing_rule(field: str, packing: str, shop: Shop) -> Iterator[Problem]:
@@ -205,14 +201,12 @@ def packing_rule(field: str, packing: str, shop: Shop) -> Iterator[Problem]:
 def stage_rules(field: str, stages: tuple[Stage, ...]) -> Iterator[Problem]:
     """Stages are shares that sum to the whole, after amounts."""
     if not stages:
-        yield Problem(
-            field, "found an empty list", 'write at least one, such as { name = "Balance", share = "100 %" }'
-        )
+        wanted = 'write at least one, such as { name = "Balance", share = "100 %" }'
+        yield Problem(field, "found an empty list", wanted)
     for stage in stages:
         if (stage.share is None) == (stage.amount is None):
-            yield Problem(
-                field, f'found both or neither of share and amount in "{stage.name}"', "write one of them"
-            )
+            found = f'found both or neither of share and amount in "{stage.name}"'
+            yield Problem(field, found, "write one of them")
     shares = [stage.share for stage in stages if stage.share is not None]
     if shares and abs(sum(shares) - 1) > 1e-9:
         yield Problem(field, f"found shares of {sum(shares):.4g} in all", "write shares that sum to 100 %")

@@ -3,23 +3,19 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, ClassVar, Literal, NamedTuple
+from typing import Literal, NamedTuple
 
-from quoting.reading.fields import STRICT, Count, Length, Money, Rough, Share, Text, Word
+from quoting.reading.fields import Count, Length, Money, Rough, Share, Strict, Text, Word
 from quoting.values import StockKind
-
-if TYPE_CHECKING:
-    pass
 
 From = Literal["bought", "rack"]
 """bought for this job; from the maker's own rack."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Defect:
+class Defect(Strict):
     """What must not be in a part: a rectangle of a board, from the end and the edge that it is measured at."""
 
-    __pydantic_config__: ClassVar = STRICT
     from_end: Length = 0.0
     length: Length | None = None
     from_edge: Length = 0.0
@@ -27,10 +23,9 @@ class Defect:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Board:
+class Board(Strict):
     """`[[board]]`: a board of a species and rough thickness, as it lies in the yard or on the rack."""
 
-    __pydantic_config__: ClassVar = STRICT
     species: Word
     stock: Rough
     length: Length
@@ -42,10 +37,9 @@ class Board:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class SheetSize:
+class SheetSize(Strict):
     """`[[sheet_size]]`: a size that an item of sheet goods comes in."""
 
-    __pydantic_config__: ClassVar = STRICT
     item: Word
     length: Length
     width: Length
@@ -55,10 +49,9 @@ class SheetSize:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class BarLength:
+class BarLength(Strict):
     """`[[bar_length]]`: a length that a bar or tube comes in."""
 
-    __pydantic_config__: ClassVar = STRICT
     item: Word
     length: Length
     count: Count | None = None
@@ -67,19 +60,17 @@ class BarLength:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class JobCut:
+class JobCut(Strict):
     """`[cut]` of a job: files with a yard's tally, and with the offcuts on the rack."""
 
-    __pydantic_config__: ClassVar = STRICT
     tally: Text = ""
     rack: Text = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class CutDefaults:
+class CutDefaults(Strict):
     """`[cut]` of a shop: how boards that are cut are charged, and what of them is kept."""
 
-    __pydantic_config__: ClassVar = STRICT
     charge: Literal["whole", "used"] = "whole"
     shelf_waste: Share = 0.0
     offcut_length: Length = 0.0

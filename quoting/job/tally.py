@@ -141,9 +141,8 @@ def _size(said: str) -> float:
 
 def _count(said: str) -> int:
     if not said.isdecimal() or not 0 < int(said) <= MOST_COUNTED:
-        raise Reading(
-            f"found {quoted(said) if said else 'nothing'}", f"write a whole number from 1 to {MOST_COUNTED}"
-        )
+        found = f"found {quoted(said) if said else 'nothing'}"
+        raise Reading(found, f"write a whole number from 1 to {MOST_COUNTED}")
     return int(said)
 
 

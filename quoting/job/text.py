@@ -6,12 +6,12 @@ import re
 from datetime import date, time
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from quoting.job.defaults import sections, starter_text
+from quoting.job.starters import sections, starter_text
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
 
-    from quoting.reading.starters import Section
+    from quoting.job.starters import Section
 
 FILE = "job.toml"
 BARE = re.compile(r"[A-Za-z0-9_-]+")

@@ -14,7 +14,7 @@ from pydantic import TypeAdapter, ValidationError
 from quoting.errors import Problem, Reading, nearest
 from quoting.job.form import form, gathered
 from quoting.job.naming import raw_id
-from quoting.job.own_words import said_by_all
+from quoting.job.wording import said_by_all
 from quoting.reading.fields import shown
 from quoting.reading.locate import lines_of
 from quoting.trades.registry import derived, missing, trades
@@ -81,10 +81,9 @@ def problem_of(error: ErrorDetails, root: type, raw: Mapping[str, Any]) -> tuple
     if error["type"] == "literal_error":
         return path, Problem(field, found, f"write {error['ctx']['expected']}")
     if error["type"] == "tuple_type":
-        trade = path[-1] if path[-1] in trades() else ""
-        return path, Problem(
-            field, found, f"write [[{trade}]] above its fields" if trade else "write a list [ ... ]"
-        )
+        of_trade = path[-1] in trades()
+        wanted = f"write [[{path[-1]}]] above its fields" if of_trade else "write a list [ ... ]"
+        return path, Problem(field, found, wanted)
     return path, Problem(field, found, "write a table of its own")
 
 
@@ -124,19 +123,20 @@ def _at(raw: Any, path: Sequence[str | int]) -> Any:
 
 def keys_at(root: type, path: Sequence[str | int]) -> list[str]:
     """The field names a maker may write at `path` below the record type `root`."""
-    hint: Any = form(root)
-    for step in path:
-        hint = _below(hint, step)
-    kind = _record(hint)
-    return [field.name.rstrip("_") for field in fields(kind)] if kind else []
+    kind = _given(_hint_at(root, path))
+    return [field.name.rstrip("_") for field in fields(kind)] if is_dataclass(kind) else []
 
 
 def is_at(root: type, path: Sequence[str | int]) -> bool:
     """True where something may be written at `path` below the record type `root`."""
+    return _hint_at(root, path) is not None
+
+
+def _hint_at(root: type, path: Sequence[str | int]) -> Any:
     hint: Any = form(root)
     for step in path:
         hint = _below(hint, step)
-    return hint is not None
+    return hint
 
 
 def _below(hint: Any, step: str | int) -> Any:
@@ -155,11 +155,6 @@ def _given(hint: Any) -> Any:
     if typing.get_origin(hint) in (typing.Union, types.UnionType):
         return next(one for one in typing.get_args(hint) if one is not type(None))
     return hint
-
-
-def _record(hint: Any) -> Any:
-    hint = _given(hint)
-    return hint if is_dataclass(hint) else None
 
 
 @derived

@@ -1,26 +1,44 @@
-"""The words of the quote and of the cautions: the shop's own over the shipped ones."""
+"""The words of the trades, of the quote and of the cautions: the shop's own over the shipped ones."""
 
 from __future__ import annotations
 
 import tomllib
+from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
 from quoting.errors import Problem, Reading, nearest
-from quoting.job.own_words import said_by_all
+from quoting.job.starters import shipped
 from quoting.reading import fields
 from quoting.reading.locate import line_of
 from quoting.reading.sources import collected
-from quoting.reading.starters import shipped
+from quoting.trades.registry import derived, trades
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Iterator, Mapping
     from pathlib import Path
 
-WORDING = "wording.toml"
+    from quoting.declaration import Trade
+
+
+OF_A_TRADE, WORDING = "words.toml", "wording.toml"
 OF_TRADES = {"caution": "caution", "safety": "safety", "label": "quote"}
 """Tables of texts that a trade may bring, and the section of the quote's words that each stands in."""
 
 LONGEST_LABEL = 200  # characters: the heads of a table must fit on a page
+
+
+@derived
+def words_of(trade: str) -> Mapping[str, Any]:
+    """The words of a trade; none of one that is not there."""
+    one = trades().get(trade)
+    return MappingProxyType(tomllib.loads(one.text(OF_A_TRADE)) if one is not None else {})
+
+
+def said_by_all(table: str) -> Iterator[tuple[Trade, Any]]:
+    """A table of every trade that has it, with the trade, in printed order."""
+    for name, trade in trades().items():
+        if table in words_of(name):
+            yield trade, words_of(name)[table]
 
 
 def wording(folder: Path, problems: list[Problem]) -> Mapping[str, Mapping[str, str]]:
@@ -35,15 +53,16 @@ def wording(folder: Path, problems: list[Problem]) -> Mapping[str, Mapping[str, 
             continue
         known = words.get(section)
         if not isinstance(texts, dict) or not isinstance(known, dict):
-            wrong = Problem(section, "found an unknown section", nearest(section, words))
-            problems.append(wrong.at(WORDING, line_of(source.text, [section])))
+            line = line_of(source.text, [section])
+            advice = nearest(section, words)
+            problems.append(Problem(section, "found an unknown section", advice, WORDING, line))
             continue
         for name, text in texts.items():
             try:
                 known[name] = _text(section, name, text, known)
-            except Reading as reading:
-                wrong = Problem(f"{section}.{name}", reading.found, reading.write)
-                problems.append(wrong.at(WORDING, line_of(source.text, [section, name])))
+            except Reading as wrong:
+                line = line_of(source.text, [section, name])
+                problems.append(Problem(f"{section}.{name}", wrong.found, wrong.write, WORDING, line))
     return words
 
 

@@ -1,12 +1,18 @@
-"""Showing measures: a canonical value as text in the units of a metric or an inch shop."""
+"""Showing measures in the units of a metric or an inch shop: a canonical value as text, and the sentence of a basis."""
 
 from __future__ import annotations
 
 import math
+import re
 from decimal import Decimal
 from fractions import Fraction
+from string import Formatter
+from typing import TYPE_CHECKING, Any
 
 from quoting.measures.units import DIMENSIONS, SPELLINGS, factor, key
+
+if TYPE_CHECKING:
+    from quoting.values import Basis
 
 # Units of a dimension and the least number shown in each, largest unit first. Where none are named, all is shown in
 # the first unit that the dimension takes; what may stand alone is shown alone.
@@ -82,3 +88,37 @@ def _in_decimals(number: float, digits: int | None = None) -> str:
     if digits is None:
         digits = min(6, max(4, 4 + math.floor(math.log10(abs(number)))))
     return f"{Decimal(f'{number:.{digits}g}').normalize():f}"
+
+
+class _Sentence(Formatter):
+    """Formats `{value:dimension}` by the dimension's units; `{value}` as it is."""
+
+    def __init__(self, system: str) -> None:
+        self.system = system
+
+    def format_field(self, value: Any, format_spec: str) -> str:
+        if not format_spec:
+            return str(value)
+        if format_spec == "money":
+            return plain_money(float(value))
+        return shown(float(value), format_spec, self.system)
+
+
+def plain_money(value: float) -> str:
+    """An amount inside a sentence: two decimals, up to four below a hundred; no currency."""
+    whole = f"{value:,.4f}" if abs(value) < 100 else f"{value:,.2f}00"
+    return whole[:-2] if whole.endswith("00") else whole.rstrip("0")
+
+
+def said(given: Basis, system: str) -> str:
+    """The sentence of a basis. `system` is "inch" or "metric"."""
+    return _Sentence(system).vformat(given.words, (), given.numbers)
+
+
+def in_short(sentence: str) -> str:
+    """A sentence whose decimals are cut to three digits that count: 22.818 lb becomes 22.8 lb."""
+    return re.sub(r"\d+\.\d+", lambda number: _three_digits(float(number.group())), sentence)
+
+
+def _three_digits(value: float) -> str:
+    return f"{value:.0f}" if value >= 100 else f"{value:.3g}"

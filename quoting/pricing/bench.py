@@ -1,22 +1,84 @@
-"""Cards for the bench, at the plan: what is pressed round by round, each pour and each coat."""
+"""The plan of the bench: the days of a job, and the cards of what is pressed round by round, of each pour and each coat."""
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from quoting.costing.needs import take_offs
+from quoting.declaration import COATING, FINISH, LAY_UP
 from quoting.pick import likely
-from quoting.pricing.calendar import rest_h
-from quoting.pricing.record import PourCard
+from quoting.pricing.lists import lead_days
+from quoting.pricing.record import PourCard, Step
 from quoting.takeoff.mixing import mix
 from quoting.trades.registry import trades
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Sequence
 
+    from quoting.costing.model import Cost
     from quoting.costing.needs import Taken
     from quoting.job.brief import Brief
+    from quoting.job.shop import Shop
+    from quoting.pricing.record import Buying
     from quoting.trades.laminate.cards import LaminateCard
+
+
+def calendar(run: Cost, brief: Brief, to_buy: Sequence[Buying]) -> tuple[Step, ...]:
+    """Every step of a plan, in the order it starts within its stage; steps of no length are left out.
+
+    The bench starts when the longest lead and the booked work are over. Rounds and pours of one part follow
+    one another, parts run side by side; flood coats start after the bench, finishes after the slowest coats.
+    """
+    house = brief.shop.shop
+    last = max(to_buy, key=lambda line: line.lead_days, default=None)
+    longest = 0.0 if last is None else last.lead_days
+    spans = run.spans(house.week.hours)
+    start = lead_days(house.booked_ahead, longest, 0.0)
+    bench = start + float(spans.bench)
+    oiling = bench + float(spans.coating)
+    taken = take_offs(brief, likely)
+    found = [Step("order", "", 1, 1, 0.0, 0.0)]
+    if last is not None:
+        found.append(Step("lead", last.item, 1, 1, 0.0, longest, part=last.supplier))
+    found.append(Step("booked", "", 1, 1, 0.0, house.booked_ahead))
+    hours = float(run.labour_h) - float(run.finishing_h)
+    found.append(Step("bench", "", 1, 1, start, start + float(spans.labour), hours))
+    found += _chains(LAY_UP, taken, brief.shop, start)
+    found += _chains(COATING, taken, brief.shop, bench)
+    found += _chains(FINISH, taken, brief.shop, oiling)
+    done = bench + float(spans.finishing)
+    found.append(Step("finishing", "", 1, 1, bench, done, float(run.finishing_h)))
+    there = [one for one in found if one.kind == "order" or one.ends_d > one.starts_d]
+    ready = max(start, *(one.ends_d for one in there))
+    return (*there, Step("ready", "", 1, 1, ready, ready))
+
+
+def _chains(chain: str, taken: Sequence[Taken], shop: Shop, start: float) -> Iterator[Step]:
+    """The steps of every part that belongs to a chain, each of one length, from its start on."""
+    for one in taken:
+        if one.take_off.chain != chain:
+            continue
+        count = int(one.take_off.chain_steps)
+        each = float(one.take_off.chain_days) / max(count, 1)
+        rest = rest_h(one.trade, one.part, shop)
+        for number in range(1, count + 1):
+            begins, ends = start + (number - 1) * each, start + number * each
+            path = f"{one.trade}.{one.part.id}"
+            yield Step(trades()[one.trade].step, one.part.part, number, count, begins, ends, rest, path)
+
+
+def rest_h(trade: str, part: Any, shop: Shop) -> float:
+    """Hours for which a step is left alone: the cure of its resin, or what the trade says [h]."""
+    one = trades()[trade]
+    if one.rest:
+        return float(one.named(one.rest)(part, shop))
+    own = getattr(part, "cure_time", None)
+    return float(shop.resin[part.resin].cure_time if own is None else own)
+
+
+def step_words() -> frozenset[str]:
+    """What the trades call a step of theirs."""
+    return frozenset(one.step for one in trades().values() if one.step)
 
 
 def pour_cards(brief: Brief) -> Iterator[PourCard]:

@@ -77,11 +77,8 @@ def _round(first: Version, other: Version) -> Iterator[Answer]:
     each = _difference(first, other) / (two - one)
     plies = [version.priced.quantities["laminate_plies"] for version in (first, other)]
     more = " with its plies," if plies[0] != plies[1] else ""
-    yield Answer(
-        "cost_of_a_round",
-        each,
-        f"a round more or less,{more} and all else that changes, moves the cost by {each:,.2f} and takes {hours:.1f} h",
-    )
+    words = f"a round more or less,{more} and all else that changes, moves the cost by {each:,.2f} and takes {hours:.1f} h"
+    yield Answer("cost_of_a_round", each, words)
 
 
 def _glass(first: Version, other: Version) -> Iterator[Answer]:

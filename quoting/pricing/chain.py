@@ -194,13 +194,12 @@ def chain(with_reserve: Decimal, delivery_extra: Decimal, rules: Rules) -> Chain
 
 def fees_of(net: Decimal, total: Decimal, rules: Rules, fixed: bool = True) -> dict[str, Decimal]:
     """Every fee of a sale; without the fixed amounts for what is added to a sale that paid them."""
-    return {
-        fee.name: exact(
-            fee.share * (total if fee.on == "total" else net) + (fee.fixed if fixed else 0), rules.digits
-        )
-        for fee in rules.fees
-        if fee.share or (fee.fixed and fixed)
-    }
+    found = {}
+    for fee in rules.fees:
+        if fee.share or (fee.fixed and fixed):
+            of = total if fee.on == "total" else net
+            found[fee.name] = exact(fee.share * of + (fee.fixed if fixed else 0), rules.digits)
+    return found
 
 
 def trip_tax(surcharge: Decimal, rules: Rules) -> Decimal:

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
+from quoting.pricing.lists import fact_names
 from quoting.pricing.outlook import days_to_hand_over, margins
-from quoting.pricing.sums import fact_names
 from quoting.risk.drawn import chance
 from quoting.trades.registry import facts
 
@@ -73,11 +73,6 @@ def rows(versions: Sequence[Version]) -> list[Row]:
     """All figures; quantities that no version has are left out."""
     counted = [one for one in (*_quantities(versions), *_work(versions)) if any(one.values)]
     return [*counted, *_money(versions)]
-
-
-def words_of(row: Row) -> str:
-    """What a figure is, in words."""
-    return WORDS.get(row.name) or facts()[row.name].words
 
 
 def surely_differ(one: NDArray[np.float64], other: NDArray[np.float64]) -> bool:

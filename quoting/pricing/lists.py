@@ -1,4 +1,4 @@
-"""Lists of a priced job: what is cut and made, and what to buy, in which packs, from whom, and by when."""
+"""Lists and sums of a priced job: what is cut and made, what to buy, in which packs, from whom and by when; quantities, cost, days."""
 
 from __future__ import annotations
 
@@ -16,10 +16,14 @@ from quoting.trades.registry import trades
 if TYPE_CHECKING:
     from collections.abc import Iterator
     from datetime import date
+    from decimal import Decimal
 
     from quoting.costing.model import Cost
     from quoting.costing.needs import Taken
+    from quoting.declaration import Trade
     from quoting.job.brief import Brief
+    from quoting.job.job import Job
+    from quoting.pricing.record import PricedLine
     from quoting.takeoff.needs import Need
 
 
@@ -27,6 +31,9 @@ SIDES = ("length", "width", "thickness", "depth")
 
 AS_ORDERED = "as ordered"
 """The packs of a thing at a price of its own."""
+
+REST = ("labour", "machine", "sundries", "carriage", "channel", "overhead", "delivery_carried")
+"""Groups of lines that belong to no trade's material, below those that do."""
 
 
 def cuts(brief: Brief) -> Iterator[Cut]:
@@ -52,10 +59,8 @@ def _cut(taken: Taken, brief: Brief) -> Cut:
 def buying(run: Cost, brief: Brief, day: date, digits: int) -> list[Buying]:
     """Everything that is bought for a job, item by item; whole packs where the price book has packs."""
     bought = bought_needs(run.needed.needs)
-    on_shelf = shelves(bought, brief)
-    from_book = [
-        _from_book(shelf, brief, day, digits) for shelf in on_shelf.values() if float(shelf.needed) > 0
-    ]
+    some = (shelf for shelf in shelves(bought, brief).values() if float(shelf.needed) > 0)
+    from_book = [_from_book(shelf, brief, day, digits) for shelf in some]
     return [*from_book, *_as_ordered(bought, digits), *_carriage(run, digits)]
 
 
@@ -70,17 +75,9 @@ def _from_book(shelf: Shelf, brief: Brief, day: date, digits: int) -> Buying:
     oldest = min((one.dated for one in shelf.rows if one.dated), default=None)
     stale = oldest is not None and (day - oldest).days > brief.shop.pricing.stale_after
     return Buying(
-        row.item,
-        float(shelf.needed),
-        cover.units,
-        row.unit.name,
-        packs or "any amount",
-        exact(cover.cost, digits),
-        row.supplier,
-        max(one.lead_days for one in shelf.rows),
-        str(oldest or ""),
-        stale,
-    )
+        row.item, float(shelf.needed), cover.units, row.unit.name, packs or "any amount", exact(cover.cost, digits),
+        row.supplier, max(one.lead_days for one in shelf.rows), str(oldest or ""), stale,
+    )  # fmt: skip
 
 
 def at_own_price(needs: list[Need]) -> dict[tuple[str, str, str], list[Need]]:
@@ -95,18 +92,9 @@ def at_own_price(needs: list[Need]) -> dict[tuple[str, str, str], list[Need]]:
 def _as_ordered(needs: list[Need], digits: int) -> Iterator[Buying]:
     for (item, supplier, unit), those in at_own_price(needs).items():
         quantity = sum(float(own_quantity(need)) for need in those)
-        yield Buying(
-            item,
-            quantity,
-            quantity,
-            unit,
-            AS_ORDERED,
-            sum((exact(float(need.price or 0.0), digits) for need in those), exact(0, digits)),
-            supplier,
-            max(need.lead_days for need in those),
-            "",
-            False,
-        )
+        paid = sum((exact(float(need.price or 0.0), digits) for need in those), exact(0, digits))
+        lead = max(need.lead_days for need in those)
+        yield Buying(item, quantity, quantity, unit, AS_ORDERED, paid, supplier, lead, "", False)
 
 
 def _carriage(run: Cost, digits: int) -> Iterator[Buying]:
@@ -121,3 +109,65 @@ def _carriage(run: Cost, digits: int) -> Iterator[Buying]:
 def longest_lead_days(found: list[Buying]) -> float:
     """The longest lead time among the things to buy [d]."""
     return max((line.lead_days for line in found), default=0.0)
+
+
+def answering(job: Job) -> list[Trade]:
+    """Trades whose figures stand in the answer to a job: those that always do, and those that it has parts of."""
+    return [one for name, one in trades().items() if one.always or name in job.parts]
+
+
+def fact_names(job: Job) -> list[str]:
+    """Quantities that are added up for a job, in printed order."""
+    return list(dict.fromkeys(fact.name for one in answering(job) for fact in one.facts))
+
+
+def group_names(job: Job) -> list[str]:
+    """Groups of lines of a job, in printed order."""
+    return [*(group.name for one in answering(job) for group in one.groups), *REST]
+
+
+def quantities(run: Cost, brief: Brief, to_buy: list[Buying]) -> dict[str, float]:
+    """The quantities of --json: units in their names, of all pieces; mass of one."""
+    week = brief.shop.shop.week
+    bench = float(run.bench_days(week.hours))
+    facts = {name: float(run.needed.facts.get(name, 0.0)) for name in fact_names(brief.job)}
+    return facts | {
+        "labour_hours": float(run.labour_h),
+        "machine_hours": float(run.machine_h),
+        "mass_kg": float(run.needed.mass_kg),
+        "bench_days": bench,
+        "lead_days": lead_days(brief.shop.shop.booked_ahead, longest_lead_days(to_buy), bench),
+    }
+
+
+def lead_days(booked_d: float, longest_lead_d: float, bench_d: float) -> float:
+    """Days from the order to the hand-over: what is booked, or the longest supplier's lead, then the build.
+
+    Things are ordered at once and come while other work is done; nothing is built of what is not there.
+    """
+    return max(booked_d, longest_lead_d) + bench_d
+
+
+def costs_by_group(
+    job: Job,
+    lines: tuple[PricedLine, ...],
+    planned: Decimal,
+    reserve: Decimal,
+    to_buy: list[Buying],
+    digits: int,
+) -> dict[str, Decimal]:
+    """Cost by group, and the three totals: replacement value, own cost, cash now."""
+    zero = exact(0, digits)
+    costs = dict.fromkeys(group_names(job), zero)
+    for line in lines:
+        costs[line.trade] += line.amount
+    given = sum((line.amount for line in lines if line.supplied == "given"), zero)
+    return costs | {
+        "materials": sum((line.amount for line in lines if line.material), zero),
+        "planned": planned,
+        "reserve": reserve,
+        "with_reserve": planned + reserve,
+        "replacement": planned,
+        "own": planned - given,
+        "cash": sum((line.amount for line in to_buy), zero),
+    }

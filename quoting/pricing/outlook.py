@@ -11,9 +11,8 @@ from quoting.costing.shared import trip_beyond
 from quoting.money import exact
 from quoting.pick import likely
 from quoting.pricing.chain import chain
-from quoting.pricing.lists import longest_lead_days
+from quoting.pricing.lists import lead_days, longest_lead_days
 from quoting.pricing.price import refuse_clipped, unsure
-from quoting.pricing.sums import lead_days
 from quoting.risk.drawn import chance, drawn, first_order, quantiles, reserve, seed_and_draws
 from quoting.takeoff.numbers import TOLERANCE
 

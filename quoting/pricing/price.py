@@ -12,18 +12,16 @@ from quoting.costing.rates import machine_rate, overhead_rate, pay_rate
 from quoting.costing.shared import trip_beyond
 from quoting.errors import Problem, Problems
 from quoting.job.shop_rules import reserve_share
+from quoting.measures.showing import said
 from quoting.money import exact, minor_digits
 from quoting.pick import likely, listening, one_at_a_time
 from quoting.pricing import lists as buying_list
 from quoting.pricing import warnings
-from quoting.pricing.bench import pour_cards, pressed_cards
-from quoting.pricing.calendar import calendar
+from quoting.pricing.bench import calendar, pour_cards, pressed_cards
 from quoting.pricing.chain import chain, payments
-from quoting.pricing.lists import cuts
+from quoting.pricing.lists import costs_by_group, cuts, quantities
 from quoting.pricing.price_rules import rules
 from quoting.pricing.record import Priced, PricedLine, RateShown, Unsure, Warned
-from quoting.pricing.sentences import said
-from quoting.pricing.sums import costs_by_group, quantities
 from quoting.pricing.warnings import heat_cautions
 from quoting.risk.drawn import drawn, drawn_reserve, seed_and_draws
 from quoting.takeoff.delivery import carried_m

@@ -70,6 +70,12 @@ def _kind(line: PricedLine) -> str:
     return line.kind or (group.kind if group else "")
 
 
+def group_title(group: str) -> str:
+    """A group of lines as documents name it."""
+    own = groups().get(group)
+    return own.title if own and own.title else group.removesuffix("_carried").replace("_", " ")
+
+
 class Buying(NamedTuple):
     """A line of the buying list: what to buy, in which packs, from whom, for how much."""
 

@@ -6,7 +6,7 @@ from types import MappingProxyType, SimpleNamespace
 from typing import TYPE_CHECKING, Any
 
 from quoting import declaration, values
-from quoting.job import job, selling, shop, standards, stock
+from quoting.job import job, selling, shop, stock
 from quoting.ledger.frozen import part_of, thawed
 from quoting.measures import reading, units
 from quoting.nesting import record as cut_plan
@@ -36,7 +36,7 @@ _OF_NO_TRADE: Mapping[str, type[Any]] = MappingProxyType({
     "Option": job.Option, "Piece": job.Piece, "Quote": job.Quote,
     "Channel": selling.Channel, "DeliveryDefaults": selling.DeliveryDefaults, "Fee": selling.Fee, "Pricing": selling.Pricing,
     "Stage": selling.Stage, "Tax": selling.Tax, "Terms": selling.Terms,
-    "Resin": standards.Resin, "Standard": standards.Standard,
+    "Resin": shop.Resin, "Standard": shop.Standard,
     "Cause": shop.Cause, "House": shop.House, "Lift": shop.Lift, "Logged": shop.Logged, "MachineData": shop.MachineData,
     "Pace": shop.Pace, "Pay": shop.Pay, "Risk": shop.Risk, "Shop": shop.Shop, "Sundry": shop.Sundry, "Supplier": shop.Supplier,
     "Warnings": shop.Warnings, "Week": shop.Week,

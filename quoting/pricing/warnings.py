@@ -9,12 +9,11 @@ from quoting.cut_plans.demand import shapes
 from quoting.cut_plans.plan import unplanned, unused_rows
 from quoting.declaration import LAY_UP
 from quoting.measures import shown
+from quoting.measures.showing import in_short, said
 from quoting.money import exact
 from quoting.pricing.bench import pour_cards, pressed_cards
 from quoting.pricing.record import Warned
-from quoting.pricing.sentences import in_short, said
-from quoting.takeoff import handling
-from quoting.takeoff.delivery import beyond_furthest, road_m
+from quoting.takeoff.delivery import beyond_furthest, doubts, road_m
 from quoting.takeoff.stock import left_over
 from quoting.trades import parts as of_trades
 from quoting.trades.registry import chain_of, trades
@@ -26,7 +25,6 @@ if TYPE_CHECKING:
     from quoting.costing.model import Cost
     from quoting.declaration import Trade
     from quoting.job.brief import Brief
-    from quoting.job.stock import StockRow
     from quoting.pricing.chain import Chain, Payment
     from quoting.pricing.price_rules import Rules
     from quoting.pricing.record import Buying, PourCard
@@ -94,32 +92,28 @@ def part_warnings(brief: Brief, run: Cost, digits: int) -> Iterator[Warned]:
         words = in_short(said(doubt.words, system))
         if doubt.code == "scrap":
             left = doubt.words.numbers["left"]
-            money = stock_cost(doubt.field.rpartition(".")[0], run) * (
-                left if isinstance(left, float) else 0.0
-            )
+            share = left if isinstance(left, float) else 0.0
+            money = stock_cost(doubt.field.rpartition(".")[0], run) * share
             words += f": {exact(money, digits)} {brief.shop.shop.currency} of stock; it is the rectangle that is cut"
         yield Warned(doubt.code, doubt.field, words)
-    for doubt in handling.doubts(float(run.needed.mass_kg), brief.shop):
+    for doubt in doubts(float(run.needed.mass_kg), brief.shop):
         yield Warned(doubt.code, doubt.field, in_short(said(doubt.words, system)))
 
 
 def stock_cost(path: str, run: Cost) -> float:
     """What the stock of a part costs [money]."""
     trade = path.partition(".")[0]
-    return sum(
-        float(line.amount) for line in run.lines if line.group == trade and line.id.startswith(f"{path}.")
-    )
+    own = (line for line in run.lines if line.group == trade and line.id.startswith(f"{path}."))
+    return sum(float(line.amount) for line in own)
 
 
 def price_warnings(
     brief: Brief, chain: Chain, rules: Rules, payments: list[Payment], buying: list[Buying]
 ) -> Iterator[Warned]:
     """Warnings of the price: floor, distance, age of prices, first payment."""
-    currency = brief.shop.shop.currency
     if chain.margin < rules.floor:
-        yield Warned(
-            BELOW_FLOOR, "price.margin", f"margin {chain.margin:.1%} is below the floor of {rules.floor:.1%}"
-        )
+        words = f"margin {chain.margin:.1%} is below the floor of {rules.floor:.1%}"
+        yield Warned(BELOW_FLOOR, "price.margin", words)
     if beyond_furthest(brief.job, brief.shop) and brief.job.delivery is not None:
         system = brief.shop.shop.units
         far = shown(road_m(brief.job.delivery, brief.shop.delivery.circuity), "distance", system)
@@ -129,40 +123,30 @@ def price_warnings(
     for line in buying:
         if line.stale:
             limit = f"{brief.shop.pricing.stale_after:g} days"
-            yield Warned(
-                STALE_PRICE,
-                f"prices.{line.item}",
-                f"the price of {line.item} is of {line.dated}, older than {limit}: ask again",
-            )
+            words = f"the price of {line.item} is of {line.dated}, older than {limit}: ask again"
+            yield Warned(STALE_PRICE, f"prices.{line.item}", words)
     if brief.shop.tax.registered and not brief.shop.tax.rate:
         yield Warned("tax_rate", "tax.rate", "registered = true, and the rate is 0 %: no tax is charged")
     for row in unused_rows(brief):
-        yield Warned(
-            "unused_stock", row.path, f"no part is cut from {row.name}{_rough(row)}: the row is not used"
-        )
+        rough = f" {rough_text(row.rough_m)}" if row.rough_m else ""
+        yield Warned("unused_stock", row.path, f"no part is cut from {row.name}{rough}: the row is not used")
     for item in unplanned(brief):
         if item.rows:
-            yield Warned(
-                "rack_short",
-                item.rows[0].path or "cut.rack",
-                f"what lies on the rack does not hold all parts of {item.name}, and none to buy is listed: its price rests on a waste",
-            )
+            words = f"what lies on the rack does not hold all parts of {item.name}, and none to buy is listed: its price rests on a waste"
+            yield Warned("rack_short", item.rows[0].path or "cut.rack", words)
     if next(of_trades.parts(brief.job), None) is None:
         yield Warned("no_parts", "piece", "the job holds no part: only the work that every job has is priced")
-    yield from _deposit(brief, payments, buying, currency)
+    yield from _deposit(brief, payments, buying)
 
 
-def _rough(row: StockRow) -> str:
-    return f" {rough_text(row.rough_m)}" if row.rough_m else ""
-
-
-def _deposit(brief: Brief, payments: list[Payment], buying: list[Buying], currency: str) -> Iterator[Warned]:
+def _deposit(brief: Brief, payments: list[Payment], buying: list[Buying]) -> Iterator[Warned]:
     """A first payment that does not cover what must be bought before the second."""
     if len(payments) < 2:
         return
     spent = sum((line.amount for line in buying), Decimal(0))
     cover = Decimal(repr(brief.shop.warnings.deposit_cover))
     if payments[0].net < spent * cover:
+        currency = brief.shop.shop.currency
         words = f'"{payments[0].name}" brings {payments[0].net} {currency} net; {spent} {currency} must be bought (limit {cover:.0%} of it)'
         yield Warned("deposit", "terms.stages", words)
 
@@ -170,11 +154,8 @@ def _deposit(brief: Brief, payments: list[Payment], buying: list[Buying], curren
 def clipped_warnings(shares: Mapping[str, float]) -> Iterator[Warned]:
     """Draws that were held back at a bound."""
     for name, share in shares.items():
-        yield Warned(
-            "clipped",
-            name.partition(":")[0],
-            f"{name.partition(': ')[2]} in {share:.1%} of draws, held back at the bound",
-        )
+        field, _, what = name.partition(": ")
+        yield Warned("clipped", field, f"{what} in {share:.1%} of draws, held back at the bound")
 
 
 def caution_keys(brief: Brief, warned: Iterable[Warned]) -> list[str]:

@@ -66,9 +66,8 @@ class Cells:
 def _row(words: str, line: int, columns: Sequence[str]) -> Row | Problem:
     cells = _cells(words)
     if cells is None:
-        return Problem(
-            "row", f"found a quote left open in {words[:40]}", "write quotes in pairs, or none", line=line
-        )
+        found = f"found a quote left open in {words[:40]}"
+        return Problem("row", found, "write quotes in pairs, or none", line=line)
     if len(cells) > len(columns):
         wanted = f"write {len(columns)}, text with commas in quotes"
         return Problem(cells[0] or "row", f"found {len(cells)} columns", wanted, line=line)

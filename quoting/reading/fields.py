@@ -7,7 +7,7 @@ import unicodedata
 from dataclasses import replace
 from datetime import date
 from functools import partial
-from typing import Annotated, Any, Literal, NamedTuple, get_args, get_origin
+from typing import Annotated, Any, ClassVar, Literal, NamedTuple, get_args, get_origin
 
 from pydantic import ConfigDict, PlainValidator
 
@@ -22,6 +22,13 @@ MOST_COUNTED = 1_000_000
 FORMAT = 1
 
 
+class Strict:
+    """What every record of a maker's file is: a field that it does not have is a fault."""
+
+    __slots__ = ()
+    __pydantic_config__: ClassVar = STRICT
+
+
 def _plain(dimension: str) -> Any:
     return PlainValidator(partial(measures.measure, dimension=dimension))
 
@@ -34,9 +41,8 @@ def _range(value: object, dimension: str) -> Uncertain:
     if not isinstance(value, dict):
         return measures.span(value, dimension)
     if set(value) != {"value", "cause"}:
-        raise Reading(
-            f"found a table with {', '.join(map(str, value))}", 'write { value = "...", cause = "..." }'
-        )
+        there = ", ".join(map(str, value))
+        raise Reading(f"found a table with {there}", 'write { value = "...", cause = "..." }')
     spread = measures.span(value["value"], dimension)
     return replace(spread, cause=certain(1.0, f"cause.{text(value['cause'])}"))
 
@@ -84,9 +90,8 @@ def shown(value: object) -> str:
 
 def _whole(value: object, least: int) -> int:
     if isinstance(value, bool) or not isinstance(value, int) or not least <= value <= MOST_COUNTED:
-        raise Reading(
-            f"found {shown(value)}", f"write a whole number from {least} to {MOST_COUNTED}, without quotes"
-        )
+        wanted = f"write a whole number from {least} to {MOST_COUNTED}, without quotes"
+        raise Reading(f"found {shown(value)}", wanted)
     return value
 
 
@@ -100,7 +105,8 @@ def _flag(value: object) -> bool:
     return value
 
 
-def _day(value: object) -> date:
+def day(value: object) -> date:
+    """A day, as TOML has it or as text."""
     if isinstance(value, date):
         return date(value.year, value.month, value.day)
     try:
@@ -208,7 +214,7 @@ Plies = Annotated[tuple[str, ...], PlainValidator(_plies)]
 AfterRound = Annotated[int | None, PlainValidator(_after)]
 Format = Annotated[int, PlainValidator(_format)]
 PriceCut = Annotated[Discount, PlainValidator(_discount)]
-Day = Annotated[date, PlainValidator(_day)]
+Day = Annotated[date, PlainValidator(day)]
 Days = Annotated[float, PlainValidator(_days)]
 Coordinates = Annotated[tuple[float, float], PlainValidator(_coordinates)]
 Outline = Annotated[tuple[tuple[float, float], ...], PlainValidator(_outline)]

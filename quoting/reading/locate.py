@@ -60,15 +60,23 @@ def _marked(document: Any, keys: list[str | int], mark: str) -> _Place | None:
         except (KeyError, IndexError, TypeError):
             keys.pop()
             continue
-        if isinstance(value, str) and value.startswith(MARK):
-            return _Place(value.strip(), False)
-        if isinstance(value, dict):
-            return _marked_table(value, mark)
-        if isinstance(value, list) and value and isinstance(value[0], dict):
-            return _marked_table(value[0], mark)
-        _put(node, keys[-1], value, mark)
-        return _Place(mark, False)
+        return _marked_value(node, keys[-1], value, mark, header=False)
     return None
+
+
+def _marked_value(node: Any, key: str | int, value: Any, mark: str, header: bool) -> _Place:
+    """Mark a value, with as many line breaks as it had; a table or a list of tables within it."""
+    import tomlkit
+
+    if isinstance(value, str) and value.startswith(MARK):
+        return _Place(value.strip(), header)
+    if isinstance(value, list) and value and isinstance(value[0], dict):
+        value = value[0]
+    if isinstance(value, dict):
+        return _marked_table(value, mark)
+    breaks = value.as_string().count("\n") if hasattr(value, "as_string") else 0
+    node[key] = tomlkit.string(mark + "\n" * breaks, multiline=True) if breaks else mark
+    return _Place(mark, header)
 
 
 def _marked_table(table: Any, mark: str) -> _Place:
@@ -80,20 +88,4 @@ def _marked_table(table: Any, mark: str) -> _Place:
     if first is None:
         table["mark"] = mark
         return _Place(mark, header)
-    value = table[first]
-    if isinstance(value, str) and value.startswith(MARK):
-        return _Place(value.strip(), header)
-    if isinstance(value, dict):
-        return _marked_table(value, mark)
-    if isinstance(value, list) and value and isinstance(value[0], dict):
-        return _marked_table(value[0], mark)
-    _put(table, first, value, mark)
-    return _Place(mark, header)
-
-
-def _put(node: Any, key: str | int, value: Any, mark: str) -> None:
-    import tomlkit
-
-    written = value.as_string() if hasattr(value, "as_string") else ""
-    breaks = written.count("\n")
-    node[key] = tomlkit.string(mark + "\n" * breaks, multiline=True) if breaks else mark
+    return _marked_value(table, first, table[first], mark, header)

@@ -5,19 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import ClassVar
 
-from quoting.reading.fields import (
-    STRICT,
-    Operation,
-    Text,
-    Word,
-)
+from quoting.reading.fields import Operation, Strict, Text, Word
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Part:
+class Part(Strict):
     """What every entry of every trade has: a name, an id, a stage, times of its own."""
 
-    __pydantic_config__: ClassVar = STRICT
     naming: ClassVar = "part"
     part: Word
     id: Text = ""

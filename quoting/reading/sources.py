@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import re
 import tomllib
+from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
@@ -13,7 +14,7 @@ from quoting.errors import Problem, Problems, Reading
 from quoting.measures.spelling import quoted
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping
+    from collections.abc import Callable, Iterator, Mapping
 
 
 LARGEST_FILE = 5_000_000
@@ -49,29 +50,36 @@ def _of_sheet(problem: Problem) -> Problem:
     missing = re.fullmatch(r'write (\w+) = "\.\.\."', problem.write)
     if missing:
         return replace(problem, write=f'fill in "{missing[1]}", or empty the rest of the row')
-    return replace(
-        problem, write=problem.write.replace("write true or false, without quotes", "write yes or no")
-    )
+    spoken = problem.write.replace("write true or false, without quotes", "write yes or no")
+    return replace(problem, write=spoken)
+
+
+def refused(found: str, write: str, file: str = "") -> Problems:
+    """What is wrong with a file as a whole."""
+    return Problems([Problem("", found, write, file)])
+
+
+@contextmanager
+def readable(path: Path) -> Iterator[None]:
+    """Reads a file within; Problems where it cannot be read, or is far too large."""
+    try:
+        if path.stat().st_size > LARGEST_FILE:
+            raise refused(f"found more than {LARGEST_FILE} bytes", "write a smaller file", str(path))
+        yield
+    except OSError as error:
+        raise refused(f"cannot be read: {error.strerror}", "name a file that exists", str(path)) from None
 
 
 def read_text(path: Path) -> str:
     """The text of a file; Problems where it cannot be read, is no UTF-8, or is far too large."""
-    try:
-        if path.stat().st_size > LARGEST_FILE:
-            raise Problems(
-                [Problem("", f"found more than {LARGEST_FILE} bytes", "write a smaller file", str(path))]
-            )
-        return path.read_text(encoding="utf-8-sig")
-    except UnicodeDecodeError as error:
-        raise Problems(
-            [Problem("", f"found bytes that are not UTF-8 ({error.reason})", "save it as UTF-8", str(path))]
-        ) from None
-    except IsADirectoryError:
-        raise Problems([Problem("", "is a folder", "name a file in it", str(path))]) from None
-    except OSError as error:
-        raise Problems(
-            [Problem("", f"cannot be read: {error.strerror}", "name a file that exists", str(path))]
-        ) from None
+    with readable(path):
+        try:
+            return path.read_text(encoding="utf-8-sig")
+        except UnicodeDecodeError as error:
+            found = f"found bytes that are not UTF-8 ({error.reason})"
+            raise refused(found, "save it as UTF-8", str(path)) from None
+        except IsADirectoryError:
+            raise refused("is a folder", "name a file in it", str(path)) from None
 
 
 def fingerprint(text: str) -> str:
@@ -87,11 +95,9 @@ def read_toml(path: Path) -> Source:
     except tomllib.TOMLDecodeError as error:
         raise Problems([_toml_problem(path.name, text, str(error))]) from None
     except ValueError as error:  # an integer of thousands of digits
-        raise Problems(
-            [Problem("", f"cannot be read: {error}", "write a smaller number", path.name)]
-        ) from None
+        raise refused(f"cannot be read: {error}", "write a smaller number", path.name) from None
     except RecursionError:
-        raise Problems([Problem("", "found tables nested too deep", "write them flat", path.name)]) from None
+        raise refused("found tables nested too deep", "write them flat", path.name) from None
 
 
 def _toml_problem(name: str, text: str, words: str) -> Problem:
@@ -105,13 +111,8 @@ def _toml_problem(name: str, text: str, words: str) -> Problem:
         except tomlkit.exceptions.TOMLKitError as error:
             place = re.search(r"line (\d+)", str(error))
     clean = re.sub(r" ?\(at .*\)", "", words)
-    return Problem(
-        "",
-        f"cannot be read as TOML: {clean}",
-        ADVICE_TWICE if "Cannot" in words else ADVICE,
-        name,
-        int(place[1]) if place else 0,
-    )
+    wanted = ADVICE_TWICE if "Cannot" in words else ADVICE
+    return Problem("", f"cannot be read as TOML: {clean}", wanted, name, int(place[1]) if place else 0)
 
 
 def collected(
@@ -152,10 +153,8 @@ def file_beside(folder: Path, name: str, wanted: Wanted) -> Path:
     if Path(name).suffix.lower() not in wanted.suffixes:
         raise Reading(f"found {said}, which is no {wanted.called} by its name", wanted.write)
     if not plain:
-        what = (
-            f"which is a folder or a device, not a {wanted.thing}" if there else "and no such file is there"
-        )
-        raise Reading(f"found {said}, {what}", wanted.write)
+        other = f"which is a folder or a device, not a {wanted.thing}"
+        raise Reading(f"found {said}, {other if there else 'and no such file is there'}", wanted.write)
     return path
 
 
@@ -174,8 +173,6 @@ def picture_bytes(folder: Path, name: str) -> bytes:
     path = file_beside(folder, name, PICTURE)
     size_mb = path.stat().st_size / MEGABYTE
     if size_mb > LARGEST_FILE_MB:
-        raise Reading(
-            f"found {quoted(name)} of {size_mb:.1f} MB",
-            f"write the name of a picture of at most {LARGEST_FILE_MB} MB",
-        )
+        wanted = f"write the name of a picture of at most {LARGEST_FILE_MB} MB"
+        raise Reading(f"found {quoted(name)} of {size_mb:.1f} MB", wanted)
     return path.read_bytes()

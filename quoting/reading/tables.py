@@ -14,7 +14,7 @@ from quoting.values import INCH_M, key
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from quoting.reading.yields import Yield
+    from quoting.values import Yield
 
 
 class Species(NamedTuple):
@@ -75,12 +75,7 @@ def tables() -> Tables:
     return Tables(
         species=species,
         fibres={
-            key(row["fibre"]): Fibre(
-                row["fibre"],
-                float(row["density_kg_m3"]),
-                float(row["fraction_low"]),
-                float(row["fraction_high"]),
-            )
+            key(row["fibre"]): Fibre(row["fibre"], *(float(row[name]) for name in Fibre._fields[1:]))
             for row in _rows("fibres")
         },
         metals={

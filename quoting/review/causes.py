@@ -11,8 +11,8 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.logbook.filled import follows
 from quoting.logbook.names import BY_STAGE, task_of
+from quoting.measures.showing import plain_money
 from quoting.money import exact
-from quoting.pricing.sentences import plain_money
 from quoting.review.bridge import OF_LINES, STEPS
 from quoting.review.lines import stage_of, stages_logged
 from quoting.trades.setback import SETBACK

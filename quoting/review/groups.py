@@ -9,7 +9,7 @@ import numpy as np
 
 from quoting.forecast.build import quantities, so_far, whole
 from quoting.forecast.ends import spread_out, taken
-from quoting.job.dimensions import shops_own
+from quoting.job.patch import shops_own
 from quoting.pick import known, likely, listening, one_at_a_time
 from quoting.trades.hardwood import HARDWOOD
 from quoting.trades.laminate import LAMINATE

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from quoting.costing.rates import purchase_factor
-from quoting.job.dimensions import as_written, dimension_of_standard, standard_of
+from quoting.job.patch import as_written, dimension_of_standard, standard_of
 from quoting.logbook.filled import rates_paid
 from quoting.review.estimates import estimates, pace_of
 from quoting.review.groups import LEARNING, PACE

@@ -10,8 +10,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from quoting.errors import Problem, Problems
-from quoting.job.defaults import named_families, starter_values
 from quoting.job.load import PRICE_FILE, SHOP_FILE
+from quoting.job.starters import named_families, starter_values
 from quoting.job.wording import WORDING, wording
 from quoting.ledger import frozen as files
 from quoting.pricing.price import priced

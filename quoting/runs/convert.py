@@ -11,10 +11,10 @@ from typing import TYPE_CHECKING, Any
 from quoting.declaration import entries
 from quoting.errors import Problem, Problems
 from quoting.job.book_cells import SUFFIX
-from quoting.job.defaults import starter_text
 from quoting.job.job import Job
 from quoting.job.load import load_shop, price_book, read_job, shop_folder
 from quoting.job.questions import lists
+from quoting.job.starters import starter_text
 from quoting.job.text import job_text
 from quoting.job.validate import validated
 from quoting.reading.tables import tables

@@ -12,21 +12,20 @@ from importlib.resources import as_file, files
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from quoting.errors import Problem, Problems, Reading
-from quoting.job.defaults import named_families, sections
-from quoting.job.own_words import said_by_all
+from quoting.job.starters import named_families, sections, shipped
 from quoting.job.validate import JOB as JOB_NAMES
 from quoting.job.validate import also_called
+from quoting.job.wording import said_by_all
 from quoting.measures import DIMENSIONS, shown
 from quoting.measures.reading import measure
-from quoting.reading.starters import shipped
 from quoting.trades.registry import derived
 from quoting.values import key
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
+    from quoting.job.starters import Field
     from quoting.pricing.record import Priced
-    from quoting.reading.starters import Field
 
 CLOSE = 0.78
 """How alike a word must be to one that is known to be offered in its place, of 1."""

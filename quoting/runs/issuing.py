@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from quoting import __version__
 from quoting.errors import Problem, Problems
-from quoting.job.defaults import starter_text, untold
+from quoting.job.starters import shipped, starter_text, untold
 from quoting.job.wording import WORDING
 from quoting.ledger import entries, quotes
 from quoting.ledger import frozen as kept_files
@@ -19,7 +19,6 @@ from quoting.ledger.quotes import Face
 from quoting.ledger.states import DECLINED, EXPIRED, FOR_SALE, ON_CONSIGNMENT, OPEN, WITHDRAWN
 from quoting.logbook.piece import piece_of, result_name
 from quoting.pricing.stored import records
-from quoting.reading.starters import shipped
 from quoting.runs.pricing import check, documents, with_options
 from quoting.runs.shops import ledger_to_write
 from quoting.trades.registry import missing, trades

@@ -12,15 +12,14 @@ from typing import TYPE_CHECKING, NamedTuple
 from quoting.cut_plans.plan import with_plans
 from quoting.errors import Problem, Problems, Reading
 from quoting.job.brief import SOURCE
-from quoting.job.defaults import starter_text, starter_values
 from quoting.job.load import PRICE_FILE, SHOP_FILE, load_shop, read
+from quoting.job.starters import shipped, starter_text, starter_values
 from quoting.job.wording import wording
 from quoting.nesting.pattern import usual
 from quoting.pricing.price import priced, shown_rates, unsure
 from quoting.pricing.price_rules import problems_of
 from quoting.pricing.record import Variant, Warned
 from quoting.reading.sources import picture_bytes
-from quoting.reading.starters import shipped
 from quoting.written import write_all, wrote
 
 if TYPE_CHECKING:

@@ -11,8 +11,7 @@ from quoting.values import Uncertain, basis
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from quoting.job.shop import MachineData, Shop
-    from quoting.job.standards import Standard
+    from quoting.job.shop import MachineData, Shop, Standard
     from quoting.reading.part import Part
     from quoting.takeoff.needs import TakeOff
     from quoting.values import Basis, Num, Pick
@@ -77,12 +76,10 @@ def standard_needs(trade: str, part: Part, take_off: TakeOff, shop: Shop, pick: 
     for operation, standard in shop.standard.items():
         if not acts(operation, standard, trade, take_off):
             continue
-        if part.standard.get(operation) is None and not charged(standard, shop):
-            continue
         given = part.standard.get(operation)
         if isinstance(given, Uncertain):
             hours, words = pick(given), basis(OWN_TIME, each=pick(given))
-        elif given is None:
+        elif given is None and charged(standard, shop):
             hours, words = standard_hours(standard, take_off, pick)
         else:
             continue
@@ -106,7 +103,8 @@ def standard_hours(standard: Standard, take_off: TakeOff, pick: Pick) -> tuple[N
     Counted by parts, joints, board feet, m2, edges or coats, as the standard's `per` says; shaped parts take its `shaped` time. What a
     part gives itself (standard = { milling = "2 h" }) is the whole of it.
     """
-    driver = take_off.drivers[standard.per.removesuffix(" grit")]
+    per = standard.per.removesuffix(" grit")
+    driver = take_off.drivers[per]
     time = pick(standard.shaped if take_off.shaped and standard.shaped else standard.time)
     grits = standard.grits if standard.per == GRIT else 1
     setups = {"part": 1.0, "coat": take_off.drivers.get("coat", 1.0), "item": 0.0}[standard.setup_per]
@@ -115,10 +113,8 @@ def standard_hours(standard: Standard, take_off: TakeOff, pick: Pick) -> tuple[N
     words = "{per}: {driver:number} x {time:time}"
     words += " x {grits:number} grits" if grits > 1 else ""
     words += " + set-up {setup:time}" if own_setup else ""
-    per = standard.per.removesuffix(" grit")
-    return driver * time * grits + setup, basis(
-        words, driver=driver, per=per, time=time, grits=grits, setup=setup
-    )
+    said = basis(words, driver=driver, per=per, time=time, grits=grits, setup=setup)
+    return driver * time * grits + setup, said
 
 
 def charged(standard: Standard, shop: Shop) -> bool:
@@ -145,16 +141,12 @@ def job_needs(
             continue
         if operation in setups and standard.setup is not None and standard.setup_per == "item":
             each = pick(standard.setup)
-            words = basis(
-                "different items to set up for: {n:number} x {each:time}", n=setups[operation], each=each
-            )
-            yield _job_need(operation, f"{operation}-setup", setups[operation] * each, words, standard)
-        applies = trades.intersection(standard.applies_to)
-        if standard.per in counts and (
-            applies or (operation == packing and "packing" in standard.applies_to)
-        ):
-            each = pick(standard.time)
-            n = counts[standard.per]
+            n: float = setups[operation]
+            words = basis("different items to set up for: {n:number} x {each:time}", n=n, each=each)
+            yield _job_need(operation, f"{operation}-setup", n * each, words, standard)
+        packs = operation == packing and "packing" in standard.applies_to
+        if standard.per in counts and (packs or trades.intersection(standard.applies_to)):
+            each, n = pick(standard.time), counts[standard.per]
             words = basis("{per}: {n:number} x {each:time}", n=n, per=standard.per, each=each)
             yield _job_need(operation, operation, n * each, words, standard)
 

@@ -11,8 +11,7 @@ from quoting.takeoff.numbers import first, whole_up
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from quoting.job.shop import Shop
-    from quoting.job.standards import Resin
+    from quoting.job.shop import Resin, Shop
     from quoting.takeoff.needs import Need
     from quoting.trades.casting.record import Casting
     from quoting.trades.coating.record import Coating

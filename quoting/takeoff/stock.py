@@ -17,11 +17,10 @@ if TYPE_CHECKING:
 
     from quoting.job.shop import Shop
     from quoting.reading.tables import Tables
-    from quoting.reading.yields import Yield
     from quoting.takeoff.needs import Need
     from quoting.trades.hardwood.record import Hardwood
     from quoting.trades.sheet.record import Sheet
-    from quoting.values import Num, StockKind
+    from quoting.values import Num, StockKind, Yield
 
 
 class Blanks(NamedTuple):
@@ -70,9 +69,8 @@ class CutGroup(NamedTuple):
 def larger_shape(path: str, part: Hardwood | Sheet) -> Iterator[Problem]:
     """A shape lies within its rectangle."""
     if part.shape_area is not None and part.shape_area > part.length * part.width * (1 + TOLERANCE):
-        yield Problem(
-            f"{path}.shape_area", "found more than length x width", "write the area of the finished outline"
-        )
+        wanted = "write the area of the finished outline"
+        yield Problem(f"{path}.shape_area", "found more than length x width", wanted)
 
 
 def scrap(path: str, part: Hardwood | Sheet, shop: Shop, tables: Tables) -> Iterator[Doubt]:

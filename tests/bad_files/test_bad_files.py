@@ -20,7 +20,7 @@ from typing import TYPE_CHECKING, NamedTuple
 import pytest
 
 from quoting.__main__ import run
-from quoting.reading.starters import shipped
+from quoting.job.starters import shipped
 
 if TYPE_CHECKING:
     from collections.abc import Callable

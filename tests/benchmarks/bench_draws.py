@@ -15,8 +15,8 @@ from typing import TYPE_CHECKING
 
 from quoting.costing.model import cost
 from quoting.job.load import load
+from quoting.job.starters import shipped
 from quoting.pick import likely
-from quoting.reading.starters import shipped
 from quoting.risk.drawn import drawn
 
 if TYPE_CHECKING:

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from nesting.checking import Lies, sawable
 
-from quoting.reading.starters import shipped
+from quoting.job.starters import shipped
 from quoting.runs.pricing import read_brief
 
 if TYPE_CHECKING:

@@ -14,7 +14,7 @@ import pypdf
 
 from quoting import runs
 from quoting.documents.bench.page import INTERNAL, MARGIN
-from quoting.reading.starters import shipped
+from quoting.job.starters import shipped
 
 if TYPE_CHECKING:
     from quoting.pricing.record import Priced

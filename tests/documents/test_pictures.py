@@ -18,7 +18,7 @@ from quoting.documents.pictures.build import TINTS, days_picture, section_pictur
 from quoting.documents.pictures.marks import BAR, Box, Row, Span, Words, apart, bars, scale_of
 from quoting.documents.pictures.price import cost_picture, price_picture
 from quoting.documents.pictures.writers import png_bytes, svg_bytes
-from quoting.reading.starters import shipped
+from quoting.job.starters import shipped
 from quoting.runs.pictures import figures
 from quoting.runs.pricing import check, priced_alone
 

@@ -36,7 +36,7 @@ from quoting.documents.paper.picture import printable
 from quoting.documents.paper.text import Ink, QuoteText, glyphs
 from quoting.documents.quote.client_view import client_view
 from quoting.documents.quote.pdf import quote_bytes
-from quoting.reading.starters import shipped
+from quoting.job.starters import shipped
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

@@ -10,7 +10,7 @@ from end_to_end.command import done_well
 from end_to_end.ledgers import make
 from sharing import once
 
-from quoting.reading.starters import shipped
+from quoting.job.starters import shipped
 
 
 @pytest.fixture(scope="session")

@@ -10,7 +10,7 @@ import pytest
 from end_to_end.command import contents, edited, parsed, price_of, quoting_run
 from lxml import etree
 
-from quoting.reading.starters import shipped
+from quoting.job.starters import shipped
 
 if TYPE_CHECKING:
     from pathlib import Path

@@ -13,7 +13,7 @@ import pypdf
 import pytest
 from end_to_end.command import contents, edited, environment, quoting_run
 
-from quoting.reading.starters import shipped
+from quoting.job.starters import shipped
 
 if TYPE_CHECKING:
     import subprocess

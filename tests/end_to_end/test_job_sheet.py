@@ -21,9 +21,8 @@ from sharing import once
 from quoting.documents.job_form import job_book_bytes
 from quoting.job.book import read_job_book
 from quoting.job.book_cells import field_hint
-from quoting.job.defaults import sections
+from quoting.job.starters import sections, shipped
 from quoting.job.text import job_text
-from quoting.reading.starters import shipped
 
 if TYPE_CHECKING:
     from collections.abc import Callable

@@ -9,7 +9,7 @@ import pytest
 from end_to_end.command import done_well
 from sharing import once
 
-from quoting.reading.starters import shipped
+from quoting.job.starters import shipped
 
 
 @pytest.fixture

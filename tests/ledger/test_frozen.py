@@ -20,12 +20,12 @@ from hypothesis import strategies as st
 from quoting import runs
 from quoting.errors import Problems
 from quoting.job.form import form
+from quoting.job.starters import shipped
 from quoting.ledger import frozen as ledger_files
 from quoting.ledger.frozen import frozen, thawed
 from quoting.ledger.store import reading
 from quoting.pricing.record import Priced
 from quoting.pricing.stored import records
-from quoting.reading.starters import shipped
 from quoting.values import Uncertain
 
 OLD_SHOP = Path(__file__).with_name("issued_before") / "shop"

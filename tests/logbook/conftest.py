@@ -9,7 +9,7 @@ import pytest
 from hypothesis import settings
 
 from quoting import runs
-from quoting.reading.starters import shipped
+from quoting.job.starters import shipped
 
 if TYPE_CHECKING:
     from quoting.pricing.record import Priced

@@ -11,7 +11,7 @@ from typing import Any
 import tomlkit
 
 from quoting.__main__ import run
-from quoting.reading.starters import merged
+from quoting.job.starters import merged
 
 PUBLISHED = Path(__file__).resolve().parent.parent / "published"
 

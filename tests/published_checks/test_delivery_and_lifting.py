@@ -5,8 +5,7 @@ from __future__ import annotations
 import pytest
 from published_checks.helpers import bought, codes, example, line, reach_shop, rows, warned
 
-from quoting.takeoff.delivery import trip_cost
-from quoting.takeoff.handling import recommended_limit_kg
+from quoting.takeoff.delivery import recommended_limit_kg, trip_cost
 
 MILE_M = 1609.344
 

@@ -11,7 +11,7 @@ from hypothesis import settings
 
 from quoting import runs
 from quoting.job.load import load
-from quoting.reading.starters import shipped
+from quoting.job.starters import shipped
 
 if TYPE_CHECKING:
     from quoting.job.brief import Brief

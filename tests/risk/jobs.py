@@ -8,9 +8,8 @@ from typing import Any
 
 import tomlkit
 
-from quoting.job.defaults import with_defaults
 from quoting.job.load import load
-from quoting.reading.starters import shipped
+from quoting.job.starters import shipped, with_defaults
 
 SAMPLES = Path(str(shipped("sample_jobs")))
 HOME = SAMPLES / "tern_hollow"

@@ -17,8 +17,8 @@ from quoting.__main__ import run
 from quoting.costing.needs import take_offs
 from quoting.declaration import Trade
 from quoting.job.load import load
+from quoting.job.starters import shipped
 from quoting.pick import likely
-from quoting.reading.starters import shipped
 from quoting.trades import registry
 from quoting.trades.registry import trades
 

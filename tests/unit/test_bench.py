@@ -9,9 +9,9 @@ import pytest
 
 from quoting.costing.model import cost
 from quoting.job.load import load
+from quoting.job.starters import shipped
 from quoting.pick import likely
 from quoting.pricing.bench import pour_cards, pressed_cards
-from quoting.reading.starters import shipped
 from quoting.takeoff.mixing import mix
 from quoting.trades.laminate import LAMINATE
 from quoting.trades.laminate.cards import ply_order

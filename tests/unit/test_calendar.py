@@ -10,9 +10,9 @@ from typing import TYPE_CHECKING
 import pytest
 
 from quoting import runs
-from quoting.pricing.calendar import step_words
+from quoting.job.starters import shipped
+from quoting.pricing.bench import step_words
 from quoting.pricing.record import Step
-from quoting.reading.starters import shipped
 
 if TYPE_CHECKING:
     from quoting.pricing.record import Priced

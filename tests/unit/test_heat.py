@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 
 from quoting.job.load import load
+from quoting.job.starters import shipped
 from quoting.pricing.warnings import batches
-from quoting.reading.starters import shipped
 from quoting.runs.pricing import check, priced_alone
 
 CONSOLE = Path(str(shipped("sample_jobs"))) / "tern_hollow" / "jobs" / "library_console.toml"

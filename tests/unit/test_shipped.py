@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from copy import deepcopy
 
-from quoting.job.defaults import with_defaults
+from quoting.job.starters import with_defaults
 
 
 def test_a_change_to_one_shop_changes_no_other() -> None:

@@ -14,15 +14,13 @@ from textwrap import dedent
 import pytest
 
 import quoting
-from quoting.job.defaults import starter_text, starter_values
-from quoting.job.dimensions import dimension_at
 from quoting.job.job import Job, Piece
 from quoting.job.load import load_shop
-from quoting.job.own_words import said_by_all, words_of
+from quoting.job.patch import dimension_at
 from quoting.job.questions import asked, listed, lists
-from quoting.job.wording import OF_TRADES, wording
+from quoting.job.starters import shipped, starter_text, starter_values
+from quoting.job.wording import OF_TRADES, said_by_all, wording, words_of
 from quoting.pricing.compare import Row, figure_words
-from quoting.reading.starters import shipped
 from quoting.runs.convert import shop_offers
 from quoting.trades.registry import facts, trades
 
@@ -198,7 +196,7 @@ OUTSIDE = {
 TOLD = """
     import json
     from pathlib import Path
-    from quoting.job.defaults import sections, starter_text, starter_values, with_defaults
+    from quoting.job.starters import sections, starter_text, starter_values, with_defaults
     from quoting.job.job import Job, Piece
     from quoting.job.questions import asked, questions
     from quoting.job.validate import also_called

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from quoting.cut_plans.words import planned_words
 from quoting.documents.bench.page import SIZE, TICK_ROOM, WIDEST, TickBox, heading, table, words
 from quoting.documents.paper.text import REGULAR, width
-from quoting.pricing.calendar import step_words
+from quoting.pricing.bench import step_words
 from quoting.pricing.lists import AS_ORDERED
 
 if TYPE_CHECKING:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from quoting.documents.paper.text import QuoteText
 from quoting.measures import shown
-from quoting.pricing.sentences import in_short
+from quoting.measures.showing import in_short
 from quoting.takeoff.numbers import TOLERANCE
 from quoting.values import INCH_M
 

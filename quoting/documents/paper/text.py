@@ -12,10 +12,10 @@ from typing import TYPE_CHECKING
 from reportlab.pdfbase.pdfmetrics import registerFont, registerFontFamily, stringWidth
 from reportlab.pdfbase.ttfonts import TTFont
 
+from quoting.job.starters import shipped
 from quoting.measures import shown
 from quoting.money import narrow, printed, whole
 from quoting.pricing.record import Warned
-from quoting.reading.starters import shipped
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

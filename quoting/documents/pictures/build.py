@@ -9,7 +9,7 @@ from quoting.documents.bench.sections import WAITS, named, stages_of
 from quoting.documents.bench.text import MakerText
 from quoting.documents.paper.text import REGULAR, cut, width
 from quoting.documents.pictures import marks
-from quoting.pricing.calendar import step_words
+from quoting.pricing.bench import step_words
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence

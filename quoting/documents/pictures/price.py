@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from quoting.documents.paper.text import REGULAR, QuoteText, width
 from quoting.documents.pictures import marks
 from quoting.documents.workbook.names import said_path
-from quoting.pricing.sentences import group_title
+from quoting.pricing.record import group_title
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

@@ -6,8 +6,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.documents.workbook.cells import half_up, rounded
 from quoting.documents.workbook.looks import COUNT, SHARE, money_format, rate_format
-from quoting.pricing.record import PEOPLE
-from quoting.pricing.sentences import group_title
+from quoting.pricing.record import PEOPLE, group_title
 
 if TYPE_CHECKING:
     from quoting.costing.lines import Line

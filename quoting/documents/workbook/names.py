@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from quoting.job.own_words import words_of
+from quoting.job.wording import words_of
 from quoting.trades.registry import derived, groups
 
 if TYPE_CHECKING:

@@ -13,7 +13,7 @@ from quoting.documents.workbook.rounding import chosen
 from quoting.measures import measure
 from quoting.money import step
 from quoting.pricing.chain import goods_price
-from quoting.pricing.sentences import group_title
+from quoting.pricing.record import group_title
 from quoting.takeoff.delivery import channel_of
 
 if TYPE_CHECKING:

@@ -28,7 +28,7 @@ from quoting.documents.workbook.looks import SHARE, rate_format, red_where
 from quoting.documents.workbook.open_cells import amount_input, choice_input, share_input
 from quoting.documents.workbook.payments import stages_of, write_payments
 from quoting.documents.workbook.price import PriceRows, write_chain, write_cost
-from quoting.pricing.sentences import group_title
+from quoting.pricing.record import group_title
 
 if TYPE_CHECKING:
     from quoting.documents.workbook.book import Book

@@ -6,12 +6,11 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from quoting.reading.yields import Yield
 from quoting.takeoff.numbers import TOLERANCE, first, whole_down, whole_up
 from quoting.takeoff.stock import Blanks, CutGroup, Item
 from quoting.trades.hardwood import SPECIES, TIMBER
 from quoting.trades.outline import pair_m
-from quoting.values import INCH_M, SQUARE_FOOT_M2, basis, key, rough_text
+from quoting.values import INCH_M, SQUARE_FOOT_M2, Yield, basis, key, rough_text
 
 if TYPE_CHECKING:
     from quoting.job.shop import Shop

@@ -14,8 +14,7 @@ from quoting.trades.laminate.plies import fibre_mass_kg_m2, layout, plies_needed
 from quoting.values import certain, key
 
 if TYPE_CHECKING:
-    from quoting.job.shop import Shop
-    from quoting.job.standards import Resin
+    from quoting.job.shop import Resin, Shop
     from quoting.reading.tables import Fibre, Tables
     from quoting.trades.laminate.plies import Layout
     from quoting.trades.laminate.record import Laminate

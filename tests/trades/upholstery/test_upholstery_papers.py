@@ -14,7 +14,7 @@ from end_to_end.command import edited, parsed, quoting_run
 from end_to_end.ledgers import logged, ran
 from published_checks.helpers import line
 
-from quoting.reading.starters import shipped
+from quoting.job.starters import shipped
 
 JOB = "jobs/padded_stool.toml"
 SETTINGS: dict[str, tuple[str, ...]] = {

@@ -1,21 +1,30 @@
-"""The starter files, put together from a frame and the rows of every trade; and what holds where a shop file is silent."""
+"""The starter files: how they are written, how a frame and the rows of every trade make one, and what holds where a shop is silent."""
 
 from __future__ import annotations
 
 import re
+import tomllib
 from copy import deepcopy
 from importlib.resources import files
-from typing import TYPE_CHECKING, Any
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, NamedTuple
 
-from quoting.reading.starters import in_force, merged, sections_of
 from quoting.trades import registry
 from quoting.trades.registry import derived, trades
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
+    from importlib.resources.abc import Traversable
 
     from quoting.job.job import Job
-    from quoting.reading.starters import Section
+
+
+HEADER = re.compile(r'#?(\[\[?)([a-z_]+(?:\.[a-z_]+|\."[^"]+")*)\]\]?\s*(?:#\s*(.*))?$')
+FIELD = re.compile(r"(#(?: e\.g\. )?)?([a-z_]+) = (.+)$")
+QUOTED = re.compile(r'"(?:[^"\\]|\\.)*"')
+
+SUCH_AS = "such as "
+"""How the explanation of a field begins that has an example."""
 
 OF_THE_HOUSE = ("machine", "cause", "resin", "supplier", "fee", "sundries")
 """Sections of no trade whose tables a maker names."""
@@ -25,6 +34,81 @@ PLACE = re.compile(r"^\{([a-z_]+|\*)/([a-z]+\.toml)\}\n(\n?)", re.MULTILINE)
 """A line of a frame: whose rows stand here, and the file of the trade's folder that holds them. "*" is for all that have no place of
 their own, in printed order.
 """
+
+
+def shipped(folder: str) -> Traversable:
+    """`templates` or `sample_jobs`: inside an installed package, else beside it in a checkout."""
+    inside = files("quoting").joinpath("_data", folder)
+    if inside.is_dir():
+        return inside
+    beside = Path(__file__).resolve().parents[2] / folder
+    if not beside.is_dir():
+        raise FileNotFoundError(folder)
+    return beside
+
+
+def merged(base: dict[str, Any], over: dict[str, Any]) -> dict[str, Any]:
+    """`base` with the values of `over` in their places, table by table."""
+    result = dict(base)
+    for name, value in over.items():
+        below = result.get(name)
+        result[name] = merged(below, value) if isinstance(below, dict) and isinstance(value, dict) else value
+    return result
+
+
+class Field(NamedTuple):
+    """A field of a section: how its value is written in TOML, and what the comment says. `instead` stands for another field."""
+
+    name: str
+    value: str
+    words: str
+    instead: bool
+
+
+class Section(NamedTuple):
+    """A section of a starter file; `many` where it may be written again and again."""
+
+    name: str
+    many: bool
+    words: str
+    fields: tuple[Field, ...]
+
+
+def sections_of(text: str) -> dict[str, Section]:
+    """The sections of a starter file by name, in their order; a field once, as it stands first."""
+    found: dict[str, Section] = {}
+    name = ""
+    for line in text.splitlines():
+        if header := HEADER.match(line):
+            name = header[2]
+            found.setdefault(name, Section(name, header[1] == "[[", header[3] or "", ()))
+        elif name and (row := FIELD.match(line)):
+            section = found[name]
+            value, words = _parted(row[3])
+            field = Field(row[2], value, words, (row[1] or "").endswith("e.g. "))
+            if field.name not in [one.name for one in section.fields]:
+                found[name] = section._replace(fields=(*section.fields, field))
+    return found
+
+
+def in_force(text: str) -> dict[str, Any]:
+    """The commented keys of a starter file under their headers: what holds where a maker's own is silent."""
+    kept = [line for line in text.splitlines() if re.match(r"#[a-z\[\"]|\[", line)]
+    return tomllib.loads(re.sub(r"^#", "", "\n".join(kept), flags=re.MULTILINE))
+
+
+def explained(field: Field) -> str:
+    """How a value is written, and what the comment of the starter file says."""
+    example = field.value.strip('"')
+    such = f"{SUCH_AS}{example}" if example not in ("", "[]", "{}") else ""
+    return "; ".join(words for words in (such, field.words) if words)
+
+
+def _parted(text: str) -> tuple[str, str]:
+    """A value and the comment behind it: a number sign within quotes is no comment."""
+    bare = QUOTED.sub(lambda quoted: "x" * len(quoted[0]), text)
+    at = bare.find("#")
+    return (text.strip(), "") if at < 0 else (text[:at].strip(), text[at + 1 :].strip())
 
 
 @derived
