@@ -1,4 +1,4 @@
-"""Make a shop folder with a ledger from the plain files of a sample: `python sample_jobs/make_ledger.py FOLDER`.
+"""Make a shop folder with a ledger from the plain files of a sample: `.venv/bin/python sample_jobs/make_ledger.py FOLDER`.
 
 Three pieces are finished, one of which lost money, and one is in the middle of its build. Everything goes through the command, as a maker would
 do it; run it with the Python that has `quoting` installed.
@@ -6,6 +6,7 @@ do it; run it with the Python that has `quoting` installed.
 
 from __future__ import annotations
 
+import importlib.util
 import shutil
 import subprocess
 import sys
@@ -36,13 +37,21 @@ STEPS = (
 
 
 def make(folder: Path) -> None:
-    """Copy the sample shop and carry out the steps. The folder must not exist yet."""
+    """Copy the sample shop and carry out the steps; nothing is left of a try that failed."""
+    if importlib.util.find_spec("quoting") is None:
+        sys.exit("this Python has no quoting: run it with .venv/bin/python")
+    if folder.exists():
+        sys.exit(f"{folder} is there already: write a new folder")
     shutil.copytree(SAMPLE, folder)
-    for step in STEPS:
-        subprocess.run([sys.executable, "-m", "quoting", *step], cwd=folder, check=True)
+    try:
+        for step in STEPS:
+            subprocess.run([sys.executable, "-m", "quoting", *step], cwd=folder, check=True)
+    except BaseException:
+        shutil.rmtree(folder)
+        raise
 
 
 if __name__ == "__main__":
     if len(sys.argv) != 2:
-        sys.exit("write a new folder: python sample_jobs/make_ledger.py FOLDER")
+        sys.exit("write a new folder: .venv/bin/python sample_jobs/make_ledger.py FOLDER")
     make(Path(sys.argv[1]))

@@ -112,8 +112,11 @@ def placed(
 
 
 def _belongs(field: str, source: Source, job: Source) -> bool:
-    section = field.partition(".")[0]
-    in_job = section in job.raw or section not in {one.name for one in fields(form(Shop))}
+    """True where a field is looked for in a file. A section that both files have is the job's where the field names a part of it."""
+    words = field.split(".")
+    in_job = words[0] in job.raw or words[0] not in {one.name for one in fields(form(Shop))}
+    if isinstance(job.raw.get(words[0]), list) and len(words) > 1:
+        in_job = len(path_of(words, job.raw)) > 1
     return in_job if source is job else True
 
 

@@ -6,7 +6,7 @@ import re
 from typing import TYPE_CHECKING
 
 import pytest
-from end_to_end.command import SAMPLES, contents, quoting_run
+from end_to_end.command import SAMPLES, contents, edited, quoting_run
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -115,3 +115,20 @@ def test_a_shop_file_beside_the_job_rules_over_the_one_above(shop: Path, bench: 
         (bench.parent / name).write_bytes((shop / name).read_bytes())
     (shop / "shop.toml").write_text("not a shop file", "utf-8")
     assert quoting_run("check", bench).returncode == 0
+
+
+def test_a_section_of_the_shop_is_placed_there_though_the_job_has_parts_of_that_name(shop: Path) -> None:
+    """A wrong standing value stops the job before its parts are reckoned with it."""
+    edited(shop / "shop.toml", "[upholstery]\n", '[upholstery]\nwebbing_spacing = "0 in"\n')
+    job = shop / "jobs" / "stool.toml"
+    job.write_text(
+        'format = 1\n[piece]\ntitle = "stool"\n[delivery]\ncollect = true\n[[upholstery]]\npart = "seat"\n'
+        'length = "17 in"\nwidth = "18 in"\nfabric = "wool"\nwebbing = "jute"\nwrap = "3 in"\n'
+        'standard = { upholstering = "2 h" }\n',
+        encoding="utf-8",
+    )
+    done = quoting_run("check", job)
+    assert done.returncode == 2
+    assert re.search(
+        r"^shop\.toml:\d+: upholstery\.webbing_spacing: found 0; write", done.stderr, re.MULTILINE
+    )
