@@ -11,6 +11,7 @@ from quoting.job.naming import raw_id
 from quoting.job.shop import Shop
 from quoting.job.starters import with_defaults
 from quoting.reading.locate import lines_of
+from quoting.trades.registry import sections
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -100,7 +101,7 @@ def placed(
         mine = [
             (i, path_of(problem.field.split("."), source.raw))
             for i, problem in enumerate(result)
-            if not problem.file and _belongs(problem.field, source, job)
+            if not problem.file and _belongs(problem.field, source, job, shop)
         ]
         lines = lines_of(source.text, [path for _, path in mine])
         for (i, path), line in zip(mine, lines, strict=True):
@@ -111,13 +112,23 @@ def placed(
     ]
 
 
-def _belongs(field: str, source: Source, job: Source) -> bool:
-    """True where a field is looked for in a file. A section that both files have is the job's where the field names a part of it."""
+def _belongs(field: str, source: Source, job: Source, shop: Source) -> bool:
+    """True where a field is looked for in a file. Of a section that both may have, what stands in the shop's is no part of the job."""
     words = field.split(".")
     in_job = words[0] in job.raw or words[0] not in {one.name for one in fields(form(Shop))}
-    if isinstance(job.raw.get(words[0]), list) and len(words) > 1:
-        in_job = len(path_of(words, job.raw)) > 1
+    if in_job and len(words) > 1 and len(path_of(words, job.raw)) < 2:
+        in_job = not _stands(words[0], words[1], shop)
     return in_job if source is job else True
+
+
+def _stands(section: str, name: str, shop: Source) -> bool:
+    """True for a field of a trade's section of the shop file, or a table of its family."""
+    trade, of = sections().get(section, (None, None))
+    if trade is None or of is None:
+        return False
+    return name in (
+        shop.raw.get(section, ()) if of.family else [one.name for one in fields(trade.named(of.record))]
+    )
 
 
 def _same(field: str, name: str) -> bool:
