@@ -1,7 +1,5 @@
 """The one place where errors meet the maker: messages, exit statuses, interruption."""
 
-from __future__ import annotations
-
 import os
 import sys
 from contextlib import suppress

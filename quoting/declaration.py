@@ -4,16 +4,12 @@ A trade is declared once, in the `__init__` of its folder, which imports nothing
 "module:name" within that folder and are imported where they are first used, so that the model stays free of what reads files.
 """
 
-from __future__ import annotations
-
+from collections.abc import Iterable, Mapping
 from dataclasses import Field, dataclass, fields, is_dataclass, replace
 from functools import cache
 from importlib import import_module
 from types import MappingProxyType
-from typing import TYPE_CHECKING, Any, Generic, Literal, Protocol, TypeVar
-
-if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+from typing import Any, Generic, Literal, Protocol, TypeVar
 
 BY_TRADE = MappingProxyType({"by_trade": True})
 """Marks the field of a record whose entries a maker writes as sections of their own, beside its other fields."""

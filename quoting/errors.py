@@ -4,12 +4,9 @@ from __future__ import annotations
 
 import difflib
 import unicodedata
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from enum import IntEnum
-from typing import TYPE_CHECKING
-
-if TYPE_CHECKING:
-    from collections.abc import Iterable
 
 
 class Exit(IntEnum):

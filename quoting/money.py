@@ -1,12 +1,8 @@
 """Money: exact from the line upwards, in the currency's own minor digits."""
 
-from __future__ import annotations
-
+from collections.abc import Sequence
 from decimal import ROUND_CEILING, ROUND_HALF_UP, Decimal
-from typing import TYPE_CHECKING, Any
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
+from typing import Any
 
 PLACES = 9  # a float is trusted to this many decimals: 2.675 is meant where 2.67499999... is stored
 

@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 import hashlib
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping
+from quoting.values import Num, Pick, Uncertain
 
+if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
-
-    from quoting.values import Num, Pick, Uncertain
 
 
 def _with_cause(raw: Callable[[Uncertain], Num]) -> Pick:

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal, NamedTuple, TypeAlias
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping
-
     import numpy as np
     from numpy.typing import NDArray
 

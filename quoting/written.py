@@ -1,19 +1,14 @@
 """Writing files: all or none, never half, never over somebody's changes."""
 
-from __future__ import annotations
-
 import hashlib
 import json
 import os
 import shutil
 import tempfile
+from collections.abc import Mapping
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from quoting.errors import Problem, Problems
-
-if TYPE_CHECKING:
-    from collections.abc import Mapping
 
 RECORD = ".quoting-written.json"
 

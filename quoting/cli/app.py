@@ -1,7 +1,5 @@
 """The command itself, and what its commands share: arguments, how their answers are given, exit statuses."""
 
-from __future__ import annotations
-
 import functools
 from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path

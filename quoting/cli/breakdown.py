@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from quoting.cli.terminal import aside, block, blocks, counted, money, row, styled, whole_row, wrapped
@@ -13,8 +14,6 @@ from quoting.pricing.lists import AS_ORDERED
 from quoting.pricing.record import group_title
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from quoting.pricing.record import Priced
 
 MOST_UNSURE = 6

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from quoting.cli.as_json import Data, by_name, chances, picked
@@ -10,8 +11,6 @@ from quoting.cli.terminal import about, block, counted, row, width, wrapped
 from quoting.measures import shown
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
-
     from quoting.forecast.panels import Choice, Panel
     from quoting.runs.standing import Stands
 

@@ -1,20 +1,16 @@
 """Commands to begin with: a shop folder, a job asked for or in another form, and what is wrong in it."""
 
-from __future__ import annotations
-
 import sys
+from collections.abc import Callable, Sequence
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
 
 from quoting.cli.app import Answer, Job, Settings, Shop, arg, command, here, tell
 from quoting.cli.terminal import wrapped
 from quoting.errors import Problem, Problems
-
-if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
 
 
 @command()

@@ -10,6 +10,7 @@ import os
 import shutil
 import sys
 import textwrap
+from collections.abc import Iterable
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
@@ -18,8 +19,6 @@ from quoting.measures import measure
 from quoting.money import OWN, exact, minor_digits, printed, whole
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
-
     from quoting.job.shop import Shop
     from quoting.pricing.record import Priced
 

@@ -2,22 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from quoting.costing.rates import machine_rate, pay_rate
-from quoting.costing.shelf import in_units, shelves
-from quoting.values import Basis, basis, key, slug
+from quoting.costing.shelf import Shelf, in_units, shelves
+from quoting.takeoff.needs import Kind, Need
+from quoting.values import Basis, Num, Pick, basis, key, slug
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
-
-    from quoting.costing.shelf import Shelf
     from quoting.job.brief import Brief
-    from quoting.takeoff.needs import Kind, Need
-    from quoting.values import Num, Pick
 
 
 MATERIAL = ("material", "wear")

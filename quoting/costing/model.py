@@ -7,16 +7,14 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from quoting.costing.lines import lines
-from quoting.costing.needs import needed
+from quoting.costing.lines import Line, lines
+from quoting.costing.needs import Needed, needed
 from quoting.costing.shared import labour_hours, shared_lines
 from quoting.declaration import COATING, FINISH, LAY_UP
+from quoting.values import Num, Pick
 
 if TYPE_CHECKING:
-    from quoting.costing.lines import Line
-    from quoting.costing.needs import Needed
     from quoting.job.brief import Brief
-    from quoting.values import Num, Pick
 
 
 FINISHING = "finishing"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any, NamedTuple
 
@@ -10,16 +11,12 @@ import numpy as np
 
 from quoting.takeoff.delivery import channel_of, is_collected
 from quoting.takeoff.labour import acts, job_needs, standard_needs
-from quoting.takeoff.needs import Need
+from quoting.takeoff.needs import Need, TakeOff
 from quoting.trades.parts import parts, several, take_off
-from quoting.values import Basis, Uncertain, basis, key, slug
+from quoting.values import Basis, Num, Pick, Uncertain, basis, key, slug
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Mapping
-
     from quoting.job.brief import Brief
-    from quoting.takeoff.needs import TakeOff
-    from quoting.values import Num, Pick
 
 
 @dataclass(frozen=True, slots=True)

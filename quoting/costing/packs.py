@@ -1,19 +1,14 @@
 """Cheapest cover of a quantity by packs, as a table to look draws up in."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
 from quoting.takeoff.numbers import TOLERANCE, whole_up
-
-if TYPE_CHECKING:
-    from numpy.typing import NDArray
-
-    from quoting.values import Num
+from quoting.values import Num
 
 
 class Pack(NamedTuple):

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, NamedTuple
 
-from quoting.values import basis
+from quoting.values import Basis, basis
 
 if TYPE_CHECKING:
     from quoting.job.shop import MachineData, Pay, Shop
-    from quoting.values import Basis
 
 
 POWER = ("power", "electric", "energy")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -9,16 +10,12 @@ import numpy as np
 from quoting.costing.lines import Line
 from quoting.costing.rates import overhead_rate, pay_rate
 from quoting.costing.shelf import orders
-from quoting.takeoff.delivery import carried_m, channel_of, charged_m, trip
-from quoting.values import basis, key
+from quoting.takeoff.delivery import Trip, carried_m, channel_of, charged_m, trip
+from quoting.takeoff.needs import Need
+from quoting.values import Basis, Num, Pick, basis, key
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
-
     from quoting.job.brief import Brief
-    from quoting.takeoff.delivery import Trip
-    from quoting.takeoff.needs import Need
-    from quoting.values import Basis, Num, Pick
 
 
 CARRIED = "delivery_carried"

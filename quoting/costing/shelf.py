@@ -3,25 +3,22 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
 
-from quoting.costing.packs import Pack, pack_table
+from quoting.costing.packs import Pack, PackTable, pack_table
 from quoting.costing.rates import purchase_factor
 from quoting.errors import Problem, nearest
+from quoting.takeoff.needs import Need
 from quoting.trades.registry import trades
-from quoting.values import key
+from quoting.values import Num, key
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
-
-    from quoting.costing.packs import PackTable
     from quoting.job.brief import Brief
     from quoting.job.prices import Price
-    from quoting.takeoff.needs import Need
-    from quoting.values import Num
 
 
 @dataclass(frozen=True, slots=True)

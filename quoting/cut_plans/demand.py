@@ -1,21 +1,16 @@
 """What is cut of each item: the blanks of all parts that are bought, and what shapes leave of theirs."""
 
-from __future__ import annotations
-
 from collections import defaultdict
+from collections.abc import Iterator, Sequence
 from itertools import islice, product
 from math import prod
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
+from quoting.job.brief import Brief
+from quoting.takeoff.stock import Blanks, CutGroup, Item
 from quoting.trades.parts import parts, several
 from quoting.trades.registry import trades
 from quoting.values import key
-
-if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
-
-    from quoting.job.brief import Brief
-    from quoting.takeoff.stock import Blanks, CutGroup, Item
 
 MOST_PAIRINGS, SHARES = 36, 8
 """Ways of putting shapes in pairs that are planned; where there are more, so many steps from none to all, and all of one part."""

@@ -1,26 +1,17 @@
 """From the planner's ticks to the record of a plan: pieces, cuts in their order, what is left, and what is charged."""
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING
+from collections.abc import Iterator, Sequence
 
 from quoting.cut_plans.layout import trim_of, zones_of
-from quoting.cut_plans.supply import area
+from quoting.cut_plans.supply import Supply, area
+from quoting.job.prices import Price
+from quoting.job.shop import Shop
 from quoting.nesting.pattern import metres, ticks
 from quoting.nesting.record import Offcut, SawnPiece, SawnStock, SawStep
-from quoting.nesting.rectangles import leaves, without_idle_cuts
-from quoting.values import Yield, basis
-
-if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
-
-    from quoting.cut_plans.supply import Supply
-    from quoting.job.prices import Price
-    from quoting.job.shop import Shop
-    from quoting.nesting.rectangles import Node, Region
-    from quoting.nesting.sheets import Sawn
-    from quoting.takeoff.stock import CutGroup
-    from quoting.values import YieldKind
+from quoting.nesting.rectangles import Node, Region, leaves, without_idle_cuts
+from quoting.nesting.sheets import Sawn
+from quoting.takeoff.stock import CutGroup
+from quoting.values import Yield, YieldKind, basis
 
 MEASURES = ("volume", "area", "length")
 """What blanks are measured in: of timber, of sheets, of bars."""

@@ -1,26 +1,20 @@
 """Plans in ticks: what is asked of the planner, and what it found, as a record in metres."""
 
-from __future__ import annotations
-
+from collections.abc import Sequence
 from functools import lru_cache
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
+from quoting.cut_plans.supply import Supply
+from quoting.job.shop import Shop
 from quoting.nesting.bars import Bars, bar_plan
-from quoting.nesting.pattern import Offer, never, ticks
+from quoting.nesting.pattern import Limit, Offer, never, ticks
 from quoting.nesting.placing import Stock
 from quoting.nesting.rectangles import Cut, Node, Piece, Region, Staves
 from quoting.nesting.regions import clearings
 from quoting.nesting.sheets import Sawn, SawPlan, area_bound, sheet_plan
+from quoting.takeoff.stock import Blanks, CutGroup
 from quoting.trades.hardwood import TIMBER
 from quoting.trades.sheet import SHEETS
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-    from quoting.cut_plans.supply import Supply
-    from quoting.job.shop import Shop
-    from quoting.nesting.pattern import Limit
-    from quoting.takeoff.stock import Blanks, CutGroup
 
 CENTS = 100
 """Steps in which the planner counts money."""

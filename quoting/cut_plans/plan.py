@@ -1,34 +1,24 @@
 """The cut plans of a job: every item that has stock to be cut from is planned, and take-off gets its yields; and what keeps parts out."""
 
-from __future__ import annotations
-
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 from quoting.cut_plans.demand import groups, halves, pairings
 from quoting.cut_plans.drawn_up import sawn_stock, yields_of
 from quoting.cut_plans.layout import CENTS, layout, least_price, piece_of, stock_of
-from quoting.cut_plans.supply import area, has_no_size, matches, supplies
+from quoting.cut_plans.supply import Supply, area, has_no_size, matches, supplies
 from quoting.errors import Problem, nearest
+from quoting.job.brief import Brief
+from quoting.job.stock import StockRow
 from quoting.measures import shown
-from quoting.nesting.pattern import Offer, ticks, usual
-from quoting.nesting.record import CutPlan
+from quoting.nesting.pattern import Limit, Offer, ticks, usual
+from quoting.nesting.record import CutPlan, SawnStock
 from quoting.nesting.rectangles import deep
 from quoting.nesting.regions import has_room
-from quoting.values import key
-
-if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator, Sequence
-
-    from quoting.cut_plans.supply import Supply
-    from quoting.job.brief import Brief
-    from quoting.job.stock import StockRow
-    from quoting.nesting.pattern import Limit
-    from quoting.nesting.record import SawnStock
-    from quoting.nesting.sheets import SawPlan
-    from quoting.takeoff.stock import Blanks, CutGroup
-    from quoting.values import Yield
-
+from quoting.nesting.sheets import SawPlan
+from quoting.takeoff.stock import Blanks, CutGroup
+from quoting.values import Yield, key
 
 STOCK_FIELDS = {"board": "board", "sheet": "sheet_size", "bar": "bar_length"}
 

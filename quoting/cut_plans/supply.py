@@ -1,23 +1,17 @@
 """The stock that an item is cut from: what is listed, what may always be bought, and what one of it costs."""
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING, NamedTuple
+from collections.abc import Mapping
+from typing import NamedTuple
 
 from quoting.costing.rates import purchase_factor
 from quoting.errors import Problem
+from quoting.job.brief import Brief
 from quoting.job.stock import StockRow
 from quoting.nesting.pattern import ticks
+from quoting.takeoff.stock import CutGroup
 from quoting.trades.hardwood import TIMBER
 from quoting.trades.hardwood.boards import charged_thickness_m, tallied_m3
-from quoting.values import key
-
-if TYPE_CHECKING:
-    from collections.abc import Mapping
-
-    from quoting.job.brief import Brief
-    from quoting.takeoff.stock import CutGroup
-    from quoting.values import YieldKind
+from quoting.values import YieldKind, key
 
 SAME_M = 1e-6
 

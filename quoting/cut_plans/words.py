@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from quoting.measures import shown
 from quoting.values import INCH_M, key
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
-
     from quoting.nesting.record import CutPlan, SawnPiece, SawnStock, SawStep
 
 NAMES = {"board": ("board", "boards"), "sheet": ("sheet", "sheets"), "bar": ("bar", "bars")}

@@ -1,16 +1,18 @@
 """A job as a spreadsheet to fill in: every field with its explanation, lists to choose from, what is needed marked."""
 
-from __future__ import annotations
-
+import re
+from collections.abc import Mapping, Sequence
 from datetime import date
 from io import BytesIO
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from openpyxl import Workbook
+from openpyxl.cell.cell import Cell
 from openpyxl.styles import Alignment, Border, Side
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.datavalidation import DataValidation
 from openpyxl.worksheet.properties import PageSetupProperties
+from openpyxl.worksheet.worksheet import Worksheet
 
 from quoting.documents.workbook.cells import NOT_IN_XML, Page, clean
 from quoting.documents.workbook.looks import FILLS
@@ -28,18 +30,8 @@ from quoting.job.book_cells import (
     meant,
 )
 from quoting.job.questions import listed
-from quoting.job.starters import Section, sections
+from quoting.job.starters import Field, Section, sections
 from quoting.job.text import toml_value
-
-if TYPE_CHECKING:
-    import re
-    from collections.abc import Mapping, Sequence
-
-    from openpyxl.cell.cell import Cell
-    from openpyxl.worksheet.worksheet import Worksheet
-
-    from quoting.job.starters import Field
-
 
 YES_NO = ("yes", "no")
 SPARE_ROWS = 60

@@ -1,28 +1,20 @@
 """A piece in its build, ready to be reckoned on: its brief, its lines as filled, and how far each laminate is."""
 
-from __future__ import annotations
-
 from collections import Counter
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
-from quoting.costing.model import cost
-from quoting.logbook.filled import filled
+from quoting.costing.model import Cost, cost
+from quoting.job.brief import Brief
+from quoting.logbook.filled import Filled, filled
+from quoting.logbook.piece import Piece
 from quoting.logbook.plan_lines import Progress
-from quoting.logbook.pressed import pressed
+from quoting.logbook.pressed import Pressed, pressed
 from quoting.pick import known, likely
 from quoting.trades.laminate import LAMINATE
 from quoting.trades.laminate.rounds import LAID, PRESSED, lay_up
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-    from quoting.costing.model import Cost
-    from quoting.job.brief import Brief
-    from quoting.logbook.filled import Filled
-    from quoting.logbook.piece import Piece
-    from quoting.logbook.pressed import Pressed
-    from quoting.values import Num, Pick
+from quoting.values import Num, Pick
 
 
 @dataclass(frozen=True, slots=True)

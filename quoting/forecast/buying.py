@@ -1,30 +1,22 @@
 """What is still to be bought, how much of it, and by when it has to be ordered."""
 
-from __future__ import annotations
-
 from collections import defaultdict
-from datetime import timedelta
-from typing import TYPE_CHECKING, NamedTuple
+from collections.abc import Iterator
+from datetime import date, timedelta
+from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
 from quoting.costing.packs import Pack, pack_table
 from quoting.costing.rates import purchase_factor
 from quoting.declaration import COATING, FINISH
-from quoting.forecast.ends import spread_out
+from quoting.forecast.build import Build
+from quoting.forecast.ends import Ends, spread_out
+from quoting.forecast.panels import Panel
+from quoting.logbook.filled import Filled
 from quoting.trades.registry import chain_of
 from quoting.values import key
-
-if TYPE_CHECKING:
-    from collections.abc import Iterator
-    from datetime import date
-
-    from numpy.typing import NDArray
-
-    from quoting.forecast.build import Build
-    from quoting.forecast.ends import Ends
-    from quoting.forecast.panels import Panel
-    from quoting.logbook.filled import Filled
 
 HALF, EIGHT = 0.5, 0.8
 LEAST_SHARE = 0.01  # of what is needed: less than that is no errand

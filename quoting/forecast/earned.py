@@ -1,18 +1,12 @@
 """How much of a piece is done, and its earned value: what the work done was worth by the plan, against what it cost."""
 
-from __future__ import annotations
-
 from collections import defaultdict
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 from quoting.errors import Problem, Problems
-from quoting.forecast.build import quantities, so_far, whole
-from quoting.logbook.filled import follows, stage_hours
-
-if TYPE_CHECKING:
-    from quoting.forecast.build import Build
-    from quoting.logbook.filled import Filled
-    from quoting.values import Num, Pick
+from quoting.forecast.build import Build, quantities, so_far, whole
+from quoting.logbook.filled import Filled, follows, stage_hours
+from quoting.values import Num, Pick
 
 
 class Done(NamedTuple):

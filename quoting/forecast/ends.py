@@ -1,32 +1,21 @@
 """What every line of a build will have cost in the end."""
 
-from __future__ import annotations
-
+from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 import numpy as np
+from numpy.typing import NDArray
 
-from quoting.costing.lines import PACKS
+from quoting.costing.lines import PACKS, Line
 from quoting.costing.model import FINISHING, Spans
 from quoting.costing.shared import trip_beyond
 from quoting.declaration import COATING, FINISH, LAY_UP
-from quoting.forecast.build import quantities, so_far, stopped, whole
-from quoting.logbook.filled import follows, rates_paid, stage_hours
+from quoting.forecast.build import Build, Stop, quantities, so_far, stopped, whole
+from quoting.logbook.filled import Filled, follows, rates_paid, stage_hours
 from quoting.logbook.names import TRIP, of_stage
 from quoting.logbook.plan_lines import WAITING_GROUP
 from quoting.trades.registry import chain_of
-from quoting.values import key
-
-if TYPE_CHECKING:
-    from collections.abc import Mapping
-
-    from numpy.typing import NDArray
-
-    from quoting.costing.lines import Line
-    from quoting.forecast.build import Build, Stop
-    from quoting.logbook.filled import Filled
-    from quoting.values import Num, Pick
+from quoting.values import Num, Pick, key
 
 CERTAIN = 1e-9  # of a quantity: draws that differ by no more do not differ
 

@@ -1,41 +1,27 @@
 """Where a piece in its build stands: what is still to come, how it ends, what it teaches, what to decide and to buy."""
 
-from __future__ import annotations
-
+from collections.abc import Callable
 from dataclasses import replace
-from typing import TYPE_CHECKING, NamedTuple
+from datetime import date
+from decimal import Decimal
+from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
-from quoting.forecast.buying import to_buy
-from quoting.forecast.earned import done_so_far, earned
-from quoting.forecast.ends import ends, spread_out
-from quoting.forecast.learnt import learnt
-from quoting.forecast.panels import choices, margin_left, panels
+from quoting.forecast.build import Build
+from quoting.forecast.buying import ToBuy, to_buy
+from quoting.forecast.earned import Done, Earned, done_so_far, earned
+from quoting.forecast.ends import Ends, ends, spread_out
+from quoting.forecast.learnt import Learnt, Lesson, learnt
+from quoting.forecast.panels import Choice, Panel, choices, margin_left, panels
 from quoting.logbook.names import task_of
-from quoting.logbook.piece import contract_of
+from quoting.logbook.piece import Contract, contract_of
 from quoting.measures import unit
 from quoting.pick import draws, known, likely, listening, one_at_a_time
-from quoting.risk.drawn import chance, first_order, quantiles
-from quoting.values import LITRE_M3
-
-if TYPE_CHECKING:
-    from collections.abc import Callable
-    from datetime import date
-    from decimal import Decimal
-
-    from numpy.typing import NDArray
-
-    from quoting.forecast.build import Build
-    from quoting.forecast.buying import ToBuy
-    from quoting.forecast.earned import Done, Earned
-    from quoting.forecast.ends import Ends
-    from quoting.forecast.learnt import Learnt, Lesson
-    from quoting.forecast.panels import Choice, Panel
-    from quoting.logbook.piece import Contract
-    from quoting.pricing.record import PricedLine
-    from quoting.risk.drawn import Chance, Quantile
-    from quoting.values import Num, Pick, Uncertain
+from quoting.pricing.record import PricedLine
+from quoting.risk.drawn import Chance, Quantile, chance, first_order, quantiles
+from quoting.values import LITRE_M3, Num, Pick, Uncertain
 
 LEAST = 0.005  # share that is worth a line
 

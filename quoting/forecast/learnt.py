@@ -3,32 +3,28 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from functools import cache
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
-from quoting.forecast.build import facts, pressed_only, quantities, so_far, whole
+from quoting.forecast.build import Build, facts, pressed_only, quantities, so_far, whole
 from quoting.job.patch import dimension_at
+from quoting.logbook.filled import Filled
+from quoting.logbook.pressed import LayingTime, Pressed
 from quoting.pick import draws, known, likely, listening
-from quoting.risk.updating import held, moved, updated
+from quoting.risk.updating import Belief, held, moved, updated
 from quoting.takeoff.numbers import first
 from quoting.trades.laminate import LAMINATE
 from quoting.trades.laminate.plies import ply_thickness
 from quoting.trades.laminate.rounds import lay_up
+from quoting.values import Num, Pick, Uncertain
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator, Mapping, Sequence
-
-    from numpy.typing import NDArray
-
-    from quoting.forecast.build import Build
-    from quoting.logbook.filled import Filled
-    from quoting.logbook.pressed import LayingTime, Pressed
-    from quoting.risk.updating import Belief
     from quoting.trades.laminate.record import Laminate
-    from quoting.values import Num, Pick, Uncertain
 
 LAYING = ".laying"
 

@@ -1,27 +1,19 @@
 """Each laminate of a piece in its build: how far it is, the plies and rounds it may still need, and what there is to decide."""
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING, NamedTuple
+from collections.abc import Iterator, Sequence
+from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
-from quoting.forecast.build import Stop, facts
+from quoting.forecast.build import Build, Stop, facts
 from quoting.forecast.ends import ends, spread_out
+from quoting.logbook.piece import Contract
 from quoting.pick import known
-from quoting.risk.drawn import quantiles
+from quoting.risk.drawn import Quantile, quantiles
 from quoting.trades.laminate import LAMINATE
 from quoting.trades.laminate.rounds import lay_up
-
-if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
-
-    from numpy.typing import NDArray
-
-    from quoting.forecast.build import Build
-    from quoting.logbook.piece import Contract
-    from quoting.risk.drawn import Quantile
-    from quoting.values import Pick
+from quoting.values import Pick
 
 MOST_ROUNDS_MORE = 2
 HALF = 0.5

@@ -1,14 +1,10 @@
 """Expressions as spreadsheet formulas: a number that has a cell is referred to, another is written out."""
 
-from __future__ import annotations
-
 import re
-from typing import TYPE_CHECKING, Any, NamedTuple
+from collections.abc import Iterable
+from typing import Any, NamedTuple
 
 from quoting.formulas.number import Number, value_of
-
-if TYPE_CHECKING:
-    from collections.abc import Iterable
 
 MEANT = 1e-12  # relative distance within which a factor of units stands for a whole number
 

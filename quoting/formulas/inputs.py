@@ -1,22 +1,18 @@
 """A brief whose numbers remember: every input a leaf, by the name under which files and --set know it."""
 
-from __future__ import annotations
-
 import math
 from dataclasses import dataclass, fields, is_dataclass, replace
-from typing import TYPE_CHECKING, Any, get_type_hints
+from typing import Any, get_type_hints
 
 from quoting.declaration import is_by_trade
+from quoting.formulas.number import Trace
+from quoting.job.brief import Brief
 from quoting.job.starters import with_defaults
 from quoting.reading.fields import dimension_of
+from quoting.reading.part import Part
 from quoting.takeoff.delivery import beyond_furthest
 from quoting.trades.registry import sections
 from quoting.values import Uncertain
-
-if TYPE_CHECKING:
-    from quoting.formulas.number import Trace
-    from quoting.job.brief import Brief
-    from quoting.reading.part import Part
 
 WHOLE = ("pay", "overhead", "machine", "sundries", "supplier")
 """Sections of the shop file of which every number may be changed."""

@@ -4,12 +4,10 @@ from __future__ import annotations
 
 import math
 import operator
-from typing import TYPE_CHECKING, Any
+from collections.abc import Callable
+from typing import Any
 
 import numpy as np
-
-if TYPE_CHECKING:
-    from collections.abc import Callable
 
 VALUES: dict[str, Callable[..., Any]] = {
     "+": operator.add, "*": operator.mul, "/": operator.truediv, "<": operator.lt, "<=": operator.le,

@@ -1,32 +1,23 @@
 """The plan of a job in numbers that remember: what the workbook's formulas are written from."""
 
-from __future__ import annotations
-
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import Any, NamedTuple
 
-from quoting.costing.lines import own_quantity
-from quoting.costing.model import cost
-from quoting.costing.rates import machine_rate, overhead_rate, pay_rate
+from quoting.costing.lines import Line, own_quantity
+from quoting.costing.model import Cost, cost
+from quoting.costing.rates import Rate, machine_rate, overhead_rate, pay_rate
 from quoting.costing.shared import trip_beyond
 from quoting.costing.shelf import bought_needs, shelves
-from quoting.formulas.inputs import Leaves
+from quoting.formulas.inputs import Input, Leaves
 from quoting.formulas.number import Number, Trace, value_of
+from quoting.job.brief import Brief
 from quoting.job.shop_rules import reserve_share
 from quoting.pick import likely, listening
 from quoting.pricing.lists import at_own_price
 from quoting.trades.parts import parts
 from quoting.trades.registry import trades
 from quoting.values import key
-
-if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Mapping
-
-    from quoting.costing.lines import Line
-    from quoting.costing.model import Cost
-    from quoting.costing.rates import Rate
-    from quoting.formulas.inputs import Input
-    from quoting.job.brief import Brief
 
 
 class PackPrice(NamedTuple):

@@ -3,24 +3,20 @@
 from __future__ import annotations
 
 import tomllib
+from collections.abc import Iterator, Sequence
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 from zipfile import BadZipFile
 
 from quoting.errors import Problem, Problems
-from quoting.job.book_cells import CAUSE, FIRST_ENTRY, LISTS, SINGLE, is_hint, place, said
+from quoting.job.book_cells import CAUSE, FIRST_ENTRY, LISTS, SINGLE, Said, is_hint, place, said
 from quoting.job.starters import sections
-from quoting.job.text import job_lines
+from quoting.job.text import At, job_lines
 from quoting.job.validate import JOB, nearest_key
 from quoting.reading.sources import Source, fingerprint, readable, refused
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
-    from pathlib import Path
-
     from openpyxl.worksheet.worksheet import Worksheet
-
-    from quoting.job.book_cells import Said
-    from quoting.job.text import At
 
 
 UNREADABLE = (BadZipFile, KeyError, ValueError, SyntaxError, TypeError, AttributeError, IndexError, EOFError)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import tomllib
+from collections.abc import Sequence
 from dataclasses import MISSING, fields
 from datetime import date, datetime
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple, get_args, get_origin, get_type_hints
@@ -14,8 +15,6 @@ from quoting.job.job import Job
 from quoting.job.starters import SUCH_AS, Field, explained, sections
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
     from openpyxl.cell.cell import Cell, MergedCell
     from openpyxl.worksheet.worksheet import Worksheet
 

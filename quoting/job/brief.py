@@ -1,29 +1,23 @@
 """The brief: everything a price rests on, checked, with every input named and placed."""
 
-from __future__ import annotations
-
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, fields
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
+from quoting.errors import Problem
 from quoting.job.form import form
+from quoting.job.job import Job
 from quoting.job.naming import raw_id
+from quoting.job.prices import Price
 from quoting.job.shop import Shop
 from quoting.job.starters import with_defaults
+from quoting.job.stock import StockRow
+from quoting.nesting.record import CutPlan
 from quoting.reading.locate import lines_of
+from quoting.reading.sources import Source
+from quoting.reading.tables import Tables
 from quoting.trades.registry import sections
-
-if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
-
-    from quoting.errors import Problem
-    from quoting.job.job import Job
-    from quoting.job.prices import Price
-    from quoting.job.stock import StockRow
-    from quoting.nesting.record import CutPlan
-    from quoting.reading.sources import Source
-    from quoting.reading.tables import Tables
-
 
 SOURCE = "--set"
 """What stands in the place of a file name for values that were tried without touching one."""

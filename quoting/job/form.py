@@ -1,10 +1,9 @@
 """What a maker may write in a file: the fields of its record, and beside them the sections that trades declare."""
 
-from __future__ import annotations
-
+from collections.abc import Iterable
 from dataclasses import MISSING, Field, field, fields, make_dataclass
 from types import GenericAlias
-from typing import TYPE_CHECKING, Any, get_type_hints
+from typing import Any, get_type_hints
 
 from quoting.declaration import head, made
 from quoting.errors import Problem, Problems
@@ -12,9 +11,6 @@ from quoting.job.job import Job
 from quoting.job.shop import Shop
 from quoting.reading.fields import Strict, Word
 from quoting.trades.registry import derived, sections, trades
-
-if TYPE_CHECKING:
-    from collections.abc import Iterable
 
 
 @derived

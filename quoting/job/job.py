@@ -1,7 +1,5 @@
 """Record of job.toml, one piece; and of an actuals file, for a finished piece that was never logged."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any, Literal

@@ -1,20 +1,14 @@
 """Rules between fields of a job, and between a job and its shop."""
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING
+from collections.abc import Iterator
 
 from quoting.errors import Problem
+from quoting.job.job import Job
 from quoting.job.naming import cause_names
+from quoting.job.shop import Shop
 from quoting.job.shop_rules import PACE, draws_rule, known, packing_rule, reserve_rule, stage_rules
 from quoting.trades.parts import parts
 from quoting.trades.registry import trades
-
-if TYPE_CHECKING:
-    from collections.abc import Iterator
-
-    from quoting.job.job import Job
-    from quoting.job.shop import Shop
 
 
 def job_rules(job: Job, shop: Shop) -> list[Problem]:

@@ -1,10 +1,9 @@
 """From files to records: read, fill in, check, name. All problems of one run are raised together."""
 
-from __future__ import annotations
-
 import copy
+from collections.abc import Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from quoting.errors import Problem, Problems
 from quoting.job import overrides
@@ -26,9 +25,6 @@ from quoting.reading.tables import Tables, tables, with_own_species
 from quoting.trades.hardwood import SPECIES
 from quoting.trades.outline import with_outlines
 from quoting.values import Uncertain
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
 
 SHOP_FILE, PRICE_FILE = "shop.toml", "prices.csv"
 

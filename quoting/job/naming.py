@@ -1,7 +1,5 @@
 """Names: every part gets an id, every uncertain input its dotted path, every cause its factor."""
 
-from __future__ import annotations
-
 from dataclasses import fields, is_dataclass, replace
 from typing import Any
 

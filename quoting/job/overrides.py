@@ -1,26 +1,20 @@
 """Values tried without touching a file: `--set trade.id.field="..."`, and the options of a job."""
 
-from __future__ import annotations
-
 import tomllib
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from quoting.errors import Problem, Reading, nearest
 from quoting.job.brief import SOURCE
-from quoting.job.job import Job
+from quoting.job.job import Job, Option
 from quoting.job.naming import raw_id
+from quoting.job.prices import Price
 from quoting.job.shop import Shop
 from quoting.job.validate import JOB, is_at, keys_at, nearest_key
 from quoting.measures import measure
 from quoting.trades.registry import missing, trades
 from quoting.values import key, slug
-
-if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
-
-    from quoting.job.job import Option
-    from quoting.job.prices import Price
 
 PRICES = "prices."
 

@@ -1,24 +1,18 @@
 """The dimension of an input by its dotted name: in which units it is shown."""
 
-from __future__ import annotations
-
 import re
+from collections.abc import Mapping
 from dataclasses import fields, is_dataclass
-from typing import TYPE_CHECKING, Any, NamedTuple, get_type_hints
+from typing import Any, NamedTuple, get_type_hints
 
 from quoting.declaration import entries, is_by_trade
+from quoting.job.brief import Brief
 from quoting.job.starters import with_defaults
 from quoting.measures import measure, shown
 from quoting.reading.fields import dimension_of
 from quoting.reading.part import Part
 from quoting.trades.registry import sections
 from quoting.values import Uncertain, key
-
-if TYPE_CHECKING:
-    from collections.abc import Mapping
-
-    from quoting.job.brief import Brief
-
 
 UNIT = re.compile(r"[A-Za-z%'\"]\S*|(?<=\s)/\S+")
 """The first unit of a measure: of "2 h 30 min" it is "h"."""

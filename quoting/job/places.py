@@ -1,16 +1,12 @@
 """Places on the globe: coordinates, ZIP codes where a table of them is installed, and straight distances."""
 
-from __future__ import annotations
-
 import re
 from dataclasses import replace
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 from quoting.errors import Reading
-
-if TYPE_CHECKING:
-    from quoting.job.job import Job
-    from quoting.job.shop import Shop
+from quoting.job.job import Job
+from quoting.job.shop import Shop
 
 WANTED = 'write latitude and longitude in degrees, such as "47.6, -116.8"'
 CREDIT = "coordinates of ZIP codes: GeoNames (geonames.org), CC BY 4.0"

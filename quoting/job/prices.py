@@ -1,20 +1,14 @@
 """The price book: one row an item and pack. Prices are for one unit, not for the pack."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from datetime import date
-from typing import TYPE_CHECKING
 
 from quoting import measures
 from quoting.errors import Problem, Reading
-from quoting.reading.csv_rows import Cells, rows
+from quoting.measures import Unit
+from quoting.reading.csv_rows import Cells, Row, rows
 from quoting.reading.fields import day, shown, text
 from quoting.values import key
-
-if TYPE_CHECKING:
-    from quoting.measures import Unit
-    from quoting.reading.csv_rows import Row
 
 COLUMNS = ("item", "unit", "price", "pack", "lead", "supplier", "dated", "note")
 

@@ -1,22 +1,17 @@
 """Questions of the interview: fields of a section, how each is answered, and what an answer means in a job file."""
 
-from __future__ import annotations
-
 import tomllib
 from dataclasses import fields
 from importlib.resources import files
-from typing import TYPE_CHECKING, Any, NamedTuple, get_type_hints
+from typing import Any, NamedTuple, get_type_hints
 
 from pydantic import TypeAdapter, ValidationError
 
 from quoting.errors import Reading
 from quoting.job.book_cells import NUMBER, choices_of, field_hint, is_needed, record_of
-from quoting.job.starters import sections
+from quoting.job.starters import Field, sections
 from quoting.job.wording import said_by_all
 from quoting.trades.registry import derived
-
-if TYPE_CHECKING:
-    from quoting.job.starters import Field
 
 YES_NO = ("no", "yes")
 

@@ -1,7 +1,5 @@
 """Records of the shop file about selling: margin, fees, channels, delivery, tax, terms."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from typing import Literal
 

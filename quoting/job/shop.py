@@ -1,7 +1,5 @@
 """Record of shop.toml: the workshop's standing data. What it leaves out stands in the template."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any, Literal

@@ -1,21 +1,15 @@
 """Rules between fields that no single field can check. Each returns problems by dotted name."""
 
-from __future__ import annotations
-
 import re
-from typing import TYPE_CHECKING
+from collections.abc import Iterable, Iterator
 
 from quoting.errors import Problem, Reading, nearest, one_wanted
+from quoting.job.selling import Stage
+from quoting.job.shop import Shop, Standard
 from quoting.measures import measure
 from quoting.money import minor_digits
 from quoting.takeoff.labour import GRIT
 from quoting.trades.registry import trades
-
-if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
-
-    from quoting.job.selling import Stage
-    from quoting.job.shop import Shop, Standard
 
 P80 = "P80"
 FEWEST_DRAWS, MOST_DRAWS = 200, 1_000_000

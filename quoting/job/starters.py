@@ -1,23 +1,17 @@
 """The starter files: how they are written, how a frame and the rows of every trade make one, and what holds where a shop is silent."""
 
-from __future__ import annotations
-
 import re
 import tomllib
+from collections.abc import Iterator
 from copy import deepcopy
 from importlib.resources import files
+from importlib.resources.abc import Traversable
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import Any, NamedTuple
 
+from quoting.job.job import Job
 from quoting.trades import registry
 from quoting.trades.registry import derived, trades
-
-if TYPE_CHECKING:
-    from collections.abc import Iterator
-    from importlib.resources.abc import Traversable
-
-    from quoting.job.job import Job
-
 
 HEADER = re.compile(r'#?(\[\[?)([a-z_]+(?:\.[a-z_]+|\."[^"]+")*)\]\]?\s*(?:#\s*(.*))?$')
 FIELD = re.compile(r"(#(?: e\.g\. )?)?([a-z_]+) = (.+)$")

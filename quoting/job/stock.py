@@ -1,7 +1,5 @@
 """Records of what is there to be cut: boards, sizes of sheets, lengths of bars, and what a shop makes of offcuts."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from typing import Literal, NamedTuple
 

@@ -1,29 +1,21 @@
 """Tallies: what a yard or a rack has, one row for boards, sheets or bars of one size. Prices are of one of them."""
 
-from __future__ import annotations
-
 import csv
 import io
+from collections.abc import Iterable, Iterator
 from math import floor
-from typing import TYPE_CHECKING, NamedTuple
+from pathlib import Path
+from typing import NamedTuple
 
 from quoting import measures
 from quoting.errors import Problem, Problems, Reading
-from quoting.job.stock import StockRow
+from quoting.job.job import Job
+from quoting.job.stock import BarLength, Board, From, JobCut, SheetSize, StockRow
 from quoting.measures.spelling import quoted
-from quoting.reading.csv_rows import Cells, rows
+from quoting.reading.csv_rows import Cells, Row, rows
 from quoting.reading.fields import MOST_COUNTED, word
 from quoting.reading.sources import Source, Wanted, file_beside, fingerprint, read_text
-from quoting.values import INCH_M, rough_text
-
-if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
-    from pathlib import Path
-
-    from quoting.job.job import Job
-    from quoting.job.stock import BarLength, Board, From, JobCut, SheetSize
-    from quoting.reading.csv_rows import Row
-    from quoting.values import StockKind
+from quoting.values import INCH_M, StockKind, rough_text
 
 COLUMNS = ("species", "stock", "length", "width", "count", "price")
 KINDS: dict[str, StockKind] = {"sheet": "sheet", "bar": "bar"}

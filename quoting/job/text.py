@@ -1,17 +1,11 @@
 """A job as the text of its file, with the comments of the starter job: field by field, and what each line holds."""
 
-from __future__ import annotations
-
 import re
+from collections.abc import Iterator, Mapping
 from datetime import date, time
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import Any, NamedTuple
 
-from quoting.job.starters import sections, starter_text
-
-if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping
-
-    from quoting.job.starters import Section
+from quoting.job.starters import Section, sections, starter_text
 
 FILE = "job.toml"
 BARE = re.compile(r"[A-Za-z0-9_-]+")

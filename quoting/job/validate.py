@@ -1,15 +1,15 @@
 """Raw tables become records; what is wrong is told with its line, in the words of a maker."""
 
-from __future__ import annotations
-
 import csv
 import types
 import typing
+from collections.abc import Container, Mapping, Sequence
 from dataclasses import fields, is_dataclass
 from importlib.resources import files
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from pydantic import TypeAdapter, ValidationError
+from pydantic_core import ErrorDetails
 
 from quoting.errors import Problem, Reading, nearest
 from quoting.job.form import form, gathered
@@ -17,16 +17,9 @@ from quoting.job.naming import raw_id
 from quoting.job.wording import said_by_all
 from quoting.reading.fields import shown
 from quoting.reading.locate import lines_of
+from quoting.reading.sources import Source
 from quoting.trades.registry import derived, missing, trades
 from quoting.values import key
-
-if TYPE_CHECKING:
-    from collections.abc import Container, Mapping, Sequence
-
-    from pydantic_core import ErrorDetails
-
-    from quoting.reading.sources import Source
-
 
 JOB = "job"
 """Where the names of sections stand."""

@@ -1,24 +1,18 @@
 """The words of the trades, of the quote and of the cautions: the shop's own over the shipped ones."""
 
-from __future__ import annotations
-
 import tomllib
+from collections.abc import Iterator, Mapping
+from pathlib import Path
 from types import MappingProxyType
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
+from quoting.declaration import Trade
 from quoting.errors import Problem, Reading, nearest
 from quoting.job.starters import shipped
 from quoting.reading import fields
 from quoting.reading.locate import line_of
 from quoting.reading.sources import collected
 from quoting.trades.registry import derived, trades
-
-if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping
-    from pathlib import Path
-
-    from quoting.declaration import Trade
-
 
 OF_A_TRADE, WORDING = "words.toml", "wording.toml"
 OF_TRADES = {"caution": "caution", "safety": "safety", "label": "quote"}

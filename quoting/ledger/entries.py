@@ -3,20 +3,16 @@
 A wrong entry is taken back by a counter-entry.
 """
 
-from __future__ import annotations
-
+import sqlite3
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, fields, replace
 from datetime import date
 from decimal import Decimal
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 from quoting.errors import Problem, Problems
 from quoting.ledger.frozen import Kept, keep
 from quoting.ledger.store import moment, records
-
-if TYPE_CHECKING:
-    import sqlite3
-    from collections.abc import Iterable, Sequence
 
 
 def in_minor(amount: Decimal, digits: int) -> int:

@@ -1,19 +1,15 @@
 """Everything in the ledger as plain files, and back into a new ledger, without loss."""
 
-from __future__ import annotations
-
 import base64
 import csv
 import io
 import json
 import sqlite3
-from typing import TYPE_CHECKING, Any, NamedTuple
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Any, NamedTuple
 
 from quoting.errors import Problem, Problems
 from quoting.ledger.schema import TABLES, VERSION
-
-if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping, Sequence
 
 RISKY = ("=", "+", "-", "@", "\t", "\r", "\n", "'")
 """Beginnings of a text that a spreadsheet may run; and the sign that keeps it from that."""

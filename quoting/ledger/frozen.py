@@ -5,23 +5,18 @@ A record becomes `{"Word": {field: value}}`, an amount `{"decimal": "12.50"}`, a
 classes: a record may be renamed without a change in what is written.
 """
 
-from __future__ import annotations
-
 import hashlib
 import json
 import math
-from collections.abc import Callable, Mapping
+import sqlite3
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import is_dataclass
 from datetime import date
 from decimal import Decimal
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import Any, NamedTuple
 
 from quoting.declaration import entries, made
 from quoting.errors import Problem, Problems
-
-if TYPE_CHECKING:
-    import sqlite3
-    from collections.abc import Iterable
 
 Records = Mapping[str, type[Any]]
 """Records by the word that is written for each."""

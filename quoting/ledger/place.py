@@ -1,16 +1,11 @@
 """Where a ledger may lie: not on a network share, whose locks cannot be trusted; in a synced folder with a warning."""
 
-from __future__ import annotations
-
 import re
 import sys
+from collections.abc import Iterable
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from quoting.errors import Problem, Problems
-
-if TYPE_CHECKING:
-    from collections.abc import Iterable
 
 NETWORK_KINDS = re.compile(
     r"nfs[34]?|cifs|smb[23]?|smbfs|afpfs|afs|ncpfs|webdav|davfs2|(fuse\.)?(davfs|sshfs|ceph|glusterfs)"

@@ -4,19 +4,17 @@ from __future__ import annotations
 
 import json
 import re
+import sqlite3
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
-from typing import TYPE_CHECKING, NamedTuple
+from decimal import Decimal
+from typing import NamedTuple
 
 from quoting.errors import Problem, Problems, Reading, nearest
 from quoting.ledger.entries import in_minor, of_minor
 from quoting.ledger.frozen import Kept, keep
 from quoting.ledger.store import moment, records
-
-if TYPE_CHECKING:
-    import sqlite3
-    from collections.abc import Iterable, Mapping
-    from decimal import Decimal
 
 LETTERS = 26
 _WRITTEN = re.compile(r"(\d{4})-(\d{1,6})([a-z]{0,3})")

@@ -1,15 +1,10 @@
 """The tables of the ledger, version by version, and how an older one is brought up to date, whole or not at all."""
 
-from __future__ import annotations
-
 import sqlite3
+from collections.abc import Iterator, Sequence
 from contextlib import closing
-from typing import TYPE_CHECKING
 
 from quoting.errors import Problem, Problems
-
-if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
 
 KINDS = (
     "state", "change", "hours", "machine", "used", "wasted", "paid", "credited", "measured", "vacuum", "temperature",

@@ -1,16 +1,11 @@
 """Is the ledger whole: what SQLite says of its pages, and what the tool knows of its rows."""
 
-from __future__ import annotations
-
 import hashlib
 import json
-from typing import TYPE_CHECKING
+import sqlite3
+from collections.abc import Iterator
 
 from quoting.ledger.schema import TABLES, as_made
-
-if TYPE_CHECKING:
-    import sqlite3
-    from collections.abc import Iterator
 
 
 def faults(connection: sqlite3.Connection) -> list[str]:

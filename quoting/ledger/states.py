@@ -1,17 +1,11 @@
 """How a piece stands, in the words of the trade: how the deal goes, and how far the work is."""
 
-from __future__ import annotations
-
+from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from datetime import date
 
 from quoting.errors import Problem, Problems, nearest
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
-    from datetime import date
-
-    from quoting.ledger.entries import Entry
+from quoting.ledger.entries import Entry
 
 OPEN, FOR_SALE, ACCEPTED, SOLD, CANCELLED, RETURNED = (
     "open", "for sale", "accepted", "sold", "cancelled", "returned",

@@ -1,21 +1,17 @@
 """Opening the ledger: read, or write in one transaction that is on disk when it ends; whole copies of it."""
 
-from __future__ import annotations
-
 import os
 import sqlite3
 import tempfile
 import time
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import closing, contextmanager
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import Any, TypeVar
 
 from quoting.errors import Problem, Problems
 from quoting.ledger.place import refuse_network
 from quoting.ledger.schema import VERSION, as_made, migrate, refuse_strangers, version_of
-
-if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator, Sequence
 
 T = TypeVar("T")
 

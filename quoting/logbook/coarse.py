@@ -1,13 +1,13 @@
 """A piece that was never logged: round totals become entries, and the plan a piece that was delivered."""
 
-from __future__ import annotations
-
+from collections.abc import Iterator
 from dataclasses import replace
+from datetime import date
 from decimal import Decimal
 from functools import partial
-from typing import TYPE_CHECKING
 
 from quoting.errors import Problem, nearest
+from quoting.job.job import Actuals
 from quoting.job.shop_rules import OWNER
 from quoting.ledger.entries import Entry
 from quoting.ledger.quotes import Face, Issued, Number
@@ -16,13 +16,7 @@ from quoting.logbook.names import TRIP, hour_lines, matching, paid_lines
 from quoting.logbook.piece import Piece
 from quoting.logbook.targets import setback_line
 from quoting.money import exact, shared_out, trusted
-
-if TYPE_CHECKING:
-    from collections.abc import Iterator
-    from datetime import date
-
-    from quoting.job.job import Actuals
-    from quoting.pricing.record import Priced
+from quoting.pricing.record import Priced
 
 
 def coarse_piece(plan: Priced, actuals: Actuals, today: date) -> Piece:

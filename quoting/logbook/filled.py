@@ -3,24 +3,19 @@
 Hours are worth the pay of who worked, material what was paid for it. Overhead and sundries follow.
 """
 
-from __future__ import annotations
-
 from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
+from quoting.ledger.entries import Entry
+from quoting.ledger.states import Standing
 from quoting.logbook.names import hour_lines, of_stage, rate_of
 from quoting.logbook.plan_lines import Lines, Progress, shares
 from quoting.money import exact, shared_out, trusted
+from quoting.pricing.record import Priced, PricedLine
 from quoting.values import key
-
-if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping, Sequence
-
-    from quoting.ledger.entries import Entry
-    from quoting.ledger.states import Standing
-    from quoting.pricing.record import Priced, PricedLine
 
 
 class Filled(NamedTuple):

@@ -1,24 +1,17 @@
 """A piece in figures: what it took and still takes, received so far, and the margin that can be expected."""
 
-from __future__ import annotations
-
+from collections.abc import Mapping
 from decimal import Decimal
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 from quoting.job.shop_rules import OWNER
+from quoting.ledger.entries import Entry
 from quoting.ledger.states import OPEN
-from quoting.logbook.filled import filled, follows, labour_hours
+from quoting.logbook.filled import Filled, filled, follows, labour_hours
 from quoting.logbook.names import TRIP, rate_of
-from quoting.logbook.piece import contract_of, kept_of
+from quoting.logbook.piece import Contract, Piece, contract_of, kept_of
 from quoting.logbook.remaining import remaining, unrecorded
 from quoting.pricing.sale import Spending, is_cash, is_own_hours
-
-if TYPE_CHECKING:
-    from collections.abc import Mapping
-
-    from quoting.ledger.entries import Entry
-    from quoting.logbook.filled import Filled
-    from quoting.logbook.piece import Contract, Piece
 
 SIGNS = {"paid": 1, "credited": -1, "setback": 1}
 WORK = ("hours", "setback")

@@ -1,26 +1,19 @@
 """From words to an entry: what each kind of entry says, every name checked against what the job knows, all problems at once."""
 
-from __future__ import annotations
-
+from collections.abc import Callable
 from dataclasses import asdict, replace
+from datetime import date
 from functools import partial
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from quoting import measures
 from quoting.errors import Problem, Problems, nearest
 from quoting.ledger.entries import Entry
-from quoting.logbook.names import TRIP, hour_lines, matching, used_lines
-from quoting.logbook.saying import Reader, apart, count_of, day_of, hours_of, money_of, quantity_of
+from quoting.logbook.names import TRIP, Names, hour_lines, matching, used_lines
+from quoting.logbook.saying import Reader, Saying, apart, count_of, day_of, hours_of, money_of, quantity_of
 from quoting.logbook.targets import done_target, hours_target, item_target, machine_target, setback_line
 from quoting.reading.fields import text as clean_text
 from quoting.values import key, slug
-
-if TYPE_CHECKING:
-    from collections.abc import Callable
-    from datetime import date
-
-    from quoting.logbook.names import Names
-    from quoting.logbook.saying import Saying
 
 METRES_PER_MM, PASCALS_PER_KPA = 0.001, 1000.0
 

@@ -1,18 +1,12 @@
 """The names that an entry may use: lines of the plan that it can fill, people, machines, payments."""
 
-from __future__ import annotations
-
+from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
+from quoting.job.brief import Brief
+from quoting.pricing.record import Priced, PricedLine
 from quoting.trades.laminate import LAMINATE
 from quoting.values import key, slug
-
-if TYPE_CHECKING:
-    from collections.abc import Iterable
-
-    from quoting.job.brief import Brief
-    from quoting.pricing.record import Priced, PricedLine
 
 TRIP = "delivery.trip.carried"
 """The line that trips fill."""

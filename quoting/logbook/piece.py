@@ -2,27 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
+from datetime import date
 from decimal import Decimal
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 from quoting.ledger import entries as book
 from quoting.ledger import frozen, quotes
-from quoting.ledger.entries import change_of
-from quoting.ledger.states import BOUND, CANCELLED, OPEN, OWN_STOCK, RETURNED, SOLD, standing_of
+from quoting.ledger.entries import Change, Entry, change_of
+from quoting.ledger.quotes import Issued, Number
+from quoting.ledger.states import BOUND, CANCELLED, OPEN, OWN_STOCK, RETURNED, SOLD, Standing, standing_of
+from quoting.ledger.store import Connection
 from quoting.money import exact
 from quoting.pricing.chain import fees_of
+from quoting.pricing.record import Priced
 from quoting.pricing.stored import price_from
-
-if TYPE_CHECKING:
-    from collections.abc import Iterable
-    from datetime import date
-
-    from quoting.ledger.entries import Change, Entry
-    from quoting.ledger.quotes import Issued, Number
-    from quoting.ledger.states import Standing
-    from quoting.ledger.store import Connection
-    from quoting.pricing.record import Priced
 
 RESULT = "result"
 """The frozen price of a piece; "result of NAME" for that of an option."""

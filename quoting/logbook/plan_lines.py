@@ -5,9 +5,12 @@ Lines that the plan lacks are made, with a plan of 0.
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable, Sequence
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
+from quoting.ledger.entries import Entry
+from quoting.ledger.states import Standing
 from quoting.logbook.names import (
     BY_STAGE,
     TRIP,
@@ -20,16 +23,10 @@ from quoting.logbook.names import (
     task_of,
     used_lines,
 )  # fmt: skip
-from quoting.pricing.record import PricedLine
+from quoting.pricing.record import Priced, PricedLine
 from quoting.values import slug
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Sequence
-
-    from quoting.ledger.entries import Entry
-    from quoting.ledger.states import Standing
-    from quoting.pricing.record import Priced
-
     Kind = Callable[[Iterable[PricedLine]], list[PricedLine]]
 
 LAST_STAGE = "delivery"

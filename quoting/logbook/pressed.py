@@ -4,20 +4,19 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections import defaultdict
+from collections.abc import Iterator, Mapping, Sequence
+from datetime import date
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
 from quoting.errors import Problem
+from quoting.ledger.entries import Entry
 from quoting.logbook.plan_lines import Lines
 from quoting.pick import likely
+from quoting.pricing.record import Priced, PricedLine
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping, Sequence
-    from datetime import date
-
-    from quoting.ledger.entries import Entry
-    from quoting.pricing.record import Priced, PricedLine
     from quoting.trades.laminate.record import Laminate
 
 METRES_PER_MM = 0.001

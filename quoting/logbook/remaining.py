@@ -1,23 +1,16 @@
 """What is still to be spent on a piece, and what was spent but not recorded: both at the plan's prices."""
 
-from __future__ import annotations
-
 from collections import defaultdict
+from collections.abc import Sequence
 from decimal import Decimal
-from typing import TYPE_CHECKING
 
 from quoting.ledger.states import BOUND, OPEN, OWN_STOCK
-from quoting.logbook.filled import follows, stage_hours
+from quoting.logbook.filled import Filled, follows, stage_hours
 from quoting.logbook.names import TRIP, hour_lines
+from quoting.logbook.piece import Piece
 from quoting.logbook.plan_lines import WAITING_GROUP, Progress
 from quoting.money import exact
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-    from quoting.logbook.filled import Filled
-    from quoting.logbook.piece import Piece
-    from quoting.pricing.record import Priced
+from quoting.pricing.record import Priced
 
 
 def remaining(piece: Piece, lines: Sequence[Filled]) -> dict[str, Decimal]:

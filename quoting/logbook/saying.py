@@ -3,21 +3,18 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from decimal import Decimal
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import Any, TypeVar
 
 from quoting import measures
 from quoting.errors import Problem, Reading
+from quoting.logbook.names import Names
 from quoting.measures.spelling import quoted
 from quoting.money import exact, trusted
 from quoting.values import key
-
-if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable
-
-    from quoting.logbook.names import Names
 
 T = TypeVar("T")
 

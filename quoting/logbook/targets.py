@@ -1,18 +1,12 @@
 """Which lines of the plan an entry fills: by id, or by task, part, stage or item; the nearest name where none fits."""
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING
+from collections.abc import Iterable
 
 from quoting.errors import nearest
 from quoting.logbook.names import UNPLANNED, hour_lines, machine_lines, matching, paid_lines, task_of
+from quoting.logbook.saying import Reader
+from quoting.pricing.record import PricedLine
 from quoting.values import slug
-
-if TYPE_CHECKING:
-    from collections.abc import Iterable
-
-    from quoting.logbook.saying import Reader
-    from quoting.pricing.record import PricedLine
 
 Target = dict[str, object]
 

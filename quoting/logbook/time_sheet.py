@@ -4,21 +4,17 @@ The columns of the day sheet are `date, piece, stage, hours, used, spoiled, note
 known by its content: the same row in the same file twice is two things, the same file twice adds nothing.
 """
 
-from __future__ import annotations
-
 import csv
 import hashlib
 import json
 from collections import Counter
+from collections.abc import Iterator
 from dataclasses import replace
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 from quoting.errors import Problem, Problems, Reading, nearest
 from quoting.ledger.quotes import number
 from quoting.logbook.saying import Saying
-
-if TYPE_CHECKING:
-    from collections.abc import Iterator
 
 DAY_SHEET = ("date", "piece", "stage", "hours", "used", "spoiled", "note")
 ALSO = (

@@ -7,8 +7,6 @@ a quarter inch. `spelling` reads the numbers. A text that cannot be read raises 
 unknown dimension or system is a caller's fault and raises KeyError.
 """
 
-from __future__ import annotations
-
 from quoting.measures.reading import Section, measure, ratio, rough, section, span, temperature, unit
 from quoting.measures.showing import shown, unit_shown
 from quoting.measures.units import DIMENSIONS, Dimension, Unit

@@ -1,20 +1,16 @@
 """Reading measures: one value, a range, a rough thickness, a mix ratio, a temperature, a section, a price book's unit."""
 
-from __future__ import annotations
-
 import math
 import re
+from collections.abc import Callable, Sequence
 from fractions import Fraction
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 from quoting.errors import Reading
 from quoting.measures import spelling
 from quoting.measures.spelling import in_ascii, quoted
 from quoting.measures.units import DIMENSIONS, SPELLINGS, Dimension, Unit, factor, key, named_unit, nearest
 from quoting.values import Uncertain
-
-if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
 
 _WRITTEN = re.compile(r"(-?\d+(?:\.\d+)?) ?(?:°|deg\.? ?)?([CF])", re.IGNORECASE)
 COLDEST_C, HOTTEST_C = -40.0, 250.0

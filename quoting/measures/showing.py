@@ -1,18 +1,14 @@
 """Showing measures in the units of a metric or an inch shop: a canonical value as text, and the sentence of a basis."""
 
-from __future__ import annotations
-
 import math
 import re
 from decimal import Decimal
 from fractions import Fraction
 from string import Formatter
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from quoting.measures.units import DIMENSIONS, SPELLINGS, factor, key
-
-if TYPE_CHECKING:
-    from quoting.values import Basis
+from quoting.values import Basis
 
 # Units of a dimension and the least number shown in each, largest unit first. Where none are named, all is shown in
 # the first unit that the dimension takes; what may stand alone is shown alone.

@@ -4,8 +4,6 @@ Text becomes plain ASCII, safe to quote, then numbers with the unit words that f
 is decided in `units`. Every refusal is a `Reading` that quotes the text and says what to write.
 """
 
-from __future__ import annotations
-
 import re
 import unicodedata
 from decimal import Decimal

@@ -7,20 +7,17 @@ from __future__ import annotations
 
 import difflib
 import re
+from collections.abc import Mapping, Sequence
 from fractions import Fraction
 from functools import cache
 from types import MappingProxyType
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from quoting.errors import Reading
+from quoting.measures.spelling import Words
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
-    from typing import Any
-
     from pint import UnitRegistry
-
-    from quoting.measures.spelling import Words
 
 
 class Dimension(NamedTuple):

@@ -1,19 +1,13 @@
 """Bars and tubes cut to lengths: least price, with a bound; the best fill of one bar, by knapsack."""
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING, NamedTuple
+from collections.abc import Iterator, Sequence
+from typing import NamedTuple
 
 import numpy as np
 
 from quoting.nesting.columns import Made
-from quoting.nesting.pattern import USUAL, Pattern, Use, grid_of
+from quoting.nesting.pattern import USUAL, Limit, Offer, Packed, Pattern, Use, grid_of
 from quoting.nesting.whole import packed
-
-if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
-
-    from quoting.nesting.pattern import Limit, Offer, Packed
 
 FEW = 1_000
 """Patterns of a bar that can all be chosen among."""

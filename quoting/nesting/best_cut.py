@@ -1,19 +1,12 @@
 """The best way to cut one rectangle, pieces at given worths and as often as they fit: every guillotine pattern is weighed."""
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING, NamedTuple
+from collections.abc import Sequence
+from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
-from quoting.nesting.rectangles import Cut, Node, Region
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-    from numpy.typing import NDArray
-
-    from quoting.nesting.rectangles import Piece
+from quoting.nesting.rectangles import Cut, Node, Piece, Region
 
 NONE, ACROSS, RIP, PIECE = 0, 1, 2, 3
 

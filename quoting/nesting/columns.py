@@ -1,19 +1,13 @@
 """Column generation: patterns are made as the prices of pieces ask for them, and chosen among at the least price."""
 
-from __future__ import annotations
-
+from collections.abc import Sequence
 from math import ceil, gcd, isfinite
-from typing import TYPE_CHECKING, NamedTuple, Protocol
+from typing import NamedTuple, Protocol
 
 import highspy
 import numpy as np
 
-from quoting.nesting.pattern import Use
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-    from quoting.nesting.pattern import Limit, Offer, Pattern
+from quoting.nesting.pattern import Limit, Offer, Pattern, Use
 
 FOREVER = highspy.kHighsInf
 IN_VAIN = ("rins", "rens", "root_reduced_cost")

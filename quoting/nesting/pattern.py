@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable, Sequence
 from math import gcd
-from typing import TYPE_CHECKING, NamedTuple
-
-if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Sequence
+from typing import NamedTuple
 
 TICKS_PER_M = 1_000_000_000
 """A nanometre: 1/64 in (396,875 nm), 0.1 mm and all that a saw can tell apart are whole numbers of it."""

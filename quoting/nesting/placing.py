@@ -1,18 +1,11 @@
 """Pieces put one after another into the corners of free regions, each parted from the rest by two cuts right through."""
 
-from __future__ import annotations
+from collections.abc import Sequence
+from typing import NamedTuple
 
-from typing import TYPE_CHECKING, NamedTuple
-
-from quoting.nesting.rectangles import Cut, Node, leaves, parted
-from quoting.nesting.regions import best_fit, best_stave, has_room
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-    from quoting.nesting.pattern import Offer
-    from quoting.nesting.rectangles import Piece, Region
-    from quoting.nesting.regions import Size, Way
+from quoting.nesting.pattern import Offer
+from quoting.nesting.rectangles import Cut, Node, Piece, Region, leaves, parted
+from quoting.nesting.regions import Size, Way, best_fit, best_stave, has_room
 
 LARGER, SHORTER, ACROSS, RIP = "larger", "shorter", "across", "rip"
 SPLITS = (LARGER, SHORTER, ACROSS, RIP)

@@ -1,7 +1,5 @@
 """The record of a cut plan: which stock is cut, where each piece lies on it, and in which order the saw goes."""
 
-from __future__ import annotations
-
 from typing import NamedTuple
 
 

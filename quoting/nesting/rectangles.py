@@ -4,11 +4,9 @@ from __future__ import annotations
 
 import sys
 from collections import Counter
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from typing import TYPE_CHECKING, NamedTuple
-
-if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
+from typing import NamedTuple
 
 CALLS_EACH = 6
 """Calls below one another for a piece, at most, where a tree of cuts is built or gone through."""

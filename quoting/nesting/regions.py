@@ -1,16 +1,9 @@
 """Free regions of a stock: clear of knots and splits, and where in them a piece fits best."""
 
-from __future__ import annotations
-
+from collections.abc import Sequence
 from math import inf
-from typing import TYPE_CHECKING
 
-from quoting.nesting.rectangles import Node, Region, parted
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-    from quoting.nesting.rectangles import Piece, Staves
+from quoting.nesting.rectangles import Node, Piece, Region, Staves, parted
 
 Way = tuple[int, int, bool]
 """Length and width as a piece lies, and whether it is turned."""

@@ -3,21 +3,17 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Callable, Iterator, Sequence
 from itertools import product
 from random import Random
 from typing import TYPE_CHECKING, NamedTuple
 
-from quoting.nesting.placing import SPLITS, Rule, kinds_of, placed
-from quoting.nesting.regions import FITS, has_room
+from quoting.nesting.pattern import Limit
+from quoting.nesting.placing import SPLITS, Laid, Rule, Stock, kinds_of, placed
+from quoting.nesting.rectangles import Piece
+from quoting.nesting.regions import FITS, Size, has_room
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator, Sequence
-
-    from quoting.nesting.pattern import Limit
-    from quoting.nesting.placing import Laid, Stock
-    from quoting.nesting.rectangles import Piece
-    from quoting.nesting.regions import Size
-
     Rooms = Sequence[Sequence[Sequence[Size]]]  # the clear regions of every stock, by way
 
 MOST_LEADS = 6

@@ -1,29 +1,20 @@
 """Sheets and boards cut into rectangles by cuts right through: least price, with prices that no plan can be below."""
 
-from __future__ import annotations
-
 from collections import Counter
-from typing import TYPE_CHECKING, NamedTuple
+from collections.abc import Iterator, Sequence
+from typing import NamedTuple
 
 import highspy
 import numpy as np
+from numpy.typing import NDArray
 
 from quoting.nesting.best_cut import Table, cuts_of, points, table, worth_of
 from quoting.nesting.columns import Made, entries, quiet_solver, rounded_bound
-from quoting.nesting.pattern import USUAL, Pattern, Use
-from quoting.nesting.placing import drawn
-from quoting.nesting.rectangles import fill_of, flat, with_only
+from quoting.nesting.pattern import USUAL, Limit, Pattern, Use
+from quoting.nesting.placing import Stock, drawn
+from quoting.nesting.rectangles import Node, Piece, fill_of, flat, with_only
 from quoting.nesting.search import Search
 from quoting.nesting.whole import packed
-
-if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
-
-    from numpy.typing import NDArray
-
-    from quoting.nesting.pattern import Limit
-    from quoting.nesting.placing import Stock
-    from quoting.nesting.rectangles import Node, Piece
 
 BRANCHES = 500
 

@@ -1,19 +1,11 @@
 """From a linear programme to whole stocks: the best of several ways, and how far it may be from the best there is."""
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 
-from quoting.nesting.columns import grown, rounded_bound
-from quoting.nesting.pattern import Packed, Pattern, Use, given
-
-if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
-
-    from quoting.nesting.columns import Grown, Maker
-    from quoting.nesting.pattern import Limit, Offer
+from quoting.nesting.columns import Grown, Maker, grown, rounded_bound
+from quoting.nesting.pattern import Limit, Offer, Packed, Pattern, Use, given
 
 SURELY = 1e-6
 

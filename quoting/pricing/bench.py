@@ -1,26 +1,19 @@
 """The plan of the bench: the days of a job, and the cards of what is pressed round by round, of each pour and each coat."""
 
-from __future__ import annotations
+from collections.abc import Iterator, Sequence
+from typing import Any
 
-from typing import TYPE_CHECKING, Any
-
-from quoting.costing.needs import take_offs
+from quoting.costing.model import Cost
+from quoting.costing.needs import Taken, take_offs
 from quoting.declaration import COATING, FINISH, LAY_UP
+from quoting.job.brief import Brief
+from quoting.job.shop import Shop
 from quoting.pick import likely
 from quoting.pricing.lists import lead_days
-from quoting.pricing.record import PourCard, Step
+from quoting.pricing.record import Buying, PourCard, Step
 from quoting.takeoff.mixing import mix
+from quoting.trades.laminate.cards import LaminateCard
 from quoting.trades.registry import trades
-
-if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
-
-    from quoting.costing.model import Cost
-    from quoting.costing.needs import Taken
-    from quoting.job.brief import Brief
-    from quoting.job.shop import Shop
-    from quoting.pricing.record import Buying
-    from quoting.trades.laminate.cards import LaminateCard
 
 
 def calendar(run: Cost, brief: Brief, to_buy: Sequence[Buying]) -> tuple[Step, ...]:

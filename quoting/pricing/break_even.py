@@ -1,22 +1,17 @@
 """What makers ask of two versions: when a reusable bag pays, what one more round costs, which price would even them out."""
 
-from __future__ import annotations
-
 import math
+from collections.abc import Callable, Iterator
 from dataclasses import replace
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 from quoting.costing.model import cost
+from quoting.job.brief import Brief
 from quoting.pick import likely
+from quoting.pricing.compare import Version
 from quoting.trades.glass import GLASS
 from quoting.trades.laminate import BAGGING, LAMINATE
 from quoting.values import key
-
-if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
-
-    from quoting.job.brief import Brief
-    from quoting.pricing.compare import Version
 
 STEP = 1.01  # where cost is linear in a price, any step finds its slope
 TRIES, CLOSE = 8, 0.005

@@ -1,18 +1,13 @@
 """The price chain, cost with reserve -> goods price -> discount -> fees -> tax -> total, and its payments."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from decimal import Decimal
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 from quoting.errors import Problem, Problems
+from quoting.job.selling import Stage
 from quoting.money import exact, rounded_up, shared_out, step
-from quoting.pricing.price_rules import share
-
-if TYPE_CHECKING:
-    from quoting.job.selling import Stage
-    from quoting.pricing.price_rules import Rules
+from quoting.pricing.price_rules import Rules, share
 
 
 class Payment(NamedTuple):

@@ -1,30 +1,23 @@
 """What a piece can be sold for through each channel: list price, least price, what reaches the maker, room to haggle."""
 
-from __future__ import annotations
-
 from dataclasses import replace
 from decimal import Decimal
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 from quoting.costing.model import cost
 from quoting.costing.shared import job_trip, waiting_share
 from quoting.errors import Problems
+from quoting.job.brief import Brief
 from quoting.job.job import Delivery
 from quoting.job.selling import Channel
 from quoting.job.shop_rules import reserve_share
 from quoting.money import exact
 from quoting.pick import likely
 from quoting.pricing.chain import goods_price, list_price
-from quoting.pricing.price_rules import rules
-from quoting.pricing.reach import Costs, reach_of
-from quoting.pricing.sale import sale_at
-
-if TYPE_CHECKING:
-    from quoting.job.brief import Brief
-    from quoting.pricing.price_rules import Rules
-    from quoting.pricing.reach import Radius
-    from quoting.pricing.record import Priced
-    from quoting.pricing.sale import Sale
+from quoting.pricing.price_rules import Rules, rules
+from quoting.pricing.reach import Costs, Radius, reach_of
+from quoting.pricing.record import Priced
+from quoting.pricing.sale import Sale, sale_at
 
 NEUTRAL = " "
 """A channel without fees, packing, waiting or delivery: no shop can name one so, as names are stripped."""

@@ -1,25 +1,18 @@
 """Versions of a piece side by side: their figures, and which differences are larger than what is unsure."""
 
-from __future__ import annotations
-
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
+from quoting.job.brief import Brief
 from quoting.pricing.lists import fact_names
 from quoting.pricing.outlook import days_to_hand_over, margins
-from quoting.risk.drawn import chance
+from quoting.pricing.record import Priced
+from quoting.risk.drawn import Drawn, chance
 from quoting.trades.registry import facts
-
-if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
-
-    from numpy.typing import NDArray
-
-    from quoting.job.brief import Brief
-    from quoting.pricing.record import Priced
-    from quoting.risk.drawn import Drawn
 
 NINE_IN_TEN = (0.1, 0.9)
 WORDS = {

@@ -1,31 +1,22 @@
 """Lists and sums of a priced job: what is cut and made, what to buy, in which packs, from whom and by when; quantities, cost, days."""
 
-from __future__ import annotations
-
 from collections import defaultdict
-from typing import TYPE_CHECKING
+from collections.abc import Iterator
+from datetime import date
+from decimal import Decimal
 
 from quoting.costing.lines import own_quantity
-from quoting.costing.needs import take_offs
+from quoting.costing.model import Cost
+from quoting.costing.needs import Taken, take_offs
 from quoting.costing.shelf import Shelf, bought_needs, shelves
+from quoting.declaration import Trade
+from quoting.job.brief import Brief
+from quoting.job.job import Job
 from quoting.money import exact
 from quoting.pick import likely
-from quoting.pricing.record import Buying, Cut
+from quoting.pricing.record import Buying, Cut, PricedLine
+from quoting.takeoff.needs import Need
 from quoting.trades.registry import trades
-
-if TYPE_CHECKING:
-    from collections.abc import Iterator
-    from datetime import date
-    from decimal import Decimal
-
-    from quoting.costing.model import Cost
-    from quoting.costing.needs import Taken
-    from quoting.declaration import Trade
-    from quoting.job.brief import Brief
-    from quoting.job.job import Job
-    from quoting.pricing.record import PricedLine
-    from quoting.takeoff.needs import Need
-
 
 SIDES = ("length", "width", "thickness", "depth")
 

@@ -1,31 +1,33 @@
 """How sure a price is: what draws of the whole job say of its cost, its margin and its days, and what drives them."""
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING, NamedTuple
+from collections.abc import Mapping
+from decimal import Decimal
+from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
 from quoting.costing.model import cost
 from quoting.costing.shared import trip_beyond
+from quoting.job.brief import Brief
 from quoting.money import exact
 from quoting.pick import likely
-from quoting.pricing.chain import chain
+from quoting.pricing.chain import Chain, chain
 from quoting.pricing.lists import lead_days, longest_lead_days
 from quoting.pricing.price import refuse_clipped, unsure
-from quoting.risk.drawn import chance, drawn, first_order, quantiles, reserve, seed_and_draws
+from quoting.pricing.record import Priced
+from quoting.risk.drawn import (
+    Chance,
+    Drawn,
+    Quantile,
+    chance,
+    drawn,
+    first_order,
+    quantiles,
+    reserve,
+    seed_and_draws,
+)
 from quoting.takeoff.numbers import TOLERANCE
-
-if TYPE_CHECKING:
-    from collections.abc import Mapping
-    from decimal import Decimal
-
-    from numpy.typing import NDArray
-
-    from quoting.job.brief import Brief
-    from quoting.pricing.chain import Chain
-    from quoting.pricing.record import Priced
-    from quoting.risk.drawn import Chance, Drawn, Quantile
 
 SETBACK = "setback."
 BINS, TAILS = 48, (0.001, 0.999)

@@ -1,16 +1,16 @@
 """The price of a job, from its brief: the plan, the reserve, the chain, and what to tell about them."""
 
-from __future__ import annotations
-
+from collections.abc import Mapping
+from datetime import date
 from decimal import Decimal
-from typing import TYPE_CHECKING
 
 import numpy as np
 
-from quoting.costing.model import cost
+from quoting.costing.model import Cost, cost
 from quoting.costing.rates import machine_rate, overhead_rate, pay_rate
 from quoting.costing.shared import trip_beyond
 from quoting.errors import Problem, Problems
+from quoting.job.brief import Brief
 from quoting.job.shop_rules import reserve_share
 from quoting.measures.showing import said
 from quoting.money import exact, minor_digits
@@ -25,15 +25,7 @@ from quoting.pricing.record import Priced, PricedLine, RateShown, Unsure, Warned
 from quoting.pricing.warnings import heat_cautions
 from quoting.risk.drawn import drawn, drawn_reserve, seed_and_draws
 from quoting.takeoff.delivery import carried_m
-
-if TYPE_CHECKING:
-    from collections.abc import Mapping
-    from datetime import date
-
-    from quoting.costing.model import Cost
-    from quoting.job.brief import Brief
-    from quoting.values import Uncertain
-
+from quoting.values import Uncertain
 
 NO_PLAN = "no_plan"
 """The name of the caution that stands below the others."""

@@ -1,25 +1,20 @@
 """What the shop and the job rule about a price, and what keeps a job from being priced."""
 
-from __future__ import annotations
-
 from dataclasses import replace
 from decimal import Decimal
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 from quoting.costing.needs import needed
 from quoting.costing.shelf import missing_prices
 from quoting.errors import Problem
+from quoting.job.brief import Brief
+from quoting.job.job import Job
+from quoting.job.selling import Channel
+from quoting.job.shop import Shop
 from quoting.money import step
 from quoting.pick import likely
 from quoting.takeoff.delivery import channel_of
 from quoting.trades import parts
-
-if TYPE_CHECKING:
-    from quoting.job.brief import Brief
-    from quoting.job.job import Job
-    from quoting.job.selling import Channel
-    from quoting.job.shop import Shop
-
 
 AFTER_SALE, BAD_DEBT = "kept for mending and returns", "kept for bad debt"
 SET_ASIDE = (AFTER_SALE, BAD_DEBT)

@@ -1,27 +1,22 @@
 """How far a price reaches: what trips cost by distance, which surcharge pays for them, where the margin gives out."""
 
-from __future__ import annotations
-
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 from quoting.costing.rates import pay_rate
 from quoting.costing.shared import job_trip
+from quoting.job.brief import Brief
+from quoting.job.shop import Shop
 from quoting.job.shop_rules import OWNER
 from quoting.money import exact
 from quoting.pick import likely
 from quoting.pricing.chain import left_for_cost
+from quoting.pricing.price_rules import Rules
+from quoting.pricing.sale import Sale
+from quoting.takeoff.delivery import Trip
 from quoting.values import round_step
-
-if TYPE_CHECKING:
-    from collections.abc import Iterator
-
-    from quoting.job.brief import Brief
-    from quoting.job.shop import Shop
-    from quoting.pricing.price_rules import Rules
-    from quoting.pricing.sale import Sale
-    from quoting.takeoff.delivery import Trip
 
 ROWS = 10
 

@@ -1,30 +1,24 @@
 """The record of a priced job: everything documents need, nothing they must compute."""
 
-from __future__ import annotations
-
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
-from typing import TYPE_CHECKING, NamedTuple
+from decimal import Decimal
+from typing import NamedTuple
 
 from quoting.costing.lines import MATERIAL
+from quoting.declaration import Trade
+from quoting.job.job import Job
+from quoting.job.shop import Shop
 from quoting.job.shop_rules import P80
+from quoting.nesting.record import CutPlan
+from quoting.pricing.chain import Chain, Payment
+from quoting.pricing.price_rules import Rules
+from quoting.takeoff.mixing import Mix
 from quoting.takeoff.numbers import TOLERANCE
+from quoting.trades.laminate.cards import LaminateCard
 from quoting.trades.registry import groups
-
-if TYPE_CHECKING:
-    from collections.abc import Mapping
-    from decimal import Decimal
-
-    from quoting.declaration import Trade
-    from quoting.job.job import Job
-    from quoting.job.shop import Shop
-    from quoting.nesting.record import CutPlan
-    from quoting.pricing.chain import Chain, Payment
-    from quoting.pricing.price_rules import Rules
-    from quoting.takeoff.mixing import Mix
-    from quoting.trades.laminate.cards import LaminateCard
-
 
 PEOPLE = ("labour", "setback")
 """Groups that hours of people stand in."""

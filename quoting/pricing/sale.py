@@ -1,18 +1,13 @@
 """A sale at any figure, and the price of a change: what the client pays becomes net, tax and fees, and what it leaves the maker."""
 
-from __future__ import annotations
-
 from decimal import Decimal
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 from quoting.job.shop_rules import OWNER
 from quoting.money import exact, rounded_up
 from quoting.pricing.chain import exact_up, fees_of, left_for_cost, trip_tax
-from quoting.pricing.price_rules import SET_ASIDE
-
-if TYPE_CHECKING:
-    from quoting.pricing.price_rules import Rules
-    from quoting.pricing.record import Priced, PricedLine
+from quoting.pricing.price_rules import SET_ASIDE, Rules
+from quoting.pricing.record import Priced, PricedLine
 
 
 class Sale(NamedTuple):

@@ -1,26 +1,21 @@
 """The words under which the records of a price stand in the ledger, and what they are read back into."""
 
-from __future__ import annotations
-
+from collections.abc import Mapping
 from types import MappingProxyType, SimpleNamespace
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from quoting import declaration, values
+from quoting.declaration import Trade
 from quoting.job import job, selling, shop, stock
 from quoting.ledger.frozen import part_of, thawed
 from quoting.measures import reading, units
 from quoting.nesting import record as cut_plan
 from quoting.pricing import chain, price_rules, record
+from quoting.pricing.record import Priced
 from quoting.reading import fields
 from quoting.takeoff import mixing
 from quoting.trades.gone import standing_in
 from quoting.trades.registry import derived, stand_in, trades
-
-if TYPE_CHECKING:
-    from collections.abc import Mapping
-
-    from quoting.declaration import Trade
-    from quoting.pricing.record import Priced
 
 _OF_NO_TRADE: Mapping[str, type[Any]] = MappingProxyType({
     "Uncertain": values.Uncertain,

@@ -1,34 +1,26 @@
 """Warnings about the job as a whole: how hot resin may get, and the cautions that its trades call for."""
 
-from __future__ import annotations
-
+from collections.abc import Iterable, Iterator, Mapping
 from decimal import Decimal
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import Any, NamedTuple
 
+from quoting.costing.model import Cost
 from quoting.cut_plans.demand import shapes
 from quoting.cut_plans.plan import unplanned, unused_rows
-from quoting.declaration import LAY_UP
+from quoting.declaration import LAY_UP, Trade
+from quoting.job.brief import Brief
 from quoting.measures import shown
 from quoting.measures.showing import in_short, said
 from quoting.money import exact
 from quoting.pricing.bench import pour_cards, pressed_cards
-from quoting.pricing.record import Warned
+from quoting.pricing.chain import Chain, Payment
+from quoting.pricing.price_rules import Rules
+from quoting.pricing.record import Buying, PourCard, Warned
 from quoting.takeoff.delivery import beyond_furthest, doubts, road_m
 from quoting.takeoff.stock import left_over
 from quoting.trades import parts as of_trades
 from quoting.trades.registry import chain_of, trades
 from quoting.values import rough_text
-
-if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Mapping
-
-    from quoting.costing.model import Cost
-    from quoting.declaration import Trade
-    from quoting.job.brief import Brief
-    from quoting.pricing.chain import Chain, Payment
-    from quoting.pricing.price_rules import Rules
-    from quoting.pricing.record import Buying, PourCard
-
 
 WORST_FIRST = ("resin", "vacuum", "dust", "machine", "oily_rags", "glass", "metal", "lifting", "tip_over")
 """Cautions in printed order; others that trades call for follow."""

@@ -1,14 +1,10 @@
 """Rows of the tables that a maker keeps as CSV: a line is a row, and a fault of one is no fault of another."""
 
-from __future__ import annotations
-
 import csv
-from typing import TYPE_CHECKING, NamedTuple, TypeVar
+from collections.abc import Callable, Sequence
+from typing import NamedTuple, TypeVar
 
 from quoting.errors import Problem, Reading
-
-if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
 
 T = TypeVar("T")
 

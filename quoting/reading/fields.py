@@ -1,7 +1,5 @@
 """Types of the fields a maker writes: each reads text through `measures` and leaves a plain value."""
 
-from __future__ import annotations
-
 import re
 import unicodedata
 from dataclasses import replace

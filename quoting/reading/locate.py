@@ -1,11 +1,7 @@
 """Where values stand in a TOML file: the lines of paths of keys and positions."""
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING, Any, NamedTuple
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
+from collections.abc import Sequence
+from typing import Any, NamedTuple
 
 MARK = "a value that no maker writes: 5f1d0c-"
 

@@ -1,7 +1,5 @@
 """What every entry of every trade has."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass, field
 from typing import ClassVar
 

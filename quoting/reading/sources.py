@@ -1,21 +1,16 @@
 """Files as they were read, and files that they name beside them: text, raw tables, pictures, fingerprints."""
 
-from __future__ import annotations
-
 import hashlib
 import re
 import tomllib
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import Any, NamedTuple
 
 from quoting.errors import Problem, Problems, Reading
 from quoting.measures.spelling import quoted
-
-if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator, Mapping
-
 
 LARGEST_FILE = 5_000_000
 ADVICE = (

@@ -1,20 +1,14 @@
 """Reference tables shipped with the tool: every row names its source."""
 
-from __future__ import annotations
-
 import csv
+from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from functools import cache
 from importlib.resources import files
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
-from quoting.values import INCH_M, key
-
-if TYPE_CHECKING:
-    from collections.abc import Mapping
-
-    from quoting.values import Yield
+from quoting.values import INCH_M, Yield, key
 
 
 class Species(NamedTuple):

@@ -1,18 +1,12 @@
 """From the margin that was quoted to the margin that was earned, step by step, with no residue."""
 
-from __future__ import annotations
-
+from collections.abc import Sequence
 from decimal import Decimal
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
-from quoting.logbook.piece import contract_of, counted_changes
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-    from quoting.logbook.piece import Contract, Ordered, Piece
-    from quoting.pricing.record import Priced
-    from quoting.review.lines import Spent
+from quoting.logbook.piece import Contract, Ordered, Piece, contract_of, counted_changes
+from quoting.pricing.record import Priced
+from quoting.review.lines import Spent
 
 STEPS: dict[str, str] = {
     "price": "price and discount",

@@ -3,26 +3,19 @@
 Hours carry the overhead and the sundries that follow them to their cause.
 """
 
-from __future__ import annotations
-
 from collections import defaultdict
+from collections.abc import Callable, Sequence
 from decimal import Decimal
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
+from quoting.forecast.build import Build
 from quoting.logbook.filled import follows
 from quoting.logbook.names import BY_STAGE, task_of
 from quoting.measures.showing import plain_money
 from quoting.money import exact
-from quoting.review.bridge import OF_LINES, STEPS
-from quoting.review.lines import stage_of, stages_logged
+from quoting.review.bridge import OF_LINES, STEPS, Bridge
+from quoting.review.lines import Spent, stage_of, stages_logged
 from quoting.trades.setback import SETBACK
-
-if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
-
-    from quoting.forecast.build import Build
-    from quoting.review.bridge import Bridge
-    from quoting.review.lines import Spent
 
 ROUNDS = "rounds"
 HOURS = ("scope", "time", "setback")

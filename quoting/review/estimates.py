@@ -1,26 +1,20 @@
 """What one finished piece says of the shop's standards: for each the value at which the model gives what was logged."""
 
-from __future__ import annotations
-
 import math
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 import numpy as np
 
+from quoting.forecast.build import Build
 from quoting.forecast.ends import spread_out
 from quoting.pick import likely
-from quoting.review.groups import LEARNING, PACE, expected, groups_of, recorded
+from quoting.review.groups import LEARNING, PACE, Group, expected, groups_of, recorded
 from quoting.takeoff.numbers import first
 from quoting.trades.laminate import LAMINATE
 from quoting.trades.laminate.plies import ply_thickness
-
-if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping, Sequence
-
-    from quoting.forecast.build import Build
-    from quoting.review.groups import Group
-    from quoting.values import Num
+from quoting.values import Num
 
 FEWEST = 3  # points: two lie on any line, and tell no error
 

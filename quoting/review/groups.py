@@ -1,25 +1,19 @@
 """Which standard the difference of a line is put down to: the input of the shop that can move it most, the others as they stand."""
 
-from __future__ import annotations
-
 from collections import defaultdict
-from typing import TYPE_CHECKING, NamedTuple
+from collections.abc import Mapping, Sequence
+from typing import NamedTuple
 
 import numpy as np
 
-from quoting.forecast.build import quantities, so_far, whole
+from quoting.forecast.build import Build, quantities, so_far, whole
 from quoting.forecast.ends import spread_out, taken
 from quoting.job.patch import shops_own
+from quoting.logbook.filled import Filled
 from quoting.pick import known, likely, listening, one_at_a_time
 from quoting.trades.hardwood import HARDWOOD
 from quoting.trades.laminate import LAMINATE
-
-if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
-
-    from quoting.forecast.build import Build
-    from quoting.logbook.filled import Filled
-    from quoting.values import Num, Pick, Uncertain
+from quoting.values import Num, Pick, Uncertain
 
 PACE, LEARNING, WASTE = "pace.factor", "laminate.learning", "timber.waste"
 LEAST_SWING = 1e-9

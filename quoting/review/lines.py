@@ -1,24 +1,17 @@
 """Every line of a finished piece three times, planned, as the rounds pressed should have taken, actual; and its variances."""
 
-from __future__ import annotations
-
+from collections.abc import Mapping, Sequence
 from decimal import Decimal
-from typing import TYPE_CHECKING, Generic, NamedTuple, TypeVar
+from typing import Generic, NamedTuple, TypeVar
 
 from quoting.costing.model import cost
-from quoting.forecast.build import quantities, so_far
-from quoting.logbook.filled import charged, follows
+from quoting.forecast.build import Build, quantities, so_far
+from quoting.logbook.filled import Filled, charged, follows
 from quoting.logbook.names import TRIP, of_stage
 from quoting.logbook.remaining import remaining, unrecorded
 from quoting.money import exact, step
 from quoting.pick import likely
-
-if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
-
-    from quoting.forecast.build import Build
-    from quoting.logbook.filled import Filled
-    from quoting.pricing.record import PricedLine
+from quoting.pricing.record import PricedLine
 
 Amount = TypeVar("Amount", float, Decimal)
 

@@ -4,27 +4,25 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
+from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 import numpy as np
 
+from quoting.forecast.build import Build
+from quoting.job.shop import Shop
+from quoting.ledger.entries import Entry
 from quoting.logbook.in_hand import SIGNS, WORK
 from quoting.logbook.names import rate_of
+from quoting.logbook.piece import Piece
 from quoting.review.bridge import planned_cost
 from quoting.review.lines import stage_of, stages_logged
+from quoting.review.statement import Statement
 from quoting.risk.drawn import drawn, seed_and_draws
 from quoting.trades.hardwood import HARDWOOD
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
-
     import pandas as pd
-
-    from quoting.forecast.build import Build
-    from quoting.job.shop import Shop
-    from quoting.ledger.entries import Entry
-    from quoting.logbook.piece import Piece
-    from quoting.review.statement import Statement
 
 
 WITHIN = (0.10, 0.90)

@@ -1,26 +1,20 @@
 """Standards and price levels as finished pieces show them: old value, new value, how sure, and what it rests on."""
 
-from __future__ import annotations
-
 import math
 from collections import defaultdict
-from typing import TYPE_CHECKING, NamedTuple
+from collections.abc import Callable, Mapping, Sequence
+from typing import NamedTuple
 
 import numpy as np
 
 from quoting.costing.rates import purchase_factor
+from quoting.forecast.build import Build
+from quoting.job.brief import Brief
 from quoting.job.patch import as_written, dimension_of_standard, standard_of
 from quoting.logbook.filled import rates_paid
 from quoting.review.estimates import estimates, pace_of
 from quoting.review.groups import LEARNING, PACE
-from quoting.values import key
-
-if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping, Sequence
-
-    from quoting.forecast.build import Build
-    from quoting.job.brief import Brief
-    from quoting.values import Uncertain
+from quoting.values import Uncertain, key
 
 FEWEST = 3  # pieces, before anything new is proposed
 SURE = 2.0  # standard errors that a change must exceed

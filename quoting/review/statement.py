@@ -1,11 +1,11 @@
 """The statement of a finished piece: quoted to actual margin, what stays in hand, what the hour earned, and why."""
 
-from __future__ import annotations
-
 from collections import defaultdict
+from collections.abc import Callable, Mapping, Sequence
 from decimal import Decimal
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
+from quoting.forecast.build import Build
 from quoting.forecast.panels import margin_left
 from quoting.job.shop_rules import OWNER
 from quoting.logbook.filled import follows
@@ -15,17 +15,9 @@ from quoting.money import exact
 from quoting.pricing.chain import fees_of
 from quoting.pricing.price_rules import SET_ASIDE
 from quoting.pricing.sale import is_cash, is_own_hours
-from quoting.review.bridge import bridge
-from quoting.review.causes import causes
-from quoting.review.lines import spent_lines, stage_of, stages_logged
-
-if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping, Sequence
-
-    from quoting.forecast.build import Build
-    from quoting.review.bridge import Bridge
-    from quoting.review.causes import Cause
-    from quoting.review.lines import Spent
+from quoting.review.bridge import Bridge, bridge
+from quoting.review.causes import Cause, causes
+from quoting.review.lines import Spent, spent_lines, stage_of, stages_logged
 
 
 class Task(NamedTuple):

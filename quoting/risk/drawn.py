@@ -4,22 +4,20 @@ from __future__ import annotations
 
 import math
 from collections import Counter
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
 from quoting.costing.model import cost
 from quoting.costing.shared import trip_beyond, trip_carried
 from quoting.pick import draws, likely
+from quoting.values import Num, Pick, Uncertain
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
-
-    from numpy.typing import NDArray
-
     from quoting.job.brief import Brief
-    from quoting.values import Num, Pick, Uncertain
 
 AT_ONCE = 20_000  # draws
 

@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
+from numpy.typing import NDArray
+
+from quoting.values import Num
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping, Sequence
-
-    from numpy.typing import NDArray
-
-    from quoting.values import Num
-
     Expected = Callable[[Mapping[str, Num]], Sequence[Num]]
 
 PASSES = 3  # linearised again at what the pass before found

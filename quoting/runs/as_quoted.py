@@ -1,35 +1,29 @@
 """The shop of a day past, and the plans that rest on it: of a piece as its quote froze it, and of a changed job."""
 
-from __future__ import annotations
-
 import csv
 import io
 import tempfile
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
+from quoting.declaration import Trade
 from quoting.errors import Problem, Problems
+from quoting.job.brief import Brief
 from quoting.job.load import PRICE_FILE, SHOP_FILE
 from quoting.job.starters import named_families, starter_values
 from quoting.job.wording import WORDING, wording
 from quoting.ledger import frozen as files
+from quoting.ledger.store import Connection
+from quoting.logbook.piece import Piece
 from quoting.pricing.price import priced
+from quoting.pricing.record import Priced
 from quoting.reading.sources import read_text
 from quoting.runs.issuing import put_job
 from quoting.runs.of_gone_trades import drop_unknown, gone_from, with_frozen_lines, without_trades
 from quoting.runs.pricing import read_brief
 from quoting.values import key
-
-if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
-
-    from quoting.declaration import Trade
-    from quoting.job.brief import Brief
-    from quoting.ledger.store import Connection
-    from quoting.logbook.piece import Piece
-    from quoting.pricing.record import Priced
-
 
 MOVE_PRICES = ("fee", "sundries", "cause")
 """Families of the shop file that move prices of jobs which do not name them: a change calls for none of them newly."""

@@ -1,36 +1,28 @@
 """Change orders: a changed job priced against the plan in force, at the shop and prices of the quote."""
 
-from __future__ import annotations
-
+from collections.abc import Callable
 from datetime import date
 from decimal import Decimal, InvalidOperation
-from typing import TYPE_CHECKING, NamedTuple
+from pathlib import Path
+from typing import NamedTuple
 
 from quoting.errors import Problem, Problems, Reading
+from quoting.job.brief import Brief
 from quoting.ledger import entries, quotes
 from quoting.ledger import frozen as files
 from quoting.ledger.entries import Change, add_change
 from quoting.ledger.frozen import Kept
 from quoting.ledger.states import ACCEPTED, BOUND, OWN_STOCK, SOLD
-from quoting.ledger.store import reading
-from quoting.logbook.piece import Contract, contract_of, piece_of
+from quoting.ledger.store import Connection, reading
+from quoting.logbook.piece import Contract, Piece, contract_of, piece_of
 from quoting.logbook.saying import day_of
 from quoting.money import exact, trusted
-from quoting.pricing.sale import agreed_price, change_price
+from quoting.pricing.record import Priced
+from quoting.pricing.sale import ChangePrice, agreed_price, change_price
 from quoting.reading.fields import text as clean_text
 from quoting.runs.as_quoted import changed_plan
 from quoting.runs.issuing import ISSUED_FOLDER, job_sources, results, write_issued
 from quoting.runs.shops import ledger_to_write, typed
-
-if TYPE_CHECKING:
-    from collections.abc import Callable
-    from pathlib import Path
-
-    from quoting.job.brief import Brief
-    from quoting.ledger.store import Connection
-    from quoting.logbook.piece import Piece
-    from quoting.pricing.record import Priced
-    from quoting.pricing.sale import ChangePrice
 
 
 class Changed(NamedTuple):

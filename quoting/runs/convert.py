@@ -1,12 +1,11 @@
 """A job from the one form to the other; and the answers that are offered where one is filled in."""
 
-from __future__ import annotations
-
 import tempfile
 import tomllib
+from collections.abc import Callable
 from dataclasses import fields
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from quoting.declaration import entries
 from quoting.errors import Problem, Problems
@@ -17,14 +16,8 @@ from quoting.job.questions import lists
 from quoting.job.starters import starter_text
 from quoting.job.text import job_text
 from quoting.job.validate import validated
-from quoting.reading.tables import tables
+from quoting.reading.tables import Tables, tables
 from quoting.written import put
-
-if TYPE_CHECKING:
-    from collections.abc import Callable
-
-    from quoting.reading.tables import Tables
-
 
 FORMS = (".toml", SUFFIX)
 PRICES = "prices"

@@ -1,35 +1,28 @@
 """Planning the cuts of a job: which stock to buy, where every part comes from; a search that can be ended."""
 
-from __future__ import annotations
-
 import signal
 from collections import Counter
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from datetime import date
+from pathlib import Path
 from time import monotonic
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import Any, NamedTuple
 
 from quoting.costing.model import cost
 from quoting.cut_plans.demand import groups, shapes
-from quoting.cut_plans.plan import unplanned, unused_rows
+from quoting.cut_plans.plan import Unplanned, unplanned, unused_rows
 from quoting.errors import Problem, Problems
+from quoting.job.brief import Brief
 from quoting.job.stock import StockRow
 from quoting.job.tally import tally_text
 from quoting.job.wording import wording
-from quoting.nesting.pattern import USUAL
+from quoting.nesting.pattern import USUAL, Limit
+from quoting.nesting.record import CutPlan
 from quoting.pick import likely
 from quoting.pricing.warnings import stock_cost
 from quoting.runs.pricing import read_brief
 from quoting.written import write_all
-
-if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
-    from pathlib import Path
-
-    from quoting.cut_plans.plan import Unplanned
-    from quoting.job.brief import Brief
-    from quoting.nesting.pattern import Limit
-    from quoting.nesting.record import CutPlan
 
 
 class Halt:

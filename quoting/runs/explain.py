@@ -1,31 +1,25 @@
 """What a term means, which units there are, and how each figure is computed: gathered from docstrings, starter files and tables."""
 
-from __future__ import annotations
-
 import csv
 import difflib
 import importlib
 import inspect
 import re
 import tomllib
+from collections.abc import Callable, Iterator
 from importlib.resources import as_file, files
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import Any, NamedTuple
 
 from quoting.errors import Problem, Problems, Reading
-from quoting.job.starters import named_families, sections, shipped
+from quoting.job.starters import Field, named_families, sections, shipped
 from quoting.job.validate import JOB as JOB_NAMES
 from quoting.job.validate import also_called
 from quoting.job.wording import said_by_all
 from quoting.measures import DIMENSIONS, shown
 from quoting.measures.reading import measure
+from quoting.pricing.record import Priced
 from quoting.trades.registry import derived
 from quoting.values import key
-
-if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
-
-    from quoting.job.starters import Field
-    from quoting.pricing.record import Priced
 
 CLOSE = 0.78
 """How alike a word must be to one that is known to be offered in its place, of 1."""

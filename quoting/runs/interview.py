@@ -1,29 +1,23 @@
 """A job from an interview: question by question, with the price so far after every part, into a commented job file."""
 
-from __future__ import annotations
-
 import tempfile
+from collections.abc import Callable, Mapping, Sequence
+from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, NamedTuple, Protocol
+from typing import Any, NamedTuple, Protocol
 
 from quoting.errors import Reading, nearest
-from quoting.job.questions import asked, questions, read_answer
+from quoting.job.questions import Question, asked, questions, read_answer
 from quoting.job.text import job_text
 from quoting.job.wording import wording
 from quoting.money import OWN, printed
 from quoting.pricing.price import priced
+from quoting.pricing.record import Priced
 from quoting.runs.convert import PRICES, shop_offers
 from quoting.runs.pricing import read_brief
 from quoting.trades.registry import trades
 from quoting.values import key, slug
 from quoting.written import put
-
-if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping, Sequence
-    from datetime import date
-
-    from quoting.job.questions import Question
-    from quoting.pricing.record import Priced
 
 HEAD = ("piece", "client")
 NAMED = ("client",)

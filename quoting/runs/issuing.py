@@ -1,40 +1,33 @@
 """Issuing a quote: numbered, frozen with everything it rests on and was made with, and written for the client."""
 
-from __future__ import annotations
-
 import hashlib
 import platform
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import replace
 from importlib.metadata import version
-from typing import TYPE_CHECKING, NamedTuple
+from pathlib import Path
+from typing import NamedTuple
 
 from quoting import __version__
+from quoting.declaration import Trade
 from quoting.errors import Problem, Problems
+from quoting.job.brief import Brief
+from quoting.job.job import Job
 from quoting.job.starters import shipped, starter_text, untold
 from quoting.job.wording import WORDING
 from quoting.ledger import entries, quotes
 from quoting.ledger import frozen as kept_files
 from quoting.ledger.frozen import DOCUMENT, RESULT, SOURCE, Kept, frozen
-from quoting.ledger.quotes import Face
+from quoting.ledger.quotes import Face, Issued, Number
 from quoting.ledger.states import DECLINED, EXPIRED, FOR_SALE, ON_CONSIGNMENT, OPEN, WITHDRAWN
+from quoting.ledger.store import Connection
 from quoting.logbook.piece import piece_of, result_name
+from quoting.pricing.record import Priced
 from quoting.pricing.stored import records
-from quoting.runs.pricing import check, documents, with_options
+from quoting.runs.pricing import Checked, check, documents, with_options
 from quoting.runs.shops import ledger_to_write
 from quoting.trades.registry import missing, trades
 from quoting.written import write_all
-
-if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Iterator, Mapping
-    from pathlib import Path
-
-    from quoting.declaration import Trade
-    from quoting.job.brief import Brief
-    from quoting.job.job import Job
-    from quoting.ledger.quotes import Issued, Number
-    from quoting.ledger.store import Connection
-    from quoting.pricing.record import Priced
-    from quoting.runs.pricing import Checked
 
 JOBS, TALLIES = "jobs/", "tallies/"
 """How the names of kept job files and tallies begin."""

@@ -1,41 +1,32 @@
 """Better standards from finished pieces: shown as a patch to the shop file; pieces whose papers cannot be read are named."""
 
-from __future__ import annotations
-
 import difflib
 import tempfile
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 from quoting.errors import Problems, unknown
-from quoting.forecast.build import build_of
+from quoting.forecast.build import Build, build_of
+from quoting.job.brief import Brief
 from quoting.job.load import PRICE_FILE, SHOP_FILE, load_shop
 from quoting.job.patch import patched, unit_like, written_in
 from quoting.job.prices import read_prices
 from quoting.ledger import entries, quotes
+from quoting.ledger.entries import Entry
 from quoting.ledger.states import ENDED
 from quoting.ledger.store import reading
 from quoting.logbook.in_hand import in_hand
-from quoting.logbook.piece import piece_of
+from quoting.logbook.piece import Piece, piece_of
 from quoting.reading.sources import read_text
 from quoting.review.pieces import Calibration, calibration
-from quoting.review.standards import learned, prices_paid
-from quoting.review.statement import statement
+from quoting.review.standards import Learned, PaidPrice, learned, prices_paid
+from quoting.review.statement import Statement, statement
 from quoting.runs.as_quoted import brief_of
 from quoting.runs.of_gone_trades import lost
 from quoting.written import put
-
-if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
-
-    from quoting.forecast.build import Build
-    from quoting.job.brief import Brief
-    from quoting.ledger.entries import Entry
-    from quoting.logbook.piece import Piece
-    from quoting.review.standards import Learned, PaidPrice
-    from quoting.review.statement import Statement
 
 LIKE = {"species": "20 %", "ply": "0.5 mm"}
 """How standards are written that a shop file does not hold yet."""

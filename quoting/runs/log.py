@@ -1,36 +1,26 @@
 """Logging what happened: one saying, a file of rows, a counter-entry; and showing what was logged."""
 
-from __future__ import annotations
-
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from datetime import date
-from typing import TYPE_CHECKING, NamedTuple
+from pathlib import Path
+from typing import NamedTuple
 
 from quoting.errors import Problem, Problems, Reading
 from quoting.job.load import load_shop
 from quoting.ledger import entries, quotes
-from quoting.ledger.store import reading
-from quoting.logbook.in_hand import in_hand
+from quoting.ledger.entries import Entry
+from quoting.ledger.store import Connection, reading
+from quoting.logbook.in_hand import InHand, in_hand
 from quoting.logbook.intake import entry_of
 from quoting.logbook.names import Names, names_of_piece, names_of_shop
-from quoting.logbook.piece import piece_of
+from quoting.logbook.piece import Piece, piece_of
 from quoting.logbook.pressed import contradictions
-from quoting.logbook.saying import count_of, day_of
-from quoting.logbook.time_sheet import rows_of
+from quoting.logbook.saying import Saying, count_of, day_of
+from quoting.logbook.time_sheet import Row, rows_of
 from quoting.money import minor_digits
 from quoting.reading.sources import read_text
 from quoting.runs.shops import ledger_to_write, typed
-
-if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
-    from pathlib import Path
-
-    from quoting.ledger.entries import Entry
-    from quoting.ledger.store import Connection
-    from quoting.logbook.in_hand import InHand
-    from quoting.logbook.piece import Piece
-    from quoting.logbook.saying import Saying
-    from quoting.logbook.time_sheet import Row
 
 SHOP = "shop"
 """What stands in the place of a number for entries about the shop as a whole."""

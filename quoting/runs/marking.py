@@ -1,25 +1,18 @@
 """Marking how a piece stands: each step is an entry with its day."""
 
-from __future__ import annotations
-
+from collections.abc import Callable
 from datetime import date
-from typing import TYPE_CHECKING
+from decimal import Decimal
+from pathlib import Path
 
 from quoting.errors import Problem, Problems, Reading, nearest
 from quoting.ledger import entries, quotes
 from quoting.ledger.states import ACCEPTED, CANCELLED, RETURNED, SOLD, refuse_step
-from quoting.logbook.piece import piece_of, price_of
+from quoting.logbook.piece import Piece, piece_of, price_of
 from quoting.logbook.saying import day_of, money_of
+from quoting.pricing.record import Priced
 from quoting.reading.fields import text as clean_text
 from quoting.runs.shops import ledger_to_write
-
-if TYPE_CHECKING:
-    from collections.abc import Callable
-    from decimal import Decimal
-    from pathlib import Path
-
-    from quoting.logbook.piece import Piece
-    from quoting.pricing.record import Priced
 
 MONEY_OF = {SOLD: "--price", CANCELLED: "--kept", RETURNED: "--kept"}
 """States that carry an amount, and the option that gives it."""

@@ -1,26 +1,21 @@
 """Plans whose trades are gone: what the frozen price says of their parts stands in, so that all else is reckoned as before."""
 
-from __future__ import annotations
-
 from collections import defaultdict
+from collections.abc import Iterable
 from dataclasses import replace
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from quoting.costing.model import cost
+from quoting.declaration import Trade
+from quoting.job.brief import Brief
 from quoting.job.shop_rules import counts_nothing
 from quoting.pick import likely
+from quoting.pricing.record import Priced, PricedLine
 from quoting.takeoff.needs import Need
 from quoting.trades.gone import parts_of
 from quoting.trades.gone.record import Gone
 from quoting.trades.registry import missing
 from quoting.values import basis
-
-if TYPE_CHECKING:
-    from collections.abc import Iterable
-
-    from quoting.declaration import Trade
-    from quoting.job.brief import Brief
-    from quoting.pricing.record import Priced, PricedLine
 
 HOURS = ("labour", "machine")
 """Kinds of lines that are priced by the hour."""

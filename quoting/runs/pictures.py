@@ -1,22 +1,15 @@
 """Every picture of a job as SVG, PNG and on pages; the days of a build for people and their calendars."""
 
-from __future__ import annotations
+from collections.abc import Callable, Iterator, Sequence
+from pathlib import Path
 
-from typing import TYPE_CHECKING
-
+from quoting.documents.pictures.marks import Figure
 from quoting.errors import Problems
 from quoting.pricing.outlook import outlook_of
-from quoting.runs.pricing import check, priced_alone
+from quoting.pricing.record import Priced
+from quoting.runs.pricing import Checked, check, priced_alone
 from quoting.runs.reach import of_job, own_distance
 from quoting.written import write_all
-
-if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator, Sequence
-    from pathlib import Path
-
-    from quoting.documents.pictures.marks import Figure
-    from quoting.pricing.record import Priced
-    from quoting.runs.pricing import Checked
 
 CUT = "cut plan"
 """Not on the pages of all pictures: it has pages of its own, to scale, by quoting cut."""

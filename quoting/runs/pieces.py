@@ -1,34 +1,27 @@
 """Work in hand: every piece on a day, one issued quote as it was, and the sheet to write on at the bench."""
 
-from __future__ import annotations
-
 import csv
 import io
 from datetime import date
-from typing import TYPE_CHECKING, NamedTuple
+from pathlib import Path
+from typing import NamedTuple
 
 from quoting.errors import Problem, Problems
 from quoting.job.load import load_shop
 from quoting.ledger import frozen as files
 from quoting.ledger import quotes
+from quoting.ledger.quotes import Issued
 from quoting.ledger.states import ACCEPTED, OWN_STOCK, SOLD
 from quoting.ledger.store import LEDGER_FILE, reading
-from quoting.logbook.in_hand import in_hand
+from quoting.logbook.in_hand import InHand, in_hand
 from quoting.logbook.names import names_of_piece
-from quoting.logbook.piece import piece_of, price_of
+from quoting.logbook.piece import Piece, piece_of, price_of
 from quoting.logbook.saying import day_of
 from quoting.logbook.time_sheet import DAY_SHEET
+from quoting.pricing.record import Priced
 from quoting.runs.issuing import write_issued
 from quoting.runs.shops import typed
 from quoting.written import write_all
-
-if TYPE_CHECKING:
-    from pathlib import Path
-
-    from quoting.ledger.quotes import Issued
-    from quoting.logbook.in_hand import InHand
-    from quoting.logbook.piece import Piece
-    from quoting.pricing.record import Priced
 
 DAYS = ("today", "yesterday")
 """Days that are told from today; others may be still to come, as those of dated quotes are."""

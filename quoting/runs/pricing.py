@@ -1,33 +1,25 @@
 """Starting a shop, checking and pricing a job, writing its documents as drafts."""
 
-from __future__ import annotations
-
 import shutil
 import tempfile
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 from quoting.cut_plans.plan import with_plans
 from quoting.errors import Problem, Problems, Reading
-from quoting.job.brief import SOURCE
+from quoting.job.brief import SOURCE, Brief
 from quoting.job.load import PRICE_FILE, SHOP_FILE, load_shop, read
 from quoting.job.starters import shipped, starter_text, starter_values
 from quoting.job.wording import wording
-from quoting.nesting.pattern import usual
+from quoting.nesting.pattern import Limit, usual
 from quoting.pricing.price import priced, shown_rates, unsure
 from quoting.pricing.price_rules import problems_of
-from quoting.pricing.record import Variant, Warned
+from quoting.pricing.record import Priced, RateShown, Variant, Warned
 from quoting.reading.sources import picture_bytes
 from quoting.written import write_all, wrote
-
-if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping, Sequence
-
-    from quoting.job.brief import Brief
-    from quoting.nesting.pattern import Limit
-    from quoting.pricing.record import Priced, RateShown
 
 XML = " quote.xml"
 """How the name of an electronic quote ends."""

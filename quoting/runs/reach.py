@@ -1,22 +1,25 @@
 """How far a piece can be delivered: for a job, or for a price and a cost."""
 
-from __future__ import annotations
-
+from collections.abc import Sequence
 from decimal import Decimal
-from typing import TYPE_CHECKING, NamedTuple
+from pathlib import Path
+from typing import NamedTuple
 
 import numpy as np
 
 from quoting.costing.shared import waiting_share
 from quoting.errors import Problem, Problems, Reading
+from quoting.job.brief import Brief
 from quoting.job.load import load_shop
 from quoting.job.places import Place, place_of, straight_m
+from quoting.job.shop import Shop
 from quoting.measures import measure
 from quoting.money import exact, minor_digits
 from quoting.pricing.channels import reserve_on
 from quoting.pricing.price import refuse_clipped
 from quoting.pricing.price_rules import rules
-from quoting.pricing.reach import Costs, reach_of
+from quoting.pricing.reach import Costs, Reach, reach_of
+from quoting.pricing.record import Priced
 from quoting.pricing.sale import sale_at
 from quoting.pricing.warnings import BEYOND_FURTHEST
 from quoting.risk.drawn import P80, drawn, seed_and_draws
@@ -24,15 +27,6 @@ from quoting.runs.pricing import check, priced_alone
 from quoting.runs.shops import shop_folder_here, typed
 from quoting.takeoff.delivery import road_m
 from quoting.written import write_all
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
-    from pathlib import Path
-
-    from quoting.job.brief import Brief
-    from quoting.job.shop import Shop
-    from quoting.pricing.reach import Reach
-    from quoting.pricing.record import Priced
 
 
 class Asked(NamedTuple):

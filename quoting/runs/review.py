@@ -1,12 +1,12 @@
 """Where finished pieces made or lost money: one, from the ledger or from round totals, and all of a shop together."""
 
-from __future__ import annotations
-
+from collections.abc import Callable, Sequence
 from datetime import date
-from typing import TYPE_CHECKING, NamedTuple
+from pathlib import Path
+from typing import NamedTuple
 
 from quoting.errors import Problem, Problems
-from quoting.forecast.build import build_of
+from quoting.forecast.build import Build, build_of
 from quoting.job.job import Actuals
 from quoting.job.load import load_shop
 from quoting.job.validate import validated
@@ -15,25 +15,16 @@ from quoting.ledger.states import ENDED, OWN_STOCK
 from quoting.ledger.store import reading
 from quoting.logbook.coarse import actuals_problems, coarse_piece
 from quoting.logbook.piece import piece_of
+from quoting.pricing.record import Priced
 from quoting.reading.locate import lines_of
 from quoting.reading.sources import read_toml
-from quoting.review.pieces import calibration, compared, years
-from quoting.review.statement import statement
+from quoting.review.pieces import Calibration, Compared, Year, calibration, compared, years
+from quoting.review.statement import Statement, statement
 from quoting.runs.as_quoted import brief_of
-from quoting.runs.learn import finished, proposals
+from quoting.runs.learn import Proposal, finished, proposals
 from quoting.runs.of_gone_trades import lost
 from quoting.runs.pricing import check, priced_alone
 from quoting.written import write_all
-
-if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
-    from pathlib import Path
-
-    from quoting.forecast.build import Build
-    from quoting.pricing.record import Priced
-    from quoting.review.pieces import Calibration, Compared, Year
-    from quoting.review.statement import Statement
-    from quoting.runs.learn import Proposal
 
 
 class Papers(NamedTuple):

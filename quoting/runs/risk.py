@@ -1,32 +1,23 @@
 """How sure a price is, and versions of a job side by side: jobs drawn many times."""
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING, NamedTuple
+from collections.abc import Sequence
+from pathlib import Path
+from typing import NamedTuple
 
 from quoting.costing.model import cost
 from quoting.errors import Problem, Problems
-from quoting.job.brief import SOURCE
+from quoting.job.brief import SOURCE, Brief
+from quoting.job.job import Option
 from quoting.job.shop_rules import draws_rule
 from quoting.pick import likely
-from quoting.pricing.break_even import answers
-from quoting.pricing.compare import Version, rows
-from quoting.pricing.outlook import outlook_of
+from quoting.pricing.break_even import Answer, answers
+from quoting.pricing.compare import Row, Version, rows
+from quoting.pricing.outlook import Outlook, outlook_of
 from quoting.pricing.price import refuse_clipped
+from quoting.pricing.record import Priced
 from quoting.risk.drawn import drawn, seed_and_draws
 from quoting.runs.pricing import check, priced_alone, with_options
 from quoting.written import write_all
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
-    from pathlib import Path
-
-    from quoting.job.brief import Brief
-    from quoting.job.job import Option
-    from quoting.pricing.break_even import Answer
-    from quoting.pricing.compare import Row
-    from quoting.pricing.outlook import Outlook
-    from quoting.pricing.record import Priced
 
 COLUMN = "--or"
 BETWEEN = ";"

@@ -1,13 +1,14 @@
 """The price of a finished or planned piece, from its job or from the ledger, through every channel."""
 
-from __future__ import annotations
-
+from collections.abc import Sequence
 from dataclasses import replace
+from decimal import Decimal
 from pathlib import Path
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 from quoting.costing.shared import trip_beyond
 from quoting.errors import Problem, Problems, Reading, unknown
+from quoting.job.brief import Brief
 from quoting.job.load import load_shop
 from quoting.job.wording import wording
 from quoting.ledger import frozen, quotes
@@ -15,26 +16,17 @@ from quoting.ledger.quotes import number
 from quoting.ledger.states import BOUND
 from quoting.ledger.store import reading
 from quoting.logbook.in_hand import spending_of
-from quoting.logbook.piece import contract_of, piece_of
+from quoting.logbook.piece import Piece, contract_of, piece_of
 from quoting.measures import measure
 from quoting.money import exact
 from quoting.pick import likely
-from quoting.pricing.channels import bare_cost, own_cost, planned_base, selling
-from quoting.pricing.sale import outcome, planned_spending, sale_at
+from quoting.pricing.channels import Selling, bare_cost, own_cost, planned_base, selling
+from quoting.pricing.record import Priced
+from quoting.pricing.sale import Outcome, Spending, outcome, planned_spending, sale_at
 from quoting.runs.as_quoted import brief_of
 from quoting.runs.pricing import check, priced_alone
 from quoting.runs.shops import shop_folder_here, typed
 from quoting.written import write_all
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
-    from decimal import Decimal
-
-    from quoting.job.brief import Brief
-    from quoting.logbook.piece import Piece
-    from quoting.pricing.channels import Selling
-    from quoting.pricing.record import Priced
-    from quoting.pricing.sale import Outcome, Spending
 
 SELLING_RULES = ("pricing", "fee", "channel", "delivery", "tax", "overhead")
 """Sections of the shop file that rule a sale made today, whatever they were when the piece was quoted."""

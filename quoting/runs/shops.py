@@ -1,24 +1,17 @@
 """The shop folder that a command is about, and the care of its ledger: a copy, a check, everything as plain files, and back."""
 
-from __future__ import annotations
-
 import tempfile
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from datetime import datetime
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from quoting.errors import Problem, Problems, Reading
 from quoting.job.load import SHOP_FILE
 from quoting.ledger import export, sound
 from quoting.ledger.place import synced_by
-from quoting.ledger.store import LEDGER_FILE, copied, copy_of, put_in_place, reading, writing
+from quoting.ledger.store import LEDGER_FILE, Connection, copied, copy_of, put_in_place, reading, writing
 from quoting.written import write_all
-
-if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
-
-    from quoting.ledger.store import Connection
 
 SYNCED = (
     "the shop folder is synced with other machines ({folder}): let one machine write at a time, wait until syncing is"

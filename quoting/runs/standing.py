@@ -1,17 +1,16 @@
 """Where a piece in its build stands, and how it will end."""
 
-from __future__ import annotations
-
 from datetime import date
-from typing import TYPE_CHECKING, NamedTuple
+from pathlib import Path
+from typing import NamedTuple
 
 from quoting.errors import Problem, Problems
 from quoting.forecast.build import build_of
-from quoting.forecast.forecast import forecast
+from quoting.forecast.forecast import Forecast, forecast
 from quoting.ledger import quotes
 from quoting.ledger.states import BOUND, OPEN, OWN_STOCK
 from quoting.ledger.store import reading
-from quoting.logbook.piece import piece_of
+from quoting.logbook.piece import Piece, piece_of
 from quoting.logbook.saying import day_of
 from quoting.risk.drawn import seed_and_draws
 from quoting.runs.as_quoted import brief_of
@@ -19,12 +18,6 @@ from quoting.runs.of_gone_trades import lost
 from quoting.runs.risk import refuse_draws
 from quoting.runs.shops import typed
 from quoting.trades.laminate import LAMINATE
-
-if TYPE_CHECKING:
-    from pathlib import Path
-
-    from quoting.forecast.forecast import Forecast
-    from quoting.logbook.piece import Piece
 
 
 class Stands(NamedTuple):

@@ -2,21 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, cast
 
 import numpy as np
 
 from quoting.takeoff.needs import Doubt
-from quoting.values import basis
+from quoting.values import Num, Pick, basis
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from quoting.job.job import Delivery, Job
     from quoting.job.selling import Channel
     from quoting.job.shop import Shop
-    from quoting.values import Num, Pick
 
 
 LOAD_CONSTANT_KG = 23.0

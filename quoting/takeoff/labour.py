@@ -2,19 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from quoting.errors import Problem
-from quoting.takeoff.needs import Need
-from quoting.values import Uncertain, basis
+from quoting.takeoff.needs import Need, TakeOff
+from quoting.values import Basis, Num, Pick, Uncertain, basis
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from quoting.job.shop import MachineData, Shop, Standard
     from quoting.reading.part import Part
-    from quoting.takeoff.needs import TakeOff
-    from quoting.values import Basis, Num, Pick
 
 OFFICE = "office"
 GRIT = "m2 grit"

@@ -2,20 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.errors import Problem, unknown
-from quoting.takeoff.needs import part_need
+from quoting.takeoff.needs import Need, part_need
 from quoting.takeoff.numbers import first, whole_up
+from quoting.values import Basis, Num, Uncertain
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from quoting.job.shop import Resin, Shop
-    from quoting.takeoff.needs import Need
     from quoting.trades.casting.record import Casting
     from quoting.trades.coating.record import Coating
-    from quoting.values import Basis, Num, Uncertain
 
 
 def mixes(*, volume_m3: Num, most_m3: float) -> Num:

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 
-if TYPE_CHECKING:
-    from collections.abc import Mapping
+from quoting.values import Basis, Num
 
+if TYPE_CHECKING:
     from quoting.reading.part import Part
-    from quoting.values import Basis, Num
 
 Kind = Literal["material", "labour", "machine", "outside", "allowance", "wear", "job"]
 

@@ -7,11 +7,10 @@ from typing import TYPE_CHECKING, TypeVar, cast
 
 import numpy as np
 
-from quoting.values import Uncertain
+from quoting.values import Num, Pick, Uncertain
 
 if TYPE_CHECKING:
     from quoting.reading.part import Part
-    from quoting.values import Num, Pick
 
 P = TypeVar("P", bound="Part")
 

@@ -2,25 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
 from quoting.errors import Problem
-from quoting.takeoff.needs import Doubt
+from quoting.takeoff.needs import Doubt, Need
 from quoting.takeoff.numbers import TOLERANCE
-from quoting.values import Basis, basis
+from quoting.values import Basis, Num, StockKind, Yield, basis
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
-
     from quoting.job.shop import Shop
     from quoting.reading.tables import Tables
-    from quoting.takeoff.needs import Need
     from quoting.trades.hardwood.record import Hardwood
     from quoting.trades.sheet.record import Sheet
-    from quoting.values import Num, StockKind, Yield
 
 
 class Blanks(NamedTuple):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import combinations
 from math import hypot, sqrt
@@ -11,8 +12,6 @@ from quoting.errors import Problem
 from quoting.trades.registry import trades
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
-
     from quoting.job.job import Job
 
     Point = tuple[float, float]

@@ -3,25 +3,22 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from quoting.errors import Problem, nearest
 from quoting.pick import likely
 from quoting.takeoff.labour import acts
-from quoting.takeoff.needs import Doubt
+from quoting.takeoff.needs import Doubt, TakeOff
 from quoting.takeoff.numbers import TOLERANCE, with_own_times
 from quoting.trades.registry import trades
-from quoting.values import basis
+from quoting.values import Pick, basis
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
-
     from quoting.job.job import Job
     from quoting.job.shop import Shop
     from quoting.reading.tables import Tables
-    from quoting.takeoff.needs import TakeOff
-    from quoting.values import Pick
 
 SIZES = ("length", "width", "thickness", "depth", "sheet_length", "sheet_width", "roll_width")
 """Sizes that may not be nothing, whatever has them."""

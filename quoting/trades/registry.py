@@ -1,22 +1,16 @@
 """Which trades there are: those of the house in the order they are printed, then those that installed packages bring."""
 
-from __future__ import annotations
-
 import re
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import replace
 from functools import cache
 from importlib import import_module
+from importlib.metadata import EntryPoint
 from types import MappingProxyType
-from typing import TYPE_CHECKING, Any, NamedTuple, ParamSpec, TypeVar, cast
+from typing import Any, NamedTuple, ParamSpec, TypeVar, cast
 
-from quoting.declaration import Trade
+from quoting.declaration import Fact, Group, Section, Trade
 from quoting.errors import Problem, Problems
-
-if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Iterator, Mapping
-    from importlib.metadata import EntryPoint
-
-    from quoting.declaration import Fact, Group, Section
 
 P = ParamSpec("P")
 R = TypeVar("R")

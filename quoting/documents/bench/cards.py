@@ -1,24 +1,15 @@
 """Cards of the maker's sheet for what is laid up, cast and flood-coated: each step with blanks to write in."""
 
-from __future__ import annotations
+from collections.abc import Iterator, Sequence
 
-from typing import TYPE_CHECKING
-
-from reportlab.platypus import KeepTogether, Spacer
+from reportlab.platypus import Flowable, KeepTogether, Spacer
 
 from quoting.declaration import LAY_UP
-from quoting.documents.bench.page import blanks, heading, words
+from quoting.documents.bench.page import Paper, blanks, heading, words
+from quoting.documents.bench.text import MakerText
+from quoting.pricing.record import PourCard, Priced
+from quoting.trades.laminate.cards import LaminateCard, RoundCard
 from quoting.trades.registry import chain_of
-
-if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
-
-    from reportlab.platypus import Flowable
-
-    from quoting.documents.bench.page import Paper
-    from quoting.documents.bench.text import MakerText
-    from quoting.pricing.record import PourCard, Priced
-    from quoting.trades.laminate.cards import LaminateCard, RoundCard
 
 CORNERS = ("corner", "corner", "corner", "corner", "middle", "resin left")
 CORNER_SHARES, EVEN = (41, 41, 41, 41, 42, 58), (1, 1, 1, 1, 1)

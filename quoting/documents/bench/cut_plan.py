@@ -1,9 +1,9 @@
 """Cut plans for the wall of the shop: a page for every board, sheet or bar that is cut another way, with its cuts in order."""
 
-from __future__ import annotations
-
+from collections.abc import Iterator, Sequence
+from datetime import date
 from io import BytesIO
-from typing import TYPE_CHECKING
+from typing import Any
 
 from reportlab.platypus import PageBreak, Spacer, Table
 
@@ -22,14 +22,8 @@ from quoting.documents.paper.page import Running, Sheet, build, dated, sheet
 from quoting.documents.paper.text import Ink, glyphs
 from quoting.documents.pictures.cut import key_words, stock_figure
 from quoting.documents.pictures.writers import drawing
-
-if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
-    from datetime import date
-    from typing import Any
-
-    from quoting.job.brief import Brief
-    from quoting.nesting.record import CutPlan, SawnStock
+from quoting.job.brief import Brief
+from quoting.nesting.record import CutPlan, SawnStock
 
 HIGHEST = 250.0
 """Of a drawing [pt]: a sheet and its cuts share a page."""

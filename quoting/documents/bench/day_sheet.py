@@ -1,25 +1,18 @@
 """The day sheet: a page to fill in by pencil at the bench, with the pieces in hand and their stages above."""
 
-from __future__ import annotations
-
+from collections.abc import Sequence
+from datetime import date
 from io import BytesIO
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 from reportlab.lib.units import mm
-from reportlab.platypus import Spacer, Table, TableStyle
+from reportlab.platypus import Flowable, Spacer, Table, TableStyle
 
 from quoting.documents.bench.page import Paper, build, words
 from quoting.documents.paper.page import INK, QUIET, dated, sheet
 from quoting.documents.paper.text import BOLD, REGULAR, Ink, glyphs
+from quoting.job.shop import House
 from quoting.logbook.time_sheet import DAY_SHEET
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
-    from datetime import date
-
-    from reportlab.platypus import Flowable
-
-    from quoting.job.shop import House
 
 SHARES = (11, 12, 14, 8, 24, 17, 24)  # of the width, in the order of the headings
 ROW = 8.5 * mm  # high enough for pencil

@@ -1,14 +1,16 @@
 """The paper of the maker's sheet, marked on every page, and its blocks: boxes to tick, blanks, tables without air."""
 
-from __future__ import annotations
-
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
+from datetime import date
 from io import BytesIO
-from typing import TYPE_CHECKING, Any
+from typing import Any
 from xml.sax.saxutils import escape
 
+from reportlab.lib.colors import Color
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.lib.units import mm
+from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import (
     BaseDocTemplate,
     Flowable,
@@ -24,15 +26,7 @@ from reportlab.platypus import (
 
 from quoting.documents.paper.page import HAIRLINE, INK, QUIET, dated, grid, sheet
 from quoting.documents.paper.text import BOLD, REGULAR, cut, width
-
-if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Sequence
-    from datetime import date
-
-    from reportlab.lib.colors import Color
-    from reportlab.pdfgen.canvas import Canvas
-
-    from quoting.job.shop import House
+from quoting.job.shop import House
 
 TICK = 3 * mm
 TICK_ROOM = TICK + 5  # a tick box and the air between it and the words

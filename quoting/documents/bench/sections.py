@@ -2,24 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
+from datetime import date
 from itertools import groupby
 from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.cut_plans.words import planned_words
-from quoting.documents.bench.page import SIZE, TICK_ROOM, WIDEST, TickBox, heading, table, words
+from quoting.documents.bench.page import SIZE, TICK_ROOM, WIDEST, Paper, TickBox, heading, table, words
+from quoting.documents.bench.text import MakerText
 from quoting.documents.paper.text import REGULAR, width
 from quoting.pricing.bench import step_words
 from quoting.pricing.lists import AS_ORDERED
+from quoting.pricing.record import Buying, Cut, Priced, PricedLine, Step
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
-    from datetime import date
-
     from reportlab.platypus import Flowable
-
-    from quoting.documents.bench.page import Paper
-    from quoting.documents.bench.text import MakerText
-    from quoting.pricing.record import Buying, Cut, Priced, PricedLine, Step
 
 PACKS, LEAD = 104.0, 28.0  # widths of columns [pt]
 

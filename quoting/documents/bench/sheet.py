@@ -4,13 +4,12 @@ One page where it can be: several orders of the sections are tried, with larger 
 larger job runs on; nothing is left out or cut short.
 """
 
-from __future__ import annotations
-
+from collections.abc import Iterator
 from datetime import timedelta
 from io import BytesIO
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
-from reportlab.platypus import FrameBreak, Spacer
+from reportlab.platypus import Flowable, FrameBreak, Spacer
 
 from quoting.documents.bench.cards import cards
 from quoting.documents.bench.page import Paper, back, build, words
@@ -20,14 +19,8 @@ from quoting.documents.paper.page import dated, sheet
 from quoting.documents.paper.text import Ink, glyphs
 from quoting.documents.pictures.price import risk_picture
 from quoting.documents.pictures.writers import drawing
-
-if TYPE_CHECKING:
-    from collections.abc import Iterator
-
-    from reportlab.platypus import Flowable
-
-    from quoting.pricing.outlook import Outlook
-    from quoting.pricing.record import Priced, Warned
+from quoting.pricing.outlook import Outlook
+from quoting.pricing.record import Priced, Warned
 
 SECTIONS = {
     "take-off": take_off,

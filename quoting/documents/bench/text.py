@@ -1,23 +1,16 @@
 """How the maker's sheet speaks: sizes as a tape shows them, batches in mL and g, days with their weekday."""
 
-from __future__ import annotations
-
 import math
 import re
-from typing import TYPE_CHECKING
+from datetime import date
 
-from quoting.documents.paper.text import QuoteText
+from quoting.documents.paper.text import Ink, QuoteText
 from quoting.measures import shown
 from quoting.measures.showing import in_short
+from quoting.pricing.record import Priced
+from quoting.takeoff.mixing import Mix
 from quoting.takeoff.numbers import TOLERANCE
 from quoting.values import INCH_M
-
-if TYPE_CHECKING:
-    from datetime import date
-
-    from quoting.documents.paper.text import Ink
-    from quoting.pricing.record import Priced
-    from quoting.takeoff.mixing import Mix
 
 TIMES, SPACE = "\u00a0× ", "\u00a0"
 

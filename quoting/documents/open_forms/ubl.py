@@ -3,20 +3,15 @@
 from __future__ import annotations
 
 import re
-from typing import TYPE_CHECKING, NamedTuple
+from collections.abc import Iterator
+from decimal import Decimal
+from typing import NamedTuple
 from xml.etree import ElementTree as ET
 
 from quoting.documents.paper.text import Ink, QuoteText
-from quoting.documents.quote.client_view import client_view, ready_words
+from quoting.documents.quote.client_view import ClientView, Party, client_view, ready_words
 from quoting.documents.quote.price_view import delivery_label, discount_label
-
-if TYPE_CHECKING:
-    from collections.abc import Iterator
-    from decimal import Decimal
-
-    from quoting.documents.quote.client_view import ClientView, Party
-    from quoting.pricing.record import Priced
-
+from quoting.pricing.record import Priced
 
 _NAME = "urn:oasis:names:specification:ubl:schema:xsd:"
 QUOTATION, AGGREGATE, BASIC = (

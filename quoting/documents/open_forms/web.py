@@ -1,21 +1,17 @@
 """What a maker's web page and any calendar take in: the offer of a piece (schema.org), the days of a build (RFC 5545)."""
 
-from __future__ import annotations
-
 import json
 import math
 from datetime import UTC, datetime, time, timedelta
 from hashlib import sha256
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from quoting.documents.bench.sections import is_away, stage_rows
 from quoting.documents.bench.text import MakerText
 from quoting.documents.paper.text import Ink
-
-if TYPE_CHECKING:
-    from quoting.pricing.channels import Selling
-    from quoting.pricing.record import Priced
-    from quoting.pricing.sale import Sale
+from quoting.pricing.channels import Selling
+from quoting.pricing.record import Priced
+from quoting.pricing.sale import Sale
 
 METRE, KILOGRAM, DAY = "MTR", "KGM", "DAY"  # UN/CEFACT common codes, as schema.org asks for
 

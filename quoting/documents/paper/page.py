@@ -1,12 +1,13 @@
 """The sheet the quote is drawn on: paper, margins, type, one colour, head and foot of every page."""
 
-from __future__ import annotations
-
 import os
 from calendar import timegm
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from datetime import date
+from io import BytesIO
+from typing import Any
 from xml.sax.saxutils import escape
 
 from reportlab.lib.colors import Color, HexColor
@@ -16,16 +17,10 @@ from reportlab.lib.styles import ParagraphStyle
 from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import BaseDocTemplate, Frame, LongTable, PageTemplate, TableStyle
+from reportlab.platypus.flowables import Flowable
 
 from quoting.documents.paper.tagged import Element, TaggedCanvas, Words, marked
 from quoting.documents.paper.text import BOLD, REGULAR, cut, width
-
-if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator, Sequence
-    from datetime import date
-    from io import BytesIO
-
-    from reportlab.platypus.flowables import Flowable
 
 SIDE, TOP, BOTTOM = 22 * mm, 20 * mm, 21 * mm
 FOOT = 13 * mm

@@ -1,19 +1,14 @@
 """A picture from a maker's file, made fit for print: upright, on white, no larger than a page needs."""
 
-from __future__ import annotations
-
 import warnings
 from io import BytesIO
-from typing import TYPE_CHECKING
 
 from PIL import Image, ImageOps
+from PIL.ImageFile import ImageFile
 from PIL.JpegImagePlugin import JpegImageFile
 from PIL.PngImagePlugin import PngImageFile
 
 from quoting.errors import Reading
-
-if TYPE_CHECKING:
-    from PIL.ImageFile import ImageFile
 
 LARGEST_PX = 1400
 LARGEST_MEGAPIXELS = 50

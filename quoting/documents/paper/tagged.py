@@ -2,19 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from contextlib import AbstractContextManager, contextmanager, nullcontext
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Any, Literal
+from typing import Any, Literal
 
 from reportlab.pdfbase.pdfdoc import PDFArray, PDFDictionary, PDFName, PDFString
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.pdfgen.textobject import PDFTextObject
 from reportlab.platypus import Image, Paragraph
 from reportlab.platypus.flowables import Flowable
-
-if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
-
 
 Scope = Literal["", "Row", "Column"]
 

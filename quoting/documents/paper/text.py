@@ -1,13 +1,12 @@
 """How papers speak: the faces they are set in, and labels, dates and amounts of a locale, with only characters a face can draw."""
 
-from __future__ import annotations
-
 import unicodedata
 from bisect import bisect_right
+from collections.abc import Mapping
+from datetime import date
 from decimal import Decimal
 from functools import cache
 from io import BytesIO
-from typing import TYPE_CHECKING
 
 from reportlab.pdfbase.pdfmetrics import registerFont, registerFontFamily, stringWidth
 from reportlab.pdfbase.ttfonts import TTFont
@@ -15,13 +14,7 @@ from reportlab.pdfbase.ttfonts import TTFont
 from quoting.job.starters import shipped
 from quoting.measures import shown
 from quoting.money import narrow, printed, whole
-from quoting.pricing.record import Warned
-
-if TYPE_CHECKING:
-    from collections.abc import Mapping
-    from datetime import date
-
-    from quoting.pricing.record import Priced
+from quoting.pricing.record import Priced, Warned
 
 REGULAR, BOLD = "Quote", "Quote-Bold"
 _FILES = {REGULAR: "DejaVuSans.ttf", BOLD: "DejaVuSans-Bold.ttf"}

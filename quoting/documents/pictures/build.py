@@ -1,8 +1,6 @@
 """Pictures of a build: its days, a section through a laminate, and the clock of its rounds."""
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING
+from collections.abc import Callable, Iterator, Sequence
 
 from quoting.documents.bench.cards import laid
 from quoting.documents.bench.sections import WAITS, named, stages_of
@@ -10,12 +8,8 @@ from quoting.documents.bench.text import MakerText
 from quoting.documents.paper.text import REGULAR, cut, width
 from quoting.documents.pictures import marks
 from quoting.pricing.bench import step_words
-
-if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator, Sequence
-
-    from quoting.pricing.record import Priced, Step
-    from quoting.trades.laminate.cards import LaminateCard, RoundCard
+from quoting.pricing.record import Priced, Step
+from quoting.trades.laminate.cards import LaminateCard, RoundCard
 
 HOURS_OF_DAY = 24.0
 KEY = "Dark: days of work. Pale: waiting, cure and drying."

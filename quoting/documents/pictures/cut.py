@@ -1,8 +1,7 @@
 """The picture of a stock that is cut: to scale, every blank with its part and size, offcuts hatched."""
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING, NamedTuple
+from collections.abc import Iterator, Sequence
+from typing import NamedTuple
 
 from quoting.cut_plans.words import (
     blank_words,
@@ -14,11 +13,7 @@ from quoting.cut_plans.words import (
 )
 from quoting.documents.paper.text import BOLD, REGULAR, Ink, cut, glyphs, width
 from quoting.documents.pictures import marks
-
-if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
-
-    from quoting.nesting.record import CutPlan, SawnPiece, SawnStock
+from quoting.nesting.record import CutPlan, SawnPiece, SawnStock
 
 POINTS_PER_M = 72 / 0.0254
 SCALES = (1, 2, 4, 5, 8, 10, 12, 15, 16, 20, 25, 30, 32, 40, 50, 64, 75, 100, 150, 200, 500)

@@ -1,19 +1,14 @@
 """A figure as marks on a plane, in few colours that stay apart for colour-blind readers and in grey print; rows of bars."""
 
-from __future__ import annotations
-
 import math
-from typing import TYPE_CHECKING, NamedTuple
+from collections.abc import Iterable, Iterator, Sequence
+from decimal import Decimal
+from typing import NamedTuple
 
 from quoting.documents.paper.page import readable
 from quoting.documents.paper.text import BOLD, REGULAR, cut, width
+from quoting.job.shop import House
 from quoting.values import round_step
-
-if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Sequence
-    from decimal import Decimal
-
-    from quoting.job.shop import House
 
 INK, QUIET, HAIR, PAPER = "#1c1c1c", "#595959", "#d5d5d5", "#ffffff"
 PLANNED, SOLID, AGAINST = "#c9d3dc", "#1f4e79", "#d98324"

@@ -1,20 +1,13 @@
 """Pictures of a price: what the cost is made of, how the price comes out of it, how the cost spreads and what moves it."""
 
-from __future__ import annotations
-
+from collections.abc import Iterator
 from decimal import Decimal
-from typing import TYPE_CHECKING
 
 from quoting.documents.paper.text import REGULAR, QuoteText, width
 from quoting.documents.pictures import marks
 from quoting.documents.workbook.names import said_path
-from quoting.pricing.record import group_title
-
-if TYPE_CHECKING:
-    from collections.abc import Iterator
-
-    from quoting.pricing.outlook import Driver, Outlook
-    from quoting.pricing.record import Priced
+from quoting.pricing.outlook import Driver, Outlook
+from quoting.pricing.record import Priced, group_title
 
 SPREAD_HEIGHT, TOP = 96.0, 34.0
 MOST_BARS, FEW = 12, 3

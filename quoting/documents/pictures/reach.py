@@ -1,20 +1,14 @@
 """The picture of a reach: what the trip and its surcharge cost by distance, and what margin is left."""
 
-from __future__ import annotations
-
+from collections.abc import Callable, Iterator, Sequence
 from functools import partial
-from typing import TYPE_CHECKING
 
 from quoting.documents.paper.text import Ink, glyphs
 from quoting.documents.pictures import marks
+from quoting.job.shop import Shop
 from quoting.measures import shown, unit_shown
 from quoting.money import whole
-
-if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator, Sequence
-
-    from quoting.job.shop import Shop
-    from quoting.pricing.reach import Reach
+from quoting.pricing.reach import Reach
 
 PANEL, GAP, LEFT, RIGHT, LINE = 130.0, 46.0, 56.0, 96.0, 9.0
 POINTS = 120

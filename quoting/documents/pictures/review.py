@@ -1,19 +1,13 @@
 """Pictures of a review: the bridge from quoted to actual margin, hours by task, a laminate round by round."""
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING
+from collections.abc import Iterator, Sequence
 
 from quoting.documents.paper.text import Ink, QuoteText, glyphs
 from quoting.documents.pictures import marks
+from quoting.pricing.record import Priced
 from quoting.review.bridge import STEPS
+from quoting.review.statement import RoundWas, Statement, Task
 from quoting.values import INCH_M
-
-if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
-
-    from quoting.pricing.record import Priced
-    from quoting.review.statement import RoundWas, Statement, Task
 
 MOST_TASKS = 14
 AS_PLANNED_H = 0.05

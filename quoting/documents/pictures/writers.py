@@ -1,29 +1,20 @@
 """A figure as an SVG or PNG file, as a drawing in a PDF, and pictures on pages, marked internal."""
 
-from __future__ import annotations
-
 import math
+from collections.abc import Iterator, Sequence
 from io import BytesIO
-from typing import TYPE_CHECKING, Any
+from typing import Any
 from xml.etree.ElementTree import Element, SubElement, tostring
 
 from PIL import Image, ImageDraw, ImageFont
 from reportlab.graphics.shapes import Drawing, PolyLine, Rect, String
 from reportlab.lib.colors import HexColor
-from reportlab.platypus import Spacer
+from reportlab.platypus import Flowable, Spacer
 
-from quoting.documents.bench.page import built
+from quoting.documents.bench.page import Paper, built
 from quoting.documents.paper.text import BOLD, REGULAR, Ink, face_bytes, glyphs
-from quoting.documents.pictures.marks import Box, Stroke
-
-if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
-
-    from reportlab.platypus import Flowable
-
-    from quoting.documents.bench.page import Paper
-    from quoting.documents.pictures.marks import Figure, Mark, Words
-    from quoting.pricing.record import Priced
+from quoting.documents.pictures.marks import Box, Figure, Mark, Stroke, Words
+from quoting.pricing.record import Priced
 
 SVG = "http://www.w3.org/2000/svg"
 FACE = "DejaVu Sans, Verdana, sans-serif"

@@ -4,22 +4,21 @@ Cost, margin, hours, quantities of material, suppliers and prices of items are n
 can show them.
 """
 
-from __future__ import annotations
-
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
-from quoting.documents.quote.passages import passages
-from quoting.documents.quote.price_view import option_schedule, payment_schedule, price_rows
-
-if TYPE_CHECKING:
-    from collections.abc import Iterator
-
-    from quoting.documents.paper.text import QuoteText
-    from quoting.documents.quote.passages import Passage
-    from quoting.documents.quote.price_view import PriceRow, Schedule
-    from quoting.pricing.record import Priced
+from quoting.documents.paper.text import QuoteText
+from quoting.documents.quote.passages import Passage, passages
+from quoting.documents.quote.price_view import (
+    PriceRow,
+    Schedule,
+    option_schedule,
+    payment_schedule,
+    price_rows,
+)
+from quoting.pricing.record import Priced
 
 SIGNED = ("name", "date", "sign")
 """Labels of the lines that are filled in by hand."""

@@ -1,21 +1,16 @@
 """What the client reads besides figures: what is included, what it is made of, terms, care, safety."""
 
-from __future__ import annotations
-
 import math
-from typing import TYPE_CHECKING, NamedTuple
+from collections.abc import Iterator
+from typing import NamedTuple
 
 from quoting import measures
 from quoting.declaration import COATING, FINISH
+from quoting.documents.paper.text import QuoteText
+from quoting.job.job import Job
+from quoting.pricing.record import Priced
 from quoting.trades.parts import parts
 from quoting.trades.registry import trades
-
-if TYPE_CHECKING:
-    from collections.abc import Iterator
-
-    from quoting.documents.paper.text import QuoteText
-    from quoting.job.job import Job
-    from quoting.pricing.record import Priced
 
 
 class Passage(NamedTuple):

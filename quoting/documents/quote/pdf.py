@@ -1,27 +1,20 @@
 """Papers for the client as PDFs: the quote, a change to be agreed, the price card of a piece. No cost, no margin."""
 
-from __future__ import annotations
-
+from collections.abc import Iterator
 from dataclasses import replace
+from datetime import date
+from decimal import Decimal
 from io import BytesIO
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
-from quoting.documents.paper.page import SMALL, Running, build, dated, sheet
+from quoting.documents.paper.page import SMALL, Running, Sheet, build, dated, sheet
 from quoting.documents.paper.text import REGULAR, QuoteText, cut, filled
-from quoting.documents.quote.client_view import SIGNED, Party, client_view
+from quoting.documents.quote.client_view import SIGNED, ClientView, Party, client_view
 from quoting.documents.quote.price_view import PriceRow
 from quoting.documents.quote.story import story
-
-if TYPE_CHECKING:
-    from collections.abc import Iterator
-    from datetime import date
-    from decimal import Decimal
-
-    from quoting.documents.paper.page import Sheet
-    from quoting.documents.quote.client_view import ClientView
-    from quoting.pricing.channels import Selling
-    from quoting.pricing.record import Priced, Warned
-    from quoting.pricing.sale import ChangePrice, Sale
+from quoting.pricing.channels import Selling
+from quoting.pricing.record import Priced, Warned
+from quoting.pricing.sale import ChangePrice, Sale
 
 TIGHT = 0.5  # of the usual air between blocks
 

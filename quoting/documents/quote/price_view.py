@@ -1,14 +1,10 @@
 """The price as the client reads it: how the total comes about, when it is paid, what else there is."""
 
-from __future__ import annotations
+from collections.abc import Iterator
+from typing import Literal, NamedTuple
 
-from typing import TYPE_CHECKING, Literal, NamedTuple
-
-if TYPE_CHECKING:
-    from collections.abc import Iterator
-
-    from quoting.documents.paper.text import QuoteText
-    from quoting.pricing.record import Priced
+from quoting.documents.paper.text import QuoteText
+from quoting.pricing.record import Priced
 
 
 class PriceRow(NamedTuple):

@@ -1,28 +1,21 @@
 """The quote from top to bottom, as flowing blocks and tables that are free to break over pages."""
 
-from __future__ import annotations
-
+from collections.abc import Iterator, Sequence
 from io import BytesIO
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from reportlab.lib.units import mm
 from reportlab.lib.utils import ImageReader
 from reportlab.platypus import KeepTogether, LongTable, Spacer
+from reportlab.platypus.flowables import Flowable
 
-from quoting.documents.paper.page import HAIRLINE, INK, QUIET, grid
+from quoting.documents.paper.page import HAIRLINE, INK, QUIET, Sheet, grid
 from quoting.documents.paper.tagged import Element, Picture
 from quoting.documents.paper.tagged import cells as tags
 from quoting.documents.paper.text import BOLD, REGULAR, width
-
-if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
-
-    from reportlab.platypus.flowables import Flowable
-
-    from quoting.documents.paper.page import Sheet
-    from quoting.documents.quote.client_view import ClientView, Party
-    from quoting.documents.quote.passages import Passage
-    from quoting.documents.quote.price_view import PriceRow, Schedule
+from quoting.documents.quote.client_view import ClientView, Party
+from quoting.documents.quote.passages import Passage
+from quoting.documents.quote.price_view import PriceRow, Schedule
 
 GUTTER = 8 * mm
 

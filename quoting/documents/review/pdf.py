@@ -1,27 +1,19 @@
 """The review as a paper for the maker: statement, causes, money, charts, lines."""
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING, Any
+from collections.abc import Iterator
+from decimal import Decimal
+from typing import Any
 
 from reportlab.lib.enums import TA_RIGHT
-from reportlab.platypus import Spacer
+from reportlab.platypus import Flowable, Spacer
 
-from quoting.documents.bench.page import built, heading, table, words
+from quoting.documents.bench.page import Paper, built, heading, table, words
 from quoting.documents.paper.text import QuoteText
 from quoting.documents.pictures.review import review_pictures
 from quoting.documents.pictures.writers import drawing
 from quoting.documents.review.view import bridge_rows, differences, judged, money_rows, told
-
-if TYPE_CHECKING:
-    from collections.abc import Iterator
-    from decimal import Decimal
-
-    from reportlab.platypus import Flowable
-
-    from quoting.documents.bench.page import Paper
-    from quoting.forecast.build import Build
-    from quoting.review.statement import Statement
+from quoting.forecast.build import Build
+from quoting.review.statement import Statement
 
 MOST_LINES = 30
 

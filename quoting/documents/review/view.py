@@ -2,21 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterator
 from decimal import Decimal
 from typing import TYPE_CHECKING, NamedTuple
 
+from quoting.forecast.build import Build
 from quoting.review.bridge import STEPS
-from quoting.review.causes import line_name, sentence
-from quoting.review.lines import stage_of, stages_logged
+from quoting.review.causes import Cause, line_name, sentence
+from quoting.review.lines import Spent, stage_of, stages_logged
+from quoting.review.statement import Statement
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
-
-    from quoting.forecast.build import Build
-    from quoting.review.causes import Cause
-    from quoting.review.lines import Spent
-    from quoting.review.statement import Statement
-
     Money = Callable[[Decimal], str]
 
 LEAST_SHARE = 0.005  # of what went missing: a cause below it is not worth a sentence

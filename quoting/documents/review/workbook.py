@@ -1,25 +1,18 @@
 """The review as a workbook: lines with their variances in live formulas, and the statement that they sum to."""
 
-from __future__ import annotations
-
+from collections.abc import Iterator
+from decimal import Decimal
 from functools import partial
-from typing import TYPE_CHECKING
 
 from quoting.documents.pictures.review import review_pictures
 from quoting.documents.review.view import money_rows, named, told
-from quoting.documents.workbook.cells import book_bytes, half_up, new_book, rounded
+from quoting.documents.workbook.cells import Page, book_bytes, half_up, new_book, rounded
 from quoting.documents.workbook.looks import SHARE, money_format, rate_format
+from quoting.forecast.build import Build
 from quoting.money import printed
 from quoting.review.bridge import KINDS, OF_LINES, STEPS
-
-if TYPE_CHECKING:
-    from collections.abc import Iterator
-    from decimal import Decimal
-
-    from quoting.documents.workbook.cells import Page
-    from quoting.forecast.build import Build
-    from quoting.review.lines import Spent
-    from quoting.review.statement import Statement
+from quoting.review.lines import Spent
+from quoting.review.statement import Statement
 
 REVIEW, LINES = "Review", "Differences"
 BEFORE_KINDS = (

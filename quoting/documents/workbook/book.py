@@ -1,18 +1,14 @@
 """The workbook being written: its figures, and which cell stands for which number."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
+from quoting.documents.workbook.cells import Page
+from quoting.documents.workbook.looks import Look
 from quoting.formulas.formula import Formulas
 from quoting.formulas.number import Number, value_of
-
-if TYPE_CHECKING:
-    from quoting.documents.workbook.cells import Page
-    from quoting.documents.workbook.looks import Look
-    from quoting.formulas.plan import LivePlan
-    from quoting.pricing.record import Priced
+from quoting.formulas.plan import LivePlan
+from quoting.pricing.record import Priced
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,14 +1,14 @@
 """Cells of the workbook: text that stays text, formulas beside their known values, and bytes that repeat."""
 
-from __future__ import annotations
-
 import math
 import re
 import zipfile
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import date, datetime
+from decimal import Decimal
 from io import BytesIO
-from typing import TYPE_CHECKING, Any
+from typing import Any
 from xml.sax.saxutils import escape
 
 from openpyxl import Workbook
@@ -16,7 +16,10 @@ from openpyxl.cell.cell import ILLEGAL_CHARACTERS_RE
 from openpyxl.drawing.image import Image
 from openpyxl.styles import Alignment, Protection
 from openpyxl.utils import get_column_letter
+from openpyxl.worksheet.datavalidation import DataValidation
+from openpyxl.worksheet.worksheet import Worksheet
 
+from quoting.documents.pictures.marks import Figure
 from quoting.documents.pictures.writers import png_bytes
 from quoting.documents.workbook.looks import (
     DAY,
@@ -25,23 +28,13 @@ from quoting.documents.workbook.looks import (
     PLAIN,
     RIGHT,
     SUM_LINE,
+    Look,
     money_format,
     set_up,
     widths,
 )
 from quoting.money import PLACES
-
-if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping, Sequence
-    from datetime import date
-    from decimal import Decimal
-
-    from openpyxl.worksheet.datavalidation import DataValidation
-    from openpyxl.worksheet.worksheet import Worksheet
-
-    from quoting.documents.pictures.marks import Figure
-    from quoting.documents.workbook.looks import Look
-    from quoting.pricing.record import Priced
+from quoting.pricing.record import Priced
 
 LONGEST = 32_767  # characters of one cell, counted in UTF-16 as spreadsheets do
 LONGEST_FORMULA = 8_192

@@ -1,21 +1,17 @@
 """What stands on which sheet: inputs and tables of every trade, and their rows."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
+from quoting.costing.lines import Line
+from quoting.documents.workbook.book import Book
+from quoting.documents.workbook.cells import Page
 from quoting.documents.workbook.inputs import home_of, place_inputs, write_inputs
 from quoting.documents.workbook.names import home, take_off_sheets
 from quoting.documents.workbook.take_off import Table, place_tables, tables_of, write_tables
+from quoting.formulas.inputs import Input
 from quoting.formulas.number import Number
 from quoting.takeoff.labour import own_time_lines
-
-if TYPE_CHECKING:
-    from quoting.costing.lines import Line
-    from quoting.documents.workbook.book import Book
-    from quoting.documents.workbook.cells import Page
-    from quoting.formulas.inputs import Input
 
 
 @dataclass(slots=True)

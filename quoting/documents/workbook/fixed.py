@@ -1,18 +1,12 @@
 """The sheets "Cuts" and "Risk", which only the command can fill: where every blank lies, and what draws of the job say."""
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING
-
 from quoting.cut_plans.words import stock_words
 from quoting.documents.pictures.price import risk_picture
+from quoting.documents.workbook.cells import Page
 from quoting.measures import unit_shown
-
-if TYPE_CHECKING:
-    from quoting.documents.workbook.cells import Page
-    from quoting.nesting.record import Offcut, SawnPiece
-    from quoting.pricing.outlook import Outlook
-    from quoting.pricing.record import Priced
+from quoting.nesting.record import Offcut, SawnPiece
+from quoting.pricing.outlook import Outlook
+from quoting.pricing.record import Priced
 
 CUTS, RISK = "Cuts", "Risk"
 SIZE = "#,##0.###"

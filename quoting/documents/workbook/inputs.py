@@ -1,22 +1,18 @@
 """The block of inputs at the top of a sheet: what may be changed there, and what the files say."""
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 from openpyxl.formatting.rule import Rule
 from openpyxl.styles import PatternFill
 from openpyxl.styles.differential import DifferentialStyle
 
+from quoting.documents.workbook.book import Book
+from quoting.documents.workbook.cells import Page
 from quoting.documents.workbook.looks import GREY_COLOUR, SHARE, rate_format
 from quoting.documents.workbook.names import HOMES, said_path
 from quoting.documents.workbook.open_cells import bounded_input, guarded_input
+from quoting.formulas.inputs import Input
 from quoting.measures import unit_shown
-
-if TYPE_CHECKING:
-    from quoting.documents.workbook.book import Book
-    from quoting.documents.workbook.cells import Page
-    from quoting.formulas.inputs import Input
 
 HEAD_ROW = 3
 AGAIN = "run again"

@@ -1,18 +1,12 @@
 """The sheet "Lines": every line of cost, quantity x rate = amount."""
 
-from __future__ import annotations
+from typing import NamedTuple
 
-from typing import TYPE_CHECKING, NamedTuple
-
-from quoting.documents.workbook.cells import half_up, rounded
+from quoting.costing.lines import Line
+from quoting.documents.workbook.book import Book
+from quoting.documents.workbook.cells import Page, half_up, rounded
 from quoting.documents.workbook.looks import COUNT, SHARE, money_format, rate_format
-from quoting.pricing.record import PEOPLE, group_title
-
-if TYPE_CHECKING:
-    from quoting.costing.lines import Line
-    from quoting.documents.workbook.book import Book
-    from quoting.documents.workbook.cells import Page
-    from quoting.pricing.record import PricedLine
+from quoting.pricing.record import PEOPLE, PricedLine, group_title
 
 FIRST = 2
 JOB_GROUPS = ("sundries", "carriage", "overhead", "delivery_carried", "channel")

@@ -1,9 +1,7 @@
 """How cells look, and how a sheet fits screen and paper."""
 
-from __future__ import annotations
-
 from textwrap import wrap
-from typing import TYPE_CHECKING, Any, Literal
+from typing import Any, Literal
 
 from openpyxl.formatting.rule import Rule
 from openpyxl.styles import Alignment, Border, Font, PatternFill, Side
@@ -11,10 +9,7 @@ from openpyxl.styles.differential import DifferentialStyle
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.page import PageMargins
 from openpyxl.worksheet.properties import PageSetupProperties
-
-if TYPE_CHECKING:
-    from openpyxl.worksheet.worksheet import Worksheet
-
+from openpyxl.worksheet.worksheet import Worksheet
 
 Look = Literal["plain", "input", "grey", "sum", "head", "title", "note", "wrap", "bold", "hint"]
 

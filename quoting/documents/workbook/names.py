@@ -1,16 +1,10 @@
 """Which sheet of the workbook shows what, and how paths and slots read there."""
 
-from __future__ import annotations
+from collections.abc import Mapping
 
-from typing import TYPE_CHECKING
-
+from quoting.costing.lines import Line
 from quoting.job.wording import words_of
 from quoting.trades.registry import derived, groups
-
-if TYPE_CHECKING:
-    from collections.abc import Mapping
-
-    from quoting.costing.lines import Line
 
 HOMES = {
     "pay": "Rates", "overhead": "Rates", "machine": "Rates", "sundries": "Rates", "supplier": "Rates",

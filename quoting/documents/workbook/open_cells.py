@@ -1,17 +1,12 @@
 """Open cells: what a maker may type into, and what each of them takes."""
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING, Any
+from decimal import Decimal
+from typing import Any
 
 from openpyxl.worksheet.datavalidation import DataValidation
 
+from quoting.documents.workbook.cells import Page
 from quoting.documents.workbook.looks import RIGHT, SHARE, money_format
-
-if TYPE_CHECKING:
-    from decimal import Decimal
-
-    from quoting.documents.workbook.cells import Page
 
 
 def _exact(value: float) -> str:

@@ -1,22 +1,17 @@
 """Payments: on "Price" what is paid when, on "Steps" how net and tax are shared out by largest remainder."""
 
-from __future__ import annotations
-
 from decimal import Decimal
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
-from quoting.documents.workbook.cells import half_up, rounded
+from quoting.documents.workbook.cells import Page, half_up, rounded
 from quoting.documents.workbook.looks import SHARE
 from quoting.documents.workbook.open_cells import amount_input, share_input
 from quoting.documents.workbook.rounding import CHOSEN
+from quoting.job.selling import Stage
 from quoting.money import shared_out
 from quoting.pricing.chain import fixed_part, waits_with_tax
 from quoting.pricing.price_rules import share
-
-if TYPE_CHECKING:
-    from quoting.documents.workbook.cells import Page
-    from quoting.job.selling import Stage
-    from quoting.pricing.record import Priced
+from quoting.pricing.record import Priced
 
 HEAD_ROW = CHOSEN + 5
 FIRST = HEAD_ROW + 1

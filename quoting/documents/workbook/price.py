@@ -1,27 +1,19 @@
 """The sheet "Price": its rows of a label, a figure with a name and a remark; cost by group, and the price chain."""
 
-from __future__ import annotations
-
 from decimal import Decimal
-from typing import TYPE_CHECKING
 
-from quoting.documents.workbook.cells import half_up, rounded
+from quoting.documents.workbook.book import Book
+from quoting.documents.workbook.cells import Page, half_up, rounded
 from quoting.documents.workbook.inputs import AGAIN, CHANGED, CHANGED_GUARDED, guard
-from quoting.documents.workbook.looks import SHARE, rate_format
+from quoting.documents.workbook.lines import Fields
+from quoting.documents.workbook.looks import SHARE, Look, rate_format
 from quoting.documents.workbook.open_cells import amount_input, choice_input, guarded_input, share_input
 from quoting.documents.workbook.rounding import chosen
 from quoting.measures import measure
 from quoting.money import step
 from quoting.pricing.chain import goods_price
-from quoting.pricing.record import group_title
+from quoting.pricing.record import Priced, group_title
 from quoting.takeoff.delivery import channel_of
-
-if TYPE_CHECKING:
-    from quoting.documents.workbook.book import Book
-    from quoting.documents.workbook.cells import Page
-    from quoting.documents.workbook.lines import Fields
-    from quoting.documents.workbook.looks import Look
-    from quoting.pricing.record import Priced
 
 PATHS = {
     "reserve_share": "pricing.contingency", "margin_wanted": "pricing.margin (or price.margin of the job)",

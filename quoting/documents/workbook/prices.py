@@ -1,24 +1,18 @@
 """The sheets "Rates", "Prices" and "Buying": what an hour and an item cost, and what to buy from whom by when."""
 
-from __future__ import annotations
-
 from datetime import date
-from typing import TYPE_CHECKING
 
-from quoting.documents.workbook.cells import half_up, rounded
+from quoting.documents.workbook.book import Book
+from quoting.documents.workbook.cells import Page, half_up, rounded
 from quoting.documents.workbook.inputs import AGAIN, HEAD_ROW, write_inputs
 from quoting.documents.workbook.looks import rate_format, red_where
 from quoting.documents.workbook.open_cells import amount_input
+from quoting.formulas.inputs import Input
 from quoting.formulas.number import value_of
+from quoting.formulas.plan import Bought
 from quoting.money import exact
+from quoting.pricing.record import Buying
 from quoting.values import key
-
-if TYPE_CHECKING:
-    from quoting.documents.workbook.book import Book
-    from quoting.documents.workbook.cells import Page
-    from quoting.formulas.inputs import Input
-    from quoting.formulas.plan import Bought
-    from quoting.pricing.record import Buying
 
 FIRST = 2
 AMOUNTS = "#,##0.00##"

@@ -4,20 +4,15 @@ The figure is rounded up to a multiple before the discount comes off. Rounding t
 digits may then cost the margin a fraction of a coin; the next multiple is tried until it does not.
 """
 
-from __future__ import annotations
-
 from decimal import Decimal
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
-from quoting.documents.workbook.cells import half_up
+from quoting.documents.workbook.cells import Page, half_up
 from quoting.documents.workbook.looks import rate_format
 from quoting.money import exact, rounded_up, step
 from quoting.pricing.chain import exact_up, goods_price
-
-if TYPE_CHECKING:
-    from quoting.documents.workbook.cells import Page
-    from quoting.pricing.price_rules import Rules
-    from quoting.pricing.record import Priced
+from quoting.pricing.price_rules import Rules
+from quoting.pricing.record import Priced
 
 FIRST, TRIES = 9, 24  # one try is the rule; a discount of 97 % on steps of a cent has been seen to take ten
 LAST = FIRST + TRIES - 1

@@ -1,29 +1,19 @@
 """The sheet "Selling": list price, price at the floor and what reaches the maker, through each channel."""
 
-from __future__ import annotations
-
+from collections.abc import Sequence
 from decimal import Decimal
-from typing import TYPE_CHECKING
 
 from openpyxl.utils import get_column_letter
 
-from quoting.documents.workbook.cells import half_up, rounded
-from quoting.documents.workbook.looks import SHARE, money_format
+from quoting.documents.workbook.cells import Page, half_up, rounded
+from quoting.documents.workbook.looks import SHARE, Look, money_format
 from quoting.documents.workbook.rounding import rounded_up_formula
 from quoting.pricing.chain import left_for_cost
-from quoting.pricing.channels import at_floor, steps_added
-from quoting.pricing.price_rules import SET_ASIDE
+from quoting.pricing.channels import Selling, at_floor, steps_added
+from quoting.pricing.price_rules import SET_ASIDE, FeeShare
+from quoting.pricing.record import Priced
+from quoting.pricing.sale import Sale
 from quoting.takeoff.delivery import channel_of
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-    from quoting.documents.workbook.cells import Page
-    from quoting.documents.workbook.looks import Look
-    from quoting.pricing.channels import Selling
-    from quoting.pricing.price_rules import FeeShare
-    from quoting.pricing.record import Priced
-    from quoting.pricing.sale import Sale
 
 SELLING = "Selling"
 FIRST = 5

@@ -1,9 +1,6 @@
 """The first sheet: which piece, how to use the workbook, the price chain, payments, fees, and a picture of the cost."""
 
-from __future__ import annotations
-
 from decimal import Decimal
-from typing import TYPE_CHECKING
 
 from openpyxl.chart import BarChart
 from openpyxl.chart.data_source import (
@@ -22,20 +19,15 @@ from openpyxl.chart.title import title_maker
 from openpyxl.styles import Protection
 from openpyxl.worksheet.pagebreak import Break
 
-from quoting.documents.workbook.cells import half_up, rounded
+from quoting.documents.workbook.book import Book
+from quoting.documents.workbook.cells import Page, half_up, rounded
 from quoting.documents.workbook.inputs import CHANGED, CHANGED_GUARDED
-from quoting.documents.workbook.looks import SHARE, rate_format, red_where
+from quoting.documents.workbook.lines import Fields
+from quoting.documents.workbook.looks import SHARE, Look, rate_format, red_where
 from quoting.documents.workbook.open_cells import amount_input, choice_input, share_input
 from quoting.documents.workbook.payments import stages_of, write_payments
 from quoting.documents.workbook.price import PriceRows, write_chain, write_cost
-from quoting.pricing.record import group_title
-
-if TYPE_CHECKING:
-    from quoting.documents.workbook.book import Book
-    from quoting.documents.workbook.cells import Page
-    from quoting.documents.workbook.lines import Fields
-    from quoting.documents.workbook.looks import Look
-    from quoting.pricing.record import Priced
+from quoting.pricing.record import Priced, group_title
 
 NOTES = (
     "Cells of this colour are inputs: change them, and everything that rests on them follows.",

@@ -1,26 +1,19 @@
 """Take-off sheets: how every quantity was reached, a table for lines of one kind."""
 
-from __future__ import annotations
-
 import re
 from collections import defaultdict
+from collections.abc import Iterable
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
 
 from openpyxl.utils import get_column_letter
 
-from quoting.documents.workbook.inputs import CHANGED, CHANGED_GUARDED, PARTS, guard, shown_as
+from quoting.costing.lines import Line
+from quoting.documents.workbook.book import Book
+from quoting.documents.workbook.cells import Page
+from quoting.documents.workbook.inputs import CHANGED, CHANGED_GUARDED, PARTS, Shown, guard, shown_as
 from quoting.documents.workbook.names import heading, kind, title_of
 from quoting.documents.workbook.open_cells import own_input
 from quoting.formulas.number import value_of
-
-if TYPE_CHECKING:
-    from collections.abc import Iterable
-
-    from quoting.costing.lines import Line
-    from quoting.documents.workbook.book import Book
-    from quoting.documents.workbook.cells import Page
-    from quoting.documents.workbook.inputs import Shown
 
 SLOT = re.compile(r"{(\w+)(?::(\w+))?}")
 FEW_MINUTES_H = 0.1

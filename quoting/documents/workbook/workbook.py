@@ -1,13 +1,11 @@
 """The workbook of a priced job: live formulas that reach the engine's figures to the last digit."""
 
-from __future__ import annotations
-
-from typing import TYPE_CHECKING
+from collections.abc import Mapping, Sequence
 
 from openpyxl.workbook.defined_name import DefinedName
 
 from quoting.documents.workbook.book import Book
-from quoting.documents.workbook.cells import book_bytes, new_book
+from quoting.documents.workbook.cells import Page, book_bytes, new_book
 from quoting.documents.workbook.contents import Contents, contents_of, write_trade
 from quoting.documents.workbook.fixed import CUTS, RISK, write_cuts, write_risk
 from quoting.documents.workbook.lines import write_lines
@@ -22,16 +20,11 @@ from quoting.documents.workbook.prices import (
 from quoting.documents.workbook.rounding import write_rounding
 from quoting.documents.workbook.selling import SELLING, write_selling
 from quoting.documents.workbook.summary import write_summary
+from quoting.formulas.plan import LivePlan
+from quoting.pricing.channels import Selling
+from quoting.pricing.outlook import Outlook
+from quoting.pricing.record import Priced
 from quoting.takeoff.delivery import channel_of
-
-if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
-
-    from quoting.documents.workbook.cells import Page
-    from quoting.formulas.plan import LivePlan
-    from quoting.pricing.channels import Selling
-    from quoting.pricing.outlook import Outlook
-    from quoting.pricing.record import Priced
 
 
 def workbook_bytes(

@@ -1,7 +1,5 @@
 """Things bought as they are."""
 
-from __future__ import annotations
-
 from quoting.declaration import Group, Trade
 
 TRADE = Trade(

@@ -2,19 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from quoting.errors import Problem
 from quoting.takeoff.needs import TakeOff, part_need
-from quoting.values import basis
+from quoting.values import Num, Pick, basis
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from quoting.job.shop import Shop
     from quoting.reading.tables import Tables
     from quoting.trades.buy.record import Buy
-    from quoting.values import Num, Pick
 
 
 def take_off(part: Buy, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:  # noqa: ARG001

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.errors import Problem
@@ -9,15 +10,12 @@ from quoting.takeoff.mixing import mixed_words, mixes, resin_need, unknown_resin
 from quoting.takeoff.needs import Doubt, TakeOff
 from quoting.takeoff.numbers import days_of, first, whole_up
 from quoting.trades.casting import CASTINGS
-from quoting.values import LITRE_M3, Uncertain, basis, certain
+from quoting.values import LITRE_M3, Num, Pick, Uncertain, basis, certain
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from quoting.job.shop import Shop
     from quoting.reading.tables import Tables
     from quoting.trades.casting.record import Casting
-    from quoting.values import Num, Pick
 
 
 def cast_resin_m3(*, volume_m3: Num, extra: Num, mixing_loss: Num) -> Num:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from quoting.errors import Problem, one_wanted
@@ -9,15 +10,12 @@ from quoting.takeoff.mixing import mixed_words, mixes, resin_need, unknown_resin
 from quoting.takeoff.needs import Doubt, TakeOff
 from quoting.takeoff.numbers import days_of, first
 from quoting.trades.coating import COATINGS
-from quoting.values import LITRE_M3, Uncertain, basis, certain
+from quoting.values import LITRE_M3, Num, Pick, Uncertain, basis, certain
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from quoting.job.shop import Shop
     from quoting.reading.tables import Tables
     from quoting.trades.coating.record import Coating
-    from quoting.values import Num, Pick
 
 
 def coat_resin_m3(*, area_m2: Num, thickness_m: Num, coats: int, run_off: Num, mixing_loss: Num) -> Num:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -9,15 +10,12 @@ from quoting.errors import Problem
 from quoting.takeoff.needs import TakeOff, part_need
 from quoting.takeoff.numbers import days_of, first, times, with_own_times
 from quoting.trades.finish import FINISHES
-from quoting.values import LITRE_M3, basis
+from quoting.values import LITRE_M3, Num, Pick, basis
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from quoting.job.shop import Shop
     from quoting.reading.tables import Tables
     from quoting.trades.finish.record import Finish
-    from quoting.values import Num, Pick
 
 
 def product_m3(*, area_m2: Num, coats: int, coverage_per_m: Num) -> Num:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING, cast
 
 import numpy as np
@@ -10,17 +11,14 @@ from quoting.errors import Problem, one_wanted, unknown
 from quoting.takeoff.needs import Doubt, TakeOff, part_need
 from quoting.takeoff.numbers import whole_up
 from quoting.trades.glass import TARIFFS
-from quoting.values import basis
+from quoting.values import Basis, Num, Pick, basis
 
 SAME_M = 1e-4  # two statements of one thickness: 12.7 mm and 1/2 in
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from quoting.job.shop import Shop
     from quoting.reading.tables import Pane, Tables
     from quoting.trades.glass.record import Glass, Tariff
-    from quoting.values import Basis, Num, Pick
 
 
 def charged_area_m2(*, length_m: float, width_m: float, round_side_m: float, least_m2: float) -> Num:

@@ -5,12 +5,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from quoting.takeoff.needs import TakeOff
+from quoting.values import Pick
 
 if TYPE_CHECKING:
     from quoting.job.shop import Shop
     from quoting.reading.tables import Tables
     from quoting.trades.gone.record import Gone
-    from quoting.values import Pick
 
 
 def take_off(part: Gone, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:  # noqa: ARG001

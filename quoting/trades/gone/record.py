@@ -1,7 +1,5 @@
 """What stands in a job for a part whose trade is gone."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 
 from quoting.reading.part import Part

@@ -10,13 +10,12 @@ from quoting.takeoff.numbers import TOLERANCE, first, whole_down, whole_up
 from quoting.takeoff.stock import Blanks, CutGroup, Item
 from quoting.trades.hardwood import SPECIES, TIMBER
 from quoting.trades.outline import pair_m
-from quoting.values import INCH_M, SQUARE_FOOT_M2, Yield, basis, key, rough_text
+from quoting.values import INCH_M, SQUARE_FOOT_M2, Num, Pick, Uncertain, Yield, basis, key, rough_text
 
 if TYPE_CHECKING:
     from quoting.job.shop import Shop
     from quoting.reading.tables import Tables
     from quoting.trades.hardwood.record import Hardwood, Timber
-    from quoting.values import Num, Pick, Uncertain
 
 
 class Blank(NamedTuple):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from quoting.errors import Problem, nearest, unknown
@@ -13,8 +14,6 @@ from quoting.trades.hardwood.boards import chosen_rough_m, needed_for_m
 from quoting.values import INCH_M, basis, key
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from quoting.job.shop import Shop
     from quoting.reading.tables import Tables
     from quoting.trades.hardwood.record import Hardwood

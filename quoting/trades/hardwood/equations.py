@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from quoting.takeoff.needs import TakeOff, part_need
+from quoting.takeoff.needs import Need, TakeOff, part_need
 from quoting.takeoff.stock import stock_needs
 from quoting.trades.hardwood import TIMBER
 from quoting.trades.hardwood.boards import (
@@ -19,14 +19,12 @@ from quoting.trades.hardwood.boards import (
     tallied_m3,
     yield_of,
 )
-from quoting.values import BOARD_FOOT_M3, Basis, basis, key
+from quoting.values import BOARD_FOOT_M3, Basis, Pick, basis, key
 
 if TYPE_CHECKING:
     from quoting.job.shop import Shop
     from quoting.reading.tables import Tables
-    from quoting.takeoff.needs import Need
     from quoting.trades.hardwood.record import Hardwood
-    from quoting.values import Pick
 
 
 def take_off(part: Hardwood, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:

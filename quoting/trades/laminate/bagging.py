@@ -2,23 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 import numpy as np
 
-from quoting.takeoff.needs import part_need
+from quoting.takeoff.needs import Need, part_need
 from quoting.trades.laminate import BAGGING
-from quoting.values import basis, slug
+from quoting.trades.laminate.rounds import LayUp, Round
+from quoting.values import Basis, Num, basis, slug
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from quoting.job.shop import Shop
-    from quoting.takeoff.needs import Need
     from quoting.trades.laminate.record import Bagging, Laminate
-    from quoting.trades.laminate.rounds import LayUp, Round
-    from quoting.values import Basis, Num
 
 SEA_LEVEL_PA = 101_325.0
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from itertools import groupby
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -10,15 +11,12 @@ from quoting.takeoff.mixing import Mix, mix
 from quoting.trades.laminate import BAGGING
 from quoting.trades.laminate.bagging import atmosphere_pa, cloths, films, tape_m
 from quoting.trades.laminate.resin import losses, round_resin_m3
-from quoting.trades.laminate.rounds import lay_up
+from quoting.trades.laminate.rounds import LayUp, lay_up
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from quoting.job.shop import Shop
     from quoting.reading.tables import Tables
     from quoting.trades.laminate.record import Laminate
-    from quoting.trades.laminate.rounds import LayUp
 
 
 class RoundCard(NamedTuple):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -17,8 +18,6 @@ from quoting.trades.laminate.rounds import MOST_ROUNDS, lay_up
 from quoting.values import basis, key
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from quoting.job.shop import Shop
     from quoting.reading.tables import Tables
     from quoting.trades.laminate.record import Laminate

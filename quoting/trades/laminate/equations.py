@@ -2,28 +2,24 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from quoting.takeoff.labour import OWN_TIME, hours_need, own_time
-from quoting.takeoff.needs import TakeOff, part_need
+from quoting.takeoff.needs import Need, TakeOff, part_need
 from quoting.takeoff.numbers import days_of, first, picked, whole_up
 from quoting.trades.laminate import LAMINATES, bagging, flattening
 from quoting.trades.laminate.plies import fibre_fraction, plies_of_item
 from quoting.trades.laminate.resin import batches, losses, resin_need
-from quoting.trades.laminate.rounds import MOST_ROUNDS, lay_up, laying_standard
-from quoting.values import LITRE_M3, basis
+from quoting.trades.laminate.rounds import MOST_ROUNDS, LayUp, lay_up, laying_standard
+from quoting.values import LITRE_M3, Num, Pick, basis
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from quoting.job.shop import Shop
     from quoting.reading.tables import Tables
-    from quoting.takeoff.needs import Need
     from quoting.trades.laminate.record import Laminate
-    from quoting.trades.laminate.rounds import LayUp
-    from quoting.values import Num, Pick
 
 
 NO_AREA_M2 = 1e-12  # of a kind of ply that is not laid yet

@@ -2,21 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from quoting.errors import Problem, unknown
 from quoting.takeoff.labour import attended_share, hours_need
-from quoting.takeoff.needs import part_need
+from quoting.takeoff.needs import Need, part_need
 from quoting.takeoff.numbers import surfacing_h
-from quoting.values import basis
+from quoting.values import Basis, Num, Pick, basis
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from quoting.job.shop import Shop
-    from quoting.takeoff.needs import Need
     from quoting.trades.laminate.record import Flatten, Laminate
-    from quoting.values import Basis, Num, Pick
 
 
 def needs(part: Laminate, area_m2: float, shop: Shop, pick: Pick) -> Iterator[Need]:

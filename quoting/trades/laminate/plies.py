@@ -9,12 +9,11 @@ import numpy as np
 
 from quoting.takeoff.numbers import whole_down, whole_up
 from quoting.trades.laminate import LAMINATES, PLY
-from quoting.values import Uncertain, key
+from quoting.values import Num, Uncertain, key
 
 if TYPE_CHECKING:
     from quoting.job.shop import Shop
     from quoting.trades.laminate.record import Laminate, TrialStrip
-    from quoting.values import Num
 
 
 class Layout(NamedTuple):

@@ -7,17 +7,15 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from quoting.takeoff.mixing import mixed_words, mixes
-from quoting.takeoff.needs import part_need
+from quoting.takeoff.needs import Need, part_need
 from quoting.takeoff.numbers import first
 from quoting.trades.laminate import LAMINATES
-from quoting.values import basis
+from quoting.trades.laminate.rounds import LayUp, Round
+from quoting.values import Num, Pick, basis
 
 if TYPE_CHECKING:
     from quoting.job.shop import Shop
-    from quoting.takeoff.needs import Need
     from quoting.trades.laminate.record import Laminate
-    from quoting.trades.laminate.rounds import LayUp, Round
-    from quoting.values import Num, Pick
 
 
 class Losses(NamedTuple):

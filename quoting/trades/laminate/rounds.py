@@ -10,15 +10,13 @@ import numpy as np
 from quoting.takeoff.labour import own_time
 from quoting.takeoff.numbers import first, picked, whole_down, whole_up
 from quoting.trades.laminate import LAMINATES
-from quoting.trades.laminate.plies import fibre_mass_kg_m2, layout, plies_needed, ply_thickness
-from quoting.values import certain, key
+from quoting.trades.laminate.plies import Layout, fibre_mass_kg_m2, layout, plies_needed, ply_thickness
+from quoting.values import Num, Pick, certain, key
 
 if TYPE_CHECKING:
     from quoting.job.shop import Resin, Shop
     from quoting.reading.tables import Fibre, Tables
-    from quoting.trades.laminate.plies import Layout
     from quoting.trades.laminate.record import Laminate
-    from quoting.values import Num, Pick
 
 
 class Round(NamedTuple):

@@ -1,7 +1,5 @@
 """Hours of machines, and of the people who stand by."""
 
-from __future__ import annotations
-
 from quoting.declaration import Trade
 
 TRADE = Trade(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -9,15 +10,12 @@ from quoting.errors import Problem, unknown
 from quoting.takeoff.labour import attended_share, hours_need
 from quoting.takeoff.needs import TakeOff, part_need
 from quoting.takeoff.numbers import picked, surfacing_h, times
-from quoting.values import basis
+from quoting.values import Pick, basis
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from quoting.job.shop import Shop
     from quoting.reading.tables import Tables
     from quoting.trades.machine.record import Machine
-    from quoting.values import Pick
 
 
 def take_off(part: Machine, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:  # noqa: ARG001

@@ -2,24 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from quoting.errors import Problem, nearest, one_wanted
-from quoting.takeoff.needs import TakeOff, part_need
+from quoting.takeoff.needs import Need, TakeOff, part_need
 from quoting.takeoff.numbers import whole_down, whole_up
 from quoting.takeoff.stock import Blanks, CutGroup, Item, stock_needs
 from quoting.trades.metal import METALS
-from quoting.values import basis, key
+from quoting.values import Num, Pick, basis, key
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from quoting.job.shop import Shop
     from quoting.reading.tables import Tables
-    from quoting.takeoff.needs import Need
     from quoting.trades.metal.record import Metal
-    from quoting.values import Num, Pick
 
 
 def pieces_per_bar(*, length_m: float, stock_m: float, kerf_m: float) -> float:

@@ -1,7 +1,5 @@
 """Outside work: a subcontractor's price."""
 
-from __future__ import annotations
-
 from quoting.declaration import Group, Trade
 
 TRADE = Trade(

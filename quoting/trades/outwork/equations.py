@@ -5,13 +5,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from quoting.takeoff.needs import TakeOff, part_need
-from quoting.values import basis
+from quoting.values import Pick, basis
 
 if TYPE_CHECKING:
     from quoting.job.shop import Shop
     from quoting.reading.tables import Tables
     from quoting.trades.outwork.record import Outwork
-    from quoting.values import Pick
 
 
 def take_off(part: Outwork, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:  # noqa: ARG001

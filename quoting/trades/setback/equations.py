@@ -2,21 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from quoting.errors import Problem
 from quoting.takeoff.labour import hours_need
 from quoting.takeoff.needs import TakeOff, part_need
 from quoting.takeoff.numbers import picked
-from quoting.values import Uncertain, basis
+from quoting.values import Pick, Uncertain, basis
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from quoting.job.shop import Shop
     from quoting.reading.tables import Tables
     from quoting.trades.setback.record import Setback
-    from quoting.values import Pick
 
 
 def take_off(part: Setback, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:  # noqa: ARG001

@@ -1,7 +1,5 @@
 """What a maker writes of setback in a job. Canonical units: m, m2, m3, kg, h."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from typing import ClassVar
 

@@ -2,27 +2,24 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from quoting.errors import Problem
-from quoting.takeoff.needs import Doubt, TakeOff, part_need
+from quoting.takeoff.needs import Doubt, Need, TakeOff, part_need
 from quoting.takeoff.numbers import whole_down, whole_up
 from quoting.takeoff.stock import Blanks, CutGroup, Item, larger_shape, scrap, stock_needs
 from quoting.trades.outline import pair_m
 from quoting.trades.sheet import SHEETS
-from quoting.values import basis
+from quoting.values import Num, Pick, basis
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from quoting.job.shop import Shop
     from quoting.reading.tables import Tables
-    from quoting.takeoff.needs import Need
     from quoting.trades.sheet.record import Sheet
-    from quoting.values import Num, Pick
 
 
 def pieces_per_sheet(

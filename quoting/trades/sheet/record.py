@@ -1,7 +1,5 @@
 """What a maker writes of sheet in a job and in the shop file. Canonical units: m, m2, m3, kg, h."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from typing import ClassVar, Literal
 

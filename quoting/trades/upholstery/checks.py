@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from quoting.errors import Problem
@@ -9,17 +10,13 @@ from quoting.takeoff.needs import Doubt
 from quoting.takeoff.numbers import TOLERANCE
 from quoting.trades.upholstery import COVERING
 from quoting.trades.upholstery.equations import density_of, pads_a_sheet
-from quoting.trades.upholstery.rolls import laid, roll_m
-from quoting.values import basis
+from quoting.trades.upholstery.rolls import Laid, laid, roll_m
+from quoting.values import Num, basis
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from quoting.job.shop import Shop
     from quoting.reading.tables import Tables
     from quoting.trades.upholstery.record import Upholstery, UpholsteryDefaults
-    from quoting.trades.upholstery.rolls import Laid
-    from quoting.values import Num
 
 RESTS_ON = {
     "foam": ("thickness", "foam_density", "foam_waste", "sheet_length", "sheet_width"),

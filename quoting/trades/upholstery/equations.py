@@ -2,24 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 import numpy as np
 
-from quoting.takeoff.needs import TakeOff, part_need
+from quoting.takeoff.needs import Need, TakeOff, part_need
 from quoting.takeoff.numbers import first, whole_up
 from quoting.trades.upholstery import COVERING
 from quoting.trades.upholstery.rolls import laid, roll_m, side_by_side
-from quoting.values import INCH_M, basis
+from quoting.values import INCH_M, Num, Pick, basis
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from quoting.job.shop import Shop
     from quoting.reading.tables import Tables
-    from quoting.takeoff.needs import Need
     from quoting.trades.upholstery.record import Upholstery, UpholsteryDefaults
-    from quoting.values import Num, Pick
 
 YARD_M = 36 * INCH_M
 

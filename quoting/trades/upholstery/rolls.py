@@ -8,11 +8,11 @@ import numpy as np
 
 from quoting.takeoff.numbers import whole_down, whole_up
 from quoting.trades.upholstery import COVERING
+from quoting.values import Num
 
 if TYPE_CHECKING:
     from quoting.job.shop import Shop
     from quoting.trades.upholstery.record import Upholstery, UpholsteryDefaults
-    from quoting.values import Num
 
 
 def whole_repeats_m(*, length_m: Num, repeat_m: Num) -> Num:

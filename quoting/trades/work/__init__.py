@@ -1,7 +1,5 @@
 """Hours of people as a maker writes them."""
 
-from __future__ import annotations
-
 from quoting.declaration import Trade
 
 TRADE = Trade(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -9,15 +10,12 @@ from quoting.errors import Problem
 from quoting.takeoff.labour import hours_need, wrong_learning
 from quoting.takeoff.needs import TakeOff
 from quoting.takeoff.numbers import crawford_total, picked, times
-from quoting.values import basis
+from quoting.values import Pick, basis
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from quoting.job.shop import Shop
     from quoting.reading.tables import Tables
     from quoting.trades.work.record import Work
-    from quoting.values import Pick
 
 
 def take_off(part: Work, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:  # noqa: ARG001
