@@ -174,12 +174,7 @@ def test_remembered_species_hold_nothing_but_density():
 
 @pytest.mark.parametrize(
     ("name", "first"),
-    [
-        ("species", "species"),
-        ("fibres", "fibre"),
-        ("glass", "nominal_mm"),
-        ("metals", "metal"),
-    ],
+    [("species", "species"), ("fibres", "fibre"), ("glass", "nominal_mm"), ("metals", "metal")],
 )
 def test_no_name_stands_twice(name, first):
     seen = set()

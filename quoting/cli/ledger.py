@@ -173,8 +173,7 @@ def export(
 
 @command(of=ledger)
 def restore(
-    source: Annotated[Path, arg("EXPORT", "The folder or the JSON file of an export.")],
-    shop: Folder = None,
+    source: Annotated[Path, arg("EXPORT", "The folder or the JSON file of an export.")], shop: Folder = None
 ) -> Answer:
     """Make the ledger of a shop folder that has none from exported files."""
     from quoting.runs.shops import WAITING

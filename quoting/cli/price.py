@@ -85,8 +85,7 @@ def quote(
 
 @command()
 def rates(
-    folder: Annotated[Path, arg("[FOLDER]", "The shop folder.")] = Path(),
-    as_json: Json = False,
+    folder: Annotated[Path, arg("[FOLDER]", "The shop folder.")] = Path(), as_json: Json = False
 ) -> Answer:
     """Show how each hour rate is built up.
 

@@ -37,8 +37,7 @@ def start(
 
 @command()
 def convert(
-    job: Job,
-    target: Annotated[Path, arg("FILE", "A new file: .xlsx to fill in, or .toml.")],
+    job: Job, target: Annotated[Path, arg("FILE", "A new file: .xlsx to fill in, or .toml.")]
 ) -> Answer:
     """Write a job as a spreadsheet to fill in, or a spreadsheet as a job file.
 

@@ -128,12 +128,7 @@ def unused_rows(brief: Brief) -> list[StockRow]:
     return [row for row in brief.stock if row.path and not any(matches(row, group) for group in those)]
 
 
-def _record(
-    group: CutGroup,
-    cut: Sequence[tuple[Supply, SawnStock]],
-    found: SawPlan,
-    early: bool,
-) -> CutPlan:
+def _record(group: CutGroup, cut: Sequence[tuple[Supply, SawnStock]], found: SawPlan, early: bool) -> CutPlan:
     bought = sum(one.price * sawn.number for one, sawn in cut if one.kind != "rack")
     return CutPlan(
         trade=group.trade,

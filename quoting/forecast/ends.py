@@ -42,8 +42,7 @@ def amounts_at_end(
             amounts[line.id] = amounts[line.id] + beyond
     hours: Num = sum((whole[one.line.id] for one in build.lines if is_hours(one)), start=np.float64(0))
     materials: Num = sum(
-        (amounts[one.line.id] for one in build.lines if one.line.material),
-        start=np.float64(0),
+        (amounts[one.line.id] for one in build.lines if one.line.material), start=np.float64(0)
     )
     for one in build.lines:
         if rule := follows(one.line):

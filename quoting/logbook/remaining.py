@@ -56,8 +56,7 @@ def _worth(plan: Priced, lines: Sequence[Filled], quantities: dict[str, float]) 
         if one.line.id in quantities and one.line.supplied != "client" and not follows(one.line)
     }
     materials = sum(
-        (money[one.line.id] for one in lines if one.line.id in money and one.line.material),
-        Decimal(0),
+        (money[one.line.id] for one in lines if one.line.id in money and one.line.material), Decimal(0)
     )
     for one in lines:
         if rule := follows(one.line):

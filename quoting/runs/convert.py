@@ -48,11 +48,7 @@ def offers_near(job: Path, tell: Callable[[str], None]) -> dict[str, list[str]]:
 
 
 def _of_tables(found: Tables) -> dict[str, list[str]]:
-    return {
-        "species": sorted(found.species),
-        "fibres": sorted(found.fibres),
-        "metals": sorted(found.metals),
-    }
+    return {"species": sorted(found.species), "fibres": sorted(found.fibres), "metals": sorted(found.metals)}
 
 
 def convert(job: Path, target: Path, tell: Callable[[str], None]) -> None:

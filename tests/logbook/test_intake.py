@@ -27,8 +27,7 @@ def refused(plan: Priced, kind: str, value: str = "", **more: object) -> str:
 
 
 @pytest.mark.parametrize(
-    ("said", "hours"),
-    [("2 1/2 h", 2.5), ("150 min", 2.5), ("2.5", 2.5), ("2 h 30 min", 2.5), ("2½ h", 2.5)],
+    ("said", "hours"), [("2 1/2 h", 2.5), ("150 min", 2.5), ("2.5", 2.5), ("2 h 30 min", 2.5), ("2½ h", 2.5)]
 )
 def test_hours_are_written_as_makers_write_them(lectern: Priced, said: str, hours: float) -> None:
     assert entry(lectern, "hours", said, task="assembly").amount == hours

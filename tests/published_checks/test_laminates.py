@@ -48,9 +48,7 @@ def ply_of(row: dict[str, str]) -> tuple[float, float]:
 def test_fibre_fraction_of_a_worked_example(row):
     fibre, thickness = ply_of(row)
     fraction = fraction_of(
-        fibre_kg_m2=fibre,
-        density_kg_m3=float(row["fibre_density_kg_m3"]),
-        ply_thickness_m=thickness,
+        fibre_kg_m2=fibre, density_kg_m3=float(row["fibre_density_kg_m3"]), ply_thickness_m=thickness
     )
     assert fraction == pytest.approx(float(row["fibre_fraction"]), abs=float(row["tolerance"]))
 

@@ -156,11 +156,7 @@ GROUPS = [
 @pytest.mark.parametrize("row", GROUPS)
 def test_tax_of_a_sum(price, row):
     data = price(bought(row["net"]), taxed(row["rate"]))
-    assert [data["price"][name] for name in ("net", "tax", "total")] == [
-        row["net"],
-        row["tax"],
-        row["gross"],
-    ]
+    assert [data["price"][name] for name in ("net", "tax", "total")] == [row["net"], row["tax"], row["gross"]]
     assert sum(Decimal(stage["tax"]) for stage in data["price"]["stages"]) == Decimal(row["tax"])
 
 
@@ -169,11 +165,7 @@ def test_tax_of_a_sum(price, row):
 def test_base_of_a_price_with_tax_in_it(price, row):
     base = (Decimal(row["gross"]) / (1 + Decimal(row["rate"]))).quantize(CENT, ROUND_FLOOR)
     data = price(bought(base), taxed(row["rate"], "included"))
-    assert [data["price"][name] for name in ("net", "tax", "total")] == [
-        row["net"],
-        row["tax"],
-        row["gross"],
-    ]
+    assert [data["price"][name] for name in ("net", "tax", "total")] == [row["net"], row["tax"], row["gross"]]
 
 
 # EN 16931 samples with two rates: a job has one, so each group is a job; BR-CO-14: tax is the sum of the groups.

@@ -3,14 +3,7 @@
 from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
-from quoting.cut_plans.words import (
-    blank_words,
-    numbered,
-    offcut_words,
-    piece_words,
-    size_words,
-    stock_words,
-)
+from quoting.cut_plans.words import blank_words, numbered, offcut_words, piece_words, size_words, stock_words
 from quoting.documents.paper.text import BOLD, REGULAR, Ink, cut, glyphs, width
 from quoting.documents.pictures import marks
 from quoting.nesting.record import CutPlan, SawnPiece, SawnStock

@@ -3,16 +3,7 @@
 from dataclasses import dataclass
 from typing import ClassVar
 
-from quoting.reading.fields import (
-    STRICT,
-    AreaRange,
-    Count,
-    Length,
-    LengthRange,
-    ShareRange,
-    Supplied,
-    Word,
-)
+from quoting.reading.fields import STRICT, AreaRange, Count, Length, LengthRange, ShareRange, Supplied, Word
 from quoting.reading.part import Part
 
 

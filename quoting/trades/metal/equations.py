@@ -44,10 +44,7 @@ def take_off(part: Metal, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:  #
     else:
         needs = (_of_own_stock(need, part, shop, each),)
     return TakeOff(
-        needs=needs,
-        drivers={"part": part.quantity},
-        facts={"metal_kg": net_m * each},
-        mass_kg=net_m * each,
+        needs=needs, drivers={"part": part.quantity}, facts={"metal_kg": net_m * each}, mass_kg=net_m * each
     )
 
 

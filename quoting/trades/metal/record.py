@@ -3,15 +3,7 @@
 from dataclasses import dataclass
 from typing import ClassVar, Literal
 
-from quoting.reading.fields import (
-    STRICT,
-    Count,
-    Length,
-    MassPerLength,
-    MetalSection,
-    Supplied,
-    Word,
-)
+from quoting.reading.fields import STRICT, Count, Length, MassPerLength, MetalSection, Supplied, Word
 from quoting.reading.part import Part
 
 

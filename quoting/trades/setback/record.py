@@ -3,13 +3,7 @@
 from dataclasses import dataclass
 from typing import ClassVar
 
-from quoting.reading.fields import (
-    HoursRange,
-    MoneyRange,
-    Number,
-    Text,
-    Word,
-)
+from quoting.reading.fields import HoursRange, MoneyRange, Number, Text, Word
 from quoting.reading.part import Part
 
 

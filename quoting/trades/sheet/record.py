@@ -3,17 +3,7 @@
 from dataclasses import dataclass
 from typing import ClassVar, Literal
 
-from quoting.reading.fields import (
-    STRICT,
-    Area,
-    ArealMass,
-    Count,
-    Flag,
-    Length,
-    Outline,
-    Supplied,
-    Word,
-)
+from quoting.reading.fields import STRICT, Area, ArealMass, Count, Flag, Length, Outline, Supplied, Word
 from quoting.reading.part import Part
 
 

@@ -3,13 +3,7 @@
 from dataclasses import dataclass
 from typing import ClassVar
 
-from quoting.reading.fields import (
-    Count,
-    HoursRange,
-    ShareRange,
-    Text,
-    Word,
-)
+from quoting.reading.fields import Count, HoursRange, ShareRange, Text, Word
 from quoting.reading.part import Part
 
 
