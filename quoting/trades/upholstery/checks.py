@@ -11,7 +11,7 @@ from quoting.takeoff.numbers import TOLERANCE
 from quoting.trades.upholstery import COVERING
 from quoting.trades.upholstery.equations import density_of, pads_a_sheet
 from quoting.trades.upholstery.rolls import Laid, laid, roll_m
-from quoting.values import Num, basis
+from quoting.values import INCH_M, Num, basis
 
 if TYPE_CHECKING:
     from quoting.job.shop import Shop
@@ -26,6 +26,9 @@ RESTS_ON = {
 
 DIVIDING = ("foam_density", "webbing_along", "webbing_across")
 """Fields that may not be 0, beside the sizes that no part may have so."""
+
+WIDEST_M = 3.4
+"""Width of a roll beyond which a typing slip is likelier: no cloth for curtains is wider (common practice, no source)."""
 
 POUND_FT3 = 0.45359237 / 0.3048**3  # kg/m3, exact by definition (NIST SP 811)
 
@@ -90,7 +93,7 @@ def _too_wide(path: str, part: Upholstery, own: UpholsteryDefaults) -> Iterator[
 
 
 def _mm(length_m: float) -> str:
-    return f"{length_m * 1000:.4g} mm"
+    return f"{length_m * 1000:.4g} mm ({length_m / INCH_M:.4g} in)"
 
 
 def doubts(part: Upholstery, shop: Shop, tables: Tables) -> Iterator[Doubt]:  # noqa: ARG001
@@ -103,6 +106,9 @@ def doubts(part: Upholstery, shop: Shop, tables: Tables) -> Iterator[Doubt]:  # 
             words, density=density, pounds=density / POUND_FT3, least=own.least_density,
             least_pounds=own.least_density / POUND_FT3,
         ))  # fmt: skip
+    if (width := roll_m(part, own)) > WIDEST_M:
+        words = "a roll of {width:length} is wider than any cloth is sold: look at its unit"
+        yield Doubt("wide_roll", f"{path}.roll_width", basis(words, width=width))
     now, turned = laid(part, own, part.railroaded), laid(part, own, not part.railroaded)
     if all(one.side_by_side >= 1 for one in turned) and _run_m(turned) < _run_m(now) * (1 - TOLERANCE):
         ways = ("up the roll", "railroaded")

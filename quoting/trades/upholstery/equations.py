@@ -99,7 +99,7 @@ def _fabric(part: Upholstery, shop: Shop, pick: Pick, covers_m2: Num) -> Need:
     bought, width = run * (1 + waste), roll_m(part, own)
     words = "{seats:number} of {along_roll:length} along the roll x {across_roll:length}, {side_by_side:number} side by side in {roll_width:length}"
     words += ", rows {rows_apart:length} apart"
-    words += "; {other_pieces:length} for other pieces" if others else ""
+    words += "; {other_pieces:length} for other pieces, beside what is left there" if others else ""
     words += ": {running_length:length} x (1 + waste {waste:share})"
     return part_need(
         "upholstery",
@@ -142,7 +142,7 @@ def _foam(part: Upholstery, own: UpholsteryDefaults, pick: Pick) -> Iterator[Nee
     else:
         waste = pick(first(part.foam_waste, own.foam_waste))
         count, volume = part.quantity, pads * (1 + waste)
-        words += " x (1 + waste {waste:share})"
+        words += " x (1 + waste {waste:share} of the volume)"
         numbers["waste"] = waste
     yield part_need(
         "upholstery",
@@ -176,7 +176,7 @@ def _webbing(part: Upholstery, own: UpholsteryDefaults) -> list[Need]:
             each = webbing_m(side_m=side, band_m=band, spacing_m=spacing, ends_m=own.webbing_ends)
             total = total + each
             words.append(
-                f"{{bands_{way}:number}} bands of {{band_{way}:length}} + {{ends:length}} for the ends"
+                f"{{bands_{way}:number}} {way} x ({{band_{way}:length}} + {{ends:length}} for the ends)"
             )
             numbers |= {f"bands_{way}": whole_up(side / spacing), f"band_{way}": band}
     sentence = f"{{seats:number}} x ({' + '.join(words)})"

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, NamedTuple, cast
 
 import numpy as np
@@ -35,26 +37,26 @@ def side_by_side(*, roll_m: Num, piece_m: Num, repeat_m: Num) -> Num:
 
 
 def running_length_m(*, pieces: Num, side_by_side: Num, row_m: Num) -> Num:
-    """Running length that pieces of one size are cut from [m]: ceil(pieces / side by side) x row length.
-
-    Rows are whole: what is left beside the last piece is not counted on for another size.
-    """
+    """Running length that pieces of one size are cut from [m]: ceil(pieces / side by side) x row length. Rows are whole."""
     return whole_up(pieces / side_by_side) * row_m
 
 
 class Laid(NamedTuple):
-    """Pieces of one size on a roll: sides along and across it [m], how many there are and lie side by side, how far rows are apart [m]."""
+    """Pieces of one size on a roll: sides along and across it [m], how many there are, how many lie side by side and how far apart their
+    rows are [m]; how many are cut from what is left beside other sizes, and take no length of their own."""
 
     along_m: float
     across_m: float
     pieces: int
     side_by_side: Num
     row_m: Num
+    beside: int = 0
 
     @property
     def length_m(self) -> Num:
         """Running length [m]."""
-        return running_length_m(pieces=self.pieces, side_by_side=self.side_by_side, row_m=self.row_m)
+        own = self.pieces - self.beside
+        return running_length_m(pieces=own, side_by_side=self.side_by_side, row_m=self.row_m) if own else 0.0
 
 
 def wrap_m(part: Upholstery, own: UpholsteryDefaults) -> float:
@@ -75,14 +77,59 @@ def cut_sizes(part: Upholstery, own: UpholsteryDefaults) -> list[tuple[float, fl
 
 
 def laid(part: Upholstery, own: UpholsteryDefaults, railroaded: bool) -> list[Laid]:
-    """The pieces on the roll, size by size: their length along it, or across it where they are railroaded."""
+    """The pieces on the roll, size by size: their length along it, or across it where they are railroaded.
+
+    The seats come first, then other pieces from the longest; each is cut from what is left beside those before it where it fits there,
+    else from rows of its own (as upholsterers lay out a cover, common practice, no source).
+    """
+    seats, *others = cut_sizes(part, own)
+    if railroaded:
+        seats, *others = ((width, length, pieces) for length, width, pieces in (seats, *others))
     found = []
-    for length, width, pieces in cut_sizes(part, own):
-        along, across = (width, length) if railroaded else (length, width)
+    for along, across, pieces in (seats, *sorted(others, reverse=True)):
         abreast = side_by_side(roll_m=roll_m(part, own), piece_m=across, repeat_m=part.repeat_across)
         row = whole_repeats_m(length_m=along, repeat_m=part.repeat_along)
         found.append(Laid(along, across, pieces, abreast, row))
+    return _beside(found, float(roll_m(part, own)), part.repeat_across) if others else found
+
+
+def _beside(sizes: Sequence[Laid], roll_across_m: float, repeat_across_m: float) -> list[Laid]:
+    """The sizes with how many of each are cut from what is left beside those before it."""
+    found, free = [], [_Strip(roll_across_m, math.inf)]
+    for one in sizes:
+        left, beside, after = int(one.pieces), 0, list[_Strip]()
+        for strip in sorted(free):
+            here, rest = _cut(strip, one, left, repeat_across_m)
+            left -= here
+            beside += here if math.isfinite(strip.along_m) else 0
+            after += rest
+        found.append(one._replace(beside=beside))
+        free = after
     return found
+
+
+class _Strip(NamedTuple):
+    """Fabric that nothing is cut from yet [m]. The narrowest is used first; the roll itself, without an end, is the widest."""
+
+    across_m: float
+    along_m: float
+
+
+def _cut(strip: _Strip, one: Laid, wanted: int, repeat_across_m: float) -> tuple[int, list[_Strip]]:
+    """How many pieces of a size a strip gives, and what is left: beside its full rows, beside its last row, and beyond them."""
+    across, row = float(one.across_m), float(one.row_m)
+    abreast = int(side_by_side(roll_m=strip.across_m, piece_m=across, repeat_m=repeat_across_m))
+    here = int(min(wanted, abreast * whole_down(strip.along_m / row))) if abreast else 0
+    if not here:
+        return 0, [strip]
+    pitch = float(whole_repeats_m(length_m=across, repeat_m=repeat_across_m))
+    full, last = divmod(here, abreast)
+    rest = (
+        _Strip(strip.across_m - abreast * pitch, full * row),
+        _Strip(strip.across_m - last * pitch, row if last else 0.0),
+        _Strip(strip.across_m, strip.along_m - (full + bool(last)) * row),
+    )
+    return here, [one for one in rest if one.across_m > 0 and one.along_m > 0]
 
 
 def cover_cut(part: Upholstery, shop: Shop, planned: bool) -> tuple[tuple[float, ...], int, int]:  # noqa: ARG001

@@ -82,7 +82,10 @@ def test_the_allowance_of_a_chart_may_be_written_as_waste(price):
 def test_a_long_back_is_railroaded(price, refused):
     back = {"length": "600 mm", "width": "1800 mm", "roll_width": "1372 mm", "use": "back", "quantity": 2}
     said = refused(seat(**back))
-    assert "found a cover of 1800 mm across a roll of 1372 mm; write railroaded = true" in said
+    assert (
+        "found a cover of 1800 mm (70.87 in) across a roll of 1372 mm (54.02 in); write railroaded = true"
+        in said
+    )
     data = price(seat(**back, railroaded=True))
     assert data["quantities"]["fabric_m"] == pytest.approx(1.8, rel=1e-9)
 

@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from published_checks.helpers import codes, line
+from published_checks.helpers import codes, line, warned
 from trades.upholstery.seats import SHOP, seat
 
 from quoting.pick import likely
@@ -50,6 +50,8 @@ seats = st.builds(
 @given(seats)
 @CHECKS
 def test_one_seat_more_never_takes_less(part):
+    """Of covers in one piece: a row more of seats may have room beside it for all other pieces."""
+    part = replace(part, cover=())
     more = replace(part, quantity=part.quantity + 1)
     assert fabric_m(more) >= fabric_m(part)
     for fact in ("foam_kg", "webbing_m"):
@@ -59,7 +61,30 @@ def test_one_seat_more_never_takes_less(part):
 @given(seats, st.floats(0, 0.5))
 @CHECKS
 def test_a_wider_roll_never_takes_more(part, wider):
+    """Of covers in one piece: where others are cut beside them, a row of one seat more may leave less beside it."""
+    part = replace(part, cover=())
     assert fabric_m(replace(part, roll_width=1.4 + wider)) <= fabric_m(part) * (1 + 1e-9)
+
+
+@given(seats)
+@CHECKS
+def test_pieces_beside_others_never_take_more_than_rows_of_their_own(part):
+    alone = [replace(part, quantity=part.quantity, cover=())]
+    for one in part.cover:
+        alone.append(replace(part, length=one.length, width=one.width, quantity=part.quantity * one.count, wrap=0.0, cover=()))  # fmt: skip
+    rows = sum(fabric_m(one) for one in alone)
+    assert fabric_m(alone[0]) * (1 - 1e-9) <= fabric_m(part) <= rows * (1 + 1e-9)
+
+
+def test_small_pieces_are_cut_beside_the_seat():
+    """From 1400 mm: a seat of 500 mm leaves 900 x 600 mm beside it: 6 strips of 100 x 900 mm there, the seventh takes a row."""
+    one = Upholstery(part="seat", id="seat", fabric="twill", length=0.6, width=0.5, wrap=0.0)
+    for strips, wanted in ((6, 0.6), (7, 0.7)):
+        boxing = CoverPiece(name="boxing", length=0.1, width=0.9, count=strips)
+        assert fabric_m(replace(one, cover=(boxing,))) == pytest.approx(wanted * 1.1, rel=1e-9)
+        # Beside the strips 500 mm of the row are left only where the seat stands: a third size finds the row that the seventh strip began.
+        patch = CoverPiece(name="patch", length=0.1, width=0.4)
+        assert fabric_m(replace(one, cover=(boxing, patch))) == pytest.approx(0.7 * 1.1, rel=1e-9)
 
 
 @given(seats)
@@ -165,7 +190,7 @@ def test_fabric_of_the_client_costs_nothing_and_is_told_by_its_length(price):
 def test_a_seat_may_be_larger_in_parts_than_its_roll_the_other_way(price, refused):
     """What is too wide both ways is refused without an advice that would not help."""
     said = refused(seat(length="1500 mm", width="1600 mm", roll_width="1372 mm"))
-    assert "across a roll of 1372 mm; write a wider roll_width, or seam it" in said
+    assert "across a roll of 1372 mm (54.02 in); write a wider roll_width, or seam it" in said
 
 
 @pytest.mark.parametrize("field", ["roll_width", "foam_density", "webbing_spacing"])
@@ -177,3 +202,10 @@ def test_a_shop_without_a_size_is_told(refused, field):
 def test_the_warning_needs_a_seat_that_has_foam(price):
     """A cover alone has no foam to doubt."""
     assert "foam_density" not in codes(price(seat(), shop=SHOP + 'foam_density = "20 kg/m3"\n'))
+
+
+def test_a_roll_in_yards_for_inches_is_doubted(price):
+    assert "a roll of 1944 in is wider than any cloth is sold" in warned(
+        price(seat(roll_width="54 yd")), "wide_roll"
+    )
+    assert "wide_roll" not in codes(price(seat(roll_width="118 in")))
