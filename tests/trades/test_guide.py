@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+from pkgutil import resolve_name
 from typing import TYPE_CHECKING
 
 from trades.packages import ROOT, commands, installed
@@ -70,3 +71,17 @@ def test_the_newest_changes_are_those_of_this_version() -> None:
     """`quoting --version` says the version that heads the changes."""
     changes = (ROOT / "README.md").read_text("utf-8").partition("\n## Changes\n")[2]
     assert re.findall(r"^### (\S+)$", changes, re.MULTILINE)[0] == __version__
+
+
+NAMED = re.compile(r"`([a-z_]+(?:\.[A-Za-z_]+)+)`")
+FILES = (".py", ".toml", ".sqlite")
+
+
+def test_what_the_guide_names_is_there() -> None:
+    """Rooms, modules and what stands in them, as `room.module.name`; what is no room of the package is a field or a library."""
+    rooms = {one.stem for one in (ROOT / "quoting").iterdir()}
+    found = NAMED.findall((ROOT / "DEVELOPERS.md").read_text("utf-8"))
+    named = [name for name in found if name.split(".")[0] in rooms and not name.endswith(FILES)]
+    assert len(named) > 20
+    for name in named:
+        assert resolve_name(f"quoting.{name}") is not None, name
