@@ -4,20 +4,17 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from typing import NamedTuple
 
-from quoting.cut_plans.demand import groups, halves, pairings
-from quoting.cut_plans.drawn_up import sawn_stock, yields_of
-from quoting.cut_plans.layout import CENTS, layout, least_price, piece_of, stock_of
-from quoting.cut_plans.supply import Supply, area, has_no_size, matches, supplies
+from quoting.cut_plans.items import Supply, area, groups, halves, has_no_size, matches, pairings, supplies
+from quoting.cut_plans.layout import CENTS, layout, least_price, piece_of, sawn_stock, stock_of, yields_of
 from quoting.errors import Problem, nearest
 from quoting.job.brief import Brief
 from quoting.job.stock import StockRow
 from quoting.measures import shown
 from quoting.nesting.pattern import Limit, Offer, ticks, usual
-from quoting.nesting.record import CutPlan, SawnStock
 from quoting.nesting.rectangles import deep
 from quoting.nesting.regions import has_room
 from quoting.nesting.sheets import SawPlan
-from quoting.takeoff.stock import Blanks, CutGroup
+from quoting.takeoff.stock import Blanks, CutGroup, CutPlan, SawnStock
 from quoting.values import Yield, key
 
 STOCK_FIELDS = {"board": "board", "sheet": "sheet_size", "bar": "bar_length"}

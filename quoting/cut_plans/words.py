@@ -9,7 +9,7 @@ from quoting.measures import shown
 from quoting.values import INCH_M, key
 
 if TYPE_CHECKING:
-    from quoting.nesting.record import CutPlan, SawnPiece, SawnStock, SawStep
+    from quoting.takeoff.stock import CutPlan, SawnPiece, SawnStock, SawStep
 
 NAMES = {"board": ("board", "boards"), "sheet": ("sheet", "sheets"), "bar": ("bar", "bars")}
 

@@ -1,4 +1,4 @@
-"""Every part of a job with its trade: its take-off, what is impossible, what is doubtful, and how pieces alike count."""
+"""Every part of a job with its trade: its take-off, what is impossible, what is doubtful, how pieces alike count, and what shape it has."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from quoting.errors import Problem, nearest
 from quoting.pick import likely
 from quoting.takeoff.labour import acts
 from quoting.takeoff.needs import Doubt, TakeOff
-from quoting.takeoff.numbers import TOLERANCE, with_own_times
+from quoting.takeoff.numbers import NOISE, TOLERANCE, Point, area_m2, crosses_itself, with_own_times
 from quoting.trades.registry import trades
 from quoting.values import Pick, basis
 
@@ -109,3 +109,38 @@ def several(trade: str, part: Any, copies: int) -> tuple[Any, int]:
     if one.alike == "own":
         return one.named(one.several)(part, copies), 1
     return with_own_times(replace(part, quantity=part.quantity * copies), copies), 1
+
+
+def with_outlines(job: Job) -> tuple[Job, list[Problem]]:
+    """The job with the area of every outline as the area of its shape, and outlines that are none."""
+    problems: list[Problem] = []
+    changed: dict[str, tuple[Any, ...]] = {}
+    for trade, given in job.parts.items():
+        if not trades()[trade].shaped:
+            continue
+        parts = []
+        for part in given:
+            if part.outline is not None:
+                part = replace(part, outline=_open(part.outline))
+                problems += _faults(f"{trade}.{part.id}", part)
+                part = replace(part, shape_area=area_m2(part.outline))
+            parts.append(part)
+        changed[trade] = tuple(parts)
+    return replace(job, parts={**job.parts, **changed}), problems
+
+
+def _open(corners: tuple[Point, ...]) -> tuple[Point, ...]:
+    """The corners without the first one said again at the end."""
+    return corners[:-1] if len(corners) > 1 and corners[0] == corners[-1] else corners
+
+
+def _faults(path: str, part: Any) -> Iterator[Problem]:
+    xs, ys = zip(*part.outline, strict=True)
+    long, wide = max(xs) - min(xs), max(ys) - min(ys)
+    if part.shape_area is not None:
+        yield Problem(f"{path}.outline", "found an outline and shape_area", "write one of them")
+    if long > part.length * (1 + NOISE) or wide > part.width * (1 + NOISE):
+        words = f"found {long * 1000:.4g} x {wide * 1000:.4g} mm, more than length x width"
+        yield Problem(f"{path}.outline", words, "write the length and width of the rectangle around it")
+    if crosses_itself(part.outline) or area_m2(part.outline) == 0:
+        yield Problem(f"{path}.outline", "found an outline that crosses itself", "write its corners in turn")

@@ -13,7 +13,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from quoting.costing.model import cost
-from quoting.cut_plans.demand import shapes
+from quoting.cut_plans.items import shapes
 from quoting.cut_plans.plan import unplanned, unused_rows
 from quoting.job.wording import wording
 from quoting.nesting.pattern import USUAL
@@ -21,8 +21,8 @@ from quoting.pick import draws, likely
 from quoting.pricing.lists import buying
 from quoting.pricing.price import priced
 from quoting.runs.pricing import read_brief
+from quoting.takeoff.numbers import interlocked_m
 from quoting.trades.hardwood import TIMBER
-from quoting.trades.outline import interlocked_m
 
 if TYPE_CHECKING:
     from pathlib import Path

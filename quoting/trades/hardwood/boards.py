@@ -6,10 +6,9 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from quoting.takeoff.numbers import TOLERANCE, first, whole_down, whole_up
+from quoting.takeoff.numbers import TOLERANCE, first, pair_m, whole_down, whole_up
 from quoting.takeoff.stock import Blanks, CutGroup, Item
 from quoting.trades.hardwood import SPECIES, TIMBER
-from quoting.trades.outline import pair_m
 from quoting.values import INCH_M, SQUARE_FOOT_M2, Num, Pick, Uncertain, Yield, basis, key, rough_text
 
 if TYPE_CHECKING:

@@ -10,9 +10,8 @@ import numpy as np
 
 from quoting.errors import Problem
 from quoting.takeoff.needs import Doubt, Need, TakeOff, part_need
-from quoting.takeoff.numbers import whole_down, whole_up
+from quoting.takeoff.numbers import pair_m, whole_down, whole_up
 from quoting.takeoff.stock import Blanks, CutGroup, Item, larger_shape, scrap, stock_needs
-from quoting.trades.outline import pair_m
 from quoting.trades.sheet import SHEETS
 from quoting.values import Num, Pick, basis
 
