@@ -12,7 +12,7 @@ from quoting.pick import likely
 from quoting.takeoff.labour import wrong_learning
 from quoting.takeoff.needs import Doubt
 from quoting.takeoff.numbers import TOLERANCE, first, whole_up
-from quoting.trades.laminate import LAMINATES, bagging, flattening
+from quoting.trades.laminate import LAMINATES, bagging
 from quoting.trades.laminate.plies import fibre_fraction, ply_thickness
 from quoting.trades.laminate.rounds import MOST_ROUNDS, lay_up
 from quoting.values import basis, key
@@ -93,7 +93,28 @@ def _missing(part: Laminate, shop: Shop, tables: Tables) -> Iterator[Problem]:
     for name in ("laying_sheets", "laying_roll"):
         if name in part.standard:
             yield Problem(f"{path}.standard.{name}", "found a time of its own", "write time_per_ply")
-    yield from flattening.problems(part, shop)
+    yield from _wrong_flattening(part, shop)
+
+
+def _wrong_flattening(part: Laminate, shop: Shop) -> Iterator[Problem]:
+    """A flattening needs hours, or a machine with stepover and feed; never neither."""
+    for number, row in enumerate(part.flatten, start=1):
+        path = f"laminate.{part.id}.flatten.{number}"
+        passes = row.stepover is not None and row.feed is not None
+        if (row.hours is None) != passes or (row.hours and (row.stepover or row.feed)):
+            yield Problem(
+                path, "found neither hours nor a pass, or both", 'write hours = "2 h", or stepover and feed'
+            )
+        elif passes and (not row.stepover or not row.feed):
+            yield Problem(path, "found a stepover or feed of 0", "write values above zero")
+        if row.machine and row.machine not in shop.machine:
+            yield unknown(f"{path}.machine", row.machine, shop.machine)
+        if not row.machine and passes:
+            yield Problem(f"{path}.machine", "found nothing", "write the machine that makes the pass")
+        if row.attended is not None and row.attended.most > 1:
+            yield Problem(f"{path}.attended", "found more than 100 %", "write the share of its hours")
+        if row.who and row.who not in shop.pay:
+            yield unknown(f"{path}.who", row.who, shop.pay)
 
 
 def doubts(part: Laminate, shop: Shop, tables: Tables) -> Iterator[Doubt]:

@@ -7,20 +7,19 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from quoting.takeoff.labour import OWN_TIME, hours_need, own_time
+from quoting.takeoff.labour import OWN_TIME, attended_share, hours_need, own_time
 from quoting.takeoff.needs import Need, TakeOff, part_need
-from quoting.takeoff.numbers import days_of, first, picked, whole_up
-from quoting.trades.laminate import LAMINATES, bagging, flattening
+from quoting.takeoff.numbers import days_of, first, picked, surfacing_h, whole_up
+from quoting.trades.laminate import LAMINATES, bagging
 from quoting.trades.laminate.plies import fibre_fraction, plies_of_item
 from quoting.trades.laminate.resin import batches, losses, resin_need
 from quoting.trades.laminate.rounds import MOST_ROUNDS, LayUp, lay_up, laying_standard
-from quoting.values import LITRE_M3, Num, Pick, basis
+from quoting.values import LITRE_M3, Basis, Num, Pick, basis
 
 if TYPE_CHECKING:
     from quoting.job.shop import Shop
     from quoting.reading.tables import Tables
-    from quoting.trades.laminate.record import Laminate
-
+    from quoting.trades.laminate.record import Flatten, Laminate
 
 NO_AREA_M2 = 1e-12  # of a kind of ply that is not laid yet
 
@@ -45,7 +44,7 @@ def take_off(part: Laminate, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:
         resin,
         *bagging.needs(part, lay, shop),
         *_labour(part, lay, shop, pick, mixes),
-        *flattening.needs(part, lay.area_m2, shop, pick),
+        *_flattening(part, lay.area_m2, shop, pick),
     ]
     cure = lay.cure_h
     round_h = (
@@ -159,3 +158,35 @@ def _labour(part: Laminate, lay: LayUp, shop: Shop, pick: Pick, mixes: Num) -> I
     said = basis(words, mixes=mixes, most=lay.resin.most_in_one_mix, each=each)
     hours, who = each if own else mixes * each, shop.standard["mixing"].who
     yield hours_need("laminate", part, "mixing", hours, said, who, operation="mixing")
+
+
+def _flattening(part: Laminate, area_m2: float, shop: Shop, pick: Pick) -> Iterator[Need]:
+    """Machine and labour hours of each flattening of a panel: set-up is attended throughout."""
+    for number, row in enumerate(part.flatten, start=1):
+        name = f"flatten-{number}"
+        running, words = _running(row, area_m2, pick)
+        hours = running + row.setup
+        if row.machine:
+            yield part_need(
+                "laminate", part, f"{name}-machine", {"time": hours}, words, "machine", item=row.machine
+            )
+            share = attended_share(row.attended, shop.machine[row.machine], pick)
+            hours = running * share + row.setup
+            attended = "attended {share:share} of {running:time} + set-up {setup:time}"
+            words = basis(attended, share=share, running=running, setup=row.setup)
+        yield hours_need("laminate", part, name, hours, words, row.who or "owner")
+
+
+def _running(row: Flatten, area_m2: float, pick: Pick) -> tuple[Num, Basis]:
+    """Time of the passes [h], without set-up, and how the whole time was reached."""
+    if row.hours is not None:
+        hours = pick(row.hours)
+        return hours, basis(
+            "{hours:time} as the job says + set-up {setup:time}", hours=hours, setup=row.setup
+        )
+    words = "{area:area} / ({stepover:length} x {feed:feed}) x {passes:number} passes + set-up {setup:time}"
+    stepover, feed = row.stepover or 0.0, row.feed or 0.0
+    return (
+        surfacing_h(area_m2=area_m2, stepover_m=stepover, feed_m_per_h=feed, passes=row.passes),
+        basis(words, area=area_m2, stepover=stepover, feed=feed, passes=row.passes, setup=row.setup),
+    )
