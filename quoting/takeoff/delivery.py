@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING, cast
 
 import numpy as np
 
-from quoting.takeoff.needs import Doubt
-from quoting.values import Num, Pick, basis
+from quoting.takeoff.needs import Doubt, doubt
+from quoting.values import Num, Pick
 
 if TYPE_CHECKING:
     from quoting.job.job import Delivery, Job
@@ -185,4 +185,4 @@ def doubts(mass_kg: float, shop: Shop) -> Iterator[Doubt]:
             " 23 kg x hands {horizontal:length} out, {vertical:length} up, moved {travel:length}, {grip} grip): more than one person, or a lifting aid"
         )
         numbers = {name: getattr(lift, name) for name in ("horizontal", "vertical", "travel", "grip")}
-        yield Doubt("lifting", "piece", basis(words, mass=mass_kg, limit=limit, **numbers))
+        yield doubt("lifting", "piece", words, mass=mass_kg, limit=limit, **numbers)

@@ -86,6 +86,11 @@ class Doubt(NamedTuple):
     words: Basis
 
 
+def doubt(code: str, field: str, words: str, /, **numbers: object) -> Doubt:
+    """A doubt from its sentence and numbers."""
+    return Doubt(code, field, Basis(words, numbers))
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TakeOff:
     """The take-off of one part.

@@ -9,9 +9,9 @@ from typing import TYPE_CHECKING, NamedTuple
 import numpy as np
 
 from quoting.errors import Problem
-from quoting.takeoff.needs import Doubt, Need
+from quoting.takeoff.needs import Doubt, Need, doubt
 from quoting.takeoff.numbers import TOLERANCE
-from quoting.values import Basis, Num, StockKind, Yield, basis
+from quoting.values import Basis, Num, StockKind, Yield
 
 if TYPE_CHECKING:
     from quoting.job.shop import Shop
@@ -80,7 +80,7 @@ def left_over(path: str, left: float, shop: Shop) -> Iterator[Doubt]:
     """A share of its blanks that a shape leaves, where the shop likes no more."""
     if left > shop.warnings.scrap_share:
         words = "the shape leaves {left:share} of its blank (limit {limit:share})"
-        yield Doubt("scrap", f"{path}.shape_area", basis(words, left=left, limit=shop.warnings.scrap_share))
+        yield doubt("scrap", f"{path}.shape_area", words, left=left, limit=shop.warnings.scrap_share)
 
 
 def stock_needs(

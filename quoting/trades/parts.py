@@ -10,10 +10,10 @@ from typing import TYPE_CHECKING, Any
 from quoting.errors import Problem, nearest
 from quoting.pick import likely
 from quoting.takeoff.labour import acts
-from quoting.takeoff.needs import Doubt, TakeOff
+from quoting.takeoff.needs import Doubt, TakeOff, doubt
 from quoting.takeoff.numbers import NOISE, TOLERANCE, Point, area_m2, crosses_itself, with_own_times
 from quoting.trades.registry import trades
-from quoting.values import Pick, basis
+from quoting.values import Pick
 
 if TYPE_CHECKING:
     from quoting.job.job import Job
@@ -94,7 +94,7 @@ def _larger_than_the_piece(job: Job) -> Iterator[Doubt]:
         long = getattr(part, "length", None)
         if trades()[trade].solid and isinstance(long, float) and long > most * (1 + TOLERANCE):
             words = "{long:length} is longer than the piece across its corners, {most:length}"
-            yield Doubt("longer_than_piece", f"{trade}.{part.id}.length", basis(words, long=long, most=most))
+            yield doubt("longer_than_piece", f"{trade}.{part.id}.length", words, long=long, most=most)
 
 
 def several(trade: str, part: Any, copies: int) -> tuple[Any, int]:

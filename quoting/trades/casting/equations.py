@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.errors import Problem
 from quoting.takeoff.mixing import mixed_words, mixes, resin_need, unknown_resin
-from quoting.takeoff.needs import Doubt, TakeOff
+from quoting.takeoff.needs import Doubt, TakeOff, doubt
 from quoting.takeoff.numbers import days_of, first, whole_up
 from quoting.trades.casting import CASTINGS
 from quoting.values import LITRE_M3, Num, Pick, Uncertain, basis, certain
@@ -104,14 +104,17 @@ def doubts(part: Casting, shop: Shop, tables: Tables) -> Iterator[Doubt]:  # noq
     deepest = limit if part.pour_depth is None else part.pour_depth
     if deepest > limit and (part.depth is None or part.depth > limit):
         words = "a pour of {deepest:length} is deeper than the {limit:length} of {resin}: it can overheat, crack or smoke"
-        yield Doubt(
+        yield doubt(
             "pour_depth",
             f"casting.{part.id}.pour_depth",
-            basis(words, deepest=deepest, limit=limit, resin=part.resin),
+            words,
+            deepest=deepest,
+            limit=limit,
+            resin=part.resin,
         )
     if part.depth is None:
         words = "no depth is given: one pour is reckoned, the limit of {resin} is {limit:length}"
-        yield Doubt("pour_depth", f"casting.{part.id}.depth", basis(words, resin=part.resin, limit=limit))
+        yield doubt("pour_depth", f"casting.{part.id}.depth", words, resin=part.resin, limit=limit)
 
 
 def pour_depth_m(part: Casting, pours: int) -> float | None:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from quoting.errors import Problem, one_wanted
 from quoting.takeoff.mixing import mixed_words, mixes, resin_need, unknown_resin
-from quoting.takeoff.needs import Doubt, TakeOff
+from quoting.takeoff.needs import Doubt, TakeOff, doubt
 from quoting.takeoff.numbers import days_of, first
 from quoting.trades.coating import COATINGS
 from quoting.values import LITRE_M3, Num, Pick, Uncertain, basis, certain
@@ -66,10 +66,13 @@ def doubts(part: Coating, shop: Shop, tables: Tables) -> Iterator[Doubt]:  # noq
     limit = shop.resin[part.resin].pour_depth
     if part.thickness.likely > limit:
         words = "a coat of {thick:length} is deeper than the {limit:length} of {resin} in one layer"
-        yield Doubt(
+        yield doubt(
             "pour_depth",
             f"coating.{part.id}.thickness",
-            basis(words, thick=part.thickness.likely, limit=limit, resin=part.resin),
+            words,
+            thick=part.thickness.likely,
+            limit=limit,
+            resin=part.resin,
         )
 
 

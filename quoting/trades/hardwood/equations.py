@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from quoting.errors import Problem, nearest, unknown
-from quoting.takeoff.needs import Doubt, Need, TakeOff, part_need
+from quoting.takeoff.needs import Doubt, Need, TakeOff, doubt, part_need
 from quoting.takeoff.numbers import TOLERANCE
 from quoting.takeoff.stock import larger_shape, scrap, stock_needs
 from quoting.trades.hardwood import TIMBER
@@ -147,15 +147,13 @@ def doubts(part: Hardwood, shop: Shop, tables: Tables) -> Iterator[Doubt]:
     rough = chosen_rough_m(part, TIMBER.of(shop)) or 0.0
     needed = needed_for_m(part, TIMBER.of(shop))
     if rough < needed * (1 - TOLERANCE):
-        yield Doubt(
+        yield doubt(
             "thicker_than_stock",
             f"{path}.rough",
-            basis(
-                "{rough:length} stock is thinner than the {needed:length} that {finished:length} finished needs with planing",
-                rough=rough,
-                needed=needed,
-                finished=part.thickness / part.layers,
-            ),
+            "{rough:length} stock is thinner than the {needed:length} that {finished:length} finished needs with planing",
+            rough=rough,
+            needed=needed,
+            finished=part.thickness / part.layers,
         )
     yield from scrap(path, part, shop, tables)
     yield from _odd_width(path, part, shop)
@@ -163,7 +161,7 @@ def doubts(part: Hardwood, shop: Shop, tables: Tables) -> Iterator[Doubt]:
         for field, own in (("waste", part.waste), ("yield", part.yield_)):
             if own is not None:
                 words = "the cut plan says what is cut: this is not used"
-                yield Doubt("planned", f"{path}.{field}", basis(words))
+                yield doubt("planned", f"{path}.{field}", words)
 
 
 def _odd_width(path: str, part: Hardwood, shop: Shop) -> Iterator[Doubt]:
@@ -172,12 +170,10 @@ def _odd_width(path: str, part: Hardwood, shop: Shop) -> Iterator[Doubt]:
         return
     if part.width > part.length * (1 + TOLERANCE):
         words = "{width:length} wide and {length:length} long, though the length runs along the grain: are they exchanged?"
-        yield Doubt("exchanged", f"{path}.width", basis(words, width=part.width, length=part.length))
+        yield doubt("exchanged", f"{path}.width", words, width=part.width, length=part.length)
     elif part.width > shop.warnings.wide_board * TIMBER.of(shop).stave_width:
         words = "one board {width:length} wide, where your usual one has {usual:length}: write glued_up = true, or be sure to get it"
-        yield Doubt(
-            "wide_board", f"{path}.width", basis(words, width=part.width, usual=TIMBER.of(shop).stave_width)
-        )
+        yield doubt("wide_board", f"{path}.width", words, width=part.width, usual=TIMBER.of(shop).stave_width)
 
 
 def shop_rules(shop: Shop) -> Iterator[Problem]:

@@ -10,12 +10,12 @@ import numpy as np
 from quoting.errors import Problem, nearest, one_wanted, unknown
 from quoting.pick import likely
 from quoting.takeoff.labour import wrong_learning
-from quoting.takeoff.needs import Doubt
+from quoting.takeoff.needs import Doubt, doubt
 from quoting.takeoff.numbers import TOLERANCE, first, whole_up
 from quoting.trades.laminate import LAMINATES, bagging
 from quoting.trades.laminate.plies import fibre_fraction, ply_thickness
 from quoting.trades.laminate.rounds import MOST_ROUNDS, lay_up
-from quoting.values import basis, key
+from quoting.values import key
 
 if TYPE_CHECKING:
     from quoting.job.shop import Shop
@@ -126,59 +126,51 @@ def doubts(part: Laminate, shop: Shop, tables: Tables) -> Iterator[Doubt]:
     )
     if len(part.trial) == 1:
         words = "one trial strip tells no spread: {ply:length} a ply is taken as certain; measure two strips or more"
-        yield Doubt("trial", f"{path}.trial", basis(words, ply=lay.ply_m))
+        yield doubt("trial", f"{path}.trial", words, ply=lay.ply_m)
     limit = shop.warnings.working_time_used
     if lay.longest_clock_h > lay.working_h * limit:
         words = "a round of {plies:number} plies takes {clock:time} to a closed bag; working time is {working:time} (limit {limit:share} of it)"
-        yield Doubt(
+        yield doubt(
             "round_clock",
             f"{path}.working_time",
-            basis(
-                words,
-                plies=np.minimum(lay.per_round, lay.plies),
-                clock=lay.longest_clock_h,
-                working=lay.working_h,
-                limit=limit,
-            ),
+            words,
+            plies=np.minimum(lay.per_round, lay.plies),
+            clock=lay.longest_clock_h,
+            working=lay.working_h,
+            limit=limit,
         )
     if not lay.fibre.fraction_low <= fraction <= lay.fibre.fraction_high:
         words = "fibre fraction {fraction:share} is outside the usual {low:share} to {high:share} of {fibre}"
-        yield Doubt(
+        yield doubt(
             "fibre_fraction",
             f"{path}.ply_thickness",
-            basis(
-                words,
-                fraction=fraction,
-                low=lay.fibre.fraction_low,
-                high=lay.fibre.fraction_high,
-                fibre=lay.fibre.name,
-            ),
+            words,
+            fraction=fraction,
+            low=lay.fibre.fraction_low,
+            high=lay.fibre.fraction_high,
+            fibre=lay.fibre.name,
         )
     most = bagging.atmosphere_pa(shop.shop.altitude)
     if part.vacuum is not None and part.vacuum > most:
         words = (
             "a vacuum of {vacuum:pressure} is more than the {most:pressure} of air above {altitude:distance}"
         )
-        yield Doubt(
-            "vacuum",
-            f"{path}.vacuum",
-            basis(words, vacuum=part.vacuum, most=most, altitude=shop.shop.altitude),
+        yield doubt(
+            "vacuum", f"{path}.vacuum", words, vacuum=part.vacuum, most=most, altitude=shop.shop.altitude
         )
     laid = lay.plies * lay.ply_m
     if lay.removed_m > laid * shop.warnings.flatten_share:
         words = (
             "flattening removes {removed:length} of {laid:length} laid, {share:share} (limit {limit:share})"
         )
-        yield Doubt(
+        yield doubt(
             "flatten",
             f"{path}.flatten",
-            basis(
-                words,
-                removed=lay.removed_m,
-                laid=laid,
-                share=lay.removed_m / laid,
-                limit=shop.warnings.flatten_share,
-            ),
+            words,
+            removed=lay.removed_m,
+            laid=laid,
+            share=lay.removed_m / laid,
+            limit=shop.warnings.flatten_share,
         )
 
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from quoting.errors import Problem
-from quoting.takeoff.needs import Doubt, Need, TakeOff, part_need
+from quoting.takeoff.needs import Doubt, Need, TakeOff, doubt, part_need
 from quoting.takeoff.numbers import pair_m, whole_down, whole_up
 from quoting.takeoff.stock import Blanks, CutGroup, Item, larger_shape, scrap, stock_needs
 from quoting.trades.sheet import SHEETS
@@ -105,7 +105,7 @@ def doubts(part: Sheet, shop: Shop, tables: Tables) -> Iterator[Doubt]:
     yield from scrap(f"sheet.{part.id}", part, shop, tables)
     if part.mass_per_area is None:
         words = "no mass_per_area is given: {part} counts nothing in the mass of the piece"
-        yield Doubt("mass", f"sheet.{part.id}.mass_per_area", basis(words, part=part.part))
+        yield doubt("mass", f"sheet.{part.id}.mass_per_area", words, part=part.part)
 
 
 def cut_from(part: Sheet, shop: Shop, tables: Tables) -> CutGroup | None:  # noqa: ARG001
