@@ -13,8 +13,7 @@ from quoting.pick import likely
 from quoting.takeoff.mixing import Mix, mix
 from quoting.takeoff.needs import Need, part_need
 from quoting.trades.laminate import BAGGING
-from quoting.trades.laminate.resin import losses, round_resin_m3
-from quoting.trades.laminate.rounds import LayUp, Round, lay_up
+from quoting.trades.laminate.rounds import LayUp, Round, lay_up, round_resin_m3
 from quoting.values import Basis, Num, basis, slug
 
 if TYPE_CHECKING:
@@ -216,14 +215,13 @@ def card(part: Laminate, times: int, shop: Shop, tables: Tables) -> LaminateCard
 
 
 def _rounds(part: Laminate, lay: LayUp, shop: Shop) -> Iterator[RoundCard]:
-    lost = losses(part, shop, likely)
     last, laid = len(lay.rounds), 0
     for number, one in enumerate(lay.rounds, start=1):
         before, laid = laid, laid + round(float(one.plies))
         yield RoundCard(
             number,
             tuple(ply_order(part.ply, part.block, before, laid)),
-            mix(float(round_resin_m3(lay=lay, lost=lost, one=one)), lay.resin),
+            mix(float(round_resin_m3(lay=lay, one=one)), lay.resin),
             tuple((float(f.length_m), float(f.width_m)) for f in films(part, lay, one, BAGGING.of(shop))),
             float(one.laying_h),
             float(one.clock_h),

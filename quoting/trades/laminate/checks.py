@@ -13,7 +13,7 @@ from quoting.takeoff.labour import wrong_learning
 from quoting.takeoff.needs import Doubt, doubt
 from quoting.takeoff.numbers import TOLERANCE, first, whole_up
 from quoting.trades.laminate import LAMINATES, bagging
-from quoting.trades.laminate.plies import fibre_fraction, ply_thickness
+from quoting.trades.laminate.plies import ply_thickness
 from quoting.trades.laminate.rounds import MOST_ROUNDS, lay_up
 from quoting.values import key
 
@@ -31,9 +31,7 @@ def problems(part: Laminate, shop: Shop, tables: Tables) -> Iterator[Problem]:
         return
     path = f"laminate.{part.id}"
     lay = lay_up(part, shop, tables, likely)
-    fraction = fibre_fraction(
-        fibre_kg_m2=lay.fibre_kg_m2, density_kg_m3=lay.fibre.density_kg_m3, ply_thickness_m=lay.ply_m
-    )
+    fraction = lay.fibre_share
     if fraction >= 1 - TOLERANCE:
         yield Problem(
             f"{path}.ply_thickness",
@@ -121,9 +119,7 @@ def doubts(part: Laminate, shop: Shop, tables: Tables) -> Iterator[Doubt]:
     """What the maker should look at again, judged at the plan."""
     path = f"laminate.{part.id}"
     lay = lay_up(part, shop, tables, likely)
-    fraction = fibre_fraction(
-        fibre_kg_m2=lay.fibre_kg_m2, density_kg_m3=lay.fibre.density_kg_m3, ply_thickness_m=lay.ply_m
-    )
+    fraction = lay.fibre_share
     if len(part.trial) == 1:
         words = "one trial strip tells no spread: {ply:length} a ply is taken as certain; measure two strips or more"
         yield doubt("trial", f"{path}.trial", words, ply=lay.ply_m)

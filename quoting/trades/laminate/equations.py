@@ -8,12 +8,20 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from quoting.takeoff.labour import OWN_TIME, attended_share, hours_need, own_time
+from quoting.takeoff.mixing import mixed_words
 from quoting.takeoff.needs import Need, TakeOff, part_need
 from quoting.takeoff.numbers import days_of, first, picked, surfacing_h, whole_up
 from quoting.trades.laminate import LAMINATES, bagging
-from quoting.trades.laminate.plies import fibre_fraction, plies_of_item
-from quoting.trades.laminate.resin import batches, losses, resin_need
-from quoting.trades.laminate.rounds import MOST_ROUNDS, LayUp, lay_up, laying_standard
+from quoting.trades.laminate.plies import plies_of_item
+from quoting.trades.laminate.rounds import (
+    MOST_ROUNDS,
+    LayUp,
+    batches,
+    lay_up,
+    laying_standard,
+    outside_m2,
+    resin_m3,
+)
 from quoting.values import LITRE_M3, Basis, Num, Pick, basis
 
 if TYPE_CHECKING:
@@ -28,12 +36,8 @@ def take_off(part: Laminate, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:
     """Plies, resin, bagging cycles and hours of a panel."""
     standing = LAMINATES.of(shop)
     lay = lay_up(part, shop, tables, pick)
-    lost = losses(part, shop, pick)
-    resin = resin_need(part, lay, lost)
-    fraction = fibre_fraction(
-        fibre_kg_m2=lay.fibre_kg_m2, density_kg_m3=lay.fibre.density_kg_m3, ply_thickness_m=lay.ply_m
-    )
-    mixes = batches(lay=lay, lost=lost)
+    resin = _resin_need(part, lay)
+    fraction = lay.fibre_share
     cured = (
         np.minimum(fraction, 1.0) * lay.fibre.density_kg_m3
         + np.maximum(1 - fraction, 0.0) * lay.resin.density
@@ -43,10 +47,9 @@ def take_off(part: Laminate, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:
         *ply_needs,
         resin,
         *bagging.needs(part, lay, shop),
-        *_labour(part, lay, shop, pick, mixes),
+        *_labour(part, lay, shop, pick),
         *_flattening(part, lay.area_m2, shop, pick),
     ]
-    cure = lay.cure_h
     round_h = (
         sum((need.amounts["time"] for need in needs if need.kind == "labour"), start=np.float64(0))
         / lay.cycles
@@ -68,7 +71,7 @@ def take_off(part: Laminate, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:
         },
         mass_kg=part.length * part.width * part.thickness * cured,
         chain="lay-up",
-        chain_days=lay.cycles * days_of(round_h + cure),
+        chain_days=lay.cycles * days_of(round_h + lay.cure_h),
         chain_steps=lay.cycles,
         clipped={
             f"laminate.{part.id}: fibre fraction above 1": np.where(fraction >= 1, 1.0, 0.0),
@@ -135,7 +138,36 @@ def _ply_needs(part: Laminate, lay: LayUp, spoilage: Num) -> tuple[list[Need], N
     return needs, bought
 
 
-def _labour(part: Laminate, lay: LayUp, shop: Shop, pick: Pick, mixes: Num) -> Iterator[Need]:
+def _resin_need(part: Laminate, lay: LayUp) -> Need:
+    """The resin line of a laminate."""
+    resin = resin_m3(lay=lay)
+    return part_need(
+        "laminate",
+        part,
+        "resin",
+        {"volume": resin, "mass": resin * lay.resin.density},
+        basis(
+            "{plies:number} plies x {area:area} x ({ply:length} - fibre {fibre:areal_mass} / {density:density})"
+            " + wet-out {wet_out:areal_mass} / {mixed:density} on sheet outside the panel ({outside:area} a ply)"
+            " + {rounds:number} rounds x {bleed:depth_per_area} bleed; / (1 - mixing loss {loss:share})"
+            + mixed_words(lay.resin),
+            plies=lay.plies,
+            area=lay.area_m2,
+            ply=lay.ply_m,
+            fibre=lay.fibre_kg_m2,
+            density=lay.fibre.density_kg_m3,
+            wet_out=lay.wet_out_kg_m2,
+            mixed=lay.resin.density,
+            outside=outside_m2(lay),
+            rounds=lay.cycles,
+            bleed=lay.bleed_m,
+            loss=lay.mixing_loss,
+        ),
+        supplied=part.resin_supplied,
+    )
+
+
+def _labour(part: Laminate, lay: LayUp, shop: Shop, pick: Pick) -> Iterator[Need]:
     """Labour of the rounds, each kind its own line."""
     who = shop.standard[laying_standard(part)].who
     said = basis(
@@ -154,6 +186,7 @@ def _labour(part: Laminate, lay: LayUp, shop: Shop, pick: Pick, mixes: Num) -> I
         yield hours_need("laminate", part, name.replace("_", "-"), lay.cycles * each, said, who)
     own = part.standard.get("mixing") is not None
     each = picked(pick, own_time("mixing", part, shop))
+    mixes = batches(lay=lay)
     words = OWN_TIME if own else "{mixes:number} mixes of at most {most:volume} x {each:time}"
     said = basis(words, mixes=mixes, most=lay.resin.most_in_one_mix, each=each)
     hours, who = each if own else mixes * each, shop.standard["mixing"].who
