@@ -12,6 +12,7 @@ import numpy as np
 from quoting.takeoff.delivery import channel_of, is_collected
 from quoting.takeoff.labour import acts, job_needs, standard_needs
 from quoting.takeoff.needs import Need, TakeOff
+from quoting.takeoff.numbers import total
 from quoting.trades.parts import parts, several, take_off
 from quoting.values import Basis, Num, Pick, Uncertain, basis, key, slug
 
@@ -87,7 +88,7 @@ def needed(brief: Brief, pick: Pick) -> Needed:
         if getattr(part, "replaces", "") in shop.standard
     }
     gone = {id for ids in replacing.values() for id in ids}
-    mass = sum((one.take_off.mass_kg * one.times for one in taken), start=np.float64(0))
+    mass = total(one.take_off.mass_kg * one.times for one in taken)
     return Needed(
         needs=tuple(need for need in needs if need.id not in gone),
         facts=facts,

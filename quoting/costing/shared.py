@@ -12,6 +12,7 @@ from quoting.costing.rates import overhead_rate, pay_rate
 from quoting.costing.shelf import orders
 from quoting.takeoff.delivery import Trip, carried_m, channel_of, charged_m, trip
 from quoting.takeoff.needs import Need
+from quoting.takeoff.numbers import total
 from quoting.values import Basis, Num, Pick, basis, key
 
 if TYPE_CHECKING:
@@ -46,7 +47,7 @@ def shared_line(id: str, group: str, item: str, quantity: Num, unit: str, rate: 
 
 def labour_hours(lines: Iterable[Line]) -> Num:
     """Hours of people at the bench, setbacks included [h]."""
-    return sum((line.quantity for line in lines if line.kind == "labour"), start=np.float64(0))
+    return total(line.quantity for line in lines if line.kind == "labour")
 
 
 def job_trip(brief: Brief, pick: Pick) -> Trip:
@@ -67,7 +68,7 @@ def trip_beyond(brief: Brief, pick: Pick) -> Num:
 
 def trip_carried(lines: Iterable[Line]) -> Num:
     """The trip that the price carries, as it stands among the lines [money]."""
-    return sum((line.amount for line in lines if line.group == CARRIED), start=np.float64(0))
+    return total(line.amount for line in lines if line.group == CARRIED)
 
 
 def waiting_share(brief: Brief) -> float:
@@ -90,7 +91,7 @@ def shared_lines(lines: list[Line], needs: Iterable[Need], brief: Brief, pick: P
 
 def _sundries(lines: list[Line], brief: Brief) -> Iterator[Line]:
     hours = labour_hours(lines)
-    materials: Num = sum((line.amount for line in lines if line.material), start=np.float64(0))
+    materials: Num = total(line.amount for line in lines if line.material)
     for name, sundry in brief.shop.sundries.items():
         label = name.replace("_", " ")
         if sundry.per_labour_hour:
@@ -152,7 +153,7 @@ def _waiting(lines: list[Line], brief: Brief) -> Iterator[Line]:
     channel = channel_of(brief.job, brief.shop)
     if not channel.days_to_sell or not channel.money_cost:
         return
-    cost: Num = sum((line.amount for line in lines), start=np.float64(0))
+    cost: Num = total(line.amount for line in lines)
     share = waiting_share(brief)
     said = "{cost:money} for {days:number} days at {year:share} a year"
     words = basis(said, cost=cost, days=channel.days_to_sell, year=channel.money_cost)

@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from quoting.costing.rates import purchase_factor
 from quoting.errors import Problem, nearest
 from quoting.takeoff.needs import Need
-from quoting.takeoff.numbers import TOLERANCE, whole_up
+from quoting.takeoff.numbers import TOLERANCE, total, whole_up
 from quoting.trades.registry import trades
 from quoting.values import Num, key
 
@@ -208,7 +208,7 @@ def shelves(needs: Iterable[Need], brief: Brief) -> dict[str, Shelf]:
         bought = [need for need in those if need.supplied == "bought"]
         amounts = [in_units(need, rows) for need in bought or those]
         table = pack_table(tuple(Pack(row.pack or 0.0, row.price * factor) for row in rows))
-        found[name] = Shelf(rows, sum(amounts, start=np.float64(0)), table)
+        found[name] = Shelf(rows, total(amounts), table)
     return found
 
 

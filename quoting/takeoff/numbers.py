@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from itertools import combinations
 from math import hypot, sqrt
@@ -32,14 +32,18 @@ def whole_down(ratio: Num) -> Num:
     return cast("Num", np.floor(ratio * (1 + TOLERANCE)))
 
 
+def total(numbers: Iterable[Num]) -> Num:
+    """The sum of numbers or of arrays of draws; nothing of none."""
+    return sum(numbers, start=np.float64(0))
+
+
 def crawford_total(*, count: int, learning: Num) -> Num:
     """Time of so many repeats as a multiple of the first: 1 + 2^b + 3^b + ..., with b = log2(learning rate).
 
     Crawford's unit curve (J. R. Crawford, 1944; tables in operations-management textbooks).
     """
     exponent = np.log2(learning)
-    total = sum((np.power(np.float64(k), exponent) for k in range(1, count + 1)), start=np.float64(0))
-    return cast("Num", total)
+    return total(np.power(np.float64(k), exponent) for k in range(1, count + 1))
 
 
 def days_of(hours: Num) -> Num:

@@ -6,11 +6,9 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING, NamedTuple
 
-import numpy as np
-
 from quoting.errors import Problem
 from quoting.takeoff.needs import Doubt, Need, doubt
-from quoting.takeoff.numbers import TOLERANCE
+from quoting.takeoff.numbers import TOLERANCE, total
 from quoting.values import Basis, Num, StockKind, Yield
 
 if TYPE_CHECKING:
@@ -90,7 +88,7 @@ def stock_needs(
 
     `need` says what all of them have in common. Its words go on with those of the yield.
     """
-    taken = net * sum((one.amounts[measure] for one in yields), start=np.float64(0))
+    taken = net * total(one.amounts[measure] for one in yields)
     return tuple(_need(replace(need, kept=finished / taken), net, one) for one in yields)
 
 

@@ -6,11 +6,9 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-import numpy as np
-
 from quoting.errors import Problem, nearest, unknown
 from quoting.takeoff.needs import Doubt, Need, TakeOff, doubt, part_need
-from quoting.takeoff.numbers import TOLERANCE
+from quoting.takeoff.numbers import TOLERANCE, total
 from quoting.takeoff.stock import larger_shape, scrap, stock_needs
 from quoting.trades.hardwood import TIMBER
 from quoting.trades.hardwood.boards import (
@@ -78,7 +76,7 @@ def take_off(part: Hardwood, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:
     needs = stock_needs(need, net * part.quantity, finished, "volume", yields)
     if timber.tally == "surface measure" and not planned:
         needs = (_tallied(needs[0], charged_m),)
-    bought_m3 = sum((one.amounts["volume"] for one in needs), start=np.float64(0))
+    bought_m3 = total(one.amounts["volume"] for one in needs)
     return TakeOff(
         needs=needs,
         drivers={

@@ -7,11 +7,10 @@ from dataclasses import replace
 from itertools import groupby
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-import numpy as np
-
 from quoting.pick import likely
 from quoting.takeoff.mixing import Mix, mix
 from quoting.takeoff.needs import Need, part_need
+from quoting.takeoff.numbers import total
 from quoting.trades.laminate import BAGGING
 from quoting.trades.laminate.rounds import LayUp, Round, lay_up, round_resin_m3
 from quoting.values import Basis, Num, basis, slug
@@ -117,9 +116,8 @@ def needs(part: Laminate, lay: LayUp, shop: Shop) -> Iterator[Need]:
             basis(words, **size, each=tape, extra=bagging.tape_extra),
             "tape",
         )
-        film = sum(
-            (one.held * sheet.area_m2 for one in lay.rounds for sheet in films(part, lay, one, bagging)),
-            start=np.float64(0),
+        film = total(
+            one.held * sheet.area_m2 for one in lay.rounds for sheet in films(part, lay, one, bagging)
         )
         words = (
             "{cycles:number} rounds over {length:length} x {width:length}, height growing to {height:length}"

@@ -10,7 +10,7 @@ import numpy as np
 from quoting.takeoff.labour import OWN_TIME, attended_share, hours_need, own_time
 from quoting.takeoff.mixing import mixed_words
 from quoting.takeoff.needs import Need, TakeOff, part_need
-from quoting.takeoff.numbers import days_of, first, picked, surfacing_h, whole_up
+from quoting.takeoff.numbers import days_of, first, picked, surfacing_h, total, whole_up
 from quoting.trades.laminate import LAMINATES, bagging
 from quoting.trades.laminate.plies import plies_of_item
 from quoting.trades.laminate.rounds import (
@@ -50,11 +50,8 @@ def take_off(part: Laminate, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:
         *_labour(part, lay, shop, pick),
         *_flattening(part, lay.area_m2, shop, pick),
     ]
-    round_h = (
-        sum((need.amounts["time"] for need in needs if need.kind == "labour"), start=np.float64(0))
-        / lay.cycles
-    )
-    film = sum((n.amounts["area"] for n in needs if n.id.endswith(".film")), start=np.float64(0))
+    round_h = total(need.amounts["time"] for need in needs if need.kind == "labour") / lay.cycles
+    film = total(n.amounts["area"] for n in needs if n.id.endswith(".film"))
     by_name = {need.id.rpartition(".")[2]: need for need in needs}
     return TakeOff(
         needs=tuple(needs),

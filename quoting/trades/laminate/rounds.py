@@ -10,7 +10,7 @@ import numpy as np
 
 from quoting.takeoff.labour import own_time
 from quoting.takeoff.mixing import mixes
-from quoting.takeoff.numbers import first, picked, whole_down, whole_up
+from quoting.takeoff.numbers import first, picked, total, whole_down, whole_up
 from quoting.trades.laminate import LAMINATES
 from quoting.trades.laminate.plies import (
     Layout,
@@ -80,12 +80,12 @@ class LayUp:
     @property
     def cycles(self) -> Num:
         """Bagging rounds."""
-        return sum((one.held for one in self.rounds), start=np.float64(0))
+        return total(one.held for one in self.rounds)
 
     @property
     def laying_h(self) -> Num:
         """Laying time of all rounds [h]."""
-        return sum((one.laying_h for one in self.rounds), start=np.float64(0))
+        return total(one.laying_h for one in self.rounds)
 
     @property
     def longest_clock_h(self) -> Num:
@@ -107,7 +107,7 @@ def lay_up(part: Laminate, shop: Shop, tables: Tables, pick: Pick) -> LayUp:
     resin = shop.resin[part.resin]
     ply_m = pick(first(ply_thickness(part, shop)))
     laid_out = layout(part, length_m=length, width_m=width)
-    removed = sum((pick(row.removes) for row in part.flatten), start=np.float64(0))
+    removed = total(pick(row.removes) for row in part.flatten)
     laid, pressed = (pick(certain(0.0, f"laminate.{part.id}.{name}")) for name in (LAID, PRESSED))
     plies = plies_needed(
         thickness_m=part.thickness, removed_m=removed, ply_thickness_m=ply_m, block=part.block
@@ -220,7 +220,7 @@ def resin_m3(*, lay: LayUp) -> Num:
     + rounds x area x bleed) / (1 - mixing loss). The first term is the volume that fibre leaves free in the panel; a larger
     sheet does not move it.
     """
-    return sum((round_resin_m3(lay=lay, one=one) for one in lay.rounds), start=np.float64(0))
+    return total(round_resin_m3(lay=lay, one=one) for one in lay.rounds)
 
 
 def round_resin_m3(*, lay: LayUp, one: Round) -> Num:
@@ -246,6 +246,4 @@ def _wet_out_m3(lay: LayUp) -> Num:
 def batches(*, lay: LayUp) -> Num:
     """Mixes of resin: each round's own resin (by its plies, and its bleed), in mixes no larger than allowed."""
     each = (round_resin_m3(lay=lay, one=one) for one in lay.rounds)
-    return sum(
-        (mixes(volume_m3=volume, most_m3=lay.resin.most_in_one_mix) for volume in each), start=np.float64(0)
-    )
+    return total(mixes(volume_m3=volume, most_m3=lay.resin.most_in_one_mix) for volume in each)

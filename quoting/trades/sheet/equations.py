@@ -6,11 +6,9 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-import numpy as np
-
 from quoting.errors import Problem
 from quoting.takeoff.needs import Doubt, Need, TakeOff, doubt, part_need
-from quoting.takeoff.numbers import pair_m, whole_down, whole_up
+from quoting.takeoff.numbers import pair_m, total, whole_down, whole_up
 from quoting.takeoff.stock import Blanks, CutGroup, Item, larger_shape, scrap, stock_needs
 from quoting.trades.sheet import SHEETS
 from quoting.values import Num, Pick, basis
@@ -55,7 +53,7 @@ def take_off(part: Sheet, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:  #
     return TakeOff(
         needs=needs,
         drivers={"part": part.quantity, "m2": 2 * part.length * part.width * part.quantity},
-        facts={"sheets": sum((one.amounts["count"] for one in needs), start=np.float64(0))},
+        facts={"sheets": total(one.amounts["count"] for one in needs)},
         mass_kg=shape_m2 * (part.mass_per_area or 0.0),
     )
 
