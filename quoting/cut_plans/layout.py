@@ -9,10 +9,19 @@ from quoting.job.prices import Price
 from quoting.job.shop import Shop
 from quoting.nesting.bars import Bars, bar_plan
 from quoting.nesting.pattern import Limit, Offer, metres, never, ticks
-from quoting.nesting.placing import Stock
-from quoting.nesting.rectangles import Cut, Node, Piece, Region, Staves, leaves, without_idle_cuts
-from quoting.nesting.regions import clearings
-from quoting.nesting.sheets import Sawn, SawPlan, area_bound, sheet_plan
+from quoting.nesting.rectangles import (
+    Cut,
+    Node,
+    Piece,
+    Region,
+    Staves,
+    Stock,
+    clearings,
+    leaves,
+    without_idle_cuts,
+)
+from quoting.nesting.sheets import Sawn, SawPlan, sheet_plan
+from quoting.nesting.whole import area_bound
 from quoting.takeoff.stock import Blanks, CutGroup, Offcut, SawnPiece, SawnStock, SawStep
 from quoting.trades.hardwood import TIMBER
 from quoting.trades.sheet import SHEETS

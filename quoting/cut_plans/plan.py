@@ -11,8 +11,7 @@ from quoting.job.brief import Brief
 from quoting.job.stock import StockRow
 from quoting.measures import shown
 from quoting.nesting.pattern import Limit, Offer, ticks, usual
-from quoting.nesting.rectangles import deep
-from quoting.nesting.regions import has_room
+from quoting.nesting.rectangles import deep, has_room
 from quoting.nesting.sheets import SawPlan
 from quoting.takeoff.stock import Blanks, CutGroup, CutPlan, SawnStock
 from quoting.values import Yield, key

@@ -1,24 +1,21 @@
 """Sheets and boards cut into rectangles by cuts right through: least price, with prices that no plan can be below."""
 
-from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections import Counter, defaultdict
+from collections.abc import Sequence
 from typing import NamedTuple
 
-import highspy
 import numpy as np
 from numpy.typing import NDArray
 
-from quoting.nesting.columns import Made, entries, quiet_solver, rounded_bound
+from quoting.nesting.columns import Made
 from quoting.nesting.pattern import USUAL, Limit, Pattern, Use
-from quoting.nesting.placing import Stock, drawn
-from quoting.nesting.rectangles import Cut, Node, Piece, Region, fill_of, flat, with_only
+from quoting.nesting.placing import Laid, drawn
+from quoting.nesting.rectangles import Cut, Node, Piece, Region, Stock, fill_of, flat, with_only
 from quoting.nesting.search import Search
-from quoting.nesting.whole import packed
+from quoting.nesting.whole import area_bound, packed
 
 NONE, ACROSS, RIP, PIECE = 0, 1, 2, 3
-
-
-BRANCHES = 500
+"""What a rectangle of a table becomes."""
 
 MOST_POINTS = 200
 """Points a side of a table of best worths: one of that size is filled in a tenth of a second."""
@@ -35,6 +32,11 @@ class Table(NamedTuple):
     worth: NDArray[np.float64]
     how: NDArray[np.int8]
     what: NDArray[np.int64]
+
+    def place(self, length: int, width: int) -> tuple[int, int]:
+        """Where the worth of a room stands, which the table reaches."""
+        i = int(np.searchsorted(self.lengths, length, side="right")) - 1
+        return i, int(np.searchsorted(self.widths, width, side="right")) - 1
 
 
 def points(sizes: Sequence[int], room: int, most: int) -> NDArray[np.int64] | None:
@@ -99,22 +101,12 @@ def _halves(grid: NDArray[np.int64], i: int) -> tuple[NDArray[np.intp], NDArray[
     return one, np.searchsorted(grid, grid[i] - grid[one], side="right") - 1
 
 
-def worth_of(found: Table, room: tuple[int, int]) -> float:
-    """The best worth of a room, which the table reaches."""
-    return float(found.worth[_place(found, *room)])
-
-
-def _place(found: Table, length: int, width: int) -> tuple[int, int]:
-    i = int(np.searchsorted(found.lengths, length, side="right")) - 1
-    return i, int(np.searchsorted(found.widths, width, side="right")) - 1
-
-
 def cuts_of(found: Table, pieces: Sequence[Piece], room: tuple[int, int]) -> Node:
     """The cuts that give the best worth of a room."""
 
     def node(region: Region) -> Node:
-        i, j = _place(found, region.length, region.width)
-        how, what = found.how[i, j], int(found.what[i, j])
+        at = found.place(region.length, region.width)
+        how, what = found.how[at], int(found.what[at])
         if how == ACROSS:
             return halved(region, True, int(found.lengths[what]))
         if how == RIP:
@@ -133,45 +125,6 @@ def cuts_of(found: Table, pieces: Sequence[Piece], room: tuple[int, int]) -> Nod
         return Node(region, Cut(across, at, *map(node, region.sides(across, at))))
 
     return node(Region(0, 0, *room))
-
-
-def area_bound(pieces: Sequence[Piece], stocks: Sequence[Stock]) -> int | None:
-    """The least price of whole stocks whose area holds that of the pieces; and, of the stocks that are long or wide enough, that of
-    all pieces which are longer, or wider, than some size. None where no stocks hold them: then there is no plan at all.
-
-    Continuous lower bound (Martello and Vigo, Exact solution of the two-dimensional finite bin packing problem, Management
-    Science 44 (1998)), taken over classes of pieces all at once, in whole stocks.
-    """
-    offers = [stock.offer for stock in stocks]
-    solver = quiet_solver()
-    solver.setOptionValue("mip_max_nodes", BRANCHES)
-    solver.setOptionValue("mip_rel_gap", 0.0)
-    for offer in offers:
-        most = highspy.kHighsInf if offer.most is None else float(offer.most)
-        solver.addCol(float(offer.price), 0.0, most, *entries([], []))
-    solver.changeColsIntegrality(
-        len(offers),
-        np.arange(len(offers), dtype=np.int32),
-        np.full(len(offers), highspy.HighsVarType.kInteger),
-    )
-    for needed, holds in _classes(pieces, stocks):
-        columns = [j for j, held in enumerate(holds) if held]
-        solver.addRow(1.0, highspy.kHighsInf, *entries(columns, [holds[j] / needed for j in columns]))
-    solver.run()
-    if solver.getModelStatus() == highspy.HighsModelStatus.kInfeasible:
-        return None
-    return rounded_bound(float(solver.getInfo().mip_dual_bound), offers)
-
-
-def _classes(pieces: Sequence[Piece], stocks: Sequence[Stock]) -> Iterator[tuple[int, list[int]]]:
-    """Area of the pieces of a class, and what of it each stock can hold."""
-    sides = [(piece.length, piece.staves.least if piece.staves else piece.width) for piece in pieces]
-    rooms = [stock.size for stock in stocks]
-    for side in (max, min):
-        for limit in sorted({side(one) for one in sides}):
-            mine = [i for i, one in enumerate(sides) if side(one) >= limit]
-            holds = [room[0] * room[1] if side(room) >= limit else 0 for room in rooms]
-            yield sum(pieces[i].area * pieces[i].number for i in mine), holds
 
 
 class Sawn(NamedTuple):
@@ -203,25 +156,28 @@ def sheet_plan(pieces: Sequence[Piece], stocks: Sequence[Stock], limit: Limit = 
     found = search.run(limit, bound)
     if found is None:
         return None
+
+    def draw(laid: Laid) -> Node:
+        return drawn(laid, stocks[laid.stock])
+
     tables = tables_of(pieces, stocks)
     if found.price > bound and tables is not None and not limit.halted():
-        met = [tables.took(laid.stock, drawn(laid, stocks[laid.stock])) for laid in search.met.values()]
-        start = [tables.took(laid.stock, drawn(laid, stocks[laid.stock])) for laid in found.laid]
+        met = [tables.took(laid.stock, draw(laid)) for laid in search.met.values()]
+        start = Counter(tables.took(laid.stock, draw(laid)) for laid in found.laid)
+        uses = tuple(Use(pattern, times) for pattern, times in start.items())
         offers = [stock.offer for stock in stocks]
-        uses = tuple(Use(pattern, times) for pattern, times in Counter(start).items())
         best = packed([piece.number for piece in pieces], offers, tables, uses, limit, met)
         assert best is not None  # it never loses its start
         sawn = tuple(
-            Sawn(
-                use.pattern.stock, use.times, with_only(tables.layouts[use.pattern.layout], use.pattern.fill)
-            )
-            for use in best.uses
+            Sawn(pattern.stock, times, with_only(tables.layouts[pattern.layout], pattern.fill))
+            for pattern, times in best.uses
         )
         return SawPlan(sawn, best.price, max(best.bound, min(bound, best.price)))
-    drawings = [(laid.stock, drawn(laid, stocks[laid.stock])) for laid in found.laid]
-    same = Counter((stock, flat(node)) for stock, node in drawings)
-    first = {(stock, flat(node)): node for stock, node in reversed(drawings)}
-    sawn = tuple(Sawn(one[0], times, first[one]) for one, times in same.items())
+    alike: dict[tuple[object, ...], list[Sawn]] = defaultdict(list)
+    for laid in found.laid:
+        cuts = draw(laid)
+        alike[laid.stock, flat(cuts)].append(Sawn(laid.stock, 1, cuts))
+    sawn = tuple(those[0]._replace(times=len(those)) for those in alike.values())
     return SawPlan(sawn, found.price, min(bound, found.price))
 
 
@@ -251,8 +207,9 @@ class Tables:
         if self._best is None or self._at != worths.tobytes():
             self._at = worths.tobytes()
             self._best = table(self.pieces, worths, self.lengths, self.widths)
-        pattern = self.took(stock, cuts_of(self._best, self.pieces, self.rooms[stock]))
-        return Made(pattern, worth_of(self._best, self.rooms[stock]))
+        room = self.rooms[stock]
+        pattern = self.took(stock, cuts_of(self._best, self.pieces, room))
+        return Made(pattern, float(self._best.worth[self._best.place(*room)]))
 
 
 def tables_of(pieces: Sequence[Piece], stocks: Sequence[Stock]) -> Tables | None:

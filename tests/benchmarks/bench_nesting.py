@@ -24,9 +24,7 @@ import rectpack
 
 from quoting.nesting.bars import Bars, bar_plan
 from quoting.nesting.pattern import Offer
-from quoting.nesting.placing import Stock
-from quoting.nesting.rectangles import Piece
-from quoting.nesting.regions import clearings
+from quoting.nesting.rectangles import Piece, Stock, clearings
 from quoting.nesting.sheets import points, sheet_plan, table
 
 if TYPE_CHECKING:
