@@ -11,6 +11,7 @@ import numpy as np
 from quoting.costing.rates import machine_rate, pay_rate
 from quoting.costing.shelf import Shelf, in_units, shelves
 from quoting.takeoff.needs import Kind, Need
+from quoting.trades.registry import groups
 from quoting.values import Basis, Num, Pick, basis, key, slug
 
 if TYPE_CHECKING:
@@ -112,9 +113,12 @@ def _line(need: Need, group: str, quantity: Num, unit: str, rate: Num, source: B
 
 
 def _labour_line(need: Need, brief: Brief, pace: Num) -> Line:
-    """Hours at the pace of the shop, which is named where it is planned to differ from the standards."""
+    """Hours at the pace of the shop, which is named where it is planned to differ from the standards; an allowance has its hours
+    with its money.
+    """
     rate = pay_rate(brief.shop.pay[need.item])
-    group = "setback" if need.trade == "setback" else "labour"
+    own = groups().get(need.trade)
+    group = own.name if own is not None and own.kind == "allowance" else "labour"
     source = basis("shop file, pay {who}", who=need.item)
     if brief.shop.pace.factor.likely != 1:
         words = Basis(need.basis.words + " x pace {pace:number}", {**need.basis.numbers, "pace": pace})

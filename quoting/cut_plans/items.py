@@ -12,8 +12,6 @@ from quoting.job.brief import Brief
 from quoting.job.stock import StockRow
 from quoting.nesting.pattern import ticks
 from quoting.takeoff.stock import Blanks, CutGroup, Item
-from quoting.trades.hardwood import TIMBER
-from quoting.trades.hardwood.boards import charged_thickness_m, tallied_m3
 from quoting.trades.parts import parts, several
 from quoting.trades.registry import trades
 from quoting.values import YieldKind, key
@@ -37,7 +35,7 @@ def groups(brief: Brief) -> list[CutGroup]:
             blanks=tuple(one.blanks[0] for one in those),
             sizes=tuple(dict.fromkeys(size for one in those for size in one.sizes)),
             as_used=all(one.as_used for one in those),
-            weights=frozenset(round(one.mass_kg_m, 6) for one in those),
+            weights=frozenset().union(*(one.weights for one in those)),
         )
         for those in found.values()
     ]
@@ -142,7 +140,7 @@ def supplies(group: CutGroup, brief: Brief, problems: list[Problem]) -> list[Sup
     book = _book(group, brief)
     found = []
     for row in (*listed, *own):
-        amounts = _amounts(row, group, brief)
+        amounts = group.amounts(row.length_m, row.width_m, row.rough_m)
         if row.supplied == "rack":
             found.append(Supply(row, "rack", amounts, _worth(row, amounts, book, group, brief)))
         elif row.price is not None:
@@ -178,19 +176,6 @@ def has_no_size(row: StockRow) -> bool:
 def area(row: StockRow) -> float:
     """What a stock measures [m2, or m of a bar]."""
     return row.length_m * (row.width_m or 1.0)
-
-
-def _amounts(row: StockRow, group: CutGroup, brief: Brief) -> dict[str, float]:
-    """One of it in every dimension; boards are tallied one by one."""
-    if row.kind == "board":
-        timber = TIMBER.of(brief.shop)
-        thickness = charged_thickness_m(rough_m=row.rough_m, timber=timber)
-        volume = area(row) * thickness
-        whole = timber.tally == "surface measure"
-        return {"volume": float(tallied_m3(volume_m3=volume, thickness_m=thickness)) if whole else volume}
-    if row.kind == "sheet":
-        return {"count": 1.0, "area": area(row)}
-    return {"count": 1.0, "length": row.length_m, "mass": row.length_m * group.mass_kg_m}
 
 
 def _book(group: CutGroup, brief: Brief) -> _Book | None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -19,9 +19,10 @@ if TYPE_CHECKING:
 
 
 class Blanks(NamedTuple):
-    """Blanks of one part. `net` is all of them as take-off counts them [m3 of timber, m2 of sheets, m of bars]; a `panel` is
-    glued up in width. `two_m` is the width of a blank that holds two of the shape, interlocked, where that saves some; `two` where it is
-    such a blank.
+    """Blanks of one part. `net` is all of them as take-off counts them [m3 of timber, m2 of sheets, m of bars]. A panel is glued up in
+    width from `staves`: the narrowest, the widest, and what each loses to its joint [m]. `two_m` is the width of a blank that holds two
+    of the shape, interlocked, where that saves some; `two` where it is such a blank. `or_else` is what a maker may write where no
+    stock is large enough.
     """
 
     path: str
@@ -31,9 +32,10 @@ class Blanks(NamedTuple):
     number: int
     net: float
     turns: bool = False
-    panel: bool = False
+    staves: tuple[float, float, float] | None = None
     two_m: float = 0.0
     two: bool = False
+    or_else: str = ""
 
 
 class Item(NamedTuple):
@@ -45,9 +47,11 @@ class Item(NamedTuple):
 
 
 class CutGroup(NamedTuple):
-    """Parts that are cut from one item. `sizes` are those of the sheets or bars that they name; a bar weighs `mass_kg_m`.
+    """Parts that are cut from one item. `amounts` says what stock of a length, a width and a rough thickness [m] comes to, in every
+    dimension that it may be priced in; `trim` is what is sawn off each end and each edge of new stock before anything else [m].
 
-    `as_used` where each of them asks to be charged by its area, or its length. `weights` are those of all bars of the group.
+    `sizes` are those of the sheets or bars that the parts name; `as_used` where each of them asks to be charged by its area, or its
+    length. `weights` are those of all bars of the group.
     """
 
     trade: str
@@ -55,9 +59,10 @@ class CutGroup(NamedTuple):
     stock: Item
     kerf_m: float
     blanks: tuple[Blanks, ...]
+    amounts: Callable[[float, float, float], dict[str, float]]
+    trim: tuple[float, float] = (0.0, 0.0)
     sizes: tuple[tuple[float, float], ...] = ()
     as_used: bool = False
-    mass_kg_m: float = 0.0
     weights: frozenset[float] = frozenset()
 
 

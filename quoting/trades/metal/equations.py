@@ -113,6 +113,13 @@ def cut_from(part: Metal, shop: Shop, tables: Tables) -> CutGroup | None:
     )
     each = mass_per_length_kg_m(part, tables.metals[key(part.metal)].density_kg_m3)
     return CutGroup(
-        "metal", part.item, Item("bar", part.item, 0.0), kerf_of(part, shop), (blanks,), ((stock_of(part, shop), 0.0),),
-        part.charge == "cut", each,
-    )  # fmt: skip
+        "metal",
+        part.item,
+        Item("bar", part.item, 0.0),
+        kerf_of(part, shop),
+        (blanks,),
+        lambda length, _width, _rough: {"count": 1.0, "length": length, "mass": length * each},
+        sizes=((stock_of(part, shop), 0.0),),
+        as_used=part.charge == "cut",
+        weights=frozenset({round(each, 6)}),
+    )

@@ -116,7 +116,15 @@ def cut_from(part: Sheet, shop: Shop, tables: Tables) -> CutGroup | None:  # noq
         f"sheet.{part.id}", part.part, part.length, part.width, part.quantity, net, turns=not part.grain,
         two_m=pair_m(part, kerf, 0.0),
     )  # fmt: skip
+    trim = SHEETS.of(shop).trim
     return CutGroup(
-        "sheet", part.item, Item("sheet", part.item, 0.0), kerf, (blanks,), ((part.sheet_length, part.sheet_width),),
-        part.charge == "area",
-    )  # fmt: skip
+        "sheet",
+        part.item,
+        Item("sheet", part.item, 0.0),
+        kerf,
+        (blanks,),
+        lambda length, width, _rough: {"count": 1.0, "area": length * width},
+        trim=(trim, trim),
+        sizes=((part.sheet_length, part.sheet_width),),
+        as_used=part.charge == "area",
+    )
