@@ -72,9 +72,7 @@ class LayUp:
     def fibre_share(self) -> Num:
         """Share of a cured ply that is fibre."""
         return fibre_fraction(
-            fibre_kg_m2=self.fibre_kg_m2,
-            density_kg_m3=self.fibre.density_kg_m3,
-            ply_thickness_m=self.ply_m,
+            fibre_kg_m2=self.fibre_kg_m2, density_kg_m3=self.fibre.density_kg_m3, ply_thickness_m=self.ply_m
         )
 
     @property
