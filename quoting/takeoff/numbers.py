@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from quoting.reading.part import Part
 
 P = TypeVar("P", bound="Part")
+V = TypeVar("V")
 Point: TypeAlias = tuple[float, float]
 
 TOLERANCE = 1e-9  # relative: (0.007 + 0.002) / 0.0003 is 30, not 31
@@ -56,7 +57,7 @@ def surfacing_h(*, area_m2: Num, stepover_m: Num, feed_m_per_h: Num, passes: Num
     return area_m2 / (stepover_m * feed_m_per_h) * passes
 
 
-def first(*given: Uncertain | None) -> Uncertain:
+def first(*given: V | None) -> V:
     """The part's own value where it has one, else the shop's."""
     return next(value for value in given if value is not None)
 
@@ -66,17 +67,15 @@ def picked(pick: Pick, given: Uncertain | None) -> Num:
     return 0.0 if given is None else pick(given)
 
 
-def times(given: Uncertain | None, factor: float) -> Uncertain | None:
+def times(given: Uncertain, factor: float) -> Uncertain:
     """A range multiplied; its name, and so its draws, stay the same."""
-    if given is None:
-        return None
     return replace(given, low=given.low * factor, likely=given.likely * factor, high=given.high * factor)
 
 
 def with_own_times(part: P, copies: int) -> P:
     """A time that the part itself gives is for one piece."""
     own = {
-        name: (times(time, copies) or time) if isinstance(time, Uncertain) else time
+        name: times(time, copies) if isinstance(time, Uncertain) else time
         for name, time in part.standard.items()
     }
     return replace(part, standard=own)

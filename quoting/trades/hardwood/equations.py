@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from quoting.errors import Problem, nearest, unknown
-from quoting.takeoff.needs import Doubt, Need, TakeOff, doubt, part_need
+from quoting.errors import Problem, unknown
+from quoting.takeoff.needs import Doubt, Need, TakeOff, doubt, part_need, untabled
 from quoting.takeoff.numbers import TOLERANCE, total
 from quoting.takeoff.stock import larger_shape, scrap, stock_needs
 from quoting.trades.hardwood import TIMBER
@@ -116,13 +116,8 @@ def glue_ups(part: Hardwood) -> int:
 def problems(part: Hardwood, shop: Shop, tables: Tables) -> Iterator[Problem]:
     """What makes the part impossible to reckon."""
     path = f"hardwood.{part.id}"
-    if key(part.species) not in tables.species:
-        yield Problem(
-            f"{path}.species",
-            f'found "{part.species}", not in the reference table',
-            nearest(key(part.species), tables.species)
-            + ", or describe it in the shop file: [species.<name>] density",
-        )
+    or_else = ", or describe it in the shop file: [species.<name>] density"
+    yield from untabled(f"{path}.species", part.species, tables.species, or_else)
     if part.waste is not None and part.yield_ is not None:
         yield Problem(f"{path}.waste", "found waste and yield", "write one of them")
     if part.yield_ is not None and not 0 < part.yield_.least <= part.yield_.most <= 1:

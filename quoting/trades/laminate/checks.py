@@ -7,15 +7,15 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from quoting.errors import Problem, nearest, one_wanted, unknown
+from quoting.errors import Problem, one_wanted, unknown
 from quoting.pick import likely
 from quoting.takeoff.labour import wrong_learning
-from quoting.takeoff.needs import Doubt, doubt
-from quoting.takeoff.numbers import TOLERANCE, first, whole_up
+from quoting.takeoff.mixing import unknown_resin
+from quoting.takeoff.needs import Doubt, doubt, untabled
+from quoting.takeoff.numbers import TOLERANCE, whole_up
 from quoting.trades.laminate import LAMINATES, bagging
 from quoting.trades.laminate.plies import ply_thickness
 from quoting.trades.laminate.rounds import MOST_ROUNDS, lay_up
-from quoting.values import key
 
 if TYPE_CHECKING:
     from quoting.job.shop import Shop
@@ -57,14 +57,8 @@ def problems(part: Laminate, shop: Shop, tables: Tables) -> Iterator[Problem]:
 
 def _missing(part: Laminate, shop: Shop, tables: Tables) -> Iterator[Problem]:
     path = f"laminate.{part.id}"
-    if key(part.fibre) not in tables.fibres:
-        yield Problem(
-            f"{path}.fibre",
-            f'found "{part.fibre}", not in the reference table',
-            nearest(key(part.fibre), tables.fibres),
-        )
-    if part.resin not in shop.resin:
-        yield unknown(f"{path}.resin", part.resin, shop.resin, ", no [resin] of the shop file")
+    yield from untabled(f"{path}.fibre", part.fibre, tables.fibres)
+    yield from unknown_resin(part, "laminate", shop, LAMINATES.of(shop).mixing_loss)
     sheet = part.sheet_length is not None and part.sheet_width is not None
     if sheet == (part.roll_width is not None) or (part.sheet_length is None) != (part.sheet_width is None):
         yield Problem(
@@ -86,8 +80,6 @@ def _missing(part: Laminate, shop: Shop, tables: Tables) -> Iterator[Problem]:
     elif ply.least <= 0:
         yield Problem(f"{path}.ply_thickness", "found 0", "write a thickness above zero")
     yield from wrong_learning(path, part.learning)
-    if first(part.mixing_loss, LAMINATES.of(shop).mixing_loss).most >= 1:
-        yield Problem(f"{path}.mixing_loss", "found 100 % or more", 'write a share such as "8 %"')
     for name in ("laying_sheets", "laying_roll"):
         if name in part.standard:
             yield Problem(f"{path}.standard.{name}", "found a time of its own", "write time_per_ply")

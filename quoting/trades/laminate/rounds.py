@@ -112,7 +112,7 @@ def lay_up(part: Laminate, shop: Shop, tables: Tables, pick: Pick) -> LayUp:
     )
     time_per_ply = _time_per_ply_h(part, shop, area, pick)
     close = pick(first(part.close_bag, standing.close_bag))
-    working = part.working_time if part.working_time is not None else resin.working_time
+    working = first(part.working_time, resin.working_time)
     fitting = fitting_plies(
         working_h=working,
         used=standing.working_time_used,
@@ -138,7 +138,7 @@ def lay_up(part: Laminate, shop: Shop, tables: Tables, pick: Pick) -> LayUp:
         learning=pick(first(part.learning, standing.learning)),
         working_h=working,
         working_used=standing.working_time_used,
-        cure_h=resin.cure_time if part.cure_time is None else part.cure_time,
+        cure_h=first(part.cure_time, resin.cure_time),
         fitting_plies=fitting,
         per_round=given or np.maximum(fitting, part.block),
         resin=resin,

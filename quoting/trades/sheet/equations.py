@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from quoting.errors import Problem
 from quoting.takeoff.needs import Doubt, Need, TakeOff, doubt, part_need
-from quoting.takeoff.numbers import pair_m, total, whole_down, whole_up
+from quoting.takeoff.numbers import first, pair_m, total, whole_down, whole_up
 from quoting.takeoff.stock import Blanks, CutGroup, Item, larger_shape, scrap, stock_needs
 from quoting.trades.sheet import SHEETS
 from quoting.values import Num, Pick, basis
@@ -87,7 +87,7 @@ def _of_own_sheets(need: Need, part: Sheet, shape_m2: float, kerf: float) -> Nee
 
 def kerf_of(part: Sheet, shop: Shop) -> float:
     """What a cut takes [m]: the part's own, else the shop's."""
-    return SHEETS.of(shop).kerf if part.kerf is None else part.kerf
+    return first(part.kerf, SHEETS.of(shop).kerf)
 
 
 def problems(part: Sheet, shop: Shop, tables: Tables) -> Iterator[Problem]:
