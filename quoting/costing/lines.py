@@ -80,18 +80,19 @@ def lines(needs: Iterable[Need], brief: Brief, pick: Pick) -> list[Line]:
         elif need.kind == "machine":
             hour = machine_rate(brief.shop.machine[need.item]).per_hour
             source = basis("shop file, machine {name}", name=need.item)
-            result.append(_line(need, "machine", need.amounts["time"], "h", hour, source))
+            result.append(line_of(need, "machine", need.amounts["time"], "h", hour, source))
         elif need.price is not None or key(need.item) not in brief.book:
             result.append(_own_price_line(need))
         else:
             shelf = on_shelf[key(need.item)]
             quantity, unit = in_units(need, shelf.rows), shelf.rows[0].unit.name
             rate = shelf.table.rate(shelf.needed)
-            result.append(_line(need, need.trade, quantity, unit, rate, _book_source(shelf)))
+            result.append(line_of(need, need.trade, quantity, unit, rate, _book_source(shelf)))
     return result
 
 
-def _line(need: Need, group: str, quantity: Num, unit: str, rate: Num, source: Basis) -> Line:
+def line_of(need: Need, group: str, quantity: Num, unit: str, rate: Num, source: Basis) -> Line:
+    """The line of a need at a rate; what the client brings costs nothing."""
     worth = quantity * rate
     return Line(
         id=need.id,
@@ -123,7 +124,7 @@ def _labour_line(need: Need, brief: Brief, pace: Num) -> Line:
     if brief.shop.pace.factor.likely != 1:
         words = Basis(need.basis.words + " x pace {pace:number}", {**need.basis.numbers, "pace": pace})
         need = replace(need, basis=words)
-    return _line(need, group, need.amounts["time"] * pace, "h", rate.per_hour, source)
+    return line_of(need, group, need.amounts["time"] * pace, "h", rate.per_hour, source)
 
 
 def own_quantity(need: Need) -> Num:
@@ -138,7 +139,7 @@ def _own_price_line(need: Need) -> Line:
     price = 0.0 if need.price is None else need.price
     some = np.where(quantity > 0, quantity, 1.0)
     source = basis("{source}", source=need.source)
-    return _line(need, need.trade, quantity, need.unit[0], price / some, source)
+    return line_of(need, need.trade, quantity, need.unit[0], price / some, source)
 
 
 def _book_source(shelf: Shelf) -> Basis:
@@ -160,5 +161,5 @@ def _shared_line(need: Need, shelf: Shelf) -> Line:
     words = basis(said, needed=shelf.needed, unit=unit, cost=cost)
     id = f"{need.trade}.{slug(need.item)}{PACKS}"
     need = replace(need, id=id, part="all parts", basis=words, kept=1.0)
-    line = _line(need, need.trade, shelf.needed, unit, cost / some, _book_source(shelf))
+    line = line_of(need, need.trade, shelf.needed, unit, cost / some, _book_source(shelf))
     return replace(line, amount=cost, worth=cost)

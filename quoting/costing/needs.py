@@ -106,15 +106,14 @@ def packing_of(brief: Brief) -> str:
     return own or channel_of(job, shop).packing or shop.delivery.packing
 
 
-def supplier_of(need: Need, brief: Brief) -> str:
-    """Who a thing is bought from: the need's own supplier, else the price book's; "" where nobody is named."""
-    return need.supplier or next((row.supplier for row in brief.book.get(key(need.item), ())), "")
-
-
 def suppliers(needs: Iterable[Need], brief: Brief) -> list[str]:
-    """The different suppliers that something is bought from, in order."""
+    """The different suppliers that something is bought from, in order: a need names its own, else the price book does."""
     bought = (need for need in needs if need.kind in ("material", "outside") and need.supplied == "bought")
-    return list(dict.fromkeys(filter(None, (supplier_of(need, brief) for need in bought))))
+    named = (
+        need.supplier or next((row.supplier for row in brief.book.get(key(need.item), ())), "")
+        for need in bought
+    )
+    return list(dict.fromkeys(filter(None, named)))
 
 
 def _copied(need: Need, copies: int) -> Need:

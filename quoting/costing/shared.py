@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from quoting.costing.lines import Line
+from quoting.costing.lines import Line, line_of
 from quoting.costing.rates import overhead_rate, pay_rate
 from quoting.costing.shelf import orders
-from quoting.takeoff.delivery import Trip, carried_m, channel_of, charged_m, trip
+from quoting.takeoff.delivery import Trip, carried_m, channel_of, charged_m
 from quoting.takeoff.needs import Need
 from quoting.takeoff.numbers import total
 from quoting.values import Basis, Num, Pick, basis, key
@@ -26,23 +26,11 @@ SECTIONS = {"carriage": "supplier", CARRIED: "delivery"}
 
 def shared_line(id: str, group: str, item: str, quantity: Num, unit: str, rate: Num, words: Basis) -> Line:
     """A line of the job as a whole, at a rate of the shop file."""
-    amount = quantity * rate
-    return Line(
-        id=id,
-        group=group,
-        part="the job",
-        item=item,
-        stage="job",
-        quantity=quantity,
-        unit=unit,
-        rate=rate,
-        supplied="bought",
-        basis=words,
-        source=basis("{source}", source=f"shop file, {SECTIONS.get(group, group)}"),
-        amount=amount,
-        worth=amount,
-        kind="job",
+    need = Need(
+        id=id, trade=group, part="the job", kind="job", item=item, amounts={}, basis=words, stage="job"
     )
+    source = basis("{source}", source=f"shop file, {SECTIONS.get(group, group)}")
+    return line_of(need, group, quantity, unit, rate, source)
 
 
 def labour_hours(lines: Iterable[Line]) -> Num:
@@ -51,10 +39,17 @@ def labour_hours(lines: Iterable[Line]) -> Num:
 
 
 def job_trip(brief: Brief, pick: Pick) -> Trip:
-    """The trip of the job at the shop's pay and overhead."""
-    shop = brief.shop
-    rate = pay_rate(shop.pay[shop.delivery.who]).per_hour
-    return trip(brief.job, shop, rate, overhead_rate(shop.overhead).per_hour, pick)
+    """The trip of the job at the shop's pay and overhead: its own crew and stairs, else the shop's."""
+    shop, own, standing = brief.shop, brief.job.delivery, brief.shop.delivery
+    return Trip(
+        load_h=pick(standing.load_time),
+        crew=own.crew if own is not None and own.crew else standing.crew,
+        crew_rate=pay_rate(shop.pay[standing.who]).per_hour,
+        stairs_cost=(own.stairs if own is not None else 0) * standing.per_stair,
+        per_distance=standing.per_distance,
+        speed_m_per_h=pick(standing.speed),
+        overhead_rate=overhead_rate(shop.overhead).per_hour if standing.overhead_on_trip else 0.0,
+    )
 
 
 def trip_beyond(brief: Brief, pick: Pick) -> Num:

@@ -60,11 +60,8 @@ class PackTable:
         """Money for the cheapest cover of a quantity."""
         if not self.packs and self.loose is not None:
             return quantity * self.loose
-        if self._alone:
-            return self.got(quantity) * self.bulk.price
-        bulk, index = self._place(quantity)
-        cover = bulk * self.bulk.size * self.bulk.price + self.costs[index]
-        return cover if self.loose is None else np.minimum(cover, quantity * self.loose)
+        _, cost = self._by_packs(quantity)
+        return cost if self.loose is None else np.minimum(cost, quantity * self.loose)
 
     def rate(self, quantity: Num) -> Num:
         """Money for one unit in the cheapest cover of a quantity."""
@@ -72,31 +69,35 @@ class PackTable:
             return 0.0 * quantity + self.loose
         if self._alone:
             return 0.0 * quantity + self.bulk.price
-        bulk, index = self._place(quantity)
-        units = bulk * self.bulk.size + self.units[index]
-        cost = bulk * self.bulk.size * self.bulk.price + self.costs[index]
+        units, cost = self._by_packs(quantity)
         rate = np.where(units > 0, cost / np.where(units > 0, units, 1.0), self.bulk.price)
         return rate if self.loose is None else np.where(quantity * self.loose <= cost, self.loose, rate)
+
+    def got(self, quantity: Num) -> Num:
+        """Units got with the cheapest cover of a quantity."""
+        if self._alone:
+            return self._by_packs(quantity)[0]
+        return self.bought(float(quantity)).units if self.packs else quantity
 
     @property
     def _alone(self) -> bool:
         """True where there is one kind of pack and nothing else: no cover to choose."""
         return len(self.packs) == 1 and self.loose is None
 
-    def got(self, quantity: Num) -> Num:
-        """Units got with the cheapest cover of a quantity."""
+    def _by_packs(self, quantity: Num) -> tuple[Num, Num]:
+        """Units and money of the cheapest cover of a quantity by packs alone."""
         if self._alone:
-            return whole_up(quantity / self.bulk.size) * self.bulk.size
-        if not self.packs:
-            return quantity
-        return self.bought(float(quantity)).units
+            units = whole_up(quantity / self.bulk.size) * self.bulk.size
+            return units, units * self.bulk.price
+        bulk, index = self._place(quantity)
+        units = bulk * self.bulk.size
+        return units + self.units[index], units * self.bulk.price + self.costs[index]
 
     def bought(self, quantity: float) -> Cover:
         """What to buy for a quantity; any amount where that is cheapest."""
         if self._alone:
-            units = self.got(quantity)
-            number = round(float(units / self.bulk.size))
-            return Cover(float(units), float(self.cost(quantity)), (number,))
+            units, cost = self._by_packs(quantity)
+            return Cover(float(units), float(cost), (round(float(units / self.bulk.size)),))
         if self.loose is not None and self.cost(quantity) >= quantity * self.loose * (1 - TOLERANCE):
             return Cover(quantity, quantity * self.loose, ())
         bulk, index = self._place(quantity)

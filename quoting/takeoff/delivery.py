@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, cast
 import numpy as np
 
 from quoting.takeoff.needs import Doubt, doubt
-from quoting.values import Num, Pick
+from quoting.values import Num
 
 if TYPE_CHECKING:
     from quoting.job.job import Delivery, Job
@@ -74,20 +74,6 @@ def trip_cost(
     """Cost of a delivery [money]: loading time x crew x their pay + stairs + there and back x (money for a distance + crew x pay / speed)."""
     pay = crew * crew_rate
     return load_h * pay + fixed + 2 * distance_m * (per_distance + pay / speed_m_per_h)
-
-
-def trip(job: Job, shop: Shop, crew_rate: float, overhead_rate: float, pick: Pick) -> Trip:
-    """The trip of a job: its own crew and stairs, else the shop's."""
-    own, standing = job.delivery, shop.delivery
-    return Trip(
-        load_h=pick(standing.load_time),
-        crew=own.crew if own is not None and own.crew else standing.crew,
-        crew_rate=crew_rate,
-        stairs_cost=(own.stairs if own is not None else 0) * standing.per_stair,
-        per_distance=standing.per_distance,
-        speed_m_per_h=pick(standing.speed),
-        overhead_rate=overhead_rate if standing.overhead_on_trip else 0.0,
-    )
 
 
 def channel_of(job: Job, shop: Shop) -> Channel:
