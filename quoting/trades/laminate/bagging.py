@@ -30,14 +30,13 @@ def atmosphere_pa(altitude_m: float) -> float:
 
 
 class Cloth(NamedTuple):
-    """A sheet cut for a round: what it is called, its item, its field of the shop file, its sides [m]."""
+    """A sheet cut for a round: its field of the shop file, its item, its sides [m]."""
 
-    name: str
-    item: str
     field: str
+    item: str
     length_m: Num
     width_m: Num
-    border_m: float
+    border_m: float = 0.0
 
     @property
     def area_m2(self) -> Num:
@@ -57,7 +56,7 @@ def film_around_m(*, height_m: Num, bagging: Bagging) -> Num:
 def films(part: Laminate, lay: LayUp, one: Round, bagging: Bagging) -> tuple[Cloth, ...]:
     """Film of a round: none for a reusable bag, two sheets for an envelope. Its area is (L + a) (W + a)."""
     around = film_around_m(height_m=one.height_m, bagging=bagging)
-    sheet = Cloth("film", bagging.film, "film", lay.length_m + around, lay.width_m + around, 0.0)
+    sheet = Cloth("film", bagging.film, lay.length_m + around, lay.width_m + around)
     return (sheet,) * {"reusable": 0, "disposable": 1, "envelope": 2}[part.bag]
 
 
@@ -69,13 +68,15 @@ def tape_m(*, length_m: Num, width_m: Num, bagging: Bagging) -> Num:
 
 def cloths(part: Laminate, lay: LayUp, bagging: Bagging) -> tuple[Cloth, ...]:
     """Peel ply, release film where it is wanted, and breather of a cycle, each (L + 2e) by (W + 2e)."""
-    wanted = [("peel-ply", bagging.peel_ply, bagging.peel_border, "peel_ply")]
-    if part.release_film:
-        wanted.append(("release-film", bagging.release_film, bagging.peel_border, "release_film"))
-    wanted.append(("breather", bagging.breather, bagging.breather_border, "breather"))
+    wanted = {
+        "peel_ply": bagging.peel_border,
+        "release_film": bagging.peel_border,
+        "breather": bagging.breather_border,
+    }
     return tuple(
-        Cloth(name, item, field, lay.length_m + 2 * border, lay.width_m + 2 * border, border)
-        for name, item, border, field in wanted
+        Cloth(field, getattr(bagging, field), lay.length_m + 2 * border, lay.width_m + 2 * border, border)
+        for field, border in wanted.items()
+        if field != "release_film" or part.release_film
     )
 
 
@@ -84,38 +85,21 @@ def needs(part: Laminate, lay: LayUp, shop: Shop) -> Iterator[Need]:
     bagging = BAGGING.of(shop)
     size = {"length": lay.length_m, "width": lay.width_m, "cycles": lay.cycles}
 
-    def line(name: str, item: str, dimension: str, amount: Num, words: Basis, **more: Any) -> Need:
-        need = part_need("laminate", part, name, {dimension: amount}, words, item=item, **more)
-        return replace(need, trade="bagging")
-
-    def need(name: str, item: str, dimension: str, amount: Num, words: Basis, field: str) -> Need:
-        return line(name, item, dimension, amount, words, named_by=f"bagging.{field}")
+    def need(name: str, item: str, dimension: str, amount: Num, words: Basis, **more: Any) -> Need:
+        found = part_need("laminate", part, name, {dimension: amount}, words, item=item, **more)
+        return replace(found, trade="bagging")
 
     if part.bag == "reusable":
         share = lay.cycles * bagging.bag_price / bagging.bag_cycles
         words = "{cycles:number} rounds of a bag at {price:money} that lasts {lasts:number}"
         said = basis(words, cycles=lay.cycles, price=bagging.bag_price, lasts=bagging.bag_cycles)
-        yield line(
-            "bag",
-            "reusable bag",
-            "count",
-            lay.cycles,
-            said,
-            kind="wear",
-            price=share,
-            source="shop file, bagging",
-        )
+        worn = {"kind": "wear", "price": share, "source": "shop file, bagging"}
+        yield need("bag", "reusable bag", "count", lay.cycles, said, **worn)
     else:
         tape = tape_m(length_m=lay.length_m, width_m=lay.width_m, bagging=bagging)
         words = "{cycles:number} rounds x {each:length} round {length:length} x {width:length}, {extra:share} extra included"
-        yield need(
-            "tape",
-            bagging.tape,
-            "length",
-            lay.cycles * tape,
-            basis(words, **size, each=tape, extra=bagging.tape_extra),
-            "tape",
-        )
+        said = basis(words, **size, each=tape, extra=bagging.tape_extra)
+        yield need("tape", bagging.tape, "length", lay.cycles * tape, said, named_by="bagging.tape")
         film = total(
             one.held * sheet.area_m2 for one in lay.rounds for sheet in films(part, lay, one, bagging)
         )
@@ -123,23 +107,21 @@ def needs(part: Laminate, lay: LayUp, shop: Shop) -> Iterator[Need]:
             "{cycles:number} rounds over {length:length} x {width:length}, height growing to {height:length}"
         )
         words += ", both sides of an envelope" if part.bag == "envelope" else ""
-        high = lay.rounds[-1].height_m
         words += "; margin {margin:length}, {beyond:length} beyond, {pleats:number} pleats of {pleat:length}"
-        numbers = {
-            "margin": bagging.margin,
-            "beyond": bagging.beyond,
-            "pleats": bagging.pleats,
-            "pleat": bagging.pleat_height,
-        }
-        yield need("film", bagging.film, "area", film, basis(words, **size, height=high, **numbers), "film")
+        said = basis(
+            words, **size, height=lay.rounds[-1].height_m, margin=bagging.margin, beyond=bagging.beyond,
+            pleats=bagging.pleats, pleat=bagging.pleat_height,
+        )  # fmt: skip
+        yield need("film", bagging.film, "area", film, said, named_by="bagging.film")
     for cut in cloths(part, lay, bagging):
         words = "{cycles:number} rounds x {each:area}: {length:length} x {width:length} with {border:length} all round"
         said = basis(words, **size, each=cut.area_m2, border=cut.border_m)
-        yield need(cut.name, cut.item, "area", lay.cycles * cut.area_m2, said, cut.field)
+        name, area = cut.field.replace("_", "-"), lay.cycles * cut.area_m2
+        yield need(name, cut.item, "area", area, said, named_by=f"bagging.{cut.field}")
     for item, count in bagging.per_cycle.items():
         said = basis("{cycles:number} rounds x {count:number}", cycles=lay.cycles, count=count)
-        name, field = f"cycle-{slug(item)}", f"per_cycle.{item}"
-        yield need(name, item, "count", lay.cycles * count, said, field)
+        name, named_by = f"cycle-{slug(item)}", f"bagging.per_cycle.{item}"
+        yield need(name, item, "count", lay.cycles * count, said, named_by=named_by)
 
 
 class RoundCard(NamedTuple):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -11,7 +12,7 @@ from quoting.takeoff.labour import OWN_TIME, attended_share, hours_need, own_tim
 from quoting.takeoff.mixing import mixed_words
 from quoting.takeoff.needs import Need, TakeOff, part_need
 from quoting.takeoff.numbers import days_of, first, picked, surfacing_h, total, whole_up
-from quoting.trades.laminate import LAMINATES, bagging
+from quoting.trades.laminate import LAMINATES, TRADE, bagging
 from quoting.trades.laminate.plies import plies_of_item
 from quoting.trades.laminate.rounds import (
     MOST_ROUNDS,
@@ -51,8 +52,12 @@ def take_off(part: Laminate, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:
         *_flattening(part, lay.area_m2, shop, pick),
     ]
     round_h = total(need.amounts["time"] for need in needs if need.kind == "labour") / lay.cycles
-    film = total(n.amounts["area"] for n in needs if n.id.endswith(".film"))
-    by_name = {need.id.rpartition(".")[2]: need for need in needs}
+    clipped = {
+        "fibre fraction above 1": fraction >= 1,
+        "no block fits the working time": not part.plies_per_round and lay.fitting_plies < part.block,
+        f"more than {MOST_ROUNDS} rounds": whole_up(lay.plies / lay.per_round) > MOST_ROUNDS,
+    }
+    used = {need.id.rpartition(".")[2]: need.amounts for need in needs}
     return TakeOff(
         needs=tuple(needs),
         drivers={"part": 1.0, "cycle": lay.cycles, "ply m2": lay.plies * lay.area_m2},
@@ -61,26 +66,17 @@ def take_off(part: Laminate, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:
             "laminate_sheets": sheets,
             "bag_cycles": lay.cycles,
             "resin_litres": resin.amounts["volume"] / LITRE_M3,
-            "bag_film_m2": film,
-            "peel_ply_m2": by_name["peel-ply"].amounts["area"],
-            "breather_m2": by_name["breather"].amounts["area"],
-            "sealant_tape_m": by_name["tape"].amounts["length"] if "tape" in by_name else 0.0,
+            "bag_film_m2": used["film"]["area"] if "film" in used else 0.0,
+            "peel_ply_m2": used["peel-ply"]["area"],
+            "breather_m2": used["breather"]["area"],
+            "sealant_tape_m": used["tape"]["length"] if "tape" in used else 0.0,
         },
         mass_kg=part.length * part.width * part.thickness * cured,
         chain="lay-up",
         chain_days=lay.cycles * days_of(round_h + lay.cure_h),
         chain_steps=lay.cycles,
-        clipped={
-            f"laminate.{part.id}: fibre fraction above 1": np.where(fraction >= 1, 1.0, 0.0),
-            f"laminate.{part.id}: no block fits the working time": np.where(
-                lay.fitting_plies < part.block, 1.0, 0.0
-            )
-            * (0.0 if part.plies_per_round else 1.0),
-            f"laminate.{part.id}: more than {MOST_ROUNDS} rounds": np.where(
-                whole_up(lay.plies / lay.per_round) > MOST_ROUNDS, 1.0, 0.0
-            ),
-        },
-        skip=frozenset({"laying_sheets", "laying_roll", "mixing"}),
+        clipped={f"laminate.{part.id}: {what}": np.where(held, 1.0, 0.0) for what, held in clipped.items()},
+        skip=frozenset(TRADE.reckoned),
     )
 
 
@@ -104,34 +100,24 @@ def _ply_needs(part: Laminate, lay: LayUp, spoilage: Num) -> tuple[list[Need], N
             words = "{plies:number} plies, side by side {abreast:number}: {runs:number} x {strip:length} of roll (strips a ply: {pieces:number}) x (1 + spoilage {spoilage:share})"
         words += "; {all:number} plies = ({finished:length} + {removed:length} flattened off) / {ply:length}"
         words += ", up to whole blocks of {block:number}" if part.block > 1 else ""
-        needs.append(
-            part_need(
-                "laminate",
-                part,
-                f"ply-{position + 1}" if len(part.ply) > 1 else "ply",
-                amounts,
-                basis(
-                    words,
-                    plies=plies,
-                    pieces=lay.layout.pieces,
-                    spoilage=spoilage,
-                    strip=lay.layout.strip_m,
-                    abreast=lay.layout.abreast,
-                    runs=runs,
-                    all=lay.plies,
-                    finished=part.thickness,
-                    removed=lay.removed_m,
-                    ply=lay.ply_m,
-                    block=part.block,
-                ),
-                item=item,
-                field="ply",
-                kept=np.minimum(
-                    in_piece * plies * part.length * part.width / np.maximum(area, NO_AREA_M2), 1.0
-                ),
-                supplied=part.supplied,
-            )
+        said = basis(
+            words,
+            plies=plies,
+            pieces=lay.layout.pieces,
+            spoilage=spoilage,
+            strip=lay.layout.strip_m,
+            abreast=lay.layout.abreast,
+            runs=runs,
+            all=lay.plies,
+            finished=part.thickness,
+            removed=lay.removed_m,
+            ply=lay.ply_m,
+            block=part.block,
         )
+        name = f"ply-{position + 1}" if len(part.ply) > 1 else "ply"
+        kept = np.minimum(in_piece * plies * part.length * part.width / np.maximum(area, NO_AREA_M2), 1.0)
+        need = part_need("laminate", part, name, amounts, said, item=item, field="ply", kept=kept)
+        needs.append(replace(need, supplied=part.supplied))
     return needs, bought
 
 
