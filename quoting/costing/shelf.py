@@ -6,6 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from functools import lru_cache
+from itertools import count
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
@@ -133,14 +134,12 @@ def pack_table(packs: tuple[Pack, ...]) -> PackTable:
 def _with_pack(covers: list[Cover], position: int, pack: Pack, end: float) -> list[Cover]:
     grown = []
     for cover in covers:
-        number = 0
-        while True:
+        for number in count():
             packs = (*cover.packs[:position], number, *cover.packs[position + 1 :])
             units = cover.units + number * pack.size
             grown.append(Cover(units, cover.cost + number * pack.size * pack.price, packs))
             if units >= end:
                 break
-            number += 1
     return grown
 
 

@@ -45,28 +45,21 @@ def take_off(part: Hardwood, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:
     outline = part.shape_area or part.length * part.width
     surface = 2 * outline + 2 * (part.length + part.width) * part.thickness
     density = tables.species[key(part.species)].density_kg_m3
-    need = part_need(
-        "hardwood",
-        part,
-        "timber",
-        {},
-        basis(
-            words,
-            length=size.length_m,
-            width=size.width_m,
-            thickness=charged_m,
-            staves=size.staves,
-            stave=timber.stave_width,
-            loss=timber.joint_loss,
-            net=net,
-            layers=part.layers,
-            quantity=part.quantity,
-        ),
-        item=item_name(part, timber),
-        field="species",
-        supplied=part.supplied,
-        unit=("bd ft", BOARD_FOOT_M3) if timber.sold_by == "bd ft" else ("m3", 1.0),
+    said = basis(
+        words,
+        length=size.length_m,
+        width=size.width_m,
+        thickness=charged_m,
+        staves=size.staves,
+        stave=timber.stave_width,
+        loss=timber.joint_loss,
+        net=net,
+        layers=part.layers,
+        quantity=part.quantity,
     )
+    item = item_name(part, timber)
+    need = part_need("hardwood", part, "timber", {}, said, item=item, field="species", supplied=part.supplied)
+    need = replace(need, unit=("bd ft", BOARD_FOOT_M3) if timber.sold_by == "bd ft" else ("m3", 1.0))
     other_joints = (
         name for name, one in shop.standard.items() if one.per == "joint" and name != part.joinery
     )
@@ -90,7 +83,7 @@ def take_off(part: Hardwood, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:
         facts={"hardwood_bd_ft": bought_m3 / BOARD_FOOT_M3},
         mass_kg=finished * density_at(density, timber.moisture),
         shaped=part.shape_area is not None,
-        setup_key=item_name(part, timber),
+        setup_key=item,
         skip=frozenset(other_joints),
     )
 
