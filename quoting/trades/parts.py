@@ -114,18 +114,19 @@ def several(trade: str, part: Any, copies: int) -> tuple[Any, int]:
 def with_outlines(job: Job) -> tuple[Job, list[Problem]]:
     """The job with the area of every outline as the area of its shape, and outlines that are none."""
     problems: list[Problem] = []
-    changed: dict[str, tuple[Any, ...]] = {}
-    for trade, given in job.parts.items():
-        if not trades()[trade].shaped:
-            continue
-        parts = []
-        for part in given:
-            if part.outline is not None:
-                part = replace(part, outline=_open(part.outline))
-                problems += _faults(f"{trade}.{part.id}", part)
-                part = replace(part, shape_area=area_m2(part.outline))
-            parts.append(part)
-        changed[trade] = tuple(parts)
+
+    def shaped(path: str, part: Any) -> Any:
+        if part.outline is None:
+            return part
+        part = replace(part, outline=_open(part.outline))
+        problems.extend(_faults(path, part))
+        return replace(part, shape_area=area_m2(part.outline))
+
+    changed = {
+        trade: tuple(shaped(f"{trade}.{part.id}", part) for part in given)
+        for trade, given in job.parts.items()
+        if trades()[trade].shaped
+    }
     return replace(job, parts={**job.parts, **changed}), problems
 
 

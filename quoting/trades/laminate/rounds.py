@@ -58,7 +58,6 @@ class LayUp:
     close_h: Num
     learning: Num
     working_h: float
-    working_used: float
     cure_h: float
     fitting_plies: Num
     per_round: Num
@@ -137,7 +136,6 @@ def lay_up(part: Laminate, shop: Shop, tables: Tables, pick: Pick) -> LayUp:
         close_h=close,
         learning=pick(first(part.learning, standing.learning)),
         working_h=working,
-        working_used=standing.working_time_used,
         cure_h=first(part.cure_time, resin.cure_time),
         fitting_plies=fitting,
         per_round=given or np.maximum(fitting, part.block),
