@@ -19,8 +19,8 @@ from quoting.values import YieldKind, key
 MOST_PAIRINGS, SHARES = 36, 8
 """Ways of putting shapes in pairs that are planned; where there are more, so many steps from none to all, and all of one part."""
 
-
 SAME_M = 1e-6
+"""Rough thicknesses that differ by less are the same."""
 
 
 def groups(brief: Brief) -> list[CutGroup]:

@@ -66,54 +66,6 @@ class CutGroup(NamedTuple):
     weights: frozenset[float] = frozenset()
 
 
-def larger_shape(path: str, part: Hardwood | Sheet) -> Iterator[Problem]:
-    """A shape lies within its rectangle."""
-    if part.shape_area is not None and part.shape_area > part.length * part.width * (1 + TOLERANCE):
-        wanted = "write the area of the finished outline"
-        yield Problem(f"{path}.shape_area", "found more than length x width", wanted)
-
-
-def scrap(path: str, part: Hardwood | Sheet, shop: Shop, tables: Tables) -> Iterator[Doubt]:
-    """A shape that leaves more of its rectangle than the shop likes; where a cut plan has blanks for it, they are judged."""
-    if part.shape_area is not None and path not in tables.yields:
-        yield from left_over(path, 1 - part.shape_area / (part.length * part.width), shop)
-
-
-def left_over(path: str, left: float, shop: Shop) -> Iterator[Doubt]:
-    """A share of its blanks that a shape leaves, where the shop likes no more."""
-    if left > shop.warnings.scrap_share:
-        words = "the shape leaves {left:share} of its blank (limit {limit:share})"
-        yield doubt("scrap", f"{path}.shape_area", words, left=left, limit=shop.warnings.scrap_share)
-
-
-def stock_needs(
-    need: Need, net: Num, finished: float, measure: str, yields: Sequence[Yield]
-) -> tuple[Need, ...]:
-    """A need of every kind of stock for `net` of a part, of which `finished` is in the piece; both in the measure of `measure`.
-
-    `need` says what all of them have in common. Its words go on with those of the yield.
-    """
-    taken = net * total(one.amounts[measure] for one in yields)
-    return tuple(_need(replace(need, kept=finished / taken), net, one) for one in yields)
-
-
-def _need(need: Need, net: Num, one: Yield) -> Need:
-    words = Basis(f"{need.basis.words} {one.words.words}", {**need.basis.numbers, **one.words.numbers})
-    amounts = {name: net * each for name, each in one.amounts.items()}
-    need = replace(need, amounts=amounts, basis=words, ordered=one.ordered)
-    if not one.kind:
-        return need
-    return replace(
-        need,
-        id=f"{need.id.rpartition('.')[0]}.{one.kind}",
-        price=net * one.price if one.price is not None else None,
-        supplied="rack" if one.kind == "rack" else need.supplied,
-        source="cut plan",
-        supplier=one.supplier,
-        lead_days=one.lead_days,
-    )
-
-
 class SawnPiece(NamedTuple):
     """A blank on its stock, without kerf. `path` is its part; a stave names its panel, the first of a part is 1.
 
@@ -220,3 +172,51 @@ class CutPlan(NamedTuple):
     def kept(self) -> float:
         """What the offcuts that are kept are worth [money]."""
         return sum(one.number * left.worth for one in self.stocks for left in one.offcuts)
+
+
+def larger_shape(path: str, part: Hardwood | Sheet) -> Iterator[Problem]:
+    """A shape lies within its rectangle."""
+    if part.shape_area is not None and part.shape_area > part.length * part.width * (1 + TOLERANCE):
+        wanted = "write the area of the finished outline"
+        yield Problem(f"{path}.shape_area", "found more than length x width", wanted)
+
+
+def scrap(path: str, part: Hardwood | Sheet, shop: Shop, tables: Tables) -> Iterator[Doubt]:
+    """A shape that leaves more of its rectangle than the shop likes; where a cut plan has blanks for it, they are judged."""
+    if part.shape_area is not None and path not in tables.yields:
+        yield from left_over(path, 1 - part.shape_area / (part.length * part.width), shop)
+
+
+def left_over(path: str, left: float, shop: Shop) -> Iterator[Doubt]:
+    """A share of its blanks that a shape leaves, where the shop likes no more."""
+    if left > shop.warnings.scrap_share:
+        words = "the shape leaves {left:share} of its blank (limit {limit:share})"
+        yield doubt("scrap", f"{path}.shape_area", words, left=left, limit=shop.warnings.scrap_share)
+
+
+def stock_needs(
+    need: Need, net: Num, finished: float, measure: str, yields: Sequence[Yield]
+) -> tuple[Need, ...]:
+    """A need of every kind of stock for `net` of a part, of which `finished` is in the piece; both in the measure of `measure`.
+
+    `need` says what all of them have in common. Its words go on with those of the yield.
+    """
+    taken = net * total(one.amounts[measure] for one in yields)
+    return tuple(_need(replace(need, kept=finished / taken), net, one) for one in yields)
+
+
+def _need(need: Need, net: Num, one: Yield) -> Need:
+    words = Basis(f"{need.basis.words} {one.words.words}", {**need.basis.numbers, **one.words.numbers})
+    amounts = {name: net * each for name, each in one.amounts.items()}
+    need = replace(need, amounts=amounts, basis=words, ordered=one.ordered)
+    if not one.kind:
+        return need
+    return replace(
+        need,
+        id=f"{need.id.rpartition('.')[0]}.{one.kind}",
+        price=net * one.price if one.price is not None else None,
+        supplied="rack" if one.kind == "rack" else need.supplied,
+        source="cut plan",
+        supplier=one.supplier,
+        lead_days=one.lead_days,
+    )
