@@ -121,13 +121,6 @@ class Supply(NamedTuple):
     price: float
 
 
-class _Book(NamedTuple):
-    """The price book's price of an item: its dimension, and money for one canonical unit at the cheapest pack."""
-
-    dimension: str
-    rate: float
-
-
 def supplies(group: CutGroup, brief: Brief, problems: list[Problem]) -> list[Supply]:
     """Stock of an item: what is listed, and the sizes that its parts name; none where there is neither, and nothing is planned.
     `problems` grows by stock that has no price.
@@ -137,18 +130,24 @@ def supplies(group: CutGroup, brief: Brief, problems: list[Problem]) -> list[Sup
         return []
     own = [StockRow(group.stock.kind, group.item, 0.0, *size) for size in group.sizes]
     sizes = {_size(*size) for size in group.sizes}
-    book = _book(group, brief)
+    book = brief.book.get(key(group.item), ())
+    dimension = book[0].unit.dimension if book else ""
+    rate = min((price.price / price.unit.factor for price in book), default=0.0) * purchase_factor(brief.shop)
     found = []
     for row in (*listed, *own):
         amounts = group.amounts(row.length_m, row.width_m, row.rough_m)
-        if row.supplied == "rack":
-            found.append(Supply(row, "rack", amounts, _worth(row, amounts, book, group, brief)))
-        elif row.price is not None:
-            found.append(Supply(row, "yard", amounts, row.price))
-        elif book is None:  # a problem where its needs are priced; the plan takes the least of it
+        bought = amounts.get(dimension, 0.0)
+        if row.price is not None:
+            found.append(Supply(row, "rack" if row.supplied == "rack" else "yard", amounts, row.price))
+        elif row.supplied == "rack":  # worth the shop's share of what as much costs new
+            if dimension == "count" and group.sizes:
+                length, width = group.sizes[0]
+                bought = area(row) / (length * (width or 1.0))
+            found.append(Supply(row, "rack", amounts, brief.shop.cut.offcut_worth * rate * bought))
+        elif not book:  # a problem where its needs are priced; the plan takes the least of it
             found.append(Supply(row, "", amounts, area(row)))
-        elif book.dimension != "count" or _size(row.length_m, row.width_m) in sizes:
-            found.append(Supply(row, "", amounts, book.rate * amounts.get(book.dimension, 0.0)))
+        elif dimension != "count" or _size(row.length_m, row.width_m) in sizes:
+            found.append(Supply(row, "", amounts, rate * bought))
         else:
             words = f'found none, and "{group.item}" is priced by the piece in prices.csv'
             problem = Problem(f"{row.path}.price".lstrip("."), words, "write the price of one")
@@ -176,26 +175,3 @@ def has_no_size(row: StockRow) -> bool:
 def area(row: StockRow) -> float:
     """What a stock measures [m2, or m of a bar]."""
     return row.length_m * (row.width_m or 1.0)
-
-
-def _book(group: CutGroup, brief: Brief) -> _Book | None:
-    rows = brief.book.get(key(group.item), ())
-    if not rows:
-        return None
-    rate = min(row.price / row.unit.factor for row in rows) * purchase_factor(brief.shop)
-    return _Book(rows[0].unit.dimension, rate)
-
-
-def _worth(
-    row: StockRow, amounts: Mapping[str, float], book: _Book | None, group: CutGroup, brief: Brief
-) -> float:
-    """What stock of the rack is worth: what its row says, else the shop's share of what as much costs new."""
-    if row.price is not None:
-        return row.price
-    if book is None:
-        return 0.0
-    one = amounts.get(book.dimension, 0.0)
-    if book.dimension == "count":
-        length, width = group.sizes[0]
-        one = area(row) / (length * (width or 1.0))
-    return brief.shop.cut.offcut_worth * book.rate * one

@@ -192,6 +192,14 @@ def test_the_rack_is_used_first_and_charged_as_far_as_it_is_used(jobs: Path) -> 
     assert lines["hardwood.seat.rack"].supplied == "rack"
 
 
+def test_a_board_of_the_rack_is_worth_nothing_known_where_new_ones_are_sold_by_the_piece(jobs: Path) -> None:
+    """No size of a new one is known, so that no share of its price can be reckoned."""
+    book = jobs.parent / "prices.csv"
+    book.write_text(book.read_text("utf-8").replace("red oak 4/4,bd ft,", "red oak 4/4,each,"), "utf-8")
+    brief = read(jobs, SEAT + board("12 ft", "6 in", supplied='"rack"', count=1))
+    assert [stock.price for stock in brief.plans[0].stocks] == [0]
+
+
 def test_charged_as_used_leaves_out_what_is_kept(jobs: Path) -> None:
     """`charge = "used"`: a board of 122 in less 80 1/8 in cut leaves 39 7/8 in, trims sawn off before."""
     two = SEAT.replace("quantity = 3", "quantity = 2")
