@@ -122,9 +122,7 @@ def _copied(need: Need, copies: int) -> Need:
         return need
     numbers = {**need.basis.numbers, "copies": copies}
     words = Basis(f"({need.basis.words}) x {{copies:number}} pieces", numbers)
-    amounts = {dimension: amount * copies for dimension, amount in need.amounts.items()}
-    price = None if need.price is None else need.price * copies
-    return replace(need, amounts=amounts, basis=words, price=price)
+    return replace(need.times(copies), basis=words)
 
 
 def _setups(taken: list[Taken], brief: Brief) -> dict[str, int]:

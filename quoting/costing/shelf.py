@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import lru_cache
 from itertools import count
 from typing import TYPE_CHECKING, NamedTuple
@@ -220,19 +220,8 @@ def in_units(need: Need, rows: tuple[Price, ...]) -> Num:
 
 def bought_needs(needs: Iterable[Need]) -> list[Need]:
     """Needs that something is bought for, as it is ordered: of what a cut plan charges in part, the whole."""
-    return [
-        _as_ordered(need)
-        for need in needs
-        if need.kind in ("material", "outside") and need.supplied == "bought"
-    ]
-
-
-def _as_ordered(need: Need) -> Need:
-    if need.ordered == 1.0:
-        return need
-    amounts = {name: amount * need.ordered for name, amount in need.amounts.items()}
-    price = None if need.price is None else need.price * need.ordered
-    return replace(need, amounts=amounts, price=price)
+    bought = (need for need in needs if need.kind in ("material", "outside") and need.supplied == "bought")
+    return [need if need.ordered == 1.0 else need.times(need.ordered) for need in bought]
 
 
 def orders(needs: Iterable[Need], brief: Brief) -> dict[str, Num]:

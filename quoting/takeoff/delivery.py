@@ -103,8 +103,7 @@ def carried_m(job: Job, shop: Shop) -> Num | None:
 
 def is_collected(job: Job, shop: Shop) -> bool:
     """True where the buyer fetches the piece, or it is too far to bring."""
-    channel = channel_of(job, shop)
-    if channel.delivers == "buyer":
+    if channel_of(job, shop).delivers == "buyer":
         return True
     if job.delivery is None:
         return job.piece.basis == "commission"
@@ -113,8 +112,7 @@ def is_collected(job: Job, shop: Shop) -> bool:
 
 def beyond_furthest(job: Job, shop: Shop) -> bool:
     """True where the client is farther away than the shop delivers."""
-    channel = channel_of(job, shop)
-    if job.delivery is None or job.delivery.collect or channel.delivers == "buyer":
+    if job.delivery is None or job.delivery.collect or channel_of(job, shop).delivers == "buyer":
         return False
     return road_m(job.delivery, shop.delivery.circuity) > shop.delivery.furthest
 

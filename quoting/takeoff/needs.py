@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 
 from quoting.errors import Problem, nearest
@@ -44,6 +44,11 @@ class Need:
     lead_days: float = 0.0
     kept: Num = 1.0
     ordered: float = 1.0
+
+    def times(self, factor: float) -> Need:
+        """So many times of it."""
+        amounts = {dimension: amount * factor for dimension, amount in self.amounts.items()}
+        return replace(self, amounts=amounts, price=None if self.price is None else self.price * factor)
 
 
 def part_need(

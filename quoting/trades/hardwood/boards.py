@@ -10,7 +10,7 @@ import numpy as np
 from quoting.takeoff.numbers import TOLERANCE, first, pair_m, whole_down, whole_up
 from quoting.takeoff.stock import Blanks, CutGroup, Item
 from quoting.trades.hardwood import SPECIES, TIMBER
-from quoting.values import INCH_M, SQUARE_FOOT_M2, Num, Pick, Uncertain, Yield, basis, key, rough_text
+from quoting.values import INCH_M, SQUARE_FOOT_M2, Num, Pick, Yield, basis, key, rough_text
 
 if TYPE_CHECKING:
     from quoting.job.shop import Shop
@@ -97,14 +97,10 @@ def yield_of(part: Hardwood, shop: Shop, pick: Pick) -> Yield:
         share = pick(part.yield_)
         return Yield({"volume": 1 / share}, basis("/ yield {share:share}", share=share))
     timber = TIMBER.of(shop)
-    usual = timber.waste_matched if part.figure == "matched" else first(own_waste(part, shop), timber.waste)
+    known = (own.waste for name, own in SPECIES.of(shop).items() if key(name) == key(part.species))
+    usual = timber.waste_matched if part.figure == "matched" else first(next(known, None), timber.waste)
     waste = pick(first(part.waste, usual))
     return Yield({"volume": 1 + waste}, basis("x (1 + waste {waste:share})", waste=waste))
-
-
-def own_waste(part: Hardwood, shop: Shop) -> Uncertain | None:
-    """The waste that the shop file knows of a species, if any."""
-    return next((own.waste for name, own in SPECIES.of(shop).items() if key(name) == key(part.species)), None)
 
 
 def density_at(density_12_kg_m3: float, moisture: float) -> float:
