@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Callable, Mapping
 from dataclasses import replace
+from operator import attrgetter
 from typing import TYPE_CHECKING
 
 from quoting.values import Num, Pick, Uncertain
@@ -23,11 +24,7 @@ def _with_cause(raw: Callable[[Uncertain], Num]) -> Pick:
     return pick
 
 
-def _likely(given: Uncertain) -> float:
-    return given.likely
-
-
-likely: Pick = _with_cause(_likely)
+likely: Pick = _with_cause(attrgetter("likely"))
 """The plan: every input at its likely value; a coin at its chance, so that it weighs as expected."""
 
 

@@ -26,8 +26,8 @@ from quoting.errors import Exit, one_line
 from quoting.money import minor_digits
 
 if TYPE_CHECKING:
-    from quoting.nesting.record import CutPlan, Offcut, SawnPiece, SawnStock
     from quoting.runs.cut import CutOut
+    from quoting.takeoff.stock import CutPlan, Offcut, SawnPiece, SawnStock
 
 MANY = 40
 """Cuts of one stock beyond which the terminal names only the blanks: the drawing has them all."""

@@ -11,6 +11,7 @@ import numpy as np
 from quoting.costing.rates import machine_rate, pay_rate
 from quoting.costing.shelf import Shelf, in_units, shelves
 from quoting.takeoff.needs import Kind, Need
+from quoting.trades.registry import groups
 from quoting.values import Basis, Num, Pick, basis, key, slug
 
 if TYPE_CHECKING:
@@ -79,18 +80,19 @@ def lines(needs: Iterable[Need], brief: Brief, pick: Pick) -> list[Line]:
         elif need.kind == "machine":
             hour = machine_rate(brief.shop.machine[need.item]).per_hour
             source = basis("shop file, machine {name}", name=need.item)
-            result.append(_line(need, "machine", need.amounts["time"], "h", hour, source))
+            result.append(line_of(need, "machine", need.amounts["time"], "h", hour, source))
         elif need.price is not None or key(need.item) not in brief.book:
             result.append(_own_price_line(need))
         else:
             shelf = on_shelf[key(need.item)]
             quantity, unit = in_units(need, shelf.rows), shelf.rows[0].unit.name
             rate = shelf.table.rate(shelf.needed)
-            result.append(_line(need, need.trade, quantity, unit, rate, _book_source(shelf)))
+            result.append(line_of(need, need.trade, quantity, unit, rate, _book_source(shelf)))
     return result
 
 
-def _line(need: Need, group: str, quantity: Num, unit: str, rate: Num, source: Basis) -> Line:
+def line_of(need: Need, group: str, quantity: Num, unit: str, rate: Num, source: Basis) -> Line:
+    """The line of a need at a rate; what the client brings costs nothing."""
     worth = quantity * rate
     return Line(
         id=need.id,
@@ -112,14 +114,17 @@ def _line(need: Need, group: str, quantity: Num, unit: str, rate: Num, source: B
 
 
 def _labour_line(need: Need, brief: Brief, pace: Num) -> Line:
-    """Hours at the pace of the shop, which is named where it is planned to differ from the standards."""
+    """Hours at the pace of the shop, which is named where it is planned to differ from the standards; an allowance has its hours
+    with its money.
+    """
     rate = pay_rate(brief.shop.pay[need.item])
-    group = "setback" if need.trade == "setback" else "labour"
+    own = groups().get(need.trade)
+    group = own.name if own is not None and own.kind == "allowance" else "labour"
     source = basis("shop file, pay {who}", who=need.item)
     if brief.shop.pace.factor.likely != 1:
         words = Basis(need.basis.words + " x pace {pace:number}", {**need.basis.numbers, "pace": pace})
         need = replace(need, basis=words)
-    return _line(need, group, need.amounts["time"] * pace, "h", rate.per_hour, source)
+    return line_of(need, group, need.amounts["time"] * pace, "h", rate.per_hour, source)
 
 
 def own_quantity(need: Need) -> Num:
@@ -134,7 +139,7 @@ def _own_price_line(need: Need) -> Line:
     price = 0.0 if need.price is None else need.price
     some = np.where(quantity > 0, quantity, 1.0)
     source = basis("{source}", source=need.source)
-    return _line(need, need.trade, quantity, need.unit[0], price / some, source)
+    return line_of(need, need.trade, quantity, need.unit[0], price / some, source)
 
 
 def _book_source(shelf: Shelf) -> Basis:
@@ -156,5 +161,5 @@ def _shared_line(need: Need, shelf: Shelf) -> Line:
     words = basis(said, needed=shelf.needed, unit=unit, cost=cost)
     id = f"{need.trade}.{slug(need.item)}{PACKS}"
     need = replace(need, id=id, part="all parts", basis=words, kept=1.0)
-    line = _line(need, need.trade, shelf.needed, unit, cost / some, _book_source(shelf))
+    line = line_of(need, need.trade, shelf.needed, unit, cost / some, _book_source(shelf))
     return replace(line, amount=cost, worth=cost)

@@ -11,6 +11,7 @@ from quoting.costing.lines import Line, lines
 from quoting.costing.needs import Needed, needed
 from quoting.costing.shared import labour_hours, shared_lines
 from quoting.declaration import COATING, FINISH, LAY_UP
+from quoting.takeoff.numbers import total
 from quoting.values import Num, Pick
 
 if TYPE_CHECKING:
@@ -50,7 +51,7 @@ class Cost:
     @property
     def planned(self) -> Num:
         """Sum of all lines [money]."""
-        return sum((line.amount for line in self.lines), start=np.float64(0))
+        return total(line.amount for line in self.lines)
 
     @property
     def labour_h(self) -> Num:
@@ -60,12 +61,12 @@ class Cost:
     @property
     def machine_h(self) -> Num:
         """Machine hours [h]."""
-        return sum((line.quantity for line in self.lines if line.group == "machine"), start=np.float64(0))
+        return total(line.quantity for line in self.lines if line.group == "machine")
 
     @property
     def scrap(self) -> Num:
         """Timber, sheets, plies and bars that are bought and do not end up in the piece [money]."""
-        return sum((line.scrap for line in self.lines), start=np.float64(0))
+        return total(line.scrap for line in self.lines)
 
     def bench_days(self, week_hours: float) -> Num:
         """Calendar days until the piece is done [d].
@@ -80,7 +81,7 @@ class Cost:
     def finishing_h(self) -> Num:
         """Labour hours of finishing [h]."""
         hours = (line.quantity for line in self.lines if line.group == "labour" and line.stage == FINISHING)
-        return sum(hours, start=np.float64(0))
+        return total(hours)
 
     def spans(self, week_hours: float) -> Spans:
         """What fills the days until the piece is done, labour at so many hours in a week."""

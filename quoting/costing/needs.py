@@ -12,6 +12,7 @@ import numpy as np
 from quoting.takeoff.delivery import channel_of, is_collected
 from quoting.takeoff.labour import acts, job_needs, standard_needs
 from quoting.takeoff.needs import Need, TakeOff
+from quoting.takeoff.numbers import total
 from quoting.trades.parts import parts, several, take_off
 from quoting.values import Basis, Num, Pick, Uncertain, basis, key, slug
 
@@ -87,7 +88,7 @@ def needed(brief: Brief, pick: Pick) -> Needed:
         if getattr(part, "replaces", "") in shop.standard
     }
     gone = {id for ids in replacing.values() for id in ids}
-    mass = sum((one.take_off.mass_kg * one.times for one in taken), start=np.float64(0))
+    mass = total(one.take_off.mass_kg * one.times for one in taken)
     return Needed(
         needs=tuple(need for need in needs if need.id not in gone),
         facts=facts,
@@ -105,15 +106,14 @@ def packing_of(brief: Brief) -> str:
     return own or channel_of(job, shop).packing or shop.delivery.packing
 
 
-def supplier_of(need: Need, brief: Brief) -> str:
-    """Who a thing is bought from: the need's own supplier, else the price book's; "" where nobody is named."""
-    return need.supplier or next((row.supplier for row in brief.book.get(key(need.item), ())), "")
-
-
 def suppliers(needs: Iterable[Need], brief: Brief) -> list[str]:
-    """The different suppliers that something is bought from, in order."""
+    """The different suppliers that something is bought from, in order: a need names its own, else the price book does."""
     bought = (need for need in needs if need.kind in ("material", "outside") and need.supplied == "bought")
-    return list(dict.fromkeys(filter(None, (supplier_of(need, brief) for need in bought))))
+    named = (
+        need.supplier or next((row.supplier for row in brief.book.get(key(need.item), ())), "")
+        for need in bought
+    )
+    return list(dict.fromkeys(filter(None, named)))
 
 
 def _copied(need: Need, copies: int) -> Need:
@@ -122,9 +122,7 @@ def _copied(need: Need, copies: int) -> Need:
         return need
     numbers = {**need.basis.numbers, "copies": copies}
     words = Basis(f"({need.basis.words}) x {{copies:number}} pieces", numbers)
-    amounts = {dimension: amount * copies for dimension, amount in need.amounts.items()}
-    price = None if need.price is None else need.price * copies
-    return replace(need, amounts=amounts, basis=words, price=price)
+    return replace(need.times(copies), basis=words)
 
 
 def _setups(taken: list[Taken], brief: Brief) -> dict[str, int]:

@@ -7,11 +7,12 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from quoting.costing.lines import Line
+from quoting.costing.lines import Line, line_of
 from quoting.costing.rates import overhead_rate, pay_rate
 from quoting.costing.shelf import orders
-from quoting.takeoff.delivery import Trip, carried_m, channel_of, charged_m, trip
+from quoting.takeoff.delivery import Trip, carried_m, channel_of, charged_m
 from quoting.takeoff.needs import Need
+from quoting.takeoff.numbers import total
 from quoting.values import Basis, Num, Pick, basis, key
 
 if TYPE_CHECKING:
@@ -25,35 +26,30 @@ SECTIONS = {"carriage": "supplier", CARRIED: "delivery"}
 
 def shared_line(id: str, group: str, item: str, quantity: Num, unit: str, rate: Num, words: Basis) -> Line:
     """A line of the job as a whole, at a rate of the shop file."""
-    amount = quantity * rate
-    return Line(
-        id=id,
-        group=group,
-        part="the job",
-        item=item,
-        stage="job",
-        quantity=quantity,
-        unit=unit,
-        rate=rate,
-        supplied="bought",
-        basis=words,
-        source=basis("{source}", source=f"shop file, {SECTIONS.get(group, group)}"),
-        amount=amount,
-        worth=amount,
-        kind="job",
+    need = Need(
+        id=id, trade=group, part="the job", kind="job", item=item, amounts={}, basis=words, stage="job"
     )
+    source = basis("{source}", source=f"shop file, {SECTIONS.get(group, group)}")
+    return line_of(need, group, quantity, unit, rate, source)
 
 
 def labour_hours(lines: Iterable[Line]) -> Num:
     """Hours of people at the bench, setbacks included [h]."""
-    return sum((line.quantity for line in lines if line.kind == "labour"), start=np.float64(0))
+    return total(line.quantity for line in lines if line.kind == "labour")
 
 
 def job_trip(brief: Brief, pick: Pick) -> Trip:
-    """The trip of the job at the shop's pay and overhead."""
-    shop = brief.shop
-    rate = pay_rate(shop.pay[shop.delivery.who]).per_hour
-    return trip(brief.job, shop, rate, overhead_rate(shop.overhead).per_hour, pick)
+    """The trip of the job at the shop's pay and overhead: its own crew and stairs, else the shop's."""
+    shop, own, standing = brief.shop, brief.job.delivery, brief.shop.delivery
+    return Trip(
+        load_h=pick(standing.load_time),
+        crew=own.crew if own is not None and own.crew else standing.crew,
+        crew_rate=pay_rate(shop.pay[standing.who]).per_hour,
+        stairs_cost=(own.stairs if own is not None else 0) * standing.per_stair,
+        per_distance=standing.per_distance,
+        speed_m_per_h=pick(standing.speed),
+        overhead_rate=overhead_rate(shop.overhead).per_hour if standing.overhead_on_trip else 0.0,
+    )
 
 
 def trip_beyond(brief: Brief, pick: Pick) -> Num:
@@ -67,7 +63,7 @@ def trip_beyond(brief: Brief, pick: Pick) -> Num:
 
 def trip_carried(lines: Iterable[Line]) -> Num:
     """The trip that the price carries, as it stands among the lines [money]."""
-    return sum((line.amount for line in lines if line.group == CARRIED), start=np.float64(0))
+    return total(line.amount for line in lines if line.group == CARRIED)
 
 
 def waiting_share(brief: Brief) -> float:
@@ -90,7 +86,7 @@ def shared_lines(lines: list[Line], needs: Iterable[Need], brief: Brief, pick: P
 
 def _sundries(lines: list[Line], brief: Brief) -> Iterator[Line]:
     hours = labour_hours(lines)
-    materials: Num = sum((line.amount for line in lines if line.material), start=np.float64(0))
+    materials: Num = total(line.amount for line in lines if line.material)
     for name, sundry in brief.shop.sundries.items():
         label = name.replace("_", " ")
         if sundry.per_labour_hour:
@@ -152,7 +148,7 @@ def _waiting(lines: list[Line], brief: Brief) -> Iterator[Line]:
     channel = channel_of(brief.job, brief.shop)
     if not channel.days_to_sell or not channel.money_cost:
         return
-    cost: Num = sum((line.amount for line in lines), start=np.float64(0))
+    cost: Num = total(line.amount for line in lines)
     share = waiting_share(brief)
     said = "{cost:money} for {days:number} days at {year:share} a year"
     words = basis(said, cost=cost, days=channel.days_to_sell, year=channel.money_cost)

@@ -1,84 +1,78 @@
-"""Plans in ticks: what is asked of the planner, and what it found, as a record in metres."""
+"""A plan of one item: what is asked of the planner in ticks, and what it found as a record in metres."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from functools import lru_cache
 from typing import NamedTuple
 
-from quoting.cut_plans.supply import Supply
+from quoting.cut_plans.items import Supply, area
 from quoting.job.shop import Shop
 from quoting.nesting.bars import Bars, bar_plan
-from quoting.nesting.pattern import Limit, Offer, never, ticks
-from quoting.nesting.placing import Stock
-from quoting.nesting.rectangles import Cut, Node, Piece, Region, Staves
-from quoting.nesting.regions import clearings
-from quoting.nesting.sheets import Sawn, SawPlan, area_bound, sheet_plan
-from quoting.takeoff.stock import Blanks, CutGroup
-from quoting.trades.hardwood import TIMBER
-from quoting.trades.sheet import SHEETS
+from quoting.nesting.pattern import Limit, Offer, metres, never, ticks
+from quoting.nesting.rectangles import (
+    Node,
+    Piece,
+    Region,
+    Staves,
+    Stock,
+    clearings,
+    leaves,
+    parted,
+    without_idle_cuts,
+)
+from quoting.nesting.sheets import Sawn, SawPlan, sheet_plan
+from quoting.nesting.whole import area_bound
+from quoting.takeoff.stock import Blanks, CutGroup, Offcut, SawnPiece, SawnStock, SawStep
 
 CENTS = 100
 """Steps in which the planner counts money."""
 
 
-class Trim(NamedTuple):
-    """What is sawn off each end and each edge before anything else [m]."""
-
-    end_m: float
-    edge_m: float
+def trim_of(one: Supply, group: CutGroup) -> tuple[float, float]:
+    """What is sawn off each end and each edge [m]: of what lies on the rack nothing, it was trimmed when it was new."""
+    return (0.0, 0.0) if one.kind == "rack" else group.trim
 
 
-def trim_of(one: Supply, shop: Shop) -> Trim:
-    """The ends of boards and the edges of sheets that are bought; what lies on the rack was trimmed when it was new."""
-    if one.kind == "rack" or one.row.kind == "bar":
-        return Trim(0.0, 0.0)
-    if one.row.kind == "board":
-        return Trim(TIMBER.of(shop).end_trim, 0.0)
-    return Trim(SHEETS.of(shop).trim, SHEETS.of(shop).trim)
-
-
-def offer_of(one: Supply) -> Offer:
-    """Its price as the planner counts it, and how many there are: stock of the rack counts nothing, and so is used first."""
-    return Offer(0 if one.kind == "rack" else max(round(one.price * CENTS), 1), one.row.number)
-
-
-def layout(group: CutGroup, stock: Sequence[Supply], shop: Shop, limit: Limit) -> SawPlan | None:
+def layout(group: CutGroup, stock: Sequence[Supply], limit: Limit) -> SawPlan | None:
     """The plan of a group, its prices in steps of a cent; None where the stock is not enough."""
-    kerf = ticks(group.kerf_m)
-    if group.stock.kind == "bar":
-        lengths = tuple(ticks(one.row.length_m) for one in stock)
-        wanted = tuple((ticks(one.length_m), one.number) for one in group.blanks)
-        bars = _kept_bars if limit.halted is never else _of_bars
-        return bars(lengths, tuple(map(offer_of, stock)), wanted, kerf, limit)
-    stocks = tuple(stock_of(one, offer_of(one), shop, kerf) for one in stock)
-    sheets = _kept_sheets if limit.halted is never else sheet_plan
-    return sheets(tuple(piece_of(one, shop).with_kerf(kerf) for one in group.blanks), stocks, limit)
+    kept = limit.halted is never
+    if group.stock.kind != "bar":
+        return (_kept_sheets if kept else sheet_plan)(*_asked(group, stock), limit)
+    lengths = tuple(ticks(one.row.length_m) for one in stock)
+    wanted = tuple((ticks(one.length_m), one.number) for one in group.blanks)
+    bars = _kept_bars if kept else _of_bars
+    return bars(lengths, tuple(map(_offer, stock)), wanted, ticks(group.kerf_m), limit)
 
 
-def least_price(group: CutGroup, stock: Sequence[Supply], shop: Shop) -> int | None:
+def least_price(group: CutGroup, stock: Sequence[Supply]) -> int | None:
     """A price that no plan of boards or sheets is below, by area, in the planner's steps of money; None where there can be no plan."""
-    kerf = ticks(group.kerf_m)
-    stocks = [stock_of(one, offer_of(one), shop, kerf) for one in stock]
-    return area_bound([piece_of(one, shop).with_kerf(kerf) for one in group.blanks], stocks)
+    return area_bound(*_asked(group, stock))
 
 
-def piece_of(blanks: Blanks, shop: Shop) -> Piece:
-    """Blanks as the planner knows them, without kerf."""
-    timber = TIMBER.of(shop)
-    staves = None
-    if blanks.panel:
-        staves = Staves(ticks(timber.stave_least), ticks(timber.stave_most), ticks(timber.joint_loss))
-    return Piece(ticks(blanks.length_m), ticks(blanks.width_m), blanks.number, blanks.turns, staves)
+def _asked(group: CutGroup, stock: Sequence[Supply]) -> tuple[tuple[Piece, ...], tuple[Stock, ...]]:
+    return tuple(piece_of(one, group) for one in group.blanks), tuple(stock_of(one, group) for one in stock)
 
 
-def stock_of(one: Supply, offer: Offer, shop: Shop, kerf: int) -> Stock:
+def piece_of(blanks: Blanks, group: CutGroup) -> Piece:
+    """Blanks as the planner knows them, with their kerf."""
+    staves = None if blanks.staves is None else Staves(*map(ticks, blanks.staves))
+    piece = Piece(ticks(blanks.length_m), ticks(blanks.width_m), blanks.number, blanks.turns, staves)
+    return piece.with_kerf(ticks(group.kerf_m))
+
+
+def stock_of(one: Supply, group: CutGroup) -> Stock:
     """Stock as the planner knows it: trimmed, and what must not be in a part as zones."""
-    end, edge = map(ticks, trim_of(one, shop))
+    end, edge = map(ticks, trim_of(one, group))
     length, width = ticks(one.row.length_m) - 2 * end, ticks(one.row.width_m) - 2 * edge
     zones = [
         Region(x - end, y - edge, long, wide)
         for x, y, long, wide in (map(ticks, zone) for zone in zones_of(one))
     ]
-    return Stock(offer, clearings(max(length, 1), max(width, 1), zones, kerf))
+    return Stock(_offer(one), clearings(max(length, 1), max(width, 1), zones, ticks(group.kerf_m)))
+
+
+def _offer(one: Supply) -> Offer:
+    """Its price as the planner counts it, and how many there are: stock of the rack counts nothing, and so is used first."""
+    return Offer(0 if one.kind == "rack" else max(round(one.price * CENTS), 1), one.row.number)
 
 
 def zones_of(one: Supply) -> tuple[tuple[float, float, float, float], ...]:
@@ -104,10 +98,11 @@ def _of_bars(
         return None
     laid = []
     for use in found.uses:
-        kinds = [i for i, many in enumerate(use.pattern.fill) for _ in range(many)]
         long = Region(0, 0, lengths[use.pattern.stock] + kerf, kerf + 1)
-        sizes_here = sorted(((sizes[i], i) for i in kinds), reverse=True)
-        laid.append(Sawn(use.pattern.stock, use.times, _sawn_off(long, sizes_here, kerf)))
+        own = sorted(
+            ((sizes[i], i) for i, many in enumerate(use.pattern.fill) for _ in range(many)), reverse=True
+        )
+        laid.append(Sawn(use.pattern.stock, use.times, _sawn_off(long, own, kerf)))
     return SawPlan(tuple(laid), found.price, found.bound)
 
 
@@ -116,13 +111,100 @@ def _sawn_off(bar: Region, sizes: Sequence[tuple[int, int]], kerf: int) -> Node:
     if not sizes:
         return Node(bar)
     (size, kind), *more = sizes
-    at = size + kerf
-    piece = Node(bar._replace(length=min(at, bar.length)), piece=kind)
-    if at >= bar.length:
-        return piece
-    rest = bar._replace(x=bar.x + at, length=bar.length - at)
-    return Node(bar, Cut(True, at, piece, _sawn_off(rest, more, kerf)))
+    at = min(size + kerf, bar.length)
+    piece, rest = bar.sides(True, at)
+    return parted(bar, True, at, Node(piece, piece=kind), _sawn_off(rest, more, kerf))
 
 
 # The same question is asked by every option of a job, and is answered once.
 _kept_sheets, _kept_bars = lru_cache(maxsize=64)(sheet_plan), lru_cache(maxsize=64)(_of_bars)
+
+
+def used_share(one: Supply, kept_m2: float, group: CutGroup, shop: Shop) -> float:
+    """The share of a stock that is charged: all of it; or what is not kept of it and the shop's waste on that, at most all.
+
+    Stock of the rack is always charged so: what goes back lies there for the next job.
+    """
+    cut = shop.cut
+    if one.kind != "rack" and not group.as_used and cut.charge == "whole":
+        return 1.0
+    return min((1 - kept_m2 / area(one.row)) * (1 + cut.shelf_waste), 1.0)
+
+
+class _Saw(NamedTuple):
+    """One stock at the saw, for a group, by the rules of a shop: what in ticks is known of it is said in metres."""
+
+    one: Supply
+    group: CutGroup
+    shop: Shop
+
+    @property
+    def kerf(self) -> int:
+        """What a cut takes [ticks]."""
+        return ticks(self.group.kerf_m)
+
+    def inside(self, region: Region) -> tuple[float, float, float, float]:
+        """Corner and size of a region without the kerf that ends it [m]; a bar has no width."""
+        end, edge = trim_of(self.one, self.group)
+        x, length = metres(region.x) + end, metres(region.length - self.kerf)
+        if self.group.stock.kind == "bar":
+            return x, 0.0, length, 0.0
+        return x, metres(region.y) + edge, length, metres(region.width - self.kerf)
+
+    def is_kept(self, length_m: float, width_m: float) -> bool:
+        """True of an offcut as large as the shop keeps. A sheet may lie either way."""
+        rule, kind = self.shop.cut, self.group.stock.kind
+        if kind == "sheet":
+            length_m, width_m = max(length_m, width_m), min(length_m, width_m)
+        return length_m >= rule.offcut_length and (kind == "bar" or width_m >= rule.offcut_width)
+
+    def pieces(self, cuts: Node) -> Iterator[SawnPiece]:
+        """Blanks that come of it."""
+        for node in leaves(cuts):
+            if node.piece is not None:
+                one = self.group.blanks[node.piece]
+                place = self.inside(node.region)
+                yield SawnPiece(one.path, one.part, *place, node.turned, node.panel, one.two, one.turns)
+
+    def offcuts(self, cuts: Node) -> Iterator[Offcut]:
+        """What is left, and whether it is kept. It is worth the shop's share of what as much of the stock costs; stock of the rack
+        was an offcut itself.
+        """
+        share = 1.0 if self.one.kind == "rack" else self.shop.cut.offcut_worth
+        worth = share * self.one.price / area(self.one.row)
+        for node in leaves(cuts):
+            x, y, length, width = self.inside(node.region)
+            some = length > 0 and (width > 0 or self.group.stock.kind == "bar")
+            if node.piece is None and node.clear and some:
+                kept = self.is_kept(length, width)
+                yield Offcut(x, y, length, width, kept, length * (width or 1.0) * worth if kept else 0.0)
+
+    def steps(self, cuts: Node) -> Iterator[SawStep]:
+        """Every cut in the order it is made; what lies to the left of a cut, or below it, is cut up first."""
+        pieces = (one for one in leaves(cuts) if one.piece is not None)
+        places = {node.region: i for i, node in enumerate(pieces)}
+        count = 0
+        waiting = [(cuts, 0)]
+        while waiting:
+            node, of = waiting.pop()
+            if node.cut is None:
+                continue
+            count += 1
+            sides = (node.cut.first, node.cut.second)
+            gives = tuple(places[one.region] for one in sides if one.piece is not None)
+            _, _, length, width = self.inside(node.region)
+            yield SawStep(of, node.cut.across, metres(node.cut.at - self.kerf), length, width, gives)
+            waiting += [(node.cut.second, count), (node.cut.first, count)]
+
+
+def sawn_stock(sawn: Sawn, one: Supply, group: CutGroup, shop: Shop) -> SawnStock:
+    """The record of a stock that is cut."""
+    saw = _Saw(one, group, shop)
+    cuts = without_idle_cuts(sawn.cuts, lambda region: saw.is_kept(*saw.inside(region)[2:]))
+    left = tuple(saw.offcuts(cuts))
+    kept = sum(part.length_m * (part.width_m or 1.0) for part in left if part.kept)
+    return SawnStock(
+        one.row.where, one.row.supplied, sawn.times, one.row.length_m, one.row.width_m, one.price,
+        used_share(one, kept, group, shop), *trim_of(one, group), tuple(saw.steps(cuts)), tuple(saw.pieces(cuts)), left,
+        zones_of(one), one.kind == "yard",
+    )  # fmt: skip

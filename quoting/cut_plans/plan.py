@@ -4,24 +4,30 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from typing import NamedTuple
 
-from quoting.cut_plans.demand import groups, halves, pairings
-from quoting.cut_plans.drawn_up import sawn_stock, yields_of
-from quoting.cut_plans.layout import CENTS, layout, least_price, piece_of, stock_of
-from quoting.cut_plans.supply import Supply, area, has_no_size, matches, supplies
+from quoting.cut_plans.items import Supply, area, groups, halves, has_no_size, matches, pairings, supplies
+from quoting.cut_plans.layout import CENTS, layout, least_price, piece_of, sawn_stock, stock_of
 from quoting.errors import Problem, nearest
 from quoting.job.brief import Brief
+from quoting.job.prices import Price
 from quoting.job.stock import StockRow
 from quoting.measures import shown
-from quoting.nesting.pattern import Limit, Offer, ticks, usual
-from quoting.nesting.record import CutPlan, SawnStock
-from quoting.nesting.rectangles import deep
-from quoting.nesting.regions import has_room
+from quoting.nesting.pattern import Limit, ticks, usual
+from quoting.nesting.rectangles import deep, has_room
 from quoting.nesting.sheets import SawPlan
-from quoting.takeoff.stock import Blanks, CutGroup
-from quoting.values import Yield, key
+from quoting.takeoff.stock import Blanks, CutGroup, CutPlan, SawnStock
+from quoting.values import Yield, YieldKind, basis, key
 
 STOCK_FIELDS = {"board": "board", "sheet": "sheet_size", "bar": "bar_length"}
+"""Where a job lists stock of each kind."""
 
+MEASURES = ("volume", "area", "length")
+"""What blanks are measured in: of timber, of sheets, of bars."""
+
+WORDS: dict[YieldKind, str] = {
+    "": "x {factor:number} by the cut plan",
+    "yard": "x {factor:number} by the cut plan, from stock at its own price",
+    "rack": "x {factor:number} by the cut plan, from the rack",
+}
 
 GROWTH = 3
 """How many times larger a search is than the one before it, where there is time."""
@@ -48,9 +54,7 @@ def with_plans(brief: Brief, limits: Callable[[int], Limit] = usual) -> tuple[Br
     for number, (group, stock) in enumerate(asked):
         limit = limits(len(asked) - number)
         large = {
-            one.path: too_large(one, group, brief)
-            for one in group.blanks
-            if not fits(one, group, stock, brief)
+            one.path: too_large(one, group, brief) for one in group.blanks if not fits(one, group, stock)
         }
         rest = group._replace(blanks=tuple(one for one in group.blanks if one.path not in large))
         rack_only = all(one.kind == "rack" for one in stock)
@@ -60,7 +64,7 @@ def with_plans(brief: Brief, limits: Callable[[int], Limit] = usual) -> tuple[Br
         if not rest.blanks:
             continue
         with deep(sum(one.number for one in rest.blanks)):
-            rest, found, early = _within(rest, stock, brief, limit)
+            rest, found, early = _within(rest, stock, limit)
             cut = [
                 (stock[laid.stock], sawn_stock(laid, stock[laid.stock], rest, brief.shop))
                 for laid in (found.sawn if found is not None else ())
@@ -69,7 +73,7 @@ def with_plans(brief: Brief, limits: Callable[[int], Limit] = usual) -> tuple[Br
             problems += [] if rack_only else [not_enough(rest, brief)]
             continue
         plans.append(_record(rest, cut, found, early))
-        yields |= dict(yields_of(rest, cut, brief.book.get(key(rest.item), ())))
+        yields |= dict(_yields_of(rest, cut, brief.book.get(key(rest.item), ())))
     tables = replace(brief.tables, yields=yields)
     return replace(brief, tables=tables, plans=tuple(plans)), problems
 
@@ -82,15 +86,13 @@ def unplanned(brief: Brief) -> Iterator[Unplanned]:
             yield Unplanned(group.item, tuple(row for row in brief.stock if matches(row, group)))
 
 
-def _within(
-    group: CutGroup, stock: Sequence[Supply], brief: Brief, limit: Limit
-) -> tuple[CutGroup, SawPlan | None, bool]:
+def _within(group: CutGroup, stock: Sequence[Supply], limit: Limit) -> tuple[CutGroup, SawPlan | None, bool]:
     """The best plan within a limit, with larger and larger searches while there is time; True where not even the first was ended."""
-    way, found = _cheapest(group, stock, brief, limit)
+    way, found = _cheapest(group, stock, limit)
     early = limit.halted()
     while found is not None and found.price > found.bound and limit.again():
         limit = limit.times(GROWTH)
-        other_way, other = _cheapest(group, stock, brief, limit)
+        other_way, other = _cheapest(group, stock, limit)
         if other is not None:
             bound = max(found.bound, other.bound)
             if other.price < found.price:
@@ -99,26 +101,20 @@ def _within(
     return way, found, early
 
 
-def _cheapest(
-    group: CutGroup, stock: Sequence[Supply], brief: Brief, limit: Limit
-) -> tuple[CutGroup, SawPlan | None]:
+def _cheapest(group: CutGroup, stock: Sequence[Supply], limit: Limit) -> tuple[CutGroup, SawPlan | None]:
     """The cheapest plan among ways of putting shapes in pairs; at one price, that with the fewest pairs. None where none is found.
 
     Its bound holds for every way there is.
     """
     ways, every = pairings(group)
     effort = limit._replace(regions=limit.regions // len(ways), in_vain=limit.in_vain // len(ways))
-    plans = [(way, layout(way, stock, brief.shop, effort)) for way in ways]
+    plans = [(way, layout(way, stock, effort)) for way in ways]
     found = [(way, plan) for way, plan in plans if plan is not None]
     if not found:
         return group, None
     way, best = min(found, key=lambda one: one[1].price)
-    bounds = [least_price(way, stock, brief.shop) if plan is None else plan.bound for way, plan in plans]
-    bound = (
-        min(one for one in bounds if one is not None)
-        if every
-        else least_price(halves(group), stock, brief.shop) or 0
-    )
+    bounds = [least_price(way, stock) if plan is None else plan.bound for way, plan in plans]
+    bound = min(one for one in bounds if one is not None) if every else least_price(halves(group), stock) or 0
     return way, best._replace(bound=min(bound, best.price))
 
 
@@ -147,25 +143,52 @@ def _record(group: CutGroup, cut: Sequence[tuple[Supply, SawnStock]], found: Saw
     )
 
 
+def _yields_of(
+    group: CutGroup, cut: Sequence[tuple[Supply, SawnStock]], rows: Sequence[Price]
+) -> Iterator[tuple[str, tuple[Yield, ...]]]:
+    """What every part takes of each kind of stock, by its path: all parts of a group share alike. `rows` of the price book say who
+    sells the item.
+    """
+    net = sum(one.net for one in group.blanks)
+    kinds = dict.fromkeys(one.kind for one, _ in cut)
+    found = tuple(_yield(kind, net, [one for one in cut if one[0].kind == kind], rows) for kind in kinds)
+    for blanks in group.blanks:
+        yield blanks.path, found
+
+
+def _yield(
+    kind: YieldKind, net: float, cut: Sequence[tuple[Supply, SawnStock]], rows: Sequence[Price]
+) -> Yield:
+    measures = cut[0][0].amounts
+    amounts = {
+        name: sum(one.amounts[name] * sawn.number * sawn.used for one, sawn in cut) / net for name in measures
+    }
+    measure = next(name for name in MEASURES if name in measures)
+    factor = amounts[measure]
+    whole = sum(one.amounts[measure] * sawn.number for one, sawn in cut) / net
+    money = sum(one.price * sawn.number * sawn.used for one, sawn in cut) / net
+    ordered = whole / factor if factor and kind != "rack" else 1.0
+    found = Yield(amounts, basis(WORDS[kind], factor=factor), kind, money if kind else None, ordered)
+    if kind != "yard" or not rows:
+        return found
+    return found._replace(supplier=rows[0].supplier, lead_days=max(row.lead_days for row in rows))
+
+
 def too_large(blanks: Blanks, group: CutGroup, brief: Brief) -> Problem:
     """Blanks that no stock has room for."""
     system = brief.shop.shop.units
     length, width = shown(blanks.length_m, "length", system), shown(blanks.width_m, "length", system)
     size = length if group.stock.kind == "bar" else f"{length} x {width}"
-    wanted = "write stock that is larger"
-    if group.trade == "hardwood" and not blanks.panel:
-        wanted += ", or glued_up = true for a panel of staves"
     words = f"found a blank of {size} (with what is planed and sawn off), larger than any stock of {group.item} that is listed"
-    return Problem(f"{blanks.path}.length", words, wanted)
+    return Problem(f"{blanks.path}.length", words, f"write stock that is larger{blanks.or_else}")
 
 
-def fits(blanks: Blanks, group: CutGroup, stock: Sequence[Supply], brief: Brief) -> bool:
+def fits(blanks: Blanks, group: CutGroup, stock: Sequence[Supply]) -> bool:
     """True where some stock has room for a blank."""
     if group.stock.kind == "bar":
         return any(ticks(blanks.length_m) <= ticks(one.row.length_m) for one in stock)
-    kerf = ticks(group.kerf_m)
-    piece = piece_of(blanks, brief.shop).with_kerf(kerf)
-    stocks = (stock_of(one, Offer(1, None), brief.shop, kerf) for one in stock)
+    piece = piece_of(blanks, group)
+    stocks = (stock_of(one, group) for one in stock)
     return any(
         has_room(room, piece)
         for one in stocks

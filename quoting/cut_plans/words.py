@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
@@ -9,7 +10,7 @@ from quoting.measures import shown
 from quoting.values import INCH_M, key
 
 if TYPE_CHECKING:
-    from quoting.nesting.record import CutPlan, SawnPiece, SawnStock, SawStep
+    from quoting.takeoff.stock import CutPlan, SawnPiece, SawnStock, SawStep
 
 NAMES = {"board": ("board", "boards"), "sheet": ("sheet", "sheets"), "bar": ("bar", "bars")}
 
@@ -123,12 +124,11 @@ def planned_words(plans: Sequence[CutPlan], item: str, own_price: bool, system: 
     """Which boards, sheets or bars of an item the plans buy, at a price of their own or at that of the price book:
     "2 boards 96 in x 8 in"; "" where none is.
     """
-    sizes: dict[tuple[str, str], int] = {}
+    sizes: Counter[tuple[str, str]] = Counter()
     for plan in plans:
         for stock in plan.stocks if key(plan.item) == key(item) else ():
             if stock.supplied == "bought" and stock.own_price == own_price:
-                size = size_words(stock.length_m, stock.width_m, system)
-                sizes[plan.kind, size] = sizes.get((plan.kind, size), 0) + stock.number
+                sizes[plan.kind, size_words(stock.length_m, stock.width_m, system)] += stock.number
     return ", ".join(f"{many} {NAMES[kind][many != 1]} {size}" for (kind, size), many in sizes.items())
 
 

@@ -8,8 +8,8 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from quoting.costing.packs import Pack, pack_table
 from quoting.costing.rates import purchase_factor
+from quoting.costing.shelf import Pack, pack_table
 from quoting.declaration import COATING, FINISH
 from quoting.forecast.build import Build
 from quoting.forecast.ends import Ends, spread_out

@@ -13,10 +13,10 @@ from quoting.job.prices import Price
 from quoting.job.shop import Shop
 from quoting.job.starters import with_defaults
 from quoting.job.stock import StockRow
-from quoting.nesting.record import CutPlan
 from quoting.reading.locate import lines_of
 from quoting.reading.sources import Source
 from quoting.reading.tables import Tables
+from quoting.takeoff.stock import CutPlan
 from quoting.trades.registry import sections
 
 SOURCE = "--set"

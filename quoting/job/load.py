@@ -23,7 +23,7 @@ from quoting.job.validate import validated
 from quoting.reading.sources import Source, collected, fingerprint, read_text, read_toml, refused
 from quoting.reading.tables import Tables, tables, with_own_species
 from quoting.trades.hardwood import SPECIES
-from quoting.trades.outline import with_outlines
+from quoting.trades.parts import with_outlines
 from quoting.values import Uncertain
 
 SHOP_FILE, PRICE_FILE = "shop.toml", "prices.csv"

@@ -1,5 +1,6 @@
 """Bars and tubes cut to lengths: least price, with a bound; the best fill of one bar, by knapsack."""
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
@@ -78,10 +79,7 @@ def best_fit(bars: Bars) -> tuple[Use, ...] | None:
             stock, fill, room = opened[j]
             fill[i] += 1
             opened[j] = (stock, fill, room - size)
-    patterns: dict[Pattern, int] = {}
-    for stock, fill, _ in opened:
-        pattern = Pattern(stock, tuple(fill))
-        patterns[pattern] = patterns.get(pattern, 0) + 1
+    patterns = Counter(Pattern(stock, tuple(fill)) for stock, fill, _ in opened)
     return tuple(Use(pattern, times) for pattern, times in patterns.items())
 
 

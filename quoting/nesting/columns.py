@@ -1,8 +1,8 @@
 """Column generation: patterns are made as the prices of pieces ask for them, and chosen among at the least price."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from math import ceil, gcd, isfinite
-from typing import NamedTuple, Protocol
+from typing import NamedTuple, TypeAlias
 
 import highspy
 import numpy as np
@@ -108,12 +108,10 @@ class Made(NamedTuple):
     most: float
 
 
-class Maker(Protocol):
-    """Finds the best pattern of a kind of stock at worths of the pieces; at most `wanted` of each where it can."""
-
-    def __call__(self, stock: int, worths: np.ndarray, wanted: Sequence[int]) -> Made:
-        """The pattern, at worths of pieces [minor units of money]."""
-        ...
+Maker: TypeAlias = Callable[[int, np.ndarray, Sequence[int]], Made]
+"""Finds the best pattern of a kind of stock, by its index, at worths of the pieces [minor units of money]; at most so many of each as
+are wanted, where it can.
+"""
 
 
 class Grown(NamedTuple):
@@ -140,15 +138,12 @@ def grown(
         fresh = [
             one.pattern
             for one, offer, waived in zip(made, offers, duals.stocks, strict=True)
-            if _worth(one.pattern, duals) > offer.price - waived + TOO_LITTLE * max(offer.price, 1)
+            if np.dot(one.pattern.fill, duals.pieces)
+            > offer.price - waived + TOO_LITTLE * max(offer.price, 1)
         ]
         if not sum(master.add(pattern) for pattern in fresh) or limit.halted():
             break
     return Grown(master, rounded_bound(bound, offers), used)
-
-
-def _worth(pattern: Pattern, duals: Duals) -> float:
-    return float(np.dot(pattern.fill, duals.pieces))
 
 
 def _bound(duals: Duals, wanted: Sequence[int], offers: Sequence[Offer], made: Sequence[Made]) -> float:

@@ -1,15 +1,34 @@
 """Pieces put one after another into the corners of free regions, each parted from the rest by two cuts right through."""
 
 from collections.abc import Sequence
+from math import inf
 from typing import NamedTuple
 
-from quoting.nesting.pattern import Offer
-from quoting.nesting.rectangles import Cut, Node, Piece, Region, leaves, parted
-from quoting.nesting.regions import Size, Way, best_fit, best_stave, has_room
+from quoting.nesting.rectangles import (
+    Cut,
+    Node,
+    Piece,
+    Region,
+    Rooms,
+    Size,
+    Staves,
+    Stock,
+    Way,
+    has_room,
+    leaves,
+    parted,
+)
+
+SHORT_SIDE, AREA, LONG_SIDE = "short side", "area", "long side"
+FITS = (SHORT_SIDE, AREA, LONG_SIDE)
+"""A piece fits best where least is left: on the side that fits closest, of the area, on the side that fits less."""
 
 LARGER, SHORTER, ACROSS, RIP = "larger", "shorter", "across", "rip"
 SPLITS = (LARGER, SHORTER, ACROSS, RIP)
 """Which of the two cuts comes first: the one that leaves the larger rest whole, the one that leaves the shorter, or always one."""
+
+Free = tuple[int, int, int, int]
+"""A free region: its length and width, the index of the stock that is laid, and its own in that."""
 
 PUT = 40
 """What it takes to put a piece, in regions looked at."""
@@ -20,23 +39,6 @@ class Rule(NamedTuple):
 
     fit: str
     split: str
-
-
-class Stock(NamedTuple):
-    """A kind of stock: what one costs and how many there are, and the ways to saw it clear, each with its clear regions."""
-
-    offer: Offer
-    clearings: tuple[Node, ...]
-
-    @property
-    def size(self) -> Size:
-        """Length and width of all of it, zones included."""
-        board = self.clearings[0].region
-        return board.length, board.width
-
-    def rooms(self, way: int) -> list[Size]:
-        """Length and width of the regions that are clear, in the order of the cuts."""
-        return [(one.region.length, one.region.width) for one in leaves(self.clearings[way]) if one.clear]
 
 
 class Step(NamedTuple):
@@ -62,15 +64,11 @@ class Laid(NamedTuple):
 class Bench:
     """Stock that is opened as pieces ask for it. Lengths and widths carry their kerf."""
 
-    def __init__(
-        self, stocks: Sequence[Stock], rooms: Sequence[Sequence[Sequence[Size]]], rule: Rule, least: Size
-    ) -> None:
+    def __init__(self, stocks: Sequence[Stock], rooms: Rooms, rule: Rule, least: Size) -> None:
         self.rooms, self.rule, self.least = rooms, rule, least
         self.there = [stock.offer.most for stock in stocks]
         self.laid: list[Laid] = []
-        self.free: list[
-            tuple[int, int, int, int]
-        ] = []  # length, width, index of the stock that is laid, of its region
+        self.free: list[Free] = []
         self.regions: list[int] = []  # how many each stock that is laid has had
 
     def opened(self, piece: Piece, preferred: Sequence[tuple[int, int]]) -> bool:
@@ -111,12 +109,14 @@ class Kinds(NamedTuple):
 
 def kinds_of(pieces: Sequence[Piece]) -> Kinds:
     """What placing asks of pieces again and again."""
-    return Kinds(pieces, [piece.ways() for piece in pieces], least_sides(pieces))
+    ways = [piece.ways() for piece in pieces]
+    lengths, widths, _ = zip(*(way for those in ways for way in those), strict=True)
+    staves = (piece.staves.least for piece in pieces if piece.staves)
+    return Kinds(pieces, ways, (min(lengths), min([*widths, *staves])))
 
 
 def placed(
-    order: Sequence[int], kinds: Kinds, stocks: Sequence[Stock], rooms: Sequence[Sequence[Sequence[Size]]],
-    preferred: Sequence[tuple[int, int]], rule: Rule,
+    order: Sequence[int], kinds: Kinds, stocks: Sequence[Stock], rooms: Rooms, preferred: Sequence[tuple[int, int]], rule: Rule
 ) -> tuple[list[Laid] | None, int]:  # fmt: skip
     """Stocks filled with pieces in an order, each where it fits best among those open; None where the stock is not enough. And
     how many regions were looked at.
@@ -153,11 +153,55 @@ def placed(
     return bench.laid, looked
 
 
-def least_sides(pieces: Sequence[Piece]) -> Size:
-    """Length and width below which a region has room for no piece."""
-    ways = [way for piece in pieces for way in piece.ways()]
-    widths = [piece.staves.least for piece in pieces if piece.staves]
-    return min(way[0] for way in ways), min([*(way[1] for way in ways), *widths])
+def best_fit(free: Sequence[Free], ways: Sequence[Way], fit: str) -> tuple[int, Way]:
+    """The free region that a piece fits best, and how it lies there; -1 where none has room. A search spends its time here."""
+    best, at, lies = inf, -1, ways[0]
+    by_area, by_short = fit == AREA, fit == SHORT_SIDE
+    for way in ways:
+        of_length, of_width, _ = way
+        for j, (length, width, _, _) in enumerate(free):
+            if of_length <= length and of_width <= width:
+                # as `_left`, which takes too long to call
+                if by_area:
+                    left = length * width
+                else:
+                    left, above = length - of_length, width - of_width
+                    if (left > above) == by_short:
+                        left = above
+                if left < best:
+                    best, at, lies = left, j, way
+    return at, lies
+
+
+def best_stave(free: Sequence[Free], length: int, wanted: int, staves: Staves, fit: str) -> tuple[int, Way]:
+    """The free region that gives the best stave of a panel, as wide as there is use for, and that stave."""
+    best, at, lies = inf, -1, (length, 0, False)
+    for j, (long, wide, _, _) in enumerate(free):
+        stave = stave_width(wide, wanted, staves)
+        if length <= long and stave:
+            left = _left(fit, long, wide, long - length, wide - stave)
+            if left < best:
+                best, at, lies = left, j, (length, stave, False)
+    return at, lies
+
+
+def stave_width(room: int, wanted: int, staves: Staves) -> int:
+    """The widest stave that a room gives, narrower where the last stave would be too narrow without; 0 where none is wide enough.
+
+    A panel of the narrowest staves may come out wider than is wanted.
+    """
+    if room < staves.least:
+        return 0
+    width = max(min(room, staves.most, wanted + staves.loss), staves.least)
+    short, narrowest = wanted - (width - staves.loss), staves.least - staves.loss
+    return max(width - (narrowest - short), staves.least) if 0 < short < narrowest else width
+
+
+def _left(fit: str, length: int, width: int, right: int, above: int) -> int:
+    """What is left of a region, by which pieces are fitted."""
+    if fit == AREA:
+        return length * width
+    return right if (fit == SHORT_SIDE) == (right < above) else above
 
 
 def _across_first(length: int, width: int, of_length: int, of_width: int, split: str) -> bool:

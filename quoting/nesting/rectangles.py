@@ -1,12 +1,23 @@
-"""Rectangles to be sawn from rectangles: pieces, and the cuts that part them."""
+"""Rectangles to be sawn from rectangles: pieces, stock clear of knots and splits, and the cuts that part them."""
 
 from __future__ import annotations
 
 import sys
 from collections import Counter
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from typing import NamedTuple
+
+from quoting.nesting.pattern import Offer
+
+Way = tuple[int, int, bool]
+"""Length and width as a piece lies, and whether it is turned."""
+
+Size = tuple[int, int]
+"""Length and width of a room."""
+
+Rooms = Sequence[Sequence[Sequence[Size]]]
+"""The clear regions of every stock, by way."""
 
 CALLS_EACH = 6
 """Calls below one another for a piece, at most, where a tree of cuts is built or gone through."""
@@ -166,3 +177,62 @@ def with_only(node: Node, fill: tuple[int, ...]) -> Node:
         return one if left[one.piece] >= 0 else Node(one.region)
 
     return kept(node)
+
+
+class Stock(NamedTuple):
+    """A kind of stock: what one costs and how many there are, and the ways to saw it clear, each with its clear regions."""
+
+    offer: Offer
+    clearings: tuple[Node, ...]
+
+    @property
+    def size(self) -> Size:
+        """Length and width of all of it, zones included."""
+        board = self.clearings[0].region
+        return board.length, board.width
+
+    def rooms(self, way: int) -> list[Size]:
+        """Length and width of the regions that are clear, in the order of the cuts."""
+        return [(one.region.length, one.region.width) for one in leaves(self.clearings[way]) if one.clear]
+
+
+def has_room(room: Size, piece: Piece) -> bool:
+    """True where a piece, or the narrowest stave of it, fits."""
+    length, width = piece.length, piece.staves.least if piece.staves else piece.width
+    if length <= room[0] and width <= room[1]:
+        return True
+    return piece.turns and width <= room[0] and length <= room[1]
+
+
+def clearings(length: int, width: int, zones: Sequence[Region], kerf: int) -> tuple[Node, ...]:
+    """Ways to saw the zones out of a board: across the grain first, or along it first; one way where that is the same.
+
+    Regions carry the kerf of the cut that ends them, as pieces do; that of a cut before a zone comes out of the zone.
+    """
+    board = Region(0, 0, length + kerf, width + kerf)
+    return tuple(dict.fromkeys(_cleared(board, zones, kerf, across) for across in (True, False)))
+
+
+def _cleared(region: Region, zones: Sequence[Region], kerf: int, across: bool) -> Node:
+    """A region with one cut before or behind the first zone that reaches into it, and the same of both its sides."""
+    zone = next((one for one in zones if _meet(region, one, kerf)), None)
+    if zone is None:
+        return Node(region)
+    for way in (across, not across):
+        start, size = (region.x, region.length) if way else (region.y, region.width)
+        begin, long = (zone.x, zone.length) if way else (zone.y, zone.width)
+        at = begin + kerf - start if begin > start else begin + long - start
+        if begin > start or at < size - kerf:
+            sides = (_cleared(side, zones, kerf, across) for side in region.sides(way, at))
+            return parted(region, way, at, *sides)
+    return Node(region, clear=False)
+
+
+def _meet(region: Region, zone: Region, kerf: int) -> bool:
+    """True where a zone reaches into what a region is without its last kerf."""
+    return (
+        zone.x < region.x + region.length - kerf
+        and region.x < zone.x + zone.length
+        and zone.y < region.y + region.width - kerf
+        and region.y < zone.y + zone.width
+    )

@@ -6,15 +6,11 @@ from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 from itertools import product
 from random import Random
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 from quoting.nesting.pattern import Limit
-from quoting.nesting.placing import SPLITS, Laid, Rule, Stock, kinds_of, placed
-from quoting.nesting.rectangles import Piece
-from quoting.nesting.regions import FITS, Size, has_room
-
-if TYPE_CHECKING:
-    Rooms = Sequence[Sequence[Sequence[Size]]]  # the clear regions of every stock, by way
+from quoting.nesting.placing import FITS, SPLITS, Laid, Rule, kinds_of, placed
+from quoting.nesting.rectangles import Piece, Rooms, Stock, has_room
 
 MOST_LEADS = 6
 """Kinds of stock, the cheapest for their area, that are each tried before the others."""

@@ -1,64 +1,130 @@
 """Sheets and boards cut into rectangles by cuts right through: least price, with prices that no plan can be below."""
 
-from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections import Counter, defaultdict
+from collections.abc import Sequence
 from typing import NamedTuple
 
-import highspy
 import numpy as np
 from numpy.typing import NDArray
 
-from quoting.nesting.best_cut import Table, cuts_of, points, table, worth_of
-from quoting.nesting.columns import Made, entries, quiet_solver, rounded_bound
+from quoting.nesting.columns import Made
 from quoting.nesting.pattern import USUAL, Limit, Pattern, Use
-from quoting.nesting.placing import Stock, drawn
-from quoting.nesting.rectangles import Node, Piece, fill_of, flat, with_only
+from quoting.nesting.placing import Laid, drawn
+from quoting.nesting.rectangles import Cut, Node, Piece, Region, Stock, fill_of, flat, with_only
 from quoting.nesting.search import Search
-from quoting.nesting.whole import packed
+from quoting.nesting.whole import area_bound, packed
 
-BRANCHES = 500
+NONE, ACROSS, RIP, PIECE = 0, 1, 2, 3
+"""What a rectangle of a table becomes."""
 
 MOST_POINTS = 200
 """Points a side of a table of best worths: one of that size is filled in a tenth of a second."""
 
 
-def area_bound(pieces: Sequence[Piece], stocks: Sequence[Stock]) -> int | None:
-    """The least price of whole stocks whose area holds that of the pieces; and, of the stocks that are long or wide enough, that of
-    all pieces which are longer, or wider, than some size. None where no stocks hold them: then there is no plan at all.
+class Table(NamedTuple):
+    """Best worths of rectangles by their length and width, at the points where a cut can pay; what each is made of.
 
-    Continuous lower bound (Martello and Vigo, Exact solution of the two-dimensional finite bin packing problem, Management
-    Science 44 (1998)), taken over classes of pieces all at once, in whole stocks.
+    `lengths`, `widths`: points [ticks], from 0; `worth`: (lengths, widths); `how` and `what`: the kind of step and its place.
     """
-    offers = [stock.offer for stock in stocks]
-    solver = quiet_solver()
-    solver.setOptionValue("mip_max_nodes", BRANCHES)
-    solver.setOptionValue("mip_rel_gap", 0.0)
-    for offer in offers:
-        most = highspy.kHighsInf if offer.most is None else float(offer.most)
-        solver.addCol(float(offer.price), 0.0, most, *entries([], []))
-    solver.changeColsIntegrality(
-        len(offers),
-        np.arange(len(offers), dtype=np.int32),
-        np.full(len(offers), highspy.HighsVarType.kInteger),
-    )
-    for needed, holds in _classes(pieces, stocks):
-        columns = [j for j, held in enumerate(holds) if held]
-        solver.addRow(1.0, highspy.kHighsInf, *entries(columns, [holds[j] / needed for j in columns]))
-    solver.run()
-    if solver.getModelStatus() == highspy.HighsModelStatus.kInfeasible:
-        return None
-    return rounded_bound(float(solver.getInfo().mip_dual_bound), offers)
+
+    lengths: NDArray[np.int64]
+    widths: NDArray[np.int64]
+    worth: NDArray[np.float64]
+    how: NDArray[np.int8]
+    what: NDArray[np.int64]
+
+    def place(self, length: int, width: int) -> tuple[int, int]:
+        """Where the worth of a room stands, which the table reaches."""
+        i = int(np.searchsorted(self.lengths, length, side="right")) - 1
+        return i, int(np.searchsorted(self.widths, width, side="right")) - 1
 
 
-def _classes(pieces: Sequence[Piece], stocks: Sequence[Stock]) -> Iterator[tuple[int, list[int]]]:
-    """Area of the pieces of a class, and what of it each stock can hold."""
-    sides = [(piece.length, piece.staves.least if piece.staves else piece.width) for piece in pieces]
-    rooms = [stock.size for stock in stocks]
-    for side in (max, min):
-        for limit in sorted({side(one) for one in sides}):
-            mine = [i for i, one in enumerate(sides) if side(one) >= limit]
-            holds = [room[0] * room[1] if side(room) >= limit else 0 for room in rooms]
-            yield sum(pieces[i].area * pieces[i].number for i in mine), holds
+def points(sizes: Sequence[int], room: int, most: int) -> NDArray[np.int64] | None:
+    """Sums of sizes up to a room: a cut anywhere else can be moved back to one of them without loss (normal patterns). None
+    where they are more than `most`.
+
+    Herz, Recursive computational procedure for two-dimensional stock cutting, IBM Journal of Research and Development 16 (1972).
+    """
+    reached = {0}
+    for size in sorted(set(sizes), reverse=True):
+        for start in sorted(reached):
+            reached.update(range(start, room + 1, size))
+            if len(reached) > most:
+                return None
+    return np.array(sorted(reached), dtype=np.int64)
+
+
+def table(
+    pieces: Sequence[Piece],
+    worths: NDArray[np.float64],
+    lengths: NDArray[np.int64],
+    widths: NDArray[np.int64],
+) -> Table:
+    """Worths of all rectangles, by dynamic programming over both kinds of cuts.
+
+    F(l, w) = max of a piece that fits, F(k, w) + F(l - k, w) and F(l, k) + F(l, w - k): Gilmore and Gomory, The theory and
+    computation of knapsack functions, Operations Research 14 (1966).
+    """
+    shape = (len(lengths), len(widths))
+    worth, how, what = np.zeros(shape), np.zeros(shape, dtype=np.int8), np.zeros(shape, dtype=np.int64)
+    for i, piece in enumerate(pieces):
+        for turned, (length, width, _) in enumerate(piece.ways()):
+            a, b = np.searchsorted(lengths, length), np.searchsorted(widths, width)
+            better = worth[a:, b:] < worths[i]
+            worth[a:, b:][better] = worths[i]
+            how[a:, b:][better] = PIECE
+            what[a:, b:][better] = 2 * i + turned
+    halves_l = [_halves(lengths, i) for i in range(shape[0])]
+    halves_w = [_halves(widths, j) for j in range(shape[1])]
+    for i in range(1, shape[0]):
+        one, other = halves_l[i]
+        if len(one):
+            sums = worth[one] + worth[other]
+            k = np.argmax(sums, axis=0)
+            best = sums[k, np.arange(shape[1])]
+            better = best > worth[i]
+            worth[i][better], how[i][better], what[i][better] = best[better], ACROSS, one[k[better]]
+        row = worth[i]
+        for j in range(1, shape[1]):
+            one, other = halves_w[j]
+            if len(one):
+                sums = row[one] + row[other]
+                k = int(np.argmax(sums))
+                if sums[k] > row[j]:
+                    row[j], how[i, j], what[i, j] = sums[k], RIP, one[k]
+    return Table(lengths, widths, worth, how, what)
+
+
+def _halves(grid: NDArray[np.int64], i: int) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+    """Points that part a point in two, none twice: their indexes, and those of what is left of it."""
+    one = np.arange(1, np.searchsorted(grid, grid[i] // 2, side="right"))
+    return one, np.searchsorted(grid, grid[i] - grid[one], side="right") - 1
+
+
+def cuts_of(found: Table, pieces: Sequence[Piece], room: tuple[int, int]) -> Node:
+    """The cuts that give the best worth of a room."""
+
+    def node(region: Region) -> Node:
+        at = found.place(region.length, region.width)
+        how, what = found.how[at], int(found.what[at])
+        if how == ACROSS:
+            return halved(region, True, int(found.lengths[what]))
+        if how == RIP:
+            return halved(region, False, int(found.widths[what]))
+        if how == NONE:
+            return Node(region)
+        kind, turned = divmod(what, 2)
+        length, width, _ = pieces[kind].ways()[turned]
+        if region.length > length:
+            return halved(region, True, length)
+        if region.width > width:
+            return halved(region, False, width)
+        return Node(region, piece=kind, turned=bool(turned))
+
+    def halved(region: Region, across: bool, at: int) -> Node:
+        return Node(region, Cut(across, at, *map(node, region.sides(across, at))))
+
+    return node(Region(0, 0, *room))
 
 
 class Sawn(NamedTuple):
@@ -90,25 +156,28 @@ def sheet_plan(pieces: Sequence[Piece], stocks: Sequence[Stock], limit: Limit = 
     found = search.run(limit, bound)
     if found is None:
         return None
+
+    def draw(laid: Laid) -> Node:
+        return drawn(laid, stocks[laid.stock])
+
     tables = tables_of(pieces, stocks)
     if found.price > bound and tables is not None and not limit.halted():
-        met = [tables.took(laid.stock, drawn(laid, stocks[laid.stock])) for laid in search.met.values()]
-        start = [tables.took(laid.stock, drawn(laid, stocks[laid.stock])) for laid in found.laid]
+        met = [tables.took(laid.stock, draw(laid)) for laid in search.met.values()]
+        start = Counter(tables.took(laid.stock, draw(laid)) for laid in found.laid)
+        uses = tuple(Use(pattern, times) for pattern, times in start.items())
         offers = [stock.offer for stock in stocks]
-        uses = tuple(Use(pattern, times) for pattern, times in Counter(start).items())
         best = packed([piece.number for piece in pieces], offers, tables, uses, limit, met)
         assert best is not None  # it never loses its start
         sawn = tuple(
-            Sawn(
-                use.pattern.stock, use.times, with_only(tables.layouts[use.pattern.layout], use.pattern.fill)
-            )
-            for use in best.uses
+            Sawn(pattern.stock, times, with_only(tables.layouts[pattern.layout], pattern.fill))
+            for pattern, times in best.uses
         )
         return SawPlan(sawn, best.price, max(best.bound, min(bound, best.price)))
-    drawings = [(laid.stock, drawn(laid, stocks[laid.stock])) for laid in found.laid]
-    same = Counter((stock, flat(node)) for stock, node in drawings)
-    first = {(stock, flat(node)): node for stock, node in reversed(drawings)}
-    sawn = tuple(Sawn(one[0], times, first[one]) for one, times in same.items())
+    alike: dict[tuple[object, ...], list[Sawn]] = defaultdict(list)
+    for laid in found.laid:
+        cuts = draw(laid)
+        alike[laid.stock, flat(cuts)].append(Sawn(laid.stock, 1, cuts))
+    sawn = tuple(those[0]._replace(times=len(those)) for those in alike.values())
     return SawPlan(sawn, found.price, min(bound, found.price))
 
 
@@ -138,8 +207,9 @@ class Tables:
         if self._best is None or self._at != worths.tobytes():
             self._at = worths.tobytes()
             self._best = table(self.pieces, worths, self.lengths, self.widths)
-        pattern = self.took(stock, cuts_of(self._best, self.pieces, self.rooms[stock]))
-        return Made(pattern, worth_of(self._best, self.rooms[stock]))
+        room = self.rooms[stock]
+        pattern = self.took(stock, cuts_of(self._best, self.pieces, room))
+        return Made(pattern, float(self._best.worth[self._best.place(*room)]))
 
 
 def tables_of(pieces: Sequence[Piece], stocks: Sequence[Stock]) -> Tables | None:

@@ -1,13 +1,18 @@
-"""From a linear programme to whole stocks: the best of several ways, and how far it may be from the best there is."""
+"""Whole stocks: from a linear programme the best of several ways, and how far a plan may be from the best there is."""
 
 from collections.abc import Iterator, Sequence
 
+import highspy
 import numpy as np
 
-from quoting.nesting.columns import Grown, Maker, grown, rounded_bound
+from quoting.nesting.columns import FOREVER, Grown, Maker, entries, grown, quiet_solver, rounded_bound
 from quoting.nesting.pattern import Limit, Offer, Packed, Pattern, Use, given
+from quoting.nesting.rectangles import Piece, Stock
 
 SURELY = 1e-6
+
+BRANCHES = 500
+"""Of the choice of whole stocks that a bound by area looks at."""
 
 
 def packed(
@@ -105,3 +110,38 @@ def without_surplus(uses: Sequence[Use], wanted: Sequence[int]) -> tuple[Use, ..
 
 def _price(uses: Sequence[Use], offers: Sequence[Offer]) -> int:
     return sum(offers[use.pattern.stock].price * use.times for use in uses)
+
+
+def area_bound(pieces: Sequence[Piece], stocks: Sequence[Stock]) -> int | None:
+    """The least price of whole stocks whose area holds that of the pieces; and, of the stocks that are long or wide enough, that of
+    all pieces which are longer, or wider, than some size. None where no stocks hold them: then there is no plan at all.
+
+    Continuous lower bound (Martello and Vigo, Exact solution of the two-dimensional finite bin packing problem, Management
+    Science 44 (1998)), taken over classes of pieces all at once, in whole stocks.
+    """
+    offers = [stock.offer for stock in stocks]
+    solver = quiet_solver()
+    solver.setOptionValue("mip_max_nodes", BRANCHES)
+    solver.setOptionValue("mip_rel_gap", 0.0)
+    for j, offer in enumerate(offers):
+        most = FOREVER if offer.most is None else float(offer.most)
+        solver.addCol(float(offer.price), 0.0, most, *entries([], []))
+        solver.changeColIntegrality(j, highspy.HighsVarType.kInteger)
+    for needed, holds in _classes(pieces, stocks):
+        columns = [j for j, held in enumerate(holds) if held]
+        solver.addRow(1.0, FOREVER, *entries(columns, [holds[j] / needed for j in columns]))
+    solver.run()
+    if solver.getModelStatus() == highspy.HighsModelStatus.kInfeasible:
+        return None
+    return rounded_bound(float(solver.getInfo().mip_dual_bound), offers)
+
+
+def _classes(pieces: Sequence[Piece], stocks: Sequence[Stock]) -> Iterator[tuple[int, list[int]]]:
+    """Area of the pieces of a class, and what of it each stock can hold."""
+    sides = [(piece.length, piece.staves.least if piece.staves else piece.width) for piece in pieces]
+    rooms = [stock.size for stock in stocks]
+    for side in (max, min):
+        for limit in sorted({side(one) for one in sides}):
+            mine = [i for i, one in enumerate(sides) if side(one) >= limit]
+            holds = [room[0] * room[1] if side(room) >= limit else 0 for room in rooms]
+            yield sum(pieces[i].area * pieces[i].number for i in mine), holds

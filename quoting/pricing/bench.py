@@ -12,7 +12,7 @@ from quoting.pick import likely
 from quoting.pricing.lists import lead_days
 from quoting.pricing.record import Buying, PourCard, Step
 from quoting.takeoff.mixing import mix
-from quoting.trades.laminate.cards import LaminateCard
+from quoting.trades.laminate.bagging import LaminateCard
 from quoting.trades.registry import trades
 
 

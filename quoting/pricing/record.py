@@ -12,12 +12,12 @@ from quoting.declaration import Trade
 from quoting.job.job import Job
 from quoting.job.shop import Shop
 from quoting.job.shop_rules import P80
-from quoting.nesting.record import CutPlan
 from quoting.pricing.chain import Chain, Payment
 from quoting.pricing.price_rules import Rules
 from quoting.takeoff.mixing import Mix
 from quoting.takeoff.numbers import TOLERANCE
-from quoting.trades.laminate.cards import LaminateCard
+from quoting.takeoff.stock import CutPlan
+from quoting.trades.laminate.bagging import LaminateCard
 from quoting.trades.registry import groups
 
 PEOPLE = ("labour", "setback")

@@ -9,11 +9,11 @@ from quoting.declaration import Trade
 from quoting.job import job, selling, shop, stock
 from quoting.ledger.frozen import part_of, thawed
 from quoting.measures import reading, units
-from quoting.nesting import record as cut_plan
 from quoting.pricing import chain, price_rules, record
 from quoting.pricing.record import Priced
 from quoting.reading import fields
 from quoting.takeoff import mixing
+from quoting.takeoff import stock as cut_plan
 from quoting.trades.gone import standing_in
 from quoting.trades.registry import derived, stand_in, trades
 

@@ -5,7 +5,7 @@ from decimal import Decimal
 from typing import Any, NamedTuple
 
 from quoting.costing.model import Cost
-from quoting.cut_plans.demand import shapes
+from quoting.cut_plans.items import shapes
 from quoting.cut_plans.plan import unplanned, unused_rows
 from quoting.declaration import LAY_UP, Trade
 from quoting.job.brief import Brief

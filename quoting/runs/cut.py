@@ -10,7 +10,7 @@ from time import monotonic
 from typing import Any, NamedTuple
 
 from quoting.costing.model import cost
-from quoting.cut_plans.demand import groups, shapes
+from quoting.cut_plans.items import groups, shapes
 from quoting.cut_plans.plan import Unplanned, unplanned, unused_rows
 from quoting.errors import Problem, Problems
 from quoting.job.brief import Brief
@@ -18,10 +18,10 @@ from quoting.job.stock import StockRow
 from quoting.job.tally import tally_text
 from quoting.job.wording import wording
 from quoting.nesting.pattern import USUAL, Limit
-from quoting.nesting.record import CutPlan
 from quoting.pick import likely
 from quoting.pricing.warnings import stock_cost
 from quoting.runs.pricing import read_brief
+from quoting.takeoff.stock import CutPlan
 from quoting.written import write_all
 
 

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING, cast
 
 import numpy as np
 
-from quoting.takeoff.needs import Doubt
-from quoting.values import Num, Pick, basis
+from quoting.takeoff.needs import Doubt, doubt
+from quoting.values import Num
 
 if TYPE_CHECKING:
     from quoting.job.job import Delivery, Job
@@ -76,20 +76,6 @@ def trip_cost(
     return load_h * pay + fixed + 2 * distance_m * (per_distance + pay / speed_m_per_h)
 
 
-def trip(job: Job, shop: Shop, crew_rate: float, overhead_rate: float, pick: Pick) -> Trip:
-    """The trip of a job: its own crew and stairs, else the shop's."""
-    own, standing = job.delivery, shop.delivery
-    return Trip(
-        load_h=pick(standing.load_time),
-        crew=own.crew if own is not None and own.crew else standing.crew,
-        crew_rate=crew_rate,
-        stairs_cost=(own.stairs if own is not None else 0) * standing.per_stair,
-        per_distance=standing.per_distance,
-        speed_m_per_h=pick(standing.speed),
-        overhead_rate=overhead_rate if standing.overhead_on_trip else 0.0,
-    )
-
-
 def channel_of(job: Job, shop: Shop) -> Channel:
     """The channel that a job is sold through: its own, else the shop's usual one."""
     return shop.channel[job.price.channel or shop.pricing.channel]
@@ -117,8 +103,7 @@ def carried_m(job: Job, shop: Shop) -> Num | None:
 
 def is_collected(job: Job, shop: Shop) -> bool:
     """True where the buyer fetches the piece, or it is too far to bring."""
-    channel = channel_of(job, shop)
-    if channel.delivers == "buyer":
+    if channel_of(job, shop).delivers == "buyer":
         return True
     if job.delivery is None:
         return job.piece.basis == "commission"
@@ -127,8 +112,7 @@ def is_collected(job: Job, shop: Shop) -> bool:
 
 def beyond_furthest(job: Job, shop: Shop) -> bool:
     """True where the client is farther away than the shop delivers."""
-    channel = channel_of(job, shop)
-    if job.delivery is None or job.delivery.collect or channel.delivers == "buyer":
+    if job.delivery is None or job.delivery.collect or channel_of(job, shop).delivers == "buyer":
         return False
     return road_m(job.delivery, shop.delivery.circuity) > shop.delivery.furthest
 
@@ -185,4 +169,4 @@ def doubts(mass_kg: float, shop: Shop) -> Iterator[Doubt]:
             " 23 kg x hands {horizontal:length} out, {vertical:length} up, moved {travel:length}, {grip} grip): more than one person, or a lifting aid"
         )
         numbers = {name: getattr(lift, name) for name in ("horizontal", "vertical", "travel", "grip")}
-        yield Doubt("lifting", "piece", basis(words, mass=mass_kg, limit=limit, **numbers))
+        yield doubt("lifting", "piece", words, mass=mass_kg, limit=limit, **numbers)

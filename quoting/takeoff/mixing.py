@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from quoting.job.shop import Resin, Shop
     from quoting.trades.casting.record import Casting
     from quoting.trades.coating.record import Coating
+    from quoting.trades.laminate.record import Laminate
 
 
 def mixes(*, volume_m3: Num, most_m3: float) -> Num:
@@ -35,7 +36,7 @@ def mixed_words(resin: Resin) -> str:
 
 
 def unknown_resin(
-    part: Casting | Coating, trade: str, shop: Shop, usual_loss: Uncertain
+    part: Casting | Coating | Laminate, trade: str, shop: Shop, usual_loss: Uncertain
 ) -> Iterator[Problem]:
     """A resin must have its data in the shop file, and some of it must be left after mixing."""
     if part.resin not in shop.resin:

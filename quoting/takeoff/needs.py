@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 
-from quoting.values import Basis, Num
+from quoting.errors import Problem, nearest
+from quoting.values import Basis, Num, key
 
 if TYPE_CHECKING:
     from quoting.reading.part import Part
@@ -43,6 +44,11 @@ class Need:
     lead_days: float = 0.0
     kept: Num = 1.0
     ordered: float = 1.0
+
+    def times(self, factor: float) -> Need:
+        """So many times of it."""
+        amounts = {dimension: amount * factor for dimension, amount in self.amounts.items()}
+        return replace(self, amounts=amounts, price=None if self.price is None else self.price * factor)
 
 
 def part_need(
@@ -84,6 +90,18 @@ class Doubt(NamedTuple):
     code: str
     field: str
     words: Basis
+
+
+def doubt(code: str, field: str, words: str, /, **numbers: object) -> Doubt:
+    """A doubt from its sentence and numbers."""
+    return Doubt(code, field, Basis(words, numbers))
+
+
+def untabled(field: str, name: str, table: Iterable[str], or_else: str = "") -> Iterator[Problem]:
+    """A name that the reference table lacks."""
+    if key(name) not in table:
+        found = f'found "{name}", not in the reference table'
+        yield Problem(field, found, nearest(key(name), table) + or_else)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

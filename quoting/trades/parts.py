@@ -1,4 +1,4 @@
-"""Every part of a job with its trade: its take-off, what is impossible, what is doubtful, and how pieces alike count."""
+"""Every part of a job with its trade: its take-off, what is impossible, what is doubtful, how pieces alike count, and what shape it has."""
 
 from __future__ import annotations
 
@@ -10,10 +10,10 @@ from typing import TYPE_CHECKING, Any
 from quoting.errors import Problem, nearest
 from quoting.pick import likely
 from quoting.takeoff.labour import acts
-from quoting.takeoff.needs import Doubt, TakeOff
-from quoting.takeoff.numbers import TOLERANCE, with_own_times
+from quoting.takeoff.needs import Doubt, TakeOff, doubt
+from quoting.takeoff.numbers import NOISE, TOLERANCE, Point, area_m2, crosses_itself, with_own_times
 from quoting.trades.registry import trades
-from quoting.values import Pick, basis
+from quoting.values import Pick
 
 if TYPE_CHECKING:
     from quoting.job.job import Job
@@ -94,7 +94,7 @@ def _larger_than_the_piece(job: Job) -> Iterator[Doubt]:
         long = getattr(part, "length", None)
         if trades()[trade].solid and isinstance(long, float) and long > most * (1 + TOLERANCE):
             words = "{long:length} is longer than the piece across its corners, {most:length}"
-            yield Doubt("longer_than_piece", f"{trade}.{part.id}.length", basis(words, long=long, most=most))
+            yield doubt("longer_than_piece", f"{trade}.{part.id}.length", words, long=long, most=most)
 
 
 def several(trade: str, part: Any, copies: int) -> tuple[Any, int]:
@@ -109,3 +109,39 @@ def several(trade: str, part: Any, copies: int) -> tuple[Any, int]:
     if one.alike == "own":
         return one.named(one.several)(part, copies), 1
     return with_own_times(replace(part, quantity=part.quantity * copies), copies), 1
+
+
+def with_outlines(job: Job) -> tuple[Job, list[Problem]]:
+    """The job with the area of every outline as the area of its shape, and outlines that are none."""
+    problems: list[Problem] = []
+
+    def shaped(path: str, part: Any) -> Any:
+        if part.outline is None:
+            return part
+        part = replace(part, outline=_open(part.outline))
+        problems.extend(_faults(path, part))
+        return replace(part, shape_area=area_m2(part.outline))
+
+    changed = {
+        trade: tuple(shaped(f"{trade}.{part.id}", part) for part in given)
+        for trade, given in job.parts.items()
+        if trades()[trade].shaped
+    }
+    return replace(job, parts={**job.parts, **changed}), problems
+
+
+def _open(corners: tuple[Point, ...]) -> tuple[Point, ...]:
+    """The corners without the first one said again at the end."""
+    return corners[:-1] if len(corners) > 1 and corners[0] == corners[-1] else corners
+
+
+def _faults(path: str, part: Any) -> Iterator[Problem]:
+    xs, ys = zip(*part.outline, strict=True)
+    long, wide = max(xs) - min(xs), max(ys) - min(ys)
+    if part.shape_area is not None:
+        yield Problem(f"{path}.outline", "found an outline and shape_area", "write one of them")
+    if long > part.length * (1 + NOISE) or wide > part.width * (1 + NOISE):
+        words = f"found {long * 1000:.4g} x {wide * 1000:.4g} mm, more than length x width"
+        yield Problem(f"{path}.outline", words, "write the length and width of the rectangle around it")
+    if crosses_itself(part.outline) or area_m2(part.outline) == 0:
+        yield Problem(f"{path}.outline", "found an outline that crosses itself", "write its corners in turn")

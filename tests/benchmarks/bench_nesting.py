@@ -23,12 +23,9 @@ import numpy as np
 import rectpack
 
 from quoting.nesting.bars import Bars, bar_plan
-from quoting.nesting.best_cut import points, table
 from quoting.nesting.pattern import Offer
-from quoting.nesting.placing import Stock
-from quoting.nesting.rectangles import Piece
-from quoting.nesting.regions import clearings
-from quoting.nesting.sheets import sheet_plan
+from quoting.nesting.rectangles import Piece, Stock, clearings
+from quoting.nesting.sheets import points, sheet_plan, table
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

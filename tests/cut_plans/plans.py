@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 
     from quoting.errors import Problem
     from quoting.job.brief import Brief
-    from quoting.nesting.record import CutPlan, SawnStock
+    from quoting.takeoff.stock import CutPlan, SawnStock
 
 NM = 1_000_000_000
 

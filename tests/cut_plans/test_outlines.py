@@ -10,7 +10,7 @@ from cut_plans.plans import brief_of, faults, shop_of
 from hypothesis import given
 from hypothesis import strategies as st
 
-from quoting.trades.outline import area_m2, crosses_itself, interlocked_m
+from quoting.takeoff.numbers import area_m2, crosses_itself, interlocked_m
 
 TRIANGLE = ((0.0, 0.0), (0.4, 0.0), (0.0, 0.3))
 RECTANGLE = ((0.0, 0.0), (0.4, 0.0), (0.4, 0.3), (0.0, 0.3))

@@ -13,7 +13,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from quoting.costing.model import cost
-from quoting.cut_plans.demand import shapes
+from quoting.cut_plans.items import shapes
 from quoting.cut_plans.plan import unplanned, unused_rows
 from quoting.job.wording import wording
 from quoting.nesting.pattern import USUAL
@@ -21,8 +21,8 @@ from quoting.pick import draws, likely
 from quoting.pricing.lists import buying
 from quoting.pricing.price import priced
 from quoting.runs.pricing import read_brief
+from quoting.takeoff.numbers import interlocked_m
 from quoting.trades.hardwood import TIMBER
-from quoting.trades.outline import interlocked_m
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -190,6 +190,14 @@ def test_the_rack_is_used_first_and_charged_as_far_as_it_is_used(jobs: Path) -> 
     lines = {line.id: line for line in cost(brief, likely).lines if line.group == "hardwood"}
     assert float(lines["hardwood.seat.rack"].amount) == pytest.approx(10 * from_rack.used)
     assert lines["hardwood.seat.rack"].supplied == "rack"
+
+
+def test_a_board_of_the_rack_is_worth_nothing_known_where_new_ones_are_sold_by_the_piece(jobs: Path) -> None:
+    """No size of a new one is known, so that no share of its price can be reckoned."""
+    book = jobs.parent / "prices.csv"
+    book.write_text(book.read_text("utf-8").replace("red oak 4/4,bd ft,", "red oak 4/4,each,"), "utf-8")
+    brief = read(jobs, SEAT + board("12 ft", "6 in", supplied='"rack"', count=1))
+    assert [stock.price for stock in brief.plans[0].stocks] == [0]
 
 
 def test_charged_as_used_leaves_out_what_is_kept(jobs: Path) -> None:

@@ -9,8 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from nesting.checking import lying, sawable
 
-from quoting.nesting.best_cut import cuts_of, points, table
 from quoting.nesting.rectangles import Piece, fill_of
+from quoting.nesting.sheets import cuts_of, points, table
 
 pieces = st.lists(
     st.tuples(st.integers(1, 7), st.integers(1, 7), st.integers(1, 30), st.booleans()), min_size=1, max_size=4

@@ -5,7 +5,7 @@ from __future__ import annotations
 from hypothesis import given
 from hypothesis import strategies as st
 
-from quoting.nesting.regions import FITS, _left, best_fit
+from quoting.nesting.placing import FITS, _left, best_fit
 
 SIDE = st.integers(1, 60)
 

@@ -8,9 +8,7 @@ from hypothesis import strategies as st
 from nesting.checking import faults_of_stock, lying, missing
 
 from quoting.nesting.pattern import Limit, Offer
-from quoting.nesting.placing import Stock
-from quoting.nesting.rectangles import Piece, Region, Staves, leaves
-from quoting.nesting.regions import clearings
+from quoting.nesting.rectangles import Piece, Region, Staves, Stock, clearings, leaves
 from quoting.nesting.sheets import SawPlan, sheet_plan
 
 QUICK = Limit(regions=100_000, branches=20)

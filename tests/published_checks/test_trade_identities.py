@@ -22,7 +22,7 @@ from published_checks.helpers import BAGGING_PRICES, LETTER_PANEL, written
 import quoting.takeoff
 import quoting.trades
 from quoting.costing.model import cost
-from quoting.costing.packs import Pack, pack_table
+from quoting.costing.shelf import Pack, pack_table
 from quoting.job.load import load
 from quoting.pick import draws, likely
 from quoting.runs import price as priced

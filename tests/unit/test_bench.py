@@ -14,7 +14,7 @@ from quoting.pick import likely
 from quoting.pricing.bench import pour_cards, pressed_cards
 from quoting.takeoff.mixing import mix
 from quoting.trades.laminate import LAMINATE
-from quoting.trades.laminate.cards import ply_order
+from quoting.trades.laminate.bagging import ply_order
 from quoting.trades.laminate.plies import plies_of_item
 
 JOBS = Path(str(shipped("sample_jobs"))) / "tern_hollow" / "jobs"

@@ -8,7 +8,7 @@ from quoting.declaration import LAY_UP
 from quoting.documents.bench.page import Paper, blanks, heading, words
 from quoting.documents.bench.text import MakerText
 from quoting.pricing.record import PourCard, Priced
-from quoting.trades.laminate.cards import LaminateCard, RoundCard
+from quoting.trades.laminate.bagging import LaminateCard, RoundCard
 from quoting.trades.registry import chain_of
 
 CORNERS = ("corner", "corner", "corner", "corner", "middle", "resin left")

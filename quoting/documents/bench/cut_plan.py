@@ -23,7 +23,7 @@ from quoting.documents.paper.text import Ink, glyphs
 from quoting.documents.pictures.cut import key_words, stock_figure
 from quoting.documents.pictures.writers import drawing
 from quoting.job.brief import Brief
-from quoting.nesting.record import CutPlan, SawnStock
+from quoting.takeoff.stock import CutPlan, SawnStock
 
 HIGHEST = 250.0
 """Of a drawing [pt]: a sheet and its cuts share a page."""

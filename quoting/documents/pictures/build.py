@@ -9,7 +9,7 @@ from quoting.documents.paper.text import REGULAR, cut, width
 from quoting.documents.pictures import marks
 from quoting.pricing.bench import step_words
 from quoting.pricing.record import Priced, Step
-from quoting.trades.laminate.cards import LaminateCard, RoundCard
+from quoting.trades.laminate.bagging import LaminateCard, RoundCard
 
 HOURS_OF_DAY = 24.0
 KEY = "Dark: days of work. Pale: waiting, cure and drying."

@@ -6,7 +6,7 @@ from typing import NamedTuple
 from quoting.cut_plans.words import blank_words, numbered, offcut_words, piece_words, size_words, stock_words
 from quoting.documents.paper.text import BOLD, REGULAR, Ink, cut, glyphs, width
 from quoting.documents.pictures import marks
-from quoting.nesting.record import CutPlan, SawnPiece, SawnStock
+from quoting.takeoff.stock import CutPlan, SawnPiece, SawnStock
 
 POINTS_PER_M = 72 / 0.0254
 SCALES = (1, 2, 4, 5, 8, 10, 12, 15, 16, 20, 25, 30, 32, 40, 50, 64, 75, 100, 150, 200, 500)

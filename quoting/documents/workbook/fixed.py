@@ -4,9 +4,9 @@ from quoting.cut_plans.words import stock_words
 from quoting.documents.pictures.price import risk_picture
 from quoting.documents.workbook.cells import Page
 from quoting.measures import unit_shown
-from quoting.nesting.record import Offcut, SawnPiece
 from quoting.pricing.outlook import Outlook
 from quoting.pricing.record import Priced
+from quoting.takeoff.stock import Offcut, SawnPiece
 
 CUTS, RISK = "Cuts", "Risk"
 SIZE = "#,##0.###"

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from quoting.errors import Problem
 from quoting.takeoff.needs import TakeOff, part_need
-from quoting.values import Num, Pick, basis
+from quoting.values import Pick, basis
 
 if TYPE_CHECKING:
     from quoting.job.shop import Shop
@@ -36,16 +36,9 @@ def take_off(part: Buy, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:  # n
                 lead_days=part.lead or 0.0,
             ),
         ),
-        mass_kg=_mass_kg(part, amount),
+        # of each where it is counted, itself where it is weighed, else as given
+        mass_kg={"count": part.mass * amount, "mass": amount}.get(unit.dimension, part.mass),
     )
-
-
-def _mass_kg(part: Buy, amount: Num) -> Num:
-    """Mass of a bought thing [kg]: of each where it is counted, itself where it is weighed, else as given."""
-    dimension = part.quantity.unit.dimension
-    if dimension == "count":
-        return part.mass * amount
-    return amount if dimension == "mass" else part.mass
 
 
 def problems(part: Buy, shop: Shop, tables: Tables) -> Iterator[Problem]:  # noqa: ARG001

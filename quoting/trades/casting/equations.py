@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
 from quoting.errors import Problem
 from quoting.takeoff.mixing import mixed_words, mixes, resin_need, unknown_resin
-from quoting.takeoff.needs import Doubt, TakeOff
+from quoting.takeoff.needs import Doubt, TakeOff, doubt
 from quoting.takeoff.numbers import days_of, first, whole_up
 from quoting.trades.casting import CASTINGS
-from quoting.values import LITRE_M3, Num, Pick, Uncertain, basis, certain
+from quoting.values import LITRE_M3, Num, Pick, basis
 
 if TYPE_CHECKING:
     from quoting.job.shop import Shop
@@ -28,59 +28,29 @@ def pours(*, depth_m: Num, pour_depth_m: float) -> Num:
     return whole_up(depth_m / pour_depth_m)
 
 
-class Poured(NamedTuple):
-    """A casting as it is poured, in pours of equal depth: mixed resin in all [m3], pours, mixes of one pour."""
-
-    volume_m3: Num
-    extra: Num
-    mixing_loss: Num
-    deepest_m: float
-    mixed_m3: Num
-    pours: Num
-    mixes: Num
-
-
-def poured(part: Casting, shop: Shop, pick: Pick) -> Poured:
-    """The pours of a casting; one where no depth is given."""
-    resin = shop.resin[part.resin]
-    deepest = resin.pour_depth if part.pour_depth is None else part.pour_depth
-    volume = pick(form_volume(part))
-    extra = pick(first(part.extra, CASTINGS.of(shop).extra))
-    loss = pick(first(part.mixing_loss, CASTINGS.of(shop).mixing_loss))
+def take_off(part: Casting, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:  # noqa: ARG001
+    """Resin, pours and mass of a casting: of one pour where no depth is given."""
+    resin, usual = shop.resin[part.resin], CASTINGS.of(shop)
+    if part.volume is not None:
+        volume = pick(part.volume)
+    else:
+        volume = (part.length or 0.0) * (part.width or 0.0) * (part.depth or 0.0)
+    extra, loss = pick(first(part.extra, usual.extra)), pick(first(part.mixing_loss, usual.mixing_loss))
     mixed = cast_resin_m3(volume_m3=volume, extra=extra, mixing_loss=loss)
+    deepest = first(part.pour_depth, resin.pour_depth)
     count: Num = pours(depth_m=part.depth, pour_depth_m=deepest) if part.depth else 1.0
     each = mixes(volume_m3=mixed / count, most_m3=resin.most_in_one_mix)
-    return Poured(volume, extra, loss, deepest, mixed, count, each)
-
-
-def form_volume(part: Casting) -> Uncertain:
-    """The volume of the form [m3]: given, or length x width x depth."""
-    if part.volume is not None:
-        return part.volume
-    return certain((part.length or 0.0) * (part.width or 0.0) * (part.depth or 0.0))
-
-
-def take_off(part: Casting, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:  # noqa: ARG001
-    """Resin, pours and mass of a casting."""
-    resin = shop.resin[part.resin]
-    cast = poured(part, shop, pick)
     words = "{volume:volume} x (1 + {extra:share}) / (1 - mixing loss {loss:share}), pours of at most {deepest:length}: {pours:number}"
-    said = basis(
-        words + mixed_words(resin),
-        volume=cast.volume_m3,
-        extra=cast.extra,
-        loss=cast.mixing_loss,
-        pours=cast.pours,
-        deepest=cast.deepest_m,
-    )
+    numbers = {"volume": volume, "extra": extra, "loss": loss, "pours": count, "deepest": deepest}
+    said = basis(words + mixed_words(resin), **numbers)
     return TakeOff(
-        needs=(resin_need(part, "casting", cast.mixed_m3, resin.density, said),),
-        drivers={"part": 1.0, "pour": cast.pours, "batch": cast.pours * cast.mixes},
-        facts={"resin_litres": cast.mixed_m3 / LITRE_M3},
-        mass_kg=cast.volume_m3 * resin.density,
+        needs=(resin_need(part, "casting", mixed, resin.density, said),),
+        drivers={"part": 1.0, "pour": count, "batch": count * each},
+        facts={"resin_litres": mixed / LITRE_M3},
+        mass_kg=volume * resin.density,
         chain="lay-up",
-        chain_days=cast.pours * days_of(resin.cure_time),
-        chain_steps=cast.pours,
+        chain_days=count * days_of(resin.cure_time),
+        chain_steps=count,
     )
 
 
@@ -101,17 +71,20 @@ def problems(part: Casting, shop: Shop, tables: Tables) -> Iterator[Problem]:  #
 def doubts(part: Casting, shop: Shop, tables: Tables) -> Iterator[Doubt]:  # noqa: ARG001
     """A pour deeper than the resin allows; a form without a depth."""
     limit = shop.resin[part.resin].pour_depth
-    deepest = limit if part.pour_depth is None else part.pour_depth
+    deepest = first(part.pour_depth, limit)
     if deepest > limit and (part.depth is None or part.depth > limit):
         words = "a pour of {deepest:length} is deeper than the {limit:length} of {resin}: it can overheat, crack or smoke"
-        yield Doubt(
+        yield doubt(
             "pour_depth",
             f"casting.{part.id}.pour_depth",
-            basis(words, deepest=deepest, limit=limit, resin=part.resin),
+            words,
+            deepest=deepest,
+            limit=limit,
+            resin=part.resin,
         )
     if part.depth is None:
         words = "no depth is given: one pour is reckoned, the limit of {resin} is {limit:length}"
-        yield Doubt("pour_depth", f"casting.{part.id}.depth", basis(words, resin=part.resin, limit=limit))
+        yield doubt("pour_depth", f"casting.{part.id}.depth", words, resin=part.resin, limit=limit)
 
 
 def pour_depth_m(part: Casting, pours: int) -> float | None:

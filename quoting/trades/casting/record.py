@@ -1,9 +1,8 @@
 """What a maker writes of casting in a job and in the shop file. Canonical units: m, m2, m3, kg, h."""
 
 from dataclasses import dataclass
-from typing import ClassVar
 
-from quoting.reading.fields import STRICT, Length, ShareRange, Supplied, VolumeRange, Word
+from quoting.reading.fields import Length, ShareRange, Strict, Supplied, VolumeRange, Word
 from quoting.reading.part import Part
 
 
@@ -23,9 +22,8 @@ class Casting(Part):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class CastingDefaults:
+class CastingDefaults(Strict):
     """`[casting]`: cast resin."""
 
-    __pydantic_config__: ClassVar = STRICT
     extra: ShareRange
     mixing_loss: ShareRange

@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING
 
 from quoting.errors import Problem, one_wanted
 from quoting.takeoff.mixing import mixed_words, mixes, resin_need, unknown_resin
-from quoting.takeoff.needs import Doubt, TakeOff
+from quoting.takeoff.needs import Doubt, TakeOff, doubt
 from quoting.takeoff.numbers import days_of, first
 from quoting.trades.coating import COATINGS
-from quoting.values import LITRE_M3, Num, Pick, Uncertain, basis, certain
+from quoting.values import LITRE_M3, Num, Pick, basis
 
 if TYPE_CHECKING:
     from quoting.job.shop import Shop
@@ -23,15 +23,11 @@ def coat_resin_m3(*, area_m2: Num, thickness_m: Num, coats: int, run_off: Num, m
     return area_m2 * thickness_m * coats * (1 + run_off) / (1 - mixing_loss)
 
 
-def coated_area(part: Coating) -> Uncertain:
-    """The area coated [m2]: given, or length x width."""
-    return part.area if part.area is not None else certain((part.length or 0.0) * (part.width or 0.0))
-
-
 def take_off(part: Coating, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:  # noqa: ARG001
     """Resin, work and mass of flood coats."""
     resin = shop.resin[part.resin]
-    area, thickness = pick(coated_area(part)), pick(part.thickness)
+    sides = (part.length or 0.0) * (part.width or 0.0)
+    area, thickness = sides if part.area is None else pick(part.area), pick(part.thickness)
     run_off = pick(first(part.run_off, COATINGS.of(shop).run_off))
     loss = pick(first(part.mixing_loss, COATINGS.of(shop).mixing_loss))
     mixed = coat_resin_m3(
@@ -66,10 +62,13 @@ def doubts(part: Coating, shop: Shop, tables: Tables) -> Iterator[Doubt]:  # noq
     limit = shop.resin[part.resin].pour_depth
     if part.thickness.likely > limit:
         words = "a coat of {thick:length} is deeper than the {limit:length} of {resin} in one layer"
-        yield Doubt(
+        yield doubt(
             "pour_depth",
             f"coating.{part.id}.thickness",
-            basis(words, thick=part.thickness.likely, limit=limit, resin=part.resin),
+            words,
+            thick=part.thickness.likely,
+            limit=limit,
+            resin=part.resin,
         )
 
 

@@ -1,9 +1,8 @@
 """What a maker writes of coating in a job and in the shop file. Canonical units: m, m2, m3, kg, h."""
 
 from dataclasses import dataclass
-from typing import ClassVar
 
-from quoting.reading.fields import STRICT, AreaRange, Count, Length, LengthRange, ShareRange, Supplied, Word
+from quoting.reading.fields import AreaRange, Count, Length, LengthRange, ShareRange, Strict, Supplied, Word
 from quoting.reading.part import Part
 
 
@@ -23,9 +22,8 @@ class Coating(Part):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class CoatingDefaults:
+class CoatingDefaults(Strict):
     """`[coating]`: flood coats."""
 
-    __pydantic_config__: ClassVar = STRICT
     run_off: ShareRange
     mixing_loss: ShareRange

@@ -28,7 +28,7 @@ def product_m3(*, area_m2: Num, coats: int, coverage_per_m: Num) -> Num:
 
 def take_off(part: Finish, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:  # noqa: ARG001
     """Litres, work and drying of a finish."""
-    coats = FINISHES.of(shop).coats if part.coats is None else part.coats
+    coats = first(part.coats, FINISHES.of(shop).coats)
     coverage = pick(first(part.coverage, FINISHES.of(shop).coverage))
     area = pick(part.area)
     product = product_m3(area_m2=area, coats=coats, coverage_per_m=coverage)
@@ -55,9 +55,9 @@ def problems(part: Finish, shop: Shop, tables: Tables) -> Iterator[Problem]:  # 
 
 def several(part: Finish, copies: int) -> Finish:
     """The surfaces of several pieces together; times that the part gives are for one."""
-    return with_own_times(replace(part, area=times(part.area, copies) or part.area), copies)
+    return with_own_times(replace(part, area=times(part.area, copies)), copies)
 
 
 def rest_h(part: Finish, shop: Shop) -> float:
     """Drying time of a coat [h]: the part's own, else the shop's."""
-    return float(FINISHES.of(shop).dry_time if part.dry_time is None else part.dry_time)
+    return float(first(part.dry_time, FINISHES.of(shop).dry_time))

@@ -1,9 +1,8 @@
 """What a maker writes of finish in a job and in the shop file. Canonical units: m, m2, m3, kg, h."""
 
 from dataclasses import dataclass
-from typing import ClassVar
 
-from quoting.reading.fields import STRICT, AreaRange, Count, CoverageRange, Hours, Supplied, Word
+from quoting.reading.fields import AreaRange, Count, CoverageRange, Hours, Strict, Supplied, Word
 from quoting.reading.part import Part
 
 
@@ -20,10 +19,9 @@ class Finish(Part):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class FinishDefaults:
+class FinishDefaults(Strict):
     """`[finish]`: oils and varnishes."""
 
-    __pydantic_config__: ClassVar = STRICT
     coats: Count
     coverage: CoverageRange
     dry_time: Hours

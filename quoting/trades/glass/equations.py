@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, cast
 import numpy as np
 
 from quoting.errors import Problem, one_wanted, unknown
-from quoting.takeoff.needs import Doubt, TakeOff, part_need
+from quoting.takeoff.needs import Doubt, TakeOff, doubt, part_need
 from quoting.takeoff.numbers import whole_up
 from quoting.trades.glass import TARIFFS
 from quoting.values import Basis, Num, Pick, basis
@@ -155,4 +155,4 @@ def doubts(part: Glass, shop: Shop, tables: Tables) -> Iterator[Doubt]:  # noqa:
     """Annealed glass that is not fully supported."""
     if part.treatment == "annealed" and not part.fully_supported:
         words = "annealed glass of {thickness:length} on an open table breaks into long shards: safety glazing (tempered or laminated) is usual; local codes decide"
-        yield Doubt("annealed_glass", f"glass.{part.id}.treatment", basis(words, thickness=part.thickness))
+        yield doubt("annealed_glass", f"glass.{part.id}.treatment", words, thickness=part.thickness)

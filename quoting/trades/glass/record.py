@@ -1,10 +1,9 @@
 """What a maker writes of glass in a job and in the shop file. Canonical units: m, m2, m3, kg, h."""
 
 from dataclasses import dataclass
-from typing import ClassVar, Literal
+from typing import Literal
 
 from quoting.reading.fields import (
-    STRICT,
     Area,
     Count,
     CountOrNone,
@@ -16,6 +15,7 @@ from quoting.reading.fields import (
     MoneyPerLength,
     MoneyRange,
     Number,
+    Strict,
     Supplied,
     Text,
     Word,
@@ -43,10 +43,9 @@ class Glass(Part):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Tariff:
+class Tariff(Strict):
     """`[glass.<tariff>]`: a glazier's price list."""
 
-    __pydantic_config__: ClassVar = STRICT
     round_side: Length
     least_area: Area
     per_area: dict[Length, MoneyPerArea]

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from quoting.takeoff.numbers import TOLERANCE, first, whole_down, whole_up
+from quoting.takeoff.numbers import TOLERANCE, first, pair_m, whole_down, whole_up
 from quoting.takeoff.stock import Blanks, CutGroup, Item
 from quoting.trades.hardwood import SPECIES, TIMBER
-from quoting.trades.outline import pair_m
-from quoting.values import INCH_M, SQUARE_FOOT_M2, Num, Pick, Uncertain, Yield, basis, key, rough_text
+from quoting.values import INCH_M, SQUARE_FOOT_M2, Num, Pick, Yield, basis, key, rough_text
 
 if TYPE_CHECKING:
     from quoting.job.shop import Shop
@@ -97,14 +97,10 @@ def yield_of(part: Hardwood, shop: Shop, pick: Pick) -> Yield:
         share = pick(part.yield_)
         return Yield({"volume": 1 / share}, basis("/ yield {share:share}", share=share))
     timber = TIMBER.of(shop)
-    usual = timber.waste_matched if part.figure == "matched" else first(own_waste(part, shop), timber.waste)
+    known = (own.waste for name, own in SPECIES.of(shop).items() if key(name) == key(part.species))
+    usual = timber.waste_matched if part.figure == "matched" else first(next(known, None), timber.waste)
     waste = pick(first(part.waste, usual))
     return Yield({"volume": 1 + waste}, basis("x (1 + waste {waste:share})", waste=waste))
-
-
-def own_waste(part: Hardwood, shop: Shop) -> Uncertain | None:
-    """The waste that the shop file knows of a species, if any."""
-    return next((own.waste for name, own in SPECIES.of(shop).items() if key(name) == key(part.species)), None)
 
 
 def density_at(density_12_kg_m3: float, moisture: float) -> float:
@@ -127,12 +123,30 @@ def cut_from(part: Hardwood, shop: Shop, tables: Tables) -> CutGroup | None:  # 
     charged_m = charged_thickness_m(rough_m=size.thickness_m, timber=timber)
     net = float(net_m3(length_m=size.length_m, width_m=size.width_m, thickness_m=charged_m))
     path, number = f"hardwood.{part.id}", part.quantity * part.layers
-    blanks = Blanks(
-        path, part.part, size.length_m, width, number, net * number, panel=part.glued_up,
-        two_m=0.0 if part.glued_up else pair_m(part, timber.kerf, width - part.width),
-    )  # fmt: skip
-    stock = Item("board", part.species, size.thickness_m)
-    return CutGroup("hardwood", item_name(part, timber), stock, timber.kerf, (blanks,))
+    blanks = Blanks(path, part.part, size.length_m, width, number, net * number)
+    if part.glued_up:
+        blanks = blanks._replace(staves=(timber.stave_least, timber.stave_most, timber.joint_loss))
+    else:
+        two_m = pair_m(part, timber.kerf, width - part.width)
+        blanks = blanks._replace(two_m=two_m, or_else=", or glued_up = true for a panel of staves")
+    return CutGroup(
+        "hardwood",
+        item_name(part, timber),
+        Item("board", part.species, size.thickness_m),
+        timber.kerf,
+        (blanks,),
+        partial(_amounts, timber),
+        trim=(timber.end_trim, 0.0),
+    )
+
+
+def _amounts(timber: Timber, length_m: float, width_m: float, rough_m: float) -> dict[str, float]:
+    """A board by itself, as the yard charges it."""
+    thickness = charged_thickness_m(rough_m=rough_m, timber=timber)
+    volume = length_m * width_m * thickness
+    if timber.tally == "surface measure":
+        volume = float(tallied_m3(volume_m3=volume, thickness_m=thickness))
+    return {"volume": volume}
 
 
 def rough(part: Hardwood, shop: Shop, planned: bool) -> tuple[tuple[float, ...], int, int]:

@@ -1,25 +1,28 @@
-"""Solid timber: from finished sizes to boards bought."""
+"""Solid timber: boards to buy, mass and work; what makes a part impossible, and what casts doubt on it."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-import numpy as np
-
-from quoting.takeoff.needs import Need, TakeOff, part_need
-from quoting.takeoff.stock import stock_needs
+from quoting.errors import Problem, unknown
+from quoting.takeoff.needs import Doubt, Need, TakeOff, doubt, part_need, untabled
+from quoting.takeoff.numbers import TOLERANCE, total
+from quoting.takeoff.stock import larger_shape, scrap, stock_needs
 from quoting.trades.hardwood import TIMBER
 from quoting.trades.hardwood.boards import (
     blank,
     charged_thickness_m,
+    chosen_rough_m,
     density_at,
     item_name,
+    needed_for_m,
     net_m3,
     tallied_m3,
     yield_of,
 )
-from quoting.values import BOARD_FOOT_M3, Basis, Pick, basis, key
+from quoting.values import BOARD_FOOT_M3, INCH_M, Basis, Pick, basis, key
 
 if TYPE_CHECKING:
     from quoting.job.shop import Shop
@@ -42,28 +45,21 @@ def take_off(part: Hardwood, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:
     outline = part.shape_area or part.length * part.width
     surface = 2 * outline + 2 * (part.length + part.width) * part.thickness
     density = tables.species[key(part.species)].density_kg_m3
-    need = part_need(
-        "hardwood",
-        part,
-        "timber",
-        {},
-        basis(
-            words,
-            length=size.length_m,
-            width=size.width_m,
-            thickness=charged_m,
-            staves=size.staves,
-            stave=timber.stave_width,
-            loss=timber.joint_loss,
-            net=net,
-            layers=part.layers,
-            quantity=part.quantity,
-        ),
-        item=item_name(part, timber),
-        field="species",
-        supplied=part.supplied,
-        unit=("bd ft", BOARD_FOOT_M3) if timber.sold_by == "bd ft" else ("m3", 1.0),
+    said = basis(
+        words,
+        length=size.length_m,
+        width=size.width_m,
+        thickness=charged_m,
+        staves=size.staves,
+        stave=timber.stave_width,
+        loss=timber.joint_loss,
+        net=net,
+        layers=part.layers,
+        quantity=part.quantity,
     )
+    item = item_name(part, timber)
+    need = part_need("hardwood", part, "timber", {}, said, item=item, field="species", supplied=part.supplied)
+    need = replace(need, unit=("bd ft", BOARD_FOOT_M3) if timber.sold_by == "bd ft" else ("m3", 1.0))
     other_joints = (
         name for name, one in shop.standard.items() if one.per == "joint" and name != part.joinery
     )
@@ -73,7 +69,7 @@ def take_off(part: Hardwood, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:
     needs = stock_needs(need, net * part.quantity, finished, "volume", yields)
     if timber.tally == "surface measure" and not planned:
         needs = (_tallied(needs[0], charged_m),)
-    bought_m3 = sum((one.amounts["volume"] for one in needs), start=np.float64(0))
+    bought_m3 = total(one.amounts["volume"] for one in needs)
     return TakeOff(
         needs=needs,
         drivers={
@@ -87,7 +83,7 @@ def take_off(part: Hardwood, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:
         facts={"hardwood_bd_ft": bought_m3 / BOARD_FOOT_M3},
         mass_kg=finished * density_at(density, timber.moisture),
         shaped=part.shape_area is not None,
-        setup_key=item_name(part, timber),
+        setup_key=item,
         skip=frozenset(other_joints),
     )
 
@@ -108,3 +104,70 @@ def _tallied(need: Need, thickness_m: float) -> Need:
 def glue_ups(part: Hardwood) -> int:
     """Glue-ups of one part: each layer that is glued up from staves, and the layers to each other."""
     return (part.layers if part.glued_up else 0) + (1 if part.layers > 1 else 0)
+
+
+def problems(part: Hardwood, shop: Shop, tables: Tables) -> Iterator[Problem]:
+    """What makes the part impossible to reckon."""
+    path = f"hardwood.{part.id}"
+    or_else = ", or describe it in the shop file: [species.<name>] density"
+    yield from untabled(f"{path}.species", part.species, tables.species, or_else)
+    if part.waste is not None and part.yield_ is not None:
+        yield Problem(f"{path}.waste", "found waste and yield", "write one of them")
+    if part.yield_ is not None and not 0 < part.yield_.least <= part.yield_.most <= 1:
+        yield Problem(f"{path}.yield", "found a yield outside 0 to 100 %", 'write a yield such as "80 %"')
+    if chosen_rough_m(part, TIMBER.of(shop)) is None:
+        needed = needed_for_m(part, TIMBER.of(shop))
+        yield Problem(
+            f"{path}.thickness",
+            f"found a part that needs stock of {needed * 1000:.4g} mm ({needed / INCH_M:.4g} in), thicker than any size of [timber]",
+            "write layers = 2, or another rough",
+        )
+    yield from larger_shape(path, part)
+    if part.joints and part.joinery not in shop.standard:
+        yield unknown(f"{path}.joinery", part.joinery, shop.standard)
+
+
+def doubts(part: Hardwood, shop: Shop, tables: Tables) -> Iterator[Doubt]:
+    """What the maker should look at again."""
+    path = f"hardwood.{part.id}"
+    rough = chosen_rough_m(part, TIMBER.of(shop)) or 0.0
+    needed = needed_for_m(part, TIMBER.of(shop))
+    if rough < needed * (1 - TOLERANCE):
+        yield doubt(
+            "thicker_than_stock",
+            f"{path}.rough",
+            "{rough:length} stock is thinner than the {needed:length} that {finished:length} finished needs with planing",
+            rough=rough,
+            needed=needed,
+            finished=part.thickness / part.layers,
+        )
+    yield from scrap(path, part, shop, tables)
+    yield from _odd_width(path, part, shop)
+    if f"hardwood.{part.id}" in tables.yields:
+        for field, own in (("waste", part.waste), ("yield", part.yield_)):
+            if own is not None:
+                words = "the cut plan says what is cut: this is not used"
+                yield doubt("planned", f"{path}.{field}", words)
+
+
+def _odd_width(path: str, part: Hardwood, shop: Shop) -> Iterator[Doubt]:
+    """A board that hardly a yard has, and sizes that look exchanged: the length runs along the grain."""
+    if part.glued_up:
+        return
+    if part.width > part.length * (1 + TOLERANCE):
+        words = "{width:length} wide and {length:length} long, though the length runs along the grain: are they exchanged?"
+        yield doubt("exchanged", f"{path}.width", words, width=part.width, length=part.length)
+    elif part.width > shop.warnings.wide_board * TIMBER.of(shop).stave_width:
+        words = "one board {width:length} wide, where your usual one has {usual:length}: write glued_up = true, or be sure to get it"
+        yield doubt("wide_board", f"{path}.width", words, width=part.width, usual=TIMBER.of(shop).stave_width)
+
+
+def shop_rules(shop: Shop) -> Iterator[Problem]:
+    """Staves that are wider than their joints lose, and in order."""
+    timber = TIMBER.of(shop)
+    if timber.stave_least <= timber.joint_loss:
+        yield Problem("timber.stave_least", "found no more than a joint loses", "write a wider stave")
+    if timber.stave_most < timber.stave_least:
+        yield Problem("timber.stave_most", "found less than stave_least", "write the widest stave of a panel")
+    if timber.stave_width <= timber.joint_loss:
+        yield Problem("timber.stave_width", "found no more than joint_loss", "write the usual board width")

@@ -1,12 +1,11 @@
 """What a maker writes of hardwood in a job and in the shop file. Canonical units: m, m2, m3, kg, h."""
 
 from dataclasses import dataclass
-from typing import Annotated, ClassVar, Literal
+from typing import Annotated, Literal
 
 from pydantic import Field
 
 from quoting.reading.fields import (
-    STRICT,
     Area,
     Count,
     CountOrNone,
@@ -17,6 +16,7 @@ from quoting.reading.fields import (
     Rough,
     Share,
     ShareRange,
+    Strict,
     Supplied,
     Word,
 )
@@ -46,10 +46,9 @@ class Hardwood(Part):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Timber:
+class Timber(Strict):
     """`[timber]`: how boards are bought and what is lost."""
 
-    __pydantic_config__: ClassVar = STRICT
     sizes: tuple[Rough, ...]
     sold_by: Literal["bd ft", "m3"]
     count_under_one_inch: Flag
@@ -69,9 +68,8 @@ class Timber:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class OwnSpecies:
+class OwnSpecies(Strict):
     """`[species.<name>]`: density at 12 % moisture of a timber that the reference table lacks; waste of its own."""
 
-    __pydantic_config__: ClassVar = STRICT
     density: Density | None = None
     waste: ShareRange | None = None

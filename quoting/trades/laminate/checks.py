@@ -7,15 +7,15 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from quoting.errors import Problem, nearest, one_wanted, unknown
+from quoting.errors import Problem, one_wanted, unknown
 from quoting.pick import likely
 from quoting.takeoff.labour import wrong_learning
-from quoting.takeoff.needs import Doubt
-from quoting.takeoff.numbers import TOLERANCE, first, whole_up
-from quoting.trades.laminate import LAMINATES, bagging, flattening
-from quoting.trades.laminate.plies import fibre_fraction, ply_thickness
+from quoting.takeoff.mixing import unknown_resin
+from quoting.takeoff.needs import Doubt, doubt, untabled
+from quoting.takeoff.numbers import TOLERANCE, whole_up
+from quoting.trades.laminate import LAMINATES, bagging
+from quoting.trades.laminate.plies import ply_thickness
 from quoting.trades.laminate.rounds import MOST_ROUNDS, lay_up
-from quoting.values import basis, key
 
 if TYPE_CHECKING:
     from quoting.job.shop import Shop
@@ -31,9 +31,7 @@ def problems(part: Laminate, shop: Shop, tables: Tables) -> Iterator[Problem]:
         return
     path = f"laminate.{part.id}"
     lay = lay_up(part, shop, tables, likely)
-    fraction = fibre_fraction(
-        fibre_kg_m2=lay.fibre_kg_m2, density_kg_m3=lay.fibre.density_kg_m3, ply_thickness_m=lay.ply_m
-    )
+    fraction = lay.fibre_share
     if fraction >= 1 - TOLERANCE:
         yield Problem(
             f"{path}.ply_thickness",
@@ -44,7 +42,7 @@ def problems(part: Laminate, shop: Shop, tables: Tables) -> Iterator[Problem]:
         yield Problem(
             f"{path}.working_time",
             f"found that no block of {part.block} plies fits: {part.block} x {lay.time_per_ply_h * 60:.4g} min"
-            f" + {lay.close_h * 60:.4g} min to close against {lay.working_h * 60:.4g} min x {lay.working_used:.0%}",
+            f" + {lay.close_h * 60:.4g} min to close against {lay.working_h * 60:.4g} min x {LAMINATES.of(shop).working_time_used:.0%}",
             "write plies_per_round, a smaller block, or a slower resin",
         )
     rounds = whole_up(lay.plies / lay.per_round)
@@ -59,14 +57,8 @@ def problems(part: Laminate, shop: Shop, tables: Tables) -> Iterator[Problem]:
 
 def _missing(part: Laminate, shop: Shop, tables: Tables) -> Iterator[Problem]:
     path = f"laminate.{part.id}"
-    if key(part.fibre) not in tables.fibres:
-        yield Problem(
-            f"{path}.fibre",
-            f'found "{part.fibre}", not in the reference table',
-            nearest(key(part.fibre), tables.fibres),
-        )
-    if part.resin not in shop.resin:
-        yield unknown(f"{path}.resin", part.resin, shop.resin, ", no [resin] of the shop file")
+    yield from untabled(f"{path}.fibre", part.fibre, tables.fibres)
+    yield from unknown_resin(part, "laminate", shop, LAMINATES.of(shop).mixing_loss)
     sheet = part.sheet_length is not None and part.sheet_width is not None
     if sheet == (part.roll_width is not None) or (part.sheet_length is None) != (part.sheet_width is None):
         yield Problem(
@@ -88,76 +80,85 @@ def _missing(part: Laminate, shop: Shop, tables: Tables) -> Iterator[Problem]:
     elif ply.least <= 0:
         yield Problem(f"{path}.ply_thickness", "found 0", "write a thickness above zero")
     yield from wrong_learning(path, part.learning)
-    if first(part.mixing_loss, LAMINATES.of(shop).mixing_loss).most >= 1:
-        yield Problem(f"{path}.mixing_loss", "found 100 % or more", 'write a share such as "8 %"')
     for name in ("laying_sheets", "laying_roll"):
         if name in part.standard:
             yield Problem(f"{path}.standard.{name}", "found a time of its own", "write time_per_ply")
-    yield from flattening.problems(part, shop)
+    yield from _wrong_flattening(part, shop)
+
+
+def _wrong_flattening(part: Laminate, shop: Shop) -> Iterator[Problem]:
+    """A flattening needs hours, or a machine with stepover and feed; never neither."""
+    for number, row in enumerate(part.flatten, start=1):
+        path = f"laminate.{part.id}.flatten.{number}"
+        passes = row.stepover is not None and row.feed is not None
+        if (row.hours is None) != passes or (row.hours and (row.stepover or row.feed)):
+            yield Problem(
+                path, "found neither hours nor a pass, or both", 'write hours = "2 h", or stepover and feed'
+            )
+        elif passes and (not row.stepover or not row.feed):
+            yield Problem(path, "found a stepover or feed of 0", "write values above zero")
+        if row.machine and row.machine not in shop.machine:
+            yield unknown(f"{path}.machine", row.machine, shop.machine)
+        if not row.machine and passes:
+            yield Problem(f"{path}.machine", "found nothing", "write the machine that makes the pass")
+        if row.attended is not None and row.attended.most > 1:
+            yield Problem(f"{path}.attended", "found more than 100 %", "write the share of its hours")
+        if row.who and row.who not in shop.pay:
+            yield unknown(f"{path}.who", row.who, shop.pay)
 
 
 def doubts(part: Laminate, shop: Shop, tables: Tables) -> Iterator[Doubt]:
     """What the maker should look at again, judged at the plan."""
     path = f"laminate.{part.id}"
     lay = lay_up(part, shop, tables, likely)
-    fraction = fibre_fraction(
-        fibre_kg_m2=lay.fibre_kg_m2, density_kg_m3=lay.fibre.density_kg_m3, ply_thickness_m=lay.ply_m
-    )
+    fraction = lay.fibre_share
     if len(part.trial) == 1:
         words = "one trial strip tells no spread: {ply:length} a ply is taken as certain; measure two strips or more"
-        yield Doubt("trial", f"{path}.trial", basis(words, ply=lay.ply_m))
+        yield doubt("trial", f"{path}.trial", words, ply=lay.ply_m)
     limit = shop.warnings.working_time_used
     if lay.longest_clock_h > lay.working_h * limit:
         words = "a round of {plies:number} plies takes {clock:time} to a closed bag; working time is {working:time} (limit {limit:share} of it)"
-        yield Doubt(
+        yield doubt(
             "round_clock",
             f"{path}.working_time",
-            basis(
-                words,
-                plies=np.minimum(lay.per_round, lay.plies),
-                clock=lay.longest_clock_h,
-                working=lay.working_h,
-                limit=limit,
-            ),
+            words,
+            plies=np.minimum(lay.per_round, lay.plies),
+            clock=lay.longest_clock_h,
+            working=lay.working_h,
+            limit=limit,
         )
     if not lay.fibre.fraction_low <= fraction <= lay.fibre.fraction_high:
         words = "fibre fraction {fraction:share} is outside the usual {low:share} to {high:share} of {fibre}"
-        yield Doubt(
+        yield doubt(
             "fibre_fraction",
             f"{path}.ply_thickness",
-            basis(
-                words,
-                fraction=fraction,
-                low=lay.fibre.fraction_low,
-                high=lay.fibre.fraction_high,
-                fibre=lay.fibre.name,
-            ),
+            words,
+            fraction=fraction,
+            low=lay.fibre.fraction_low,
+            high=lay.fibre.fraction_high,
+            fibre=lay.fibre.name,
         )
     most = bagging.atmosphere_pa(shop.shop.altitude)
     if part.vacuum is not None and part.vacuum > most:
         words = (
             "a vacuum of {vacuum:pressure} is more than the {most:pressure} of air above {altitude:distance}"
         )
-        yield Doubt(
-            "vacuum",
-            f"{path}.vacuum",
-            basis(words, vacuum=part.vacuum, most=most, altitude=shop.shop.altitude),
+        yield doubt(
+            "vacuum", f"{path}.vacuum", words, vacuum=part.vacuum, most=most, altitude=shop.shop.altitude
         )
     laid = lay.plies * lay.ply_m
     if lay.removed_m > laid * shop.warnings.flatten_share:
         words = (
             "flattening removes {removed:length} of {laid:length} laid, {share:share} (limit {limit:share})"
         )
-        yield Doubt(
+        yield doubt(
             "flatten",
             f"{path}.flatten",
-            basis(
-                words,
-                removed=lay.removed_m,
-                laid=laid,
-                share=lay.removed_m / laid,
-                limit=shop.warnings.flatten_share,
-            ),
+            words,
+            removed=lay.removed_m,
+            laid=laid,
+            share=lay.removed_m / laid,
+            limit=shop.warnings.flatten_share,
         )
 
 

@@ -1,10 +1,9 @@
 """What a maker writes of laminate in a job and in the shop file. Canonical units: m, m2, m3, kg, h."""
 
 from dataclasses import dataclass, field
-from typing import Annotated, ClassVar, Literal
+from typing import Annotated, Literal
 
 from quoting.reading.fields import (
-    STRICT,
     AfterRound,
     ArealMass,
     ArealMassRange,
@@ -24,6 +23,7 @@ from quoting.reading.fields import (
     Pressure,
     Share,
     ShareRange,
+    Strict,
     Supplied,
     Text,
     Word,
@@ -32,19 +32,17 @@ from quoting.reading.part import Part
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class TrialStrip:
+class TrialStrip(Strict):
     """A strip that was laid up and measured."""
 
-    __pydantic_config__: ClassVar = STRICT
     plies: Count
     thickness: Length
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Flatten:
+class Flatten(Strict):
     """One flattening of a panel: what it removes from all faces together, and the pass that does it."""
 
-    __pydantic_config__: ClassVar = STRICT
     after: AfterRound = None
     removes: LengthRange
     machine: Text = ""
@@ -97,18 +95,16 @@ class Laminate(Part):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class OwnPly:
+class OwnPly(Strict):
     """`[ply.<item>]`: cured thickness of one ply, where a job gives neither that nor trial strips."""
 
-    __pydantic_config__: ClassVar = STRICT
     thickness: LengthRange
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class LaminateDefaults:
+class LaminateDefaults(Strict):
     """`[laminate]`: lay-up, losses and times of a bagging round."""
 
-    __pydantic_config__: ClassVar = STRICT
     trim: Length
     spoilage: ShareRange
     bleed: BleedRange
@@ -124,10 +120,9 @@ class LaminateDefaults:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Bagging:
+class Bagging(Strict):
     """`[bagging]`: geometry of one cycle and the price-book items it uses up."""
 
-    __pydantic_config__: ClassVar = STRICT
     margin: Length
     beyond: Length
     pleat_height: Length

@@ -60,4 +60,4 @@ def problems(part: Machine, shop: Shop, tables: Tables) -> Iterator[Problem]:  #
 def several(part: Machine, copies: int) -> Machine:
     """Machine hours of several pieces alike: hours in all or the surface grow, the set-up is one."""
     area = None if part.area is None else part.area * copies
-    return replace(part, hours=times(part.hours, copies), area=area)
+    return replace(part, hours=part.hours and times(part.hours, copies), area=area)

@@ -6,9 +6,9 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from quoting.errors import Problem, nearest, one_wanted
-from quoting.takeoff.needs import Need, TakeOff, part_need
-from quoting.takeoff.numbers import whole_down, whole_up
+from quoting.errors import Problem, one_wanted
+from quoting.takeoff.needs import Need, TakeOff, part_need, untabled
+from quoting.takeoff.numbers import first, whole_down, whole_up
 from quoting.takeoff.stock import Blanks, CutGroup, Item, stock_needs
 from quoting.trades.metal import METALS
 from quoting.values import Num, Pick, basis, key
@@ -77,23 +77,18 @@ def _of_own_stock(need: Need, part: Metal, shop: Shop, each: float) -> Need:
 
 def kerf_of(part: Metal, shop: Shop) -> float:
     """What a cut takes [m]: the part's own, else the shop's."""
-    return METALS.of(shop).kerf if part.kerf is None else part.kerf
+    return first(part.kerf, METALS.of(shop).kerf)
 
 
 def stock_of(part: Metal, shop: Shop) -> float:
     """The length of a bar [m]: the part's own, else the shop's."""
-    return METALS.of(shop).stock_length if part.stock_length is None else part.stock_length
+    return first(part.stock_length, METALS.of(shop).stock_length)
 
 
 def problems(part: Metal, shop: Shop, tables: Tables) -> Iterator[Problem]:
     """A metal of the table, one statement of its section, a piece that fits its bar."""
     path = f"metal.{part.id}"
-    if key(part.metal) not in tables.metals:
-        yield Problem(
-            f"{path}.metal",
-            f'found "{part.metal}", not in the reference table',
-            nearest(key(part.metal), tables.metals),
-        )
+    yield from untabled(f"{path}.metal", part.metal, tables.metals)
     if (part.section is None) == (part.mass_per_length is None):
         given = int(part.section is not None) + int(part.mass_per_length is not None)
         words = f"{one_wanted(given)} of section and mass_per_length"
@@ -113,6 +108,13 @@ def cut_from(part: Metal, shop: Shop, tables: Tables) -> CutGroup | None:
     )
     each = mass_per_length_kg_m(part, tables.metals[key(part.metal)].density_kg_m3)
     return CutGroup(
-        "metal", part.item, Item("bar", part.item, 0.0), kerf_of(part, shop), (blanks,), ((stock_of(part, shop), 0.0),),
-        part.charge == "cut", each,
-    )  # fmt: skip
+        "metal",
+        part.item,
+        Item("bar", part.item, 0.0),
+        kerf_of(part, shop),
+        (blanks,),
+        lambda length, _width, _rough: {"count": 1.0, "length": length, "mass": length * each},
+        sizes=((stock_of(part, shop), 0.0),),
+        as_used=part.charge == "cut",
+        weights=frozenset({round(each, 6)}),
+    )

@@ -1,9 +1,9 @@
 """What a maker writes of metal in a job and in the shop file. Canonical units: m, m2, m3, kg, h."""
 
 from dataclasses import dataclass
-from typing import ClassVar, Literal
+from typing import Literal
 
-from quoting.reading.fields import STRICT, Count, Length, MassPerLength, MetalSection, Supplied, Word
+from quoting.reading.fields import Count, Length, MassPerLength, MetalSection, Strict, Supplied, Word
 from quoting.reading.part import Part
 
 
@@ -24,9 +24,8 @@ class Metal(Part):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class MetalDefaults:
+class MetalDefaults(Strict):
     """`[metal]`: bar, tube and flat stock."""
 
-    __pydantic_config__: ClassVar = STRICT
     kerf: Length
     stock_length: Length

@@ -6,13 +6,10 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-import numpy as np
-
 from quoting.errors import Problem
-from quoting.takeoff.needs import Doubt, Need, TakeOff, part_need
-from quoting.takeoff.numbers import whole_down, whole_up
+from quoting.takeoff.needs import Doubt, Need, TakeOff, doubt, part_need
+from quoting.takeoff.numbers import first, pair_m, total, whole_down, whole_up
 from quoting.takeoff.stock import Blanks, CutGroup, Item, larger_shape, scrap, stock_needs
-from quoting.trades.outline import pair_m
 from quoting.trades.sheet import SHEETS
 from quoting.values import Num, Pick, basis
 
@@ -56,7 +53,7 @@ def take_off(part: Sheet, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:  #
     return TakeOff(
         needs=needs,
         drivers={"part": part.quantity, "m2": 2 * part.length * part.width * part.quantity},
-        facts={"sheets": sum((one.amounts["count"] for one in needs), start=np.float64(0))},
+        facts={"sheets": total(one.amounts["count"] for one in needs)},
         mass_kg=shape_m2 * (part.mass_per_area or 0.0),
     )
 
@@ -90,7 +87,7 @@ def _of_own_sheets(need: Need, part: Sheet, shape_m2: float, kerf: float) -> Nee
 
 def kerf_of(part: Sheet, shop: Shop) -> float:
     """What a cut takes [m]: the part's own, else the shop's."""
-    return SHEETS.of(shop).kerf if part.kerf is None else part.kerf
+    return first(part.kerf, SHEETS.of(shop).kerf)
 
 
 def problems(part: Sheet, shop: Shop, tables: Tables) -> Iterator[Problem]:
@@ -106,7 +103,7 @@ def doubts(part: Sheet, shop: Shop, tables: Tables) -> Iterator[Doubt]:
     yield from scrap(f"sheet.{part.id}", part, shop, tables)
     if part.mass_per_area is None:
         words = "no mass_per_area is given: {part} counts nothing in the mass of the piece"
-        yield Doubt("mass", f"sheet.{part.id}.mass_per_area", basis(words, part=part.part))
+        yield doubt("mass", f"sheet.{part.id}.mass_per_area", words, part=part.part)
 
 
 def cut_from(part: Sheet, shop: Shop, tables: Tables) -> CutGroup | None:  # noqa: ARG001
@@ -119,7 +116,15 @@ def cut_from(part: Sheet, shop: Shop, tables: Tables) -> CutGroup | None:  # noq
         f"sheet.{part.id}", part.part, part.length, part.width, part.quantity, net, turns=not part.grain,
         two_m=pair_m(part, kerf, 0.0),
     )  # fmt: skip
+    trim = SHEETS.of(shop).trim
     return CutGroup(
-        "sheet", part.item, Item("sheet", part.item, 0.0), kerf, (blanks,), ((part.sheet_length, part.sheet_width),),
-        part.charge == "area",
-    )  # fmt: skip
+        "sheet",
+        part.item,
+        Item("sheet", part.item, 0.0),
+        kerf,
+        (blanks,),
+        lambda length, width, _rough: {"count": 1.0, "area": length * width},
+        trim=(trim, trim),
+        sizes=((part.sheet_length, part.sheet_width),),
+        as_used=part.charge == "area",
+    )

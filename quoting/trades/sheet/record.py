@@ -1,9 +1,9 @@
 """What a maker writes of sheet in a job and in the shop file. Canonical units: m, m2, m3, kg, h."""
 
 from dataclasses import dataclass
-from typing import ClassVar, Literal
+from typing import Literal
 
-from quoting.reading.fields import STRICT, Area, ArealMass, Count, Flag, Length, Outline, Supplied, Word
+from quoting.reading.fields import Area, ArealMass, Count, Flag, Length, Outline, Strict, Supplied, Word
 from quoting.reading.part import Part
 
 
@@ -27,9 +27,8 @@ class Sheet(Part):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class SheetDefaults:
+class SheetDefaults(Strict):
     """`[sheet]`: sheet goods."""
 
-    __pydantic_config__: ClassVar = STRICT
     kerf: Length
     trim: Length = 0.0

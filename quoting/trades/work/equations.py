@@ -60,4 +60,4 @@ def several(part: Work, copies: int) -> Work:
     """Work of several pieces alike: a time for each is counted more often, a time in all grows."""
     if part.each is not None:
         return replace(part, quantity=part.quantity * copies)
-    return replace(part, hours=times(part.hours, copies))
+    return replace(part, hours=part.hours and times(part.hours, copies))

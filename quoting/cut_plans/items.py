@@ -1,19 +1,26 @@
-"""What is cut of each item: the blanks of all parts that are bought, and what shapes leave of theirs."""
+"""What is cut of each item, and from what: the blanks of all parts that are bought, what shapes leave of theirs, and the stock there is."""
 
 from collections import defaultdict
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from itertools import islice, product
 from math import prod
 from typing import NamedTuple
 
+from quoting.costing.rates import purchase_factor
+from quoting.errors import Problem
 from quoting.job.brief import Brief
+from quoting.job.stock import StockRow
+from quoting.nesting.pattern import ticks
 from quoting.takeoff.stock import Blanks, CutGroup, Item
 from quoting.trades.parts import parts, several
 from quoting.trades.registry import trades
-from quoting.values import key
+from quoting.values import YieldKind, key
 
 MOST_PAIRINGS, SHARES = 36, 8
 """Ways of putting shapes in pairs that are planned; where there are more, so many steps from none to all, and all of one part."""
+
+SAME_M = 1e-6
+"""Rough thicknesses that differ by less are the same."""
 
 
 def groups(brief: Brief) -> list[CutGroup]:
@@ -28,7 +35,7 @@ def groups(brief: Brief) -> list[CutGroup]:
             blanks=tuple(one.blanks[0] for one in those),
             sizes=tuple(dict.fromkeys(size for one in those for size in one.sizes)),
             as_used=all(one.as_used for one in those),
-            weights=frozenset(round(one.mass_kg_m, 6) for one in those),
+            weights=frozenset().union(*(one.weights for one in those)),
         )
         for those in found.values()
     ]
@@ -103,3 +110,68 @@ def shapes(brief: Brief) -> Iterator[Shape]:
             part, _ = several(trade, given, brief.job.piece.quantity)
             number = part.quantity * getattr(part, "layers", 1)
             yield Shape(path, part.part, 1 - number * part.shape_area / blanks[path])
+
+
+class Supply(NamedTuple):
+    """Stock of one size: what one of it amounts to, in every dimension that it may be priced in, and what one costs whole."""
+
+    row: StockRow
+    kind: YieldKind
+    amounts: Mapping[str, float]
+    price: float
+
+
+def supplies(group: CutGroup, brief: Brief, problems: list[Problem]) -> list[Supply]:
+    """Stock of an item: what is listed, and the sizes that its parts name; none where there is neither, and nothing is planned.
+    `problems` grows by stock that has no price.
+    """
+    listed = [row for row in brief.stock if matches(row, group)]
+    if not listed and not group.sizes:
+        return []
+    own = [StockRow(group.stock.kind, group.item, 0.0, *size) for size in group.sizes]
+    sizes = {_size(*size) for size in group.sizes}
+    book = brief.book.get(key(group.item), ())
+    dimension = book[0].unit.dimension if book else ""
+    rate = min((price.price / price.unit.factor for price in book), default=0.0) * purchase_factor(brief.shop)
+    found = []
+    for row in (*listed, *own):
+        amounts = group.amounts(row.length_m, row.width_m, row.rough_m)
+        bought = amounts.get(dimension, 0.0)
+        if row.price is not None:
+            found.append(Supply(row, "rack" if row.supplied == "rack" else "yard", amounts, row.price))
+        elif row.supplied == "rack":  # worth the shop's share of what as much costs new
+            if dimension == "count" and group.sizes:
+                length, width = group.sizes[0]
+                bought = area(row) / (length * (width or 1.0))
+            found.append(Supply(row, "rack", amounts, brief.shop.cut.offcut_worth * rate * bought))
+        elif not book:  # a problem where its needs are priced; the plan takes the least of it
+            found.append(Supply(row, "", amounts, area(row)))
+        elif dimension != "count" or _size(row.length_m, row.width_m) in sizes:
+            found.append(Supply(row, "", amounts, rate * bought))
+        else:
+            words = f'found none, and "{group.item}" is priced by the piece in prices.csv'
+            problem = Problem(f"{row.path}.price".lstrip("."), words, "write the price of one")
+            problems.append(problem.at(row.file, row.line) if row.file else problem)
+    return found
+
+
+def _size(length_m: float, width_m: float) -> tuple[int, ...]:
+    """A size whichever way it is written: what is sold by the piece costs the same."""
+    return tuple(sorted((ticks(length_m), ticks(width_m))))
+
+
+def matches(row: StockRow, group: CutGroup) -> bool:
+    """True where parts of the group can be cut from the row."""
+    stock = group.stock
+    same = row.kind == stock.kind and key(row.name) == key(stock.name)
+    return same and abs(row.rough_m - stock.rough_m) < SAME_M
+
+
+def has_no_size(row: StockRow) -> bool:
+    """True where a length, or a width, is 0: a problem of the row it is written in."""
+    return not row.length_m or (row.kind != "bar" and not row.width_m)
+
+
+def area(row: StockRow) -> float:
+    """What a stock measures [m2, or m of a bar]."""
+    return row.length_m * (row.width_m or 1.0)
