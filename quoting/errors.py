@@ -57,6 +57,11 @@ class Problems(Exception):
         self.done = done
 
 
+def refused(field: str, found: str, write: str, file: str = "", line: int = 0) -> Problems:
+    """One thing that is wrong, for which nothing else is looked at: to be raised."""
+    return Problems([Problem(field, found, write, file, line)])
+
+
 class Reading(ValueError):
     """A value that cannot be read. `found` quotes it, `write` says what to write instead."""
 

@@ -8,7 +8,7 @@ import tempfile
 from collections.abc import Mapping
 from pathlib import Path
 
-from quoting.errors import Problem, Problems
+from quoting.errors import Problem, Problems, refused
 
 RECORD = ".quoting-written.json"
 
@@ -21,7 +21,7 @@ def write_all(folder: Path, files: Mapping[str, bytes], origin: str, overwrite: 
     if strangers := [name for name in files if Path(name).name != name]:
         raise ValueError(f"no bare file names: {strangers}")
     if folder.exists() and not folder.is_dir():
-        raise Problems([Problem("", "is a file, not a folder", "name a folder to write into", str(folder))])
+        raise refused("", "is a file, not a folder", "name a folder to write into", str(folder))
     folder.mkdir(parents=True, exist_ok=True)
     last = _last_written(folder)
     if not overwrite:

@@ -10,7 +10,7 @@ from quoting.cli.app import Answer, Folder, Json, arg, command, here, tell
 from quoting.cli.as_json import Data, picked
 from quoting.cli.ledger import figure_rows, figures_data, piece_data
 from quoting.cli.terminal import aside, block, blocks, counted, dim, money, whole_row, wrapped
-from quoting.errors import Problem, Problems, one_line
+from quoting.errors import one_line, refused
 from quoting.measures import shown
 
 if TYPE_CHECKING:
@@ -77,7 +77,7 @@ def log(
 
     folder = here(shop)
     if not number and csv is None:
-        raise Problems([Problem("", "found no number", "name the piece: quoting log 2027-014 ...; or shop")])
+        raise refused("", "found no number", "name the piece: quoting log 2027-014 ...; or shop")
     if show:
         found = entries_of(folder, number)
         return Answer(_shown_data(found) if as_json else _shown_text(found))

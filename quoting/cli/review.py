@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated, NoReturn
 from quoting.cli.app import Answer, Folder, Json, Overwrite, Settings, arg, command, here
 from quoting.cli.as_json import Data, picked
 from quoting.cli.terminal import block, blocks, dim, heading, money, progress, row, whole_row, wrapped
-from quoting.errors import Problem, Problems
+from quoting.errors import refused
 
 if TYPE_CHECKING:
     from quoting.pricing.record import Priced
@@ -63,7 +63,7 @@ def review(
 
 
 def _refuse(field: str, found: str, write: str) -> NoReturn:
-    raise Problems([Problem(field, found, write)])
+    raise refused(field, found, write)
 
 
 def _review_all(shop: Path | None, out: Path | None, as_json: bool) -> Answer:

@@ -10,7 +10,7 @@ import typer
 
 from quoting.cli.app import Answer, Job, Settings, Shop, arg, command, here, tell
 from quoting.cli.terminal import wrapped
-from quoting.errors import Problem, Problems
+from quoting.errors import refused
 
 
 @command()
@@ -108,7 +108,7 @@ def ask(
 
     if not sys.stdin.isatty():
         wanted = "write a job file, or fill in a spreadsheet: quoting start --sheet FILE"
-        raise Problems([Problem("", "found no terminal to ask questions on", wanted)])
+        raise refused("", "found no terminal to ask questions on", wanted)
     house, jobs = _places(folder, shop)
     path = interview(Terminal(), house, jobs, date.today())
     return Answer(f"wrote {path}; then: quoting price {path}")

@@ -8,12 +8,12 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 from zipfile import BadZipFile
 
-from quoting.errors import Problem, Problems
+from quoting.errors import Problem, Problems, refused
 from quoting.job.book_cells import CAUSE, FIRST_ENTRY, LISTS, SINGLE, Said, is_hint, place, said
 from quoting.job.starters import sections
 from quoting.job.text import At, job_lines
 from quoting.job.validate import JOB, nearest_key
-from quoting.reading.sources import Source, fingerprint, readable, refused
+from quoting.reading.sources import Source, fingerprint, readable
 
 if TYPE_CHECKING:
     from openpyxl.worksheet.worksheet import Worksheet
@@ -36,7 +36,7 @@ def sheets_of(path: Path, problems: list[Problem]) -> Sequence[Any]:
             with path.open("rb") as file:
                 written = load_workbook(file)
     except UNREADABLE:
-        raise refused("found no spreadsheet", "save it as .xlsx", path.name) from None
+        raise refused("", "found no spreadsheet", "save it as .xlsx", path.name) from None
     known = (SINGLE, LISTS, CAUSE, *(one.name for one in sections("job.toml").values() if one.many))
     found = []
     for sheet in valued.worksheets:

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
-from quoting.errors import Problem, Problems
+from quoting.errors import Problem, Problems, refused
 from quoting.job import overrides
 from quoting.job.book import read_job_book
 from quoting.job.book_cells import SUFFIX
@@ -20,7 +20,7 @@ from quoting.job.shop_rules import PACE, shop_rules
 from quoting.job.starters import with_defaults
 from quoting.job.tally import all_stock
 from quoting.job.validate import validated
-from quoting.reading.sources import Source, collected, fingerprint, read_text, read_toml, refused
+from quoting.reading.sources import Source, collected, fingerprint, read_text, read_toml
 from quoting.reading.tables import Tables, tables, with_own_species
 from quoting.trades.hardwood import SPECIES
 from quoting.trades.outline import with_outlines
@@ -38,7 +38,7 @@ def shop_folder(job_path: Path, given: Path | None) -> Path:
         if (folder / SHOP_FILE).is_file():
             return folder
     found = f"found no {SHOP_FILE} beside {job_path.name} or in the folder above"
-    raise refused(found, "write --shop FOLDER, or make a shop: quoting start FOLDER")
+    raise refused("", found, "write --shop FOLDER, or make a shop: quoting start FOLDER")
 
 
 def load(job_path: Path, shop: Path | None = None, settings: Sequence[str] = (), option: str = "") -> Brief:
@@ -56,7 +56,7 @@ def load(job_path: Path, shop: Path | None = None, settings: Sequence[str] = (),
 def read_job(path: Path) -> Source:
     """A job file, or a job that is filled in as a spreadsheet."""
     if path.name in (SHOP_FILE, PRICE_FILE):
-        raise refused("is no job", "name a job file, such as jobs/first-bench.toml", path.name)
+        raise refused("", "is no job", "name a job file, such as jobs/first-bench.toml", path.name)
     return read_job_book(path) if path.suffix.lower() == SUFFIX else read_toml(path)
 
 
@@ -127,7 +127,7 @@ def load_shop(folder: Path) -> Brief:
     """The shop file alone, for what needs no job. Raises Problems with everything that is wrong."""
     if not (folder / SHOP_FILE).is_file():
         wanted = "name the shop folder, or make one: quoting start FOLDER"
-        raise refused(f"found no {SHOP_FILE} in {folder}", wanted)
+        raise refused("", f"found no {SHOP_FILE} in {folder}", wanted)
     source = read_toml(folder / SHOP_FILE)
     if problems := _shop_alone(source):
         raise Problems(problems)

@@ -16,7 +16,7 @@ from decimal import Decimal
 from typing import Any, NamedTuple
 
 from quoting.declaration import entries, made
-from quoting.errors import Problem, Problems
+from quoting.errors import refused
 
 Records = Mapping[str, type[Any]]
 """Records by the word that is written for each."""
@@ -79,9 +79,7 @@ def thawed(data: bytes, records: Records, more: Callable[[Any], Records] | None 
         return _made(found, records if more is None else {**more(found), **records})
     except (KeyError, TypeError, ValueError) as error:
         found = f"cannot be read: {type(error).__name__} {error}"
-        raise Problems(
-            [Problem("frozen results", found, "read them with the version that wrote them")]
-        ) from None
+        raise refused("frozen results", found, "read them with the version that wrote them") from None
 
 
 def part_of(frozen: Any, field: str, records: Records) -> Any:

@@ -5,7 +5,7 @@ import sys
 from collections.abc import Iterable
 from pathlib import Path
 
-from quoting.errors import Problem, Problems
+from quoting.errors import refused
 
 NETWORK_KINDS = re.compile(
     r"nfs[34]?|cifs|smb[23]?|smbfs|afpfs|afs|ncpfs|webdav|davfs2|(fuse\.)?(davfs|sshfs|ceph|glusterfs)"
@@ -32,7 +32,7 @@ def refuse_network(folder: Path, mounts: str | None = None) -> None:
         wanted = (
             "keep the shop folder on this machine's own disk; quoting backup can write to the network drive"
         )
-        raise Problems([Problem("", found, wanted, str(folder))])
+        raise refused("", found, wanted, str(folder))
 
 
 def network_kind(folder: Path, mounts: str) -> str:

@@ -11,7 +11,7 @@ from datetime import date
 from decimal import Decimal
 from typing import NamedTuple
 
-from quoting.errors import Problem, Problems, Reading, nearest
+from quoting.errors import Reading, nearest, refused
 from quoting.ledger.entries import in_minor, of_minor
 from quoting.ledger.frozen import Kept, keep
 from quoting.ledger.store import moment, records
@@ -133,7 +133,7 @@ def find(connection: sqlite3.Connection, wanted: Number) -> Issued:
     if not found:
         there = [str(one.number) for one in every(connection)]
         advice = nearest(str(wanted), reversed(there)) if there else "issue a first quote: quoting issue JOB"
-        raise Problems([Problem("", f"found no quote {wanted}", advice)])
+        raise refused("", f"found no quote {wanted}", advice)
     return found[0]
 
 
@@ -142,7 +142,7 @@ def asked(connection: sqlite3.Connection, text: str) -> Issued:
     try:
         return find(connection, number(text))
     except Reading as reading:
-        raise Problems([Problem("", reading.found, reading.write)]) from None
+        raise refused("", reading.found, reading.write) from None
 
 
 def quotes_of(connection: sqlite3.Connection, of: Number) -> list[Issued]:

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from quoting.errors import Problem, Problems, nearest
+from quoting.errors import nearest, refused
 from quoting.ledger.entries import Entry
 
 OPEN, FOR_SALE, ACCEPTED, SOLD, CANCELLED, RETURNED = (
@@ -88,7 +88,7 @@ def refuse_step(now: Standing, wanted: str) -> None:
     """Raise Problems where a piece that stands so cannot become `wanted`."""
     states = (*NEXT, *WORK_ALLOWED)
     if wanted not in states:
-        raise Problems([Problem("state", f'found "{wanted[:40]}"', nearest(wanted, states))])
+        raise refused("state", f'found "{wanted[:40]}"', nearest(wanted, states))
     if wanted in WORK_ALLOWED:
         fits = now.deal in WORK_ALLOWED[wanted]
         done = now.delivered if wanted == DELIVERED else now.built
@@ -103,4 +103,4 @@ def refuse_step(now: Standing, wanted: str) -> None:
     found = f'is "{now.words}" already' if done else f'found "{wanted}" for a piece that is "{now.words}"'
     back = "take the last state back: quoting log NUMBER void ENTRY"
     advice = f"write one of: {', '.join(can)}" if can else back
-    raise Problems([Problem("state", found, advice)])
+    raise refused("state", found, advice)

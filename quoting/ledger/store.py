@@ -9,7 +9,7 @@ from contextlib import closing, contextmanager
 from pathlib import Path
 from typing import Any, TypeVar
 
-from quoting.errors import Problem, Problems
+from quoting.errors import Problems, refused
 from quoting.ledger.place import refuse_network
 from quoting.ledger.schema import VERSION, as_made, migrate, refuse_strangers, version_of
 
@@ -35,7 +35,7 @@ PRAGMA trusted_schema = OFF; PRAGMA cell_size_check = ON;
 def copied(connection: sqlite3.Connection, target: Path) -> None:
     """Write a whole copy of a ledger, by SQLite's own means: right even while others write. Nothing is overwritten."""
     if target.exists():
-        raise Problems([Problem("", "is there already", "name another file", str(target))])
+        raise refused("", "is there already", "name another file", str(target))
     with tempfile.TemporaryDirectory(dir=target.parent, prefix=".quoting-") as made:
         temporary = Path(made, target.name)
         copy = sqlite3.connect(temporary, isolation_level=None)
@@ -54,7 +54,7 @@ def put_in_place(made: Path, target: Path) -> None:
     try:
         os.link(made, target)
     except FileExistsError:
-        raise Problems([Problem("", "is there already", "name another file", str(target))]) from None
+        raise refused("", "is there already", "name another file", str(target)) from None
     except OSError:  # a disk without links
         made.rename(target)
     if os.name == "posix":  # the name is on disk once its folder is
@@ -121,10 +121,10 @@ def _opened(path: Path, may_write: bool, waiting: Callable[[], None]) -> Iterato
             raise damaged(str(error), path.name) from None
         if code in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED):
             found = f"is being written by another terminal for more than {PATIENCE_S:.0f} s"
-            raise Problems([Problem("", found, "end that one, then try again", path.name)]) from None
+            raise refused("", found, "end that one, then try again", path.name) from None
         if code in FULL:
             wanted = "see that the disk has room and the folder may be written"
-            raise Problems([Problem("", f"cannot be written ({error})", wanted, path.name)]) from None
+            raise refused("", f"cannot be written ({error})", wanted, path.name) from None
         raise
     except UnicodeDecodeError as error:  # in a name that SQLite quotes
         raise damaged(str(error), path.name) from None
@@ -133,7 +133,7 @@ def _opened(path: Path, may_write: bool, waiting: Callable[[], None]) -> Iterato
 def damaged(found: str, name: str = LEDGER_FILE) -> Problems:
     """What to say of a ledger in which something was found that it never wrote."""
     wanted = "move it away together with any ledger.sqlite-journal, keep both, and put the newest copy of quoting backup in its place"
-    return Problems([Problem("", f"is damaged ({found})", wanted, name)])
+    return refused("", f"is damaged ({found})", wanted, name)
 
 
 def records(
@@ -167,7 +167,7 @@ def _refuse_none(folder: Path) -> None:
     path = folder / LEDGER_FILE
     if not path.is_file() or not path.stat().st_size:  # empty: a first issue that was never finished
         wanted = "issue a first quote: quoting issue JOB; or name the shop folder with --shop"
-        raise Problems([Problem("", "found no ledger", wanted, str(folder))])
+        raise refused("", "found no ledger", wanted, str(folder))
 
 
 @contextmanager
@@ -189,7 +189,7 @@ def writing(
     refuse_network(folder.resolve())
     path = folder / LEDGER_FILE
     if path.is_symlink():
-        raise Problems([Problem("", "is a link", "put the ledger itself into the shop folder", path.name)])
+        raise refused("", "is a link", "put the ledger itself into the shop folder", path.name)
     if existing:
         _refuse_none(folder)
     with _opened(path, may_write=True, waiting=waiting) as connection:

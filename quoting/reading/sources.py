@@ -9,7 +9,7 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from quoting.errors import Problem, Problems, Reading
+from quoting.errors import Problem, Problems, Reading, refused
 from quoting.measures.spelling import quoted
 
 LARGEST_FILE = 5_000_000
@@ -49,20 +49,15 @@ def _of_sheet(problem: Problem) -> Problem:
     return replace(problem, write=spoken)
 
 
-def refused(found: str, write: str, file: str = "") -> Problems:
-    """What is wrong with a file as a whole."""
-    return Problems([Problem("", found, write, file)])
-
-
 @contextmanager
 def readable(path: Path) -> Iterator[None]:
     """Reads a file within; Problems where it cannot be read, or is far too large."""
     try:
         if path.stat().st_size > LARGEST_FILE:
-            raise refused(f"found more than {LARGEST_FILE} bytes", "write a smaller file", str(path))
+            raise refused("", f"found more than {LARGEST_FILE} bytes", "write a smaller file", str(path))
         yield
     except OSError as error:
-        raise refused(f"cannot be read: {error.strerror}", "name a file that exists", str(path)) from None
+        raise refused("", f"cannot be read: {error.strerror}", "name a file that exists", str(path)) from None
 
 
 def read_text(path: Path) -> str:
@@ -72,9 +67,9 @@ def read_text(path: Path) -> str:
             return path.read_text(encoding="utf-8-sig")
         except UnicodeDecodeError as error:
             found = f"found bytes that are not UTF-8 ({error.reason})"
-            raise refused(found, "save it as UTF-8", str(path)) from None
+            raise refused("", found, "save it as UTF-8", str(path)) from None
         except IsADirectoryError:
-            raise refused("is a folder", "name a file in it", str(path)) from None
+            raise refused("", "is a folder", "name a file in it", str(path)) from None
 
 
 def fingerprint(text: str) -> str:
@@ -90,9 +85,9 @@ def read_toml(path: Path) -> Source:
     except tomllib.TOMLDecodeError as error:
         raise Problems([_toml_problem(path.name, text, str(error))]) from None
     except ValueError as error:  # an integer of thousands of digits
-        raise refused(f"cannot be read: {error}", "write a smaller number", path.name) from None
+        raise refused("", f"cannot be read: {error}", "write a smaller number", path.name) from None
     except RecursionError:
-        raise refused("found tables nested too deep", "write them flat", path.name) from None
+        raise refused("", "found tables nested too deep", "write them flat", path.name) from None
 
 
 def _toml_problem(name: str, text: str, words: str) -> Problem:

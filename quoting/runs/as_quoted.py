@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from quoting.declaration import Trade
-from quoting.errors import Problem, Problems
+from quoting.errors import Problem, Problems, refused
 from quoting.job.brief import Brief
 from quoting.job.load import PRICE_FILE, SHOP_FILE
 from quoting.job.starters import named_families, starter_values
@@ -82,7 +82,7 @@ def changed_plan(book: Connection, folder: Path, piece: Piece, job: Path) -> tup
         brief = _sound(*read_brief(job, then, ()))
         if option and option not in [one.name for one in brief.job.option]:
             found = f'found no option "{option}", which was accepted'
-            raise Problems([Problem("option", found, "keep the [[option]] in the changed job", job.name)])
+            raise refused("option", found, "keep the [[option]] in the changed job", job.name)
         with_option, problems = read_brief(job, then, (), option)
         words = wording(then, problems)
     brief = _sound(with_option, problems)

@@ -6,7 +6,7 @@ from decimal import Decimal, InvalidOperation
 from pathlib import Path
 from typing import NamedTuple
 
-from quoting.errors import Problem, Problems, Reading
+from quoting.errors import Reading, refused
 from quoting.job.brief import Brief
 from quoting.ledger import entries, quotes
 from quoting.ledger import frozen as files
@@ -53,7 +53,7 @@ class Asked(NamedTuple):
 def change(folder: Path, name: str, asked: Asked, tell: Callable[[str], None]) -> Changed:
     """Record a change order, or reckon it where it is neither agreed nor the maker's own. Raises Problems."""
     if asked.agreed and asked.mine:
-        raise Problems([Problem("--agreed", "found both --agreed and --mine", "write one of them")])
+        raise refused("--agreed", "found both --agreed and --mine", "write one of them")
     if not (asked.agreed or asked.mine):
         with reading(folder) as book:
             found = _reckoned(book, folder, name, asked)
@@ -62,7 +62,7 @@ def change(folder: Path, name: str, asked: Asked, tell: Callable[[str], None]) -
     with typed("--words"):
         clean_text(asked.words)
     if not asked.words.strip():
-        raise Problems([Problem("--words", "found nothing", "write what changes, in words")])
+        raise refused("--words", "found nothing", "write what changes, in words")
     with ledger_to_write(folder, tell) as book:
         found = _reckoned(book, folder, name, asked)
         piece, agreed = found.piece, found.agreed
@@ -128,7 +128,7 @@ def _refuse_state(piece: Piece, asked: Asked) -> None:
         wanted = f"write --mine, or issue a new price: quoting issue JOB --revises {number}"
     else:
         wanted = f"mark it accepted first, or revise the quote: quoting issue JOB --revises {number}"
-    raise Problems([Problem("", found, wanted)])
+    raise refused("", found, wanted)
 
 
 def _day(piece: Piece, text: str) -> date:
@@ -148,5 +148,5 @@ def _signed(text: str, digits: int) -> Decimal:
             raise ValueError
     except (InvalidOperation, ValueError):
         wanted = "write an amount such as 120, 0 or -80, as your prices are shown"
-        raise Problems([Problem("--price", f'found "{text[:40]}"', wanted)]) from None
+        raise refused("--price", f'found "{text[:40]}"', wanted) from None
     return exact(amount, digits)

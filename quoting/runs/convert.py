@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from quoting.declaration import entries
-from quoting.errors import Problem, Problems
+from quoting.errors import Problems, refused
 from quoting.job.book_cells import SUFFIX
 from quoting.job.job import Job
 from quoting.job.load import load_shop, price_book, read_job, shop_folder
@@ -67,20 +67,18 @@ def convert(job: Path, target: Path, tell: Callable[[str], None]) -> None:
 def starter_sheet(target: Path, tell: Callable[[str], None]) -> None:
     """Write the starter job as a spreadsheet to fill in."""
     if target.suffix.lower() != SUFFIX:
-        raise Problems([Problem("", f"found {target.name}", f"name a file that ends in {SUFFIX}")])
+        raise refused("", f"found {target.name}", f"name a file that ends in {SUFFIX}")
     _refuse(target)
     put({target: _bytes(tomllib.loads(starter_text("job.toml")), target, target, tell)})
 
 
 def _refuse(target: Path) -> None:
     if target.suffix.lower() not in FORMS:
-        raise Problems([Problem("", f"found {target.name}", "name a file that ends in .toml or .xlsx")])
+        raise refused("", f"found {target.name}", "name a file that ends in .toml or .xlsx")
     if target.exists():
-        raise Problems([Problem("", f"found {target}, which is there already", "name a new file")])
+        raise refused("", f"found {target}, which is there already", "name a new file")
     if not target.resolve().parent.is_dir():
-        raise Problems(
-            [Problem("", f"found no folder {target.parent}", "name a file in a folder that exists")]
-        )
+        raise refused("", f"found no folder {target.parent}", "name a file in a folder that exists")
 
 
 def _bytes(raw: dict[str, Any], target: Path, job: Path, tell: Callable[[str], None]) -> bytes:
@@ -99,7 +97,7 @@ def _bytes(raw: dict[str, Any], target: Path, job: Path, tell: Callable[[str], N
     lost = [name for name in raw if raw[name] != said.get(name) and not _is_idle(name, raw)]
     if lost:
         found = f"found something under {', '.join(lost)} that {target.suffix} cannot hold"
-        raise Problems([Problem(lost[0], found, "write it another way, or keep the file that you have")])
+        raise refused(lost[0], found, "write it another way, or keep the file that you have")
     return data
 
 

@@ -12,7 +12,7 @@ from typing import Any, NamedTuple
 from quoting.costing.model import cost
 from quoting.cut_plans.demand import groups, shapes
 from quoting.cut_plans.plan import Unplanned, unplanned, unused_rows
-from quoting.errors import Problem, Problems
+from quoting.errors import Problems, refused
 from quoting.job.brief import Brief
 from quoting.job.stock import StockRow
 from quoting.job.tally import tally_text
@@ -100,7 +100,7 @@ class CutOut(NamedTuple):
 def cut(job: Path, shop: Path | None, settings: Sequence[str], asked: Asked) -> CutOut:
     """Plan the cuts of a job. Raises Problems with all that is wrong, and where no stock is listed."""
     if asked.seconds is not None and not 0 < asked.seconds < float("inf"):
-        raise Problems([Problem("--seconds", f"found {asked.seconds:g}", "write a time above zero")])
+        raise refused("--seconds", f"found {asked.seconds:g}", "write a time above zero")
     with halting(asked.seconds) as halt:
         brief, problems = read_brief(job, shop, settings, limits=halt.limit)
     words = wording(brief.folder, problems) if brief is not None else {}
@@ -109,7 +109,7 @@ def cut(job: Path, shop: Path | None, settings: Sequence[str], asked: Asked) -> 
     if not brief.plans:
         found = "found no stock to cut the parts from"
         wanted = "write [[board]], [[sheet_size]] or [[bar_length]], or [cut] with tally = a CSV file beside the job"
-        raise Problems([Problem("", found, wanted, job.name)])
+        raise refused("", found, wanted, job.name)
     planned = CutOut(
         brief=brief,
         plans=brief.plans,

@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterator
 from importlib.resources import as_file, files
 from typing import Any, NamedTuple
 
-from quoting.errors import Problem, Problems, Reading
+from quoting.errors import Reading, refused
 from quoting.job.starters import Field, named_families, sections, shipped
 from quoting.job.validate import JOB as JOB_NAMES
 from quoting.job.validate import also_called
@@ -87,7 +87,7 @@ def explain(asked: str) -> Page | list[Meaning]:
     }
     close = difflib.get_close_matches(name, known, n=1, cutoff=CLOSE)
     wanted = f'write "{close[0]}"' if close else "see what there is: quoting explain"
-    raise Problems([Problem("", f'found no word "{asked}"', wanted)])
+    raise refused("", f'found no word "{asked}"', wanted)
 
 
 @derived

@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 from quoting import __version__
 from quoting.declaration import Trade
-from quoting.errors import Problem, Problems
+from quoting.errors import Problem, Problems, refused
 from quoting.job.brief import Brief
 from quoting.job.job import Job
 from quoting.job.starters import shipped, starter_text, untold
@@ -212,11 +212,11 @@ def _numbered(book: Connection, result: Priced, revises: str) -> tuple[Number, s
     if piece.standing.deal not in REVISABLE:
         found = f'{former.number} is "{piece.standing.words}"'
         wanted = f"write a change order: quoting change {former.number} --job JOB; or issue a new quote"
-        raise Problems([Problem("--revises", found, wanted)])
+        raise refused("--revises", found, wanted)
     newest = piece.quotes[-1]
     if newest.face.day > result.day:
         found = f"found the day {result.day}, before that of {newest.number} ({newest.face.day})"
-        raise Problems([Problem("quote.date", found, "write a later day, or leave it out")])
+        raise refused("quote.date", found, "write a later day, or leave it out")
     return quotes.next_revision(book, former.number), str(newest.number)
 
 
@@ -227,4 +227,4 @@ def _refuse_twice(book: Connection, checked: Checked) -> None:
         if one.id in same:
             found = f"found this very job issued as {one.number} on {one.face.day}"
             wanted = f"write --revises {one.number}, or --again for one more piece of it"
-            raise Problems([Problem("", found, wanted)])
+            raise refused("", found, wanted)

@@ -6,7 +6,7 @@ from datetime import date
 from pathlib import Path
 from typing import NamedTuple
 
-from quoting.errors import Problem, Problems, Reading
+from quoting.errors import Problem, Problems, Reading, refused
 from quoting.job.load import load_shop
 from quoting.ledger import entries, quotes
 from quoting.ledger.entries import Entry
@@ -157,4 +157,4 @@ def _entry_number(text: str, field: str) -> int:
         return count_of(text, 1)
     except Reading:
         wanted = "write the number of an entry, as --show lists them"
-        raise Problems([Problem(field, f'found "{text[:40]}"', wanted)]) from None
+        raise refused(field, f'found "{text[:40]}"', wanted) from None

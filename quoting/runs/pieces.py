@@ -6,7 +6,7 @@ from datetime import date
 from pathlib import Path
 from typing import NamedTuple
 
-from quoting.errors import Problem, Problems
+from quoting.errors import refused
 from quoting.job.load import load_shop
 from quoting.ledger import frozen as files
 from quoting.ledger import quotes
@@ -84,7 +84,7 @@ def show(folder: Path, name: str, out: Path | None, xml: bool) -> Issue:
     With `xml` an electronic quote is made from the stored price where none was issued.
     """
     if xml and out is None:
-        raise Problems([Problem("--xml", "found no folder to write into", "add --out FOLDER")])
+        raise refused("--xml", "found no folder to write into", "add --out FOLDER")
     with reading(folder) as book:
         issued = quotes.asked(book, name)
         result = price_of(book, "quote_file", issued.id)

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from quoting.cut_plans.plan import with_plans
-from quoting.errors import Problem, Problems, Reading
+from quoting.errors import Problem, Problems, Reading, refused
 from quoting.job.brief import SOURCE, Brief
 from quoting.job.load import PRICE_FILE, SHOP_FILE, load_shop, read
 from quoting.job.starters import shipped, starter_text, starter_values
@@ -28,7 +28,7 @@ XML = " quote.xml"
 def start(folder: Path) -> list[str]:
     """Make a shop folder from the starter files; refuses a folder that exists and is not empty."""
     if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
-        raise Problems([Problem("", f"found {folder}, which is not empty", "name a new folder")])
+        raise refused("", f"found {folder}, which is not empty", "name a new folder")
     folder.parent.mkdir(parents=True, exist_ok=True)
     prices = shipped("templates").joinpath(PRICE_FILE)
     files = {"shop.toml": "shop.toml", "prices.csv": "prices.csv", "job.toml": "jobs/first-bench.toml"}
@@ -207,6 +207,6 @@ def rates(folder: Path) -> tuple[tuple[RateShown, ...], list[str], str]:
     from quoting.costing.rates import double_counts
 
     if folder.is_file():
-        raise Problems([Problem("", "is a file", "name the shop folder, which holds shop.toml", str(folder))])
+        raise refused("", "is a file", "name the shop folder, which holds shop.toml", str(folder))
     brief = load_shop(folder)
     return shown_rates(brief), double_counts(brief.shop), brief.shop.shop.currency

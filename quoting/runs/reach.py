@@ -8,7 +8,7 @@ from typing import NamedTuple
 import numpy as np
 
 from quoting.costing.shared import waiting_share
-from quoting.errors import Problem, Problems, Reading
+from quoting.errors import Problem, Problems, Reading, refused
 from quoting.job.brief import Brief
 from quoting.job.load import load_shop
 from quoting.job.places import Place, place_of, straight_m
@@ -147,7 +147,7 @@ def _amounts(asked: Asked) -> tuple[dict[str, Decimal], list[Problem]]:
 def _distance(shop: Shop, asked: Asked) -> tuple[Place | None, float | None, float | None]:
     """The place asked about, its straight distance and the distance by road [m]."""
     if asked.to and asked.road:
-        raise Problems([Problem("--to", "found a place and a distance by road", "write one of them")])
+        raise refused("--to", "found a place and a distance by road", "write one of them")
     with typed("--road" if asked.road else "--to"):
         if asked.road:
             return None, None, measure(asked.road, "distance")
@@ -156,6 +156,6 @@ def _distance(shop: Shop, asked: Asked) -> tuple[Place | None, float | None, flo
         place = place_of(asked.to)
     if shop.shop.place is None:
         wanted = "write place = [latitude, longitude] under [shop] in shop.toml"
-        raise Problems([Problem("shop.place", "found no place of the shop to start from", wanted)])
+        raise refused("shop.place", "found no place of the shop to start from", wanted)
     straight = straight_m(shop.shop.place, (place.latitude, place.longitude))
     return place, straight, straight * shop.delivery.circuity

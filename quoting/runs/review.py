@@ -5,7 +5,7 @@ from datetime import date
 from pathlib import Path
 from typing import NamedTuple
 
-from quoting.errors import Problem, Problems
+from quoting.errors import Problems, refused
 from quoting.forecast.build import Build, build_of
 from quoting.job.job import Actuals
 from quoting.job.load import load_shop
@@ -52,7 +52,7 @@ def review(folder: Path, name: str, papers: Papers) -> Reviewed:
         there = piece.standing
         if not there.built and there.deal not in ENDED:
             found = f'{piece.number} is "{there.words}": it is not built yet'
-            raise Problems([Problem("", found, f"see where it stands: quoting standing {piece.number}")])
+            raise refused("", found, f"see where it stands: quoting standing {piece.number}")
         brief = brief_of(book, piece, folder)
     build = build_of(piece, brief)
     found_in = f"{folder.resolve()} {piece.number}"
@@ -121,7 +121,7 @@ def review_all(folder: Path, step: Callable[[str], None]) -> AllPieces:
     everything = finished(folder, step)
     if not (everything.builds or everything.given_up or everything.unread):
         wanted = "mark one built: quoting mark NUMBER built"
-        raise Problems([Problem("", "found no finished piece in the ledger", wanted)])
+        raise refused("", "found no finished piece in the ledger", wanted)
     step("comparing")
     statements = [(build, statement(build)) for build in (*everything.builds, *everything.given_up)]
     least = brief.shop.warnings.recorded_share

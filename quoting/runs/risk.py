@@ -5,7 +5,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from quoting.costing.model import cost
-from quoting.errors import Problem, Problems
+from quoting.errors import Problem, Problems, refused
 from quoting.job.brief import SOURCE, Brief
 from quoting.job.job import Option
 from quoting.job.shop_rules import draws_rule
@@ -83,7 +83,7 @@ def compare(
     All are drawn with the seed and number of draws of the first, so that what they share moves them alike.
     """
     if len(jobs) > 1 and columns:
-        raise Problems([Problem("--or", "found several jobs", "name one job, or leave it out")])
+        raise refused("--or", "found several jobs", "name one job, or leave it out")
     found: list[tuple[str, tuple[str, ...], Brief, Priced]] = []
     for job in jobs:
         checked = check(job, shop, settings)
@@ -96,7 +96,7 @@ def compare(
     for column in columns:
         tried = [one.strip() for one in column.split(BETWEEN) if one.strip()]
         if not tried:
-            raise Problems([Problem("--or", f'found "{column}"', "write path=value")])
+            raise refused("--or", f'found "{column}"', "write path=value")
         try:
             checked = check(jobs[0], shop, [*settings, *tried])
         except Problems as wrong:  # one of a value that was tried is told of the option that holds it
@@ -105,11 +105,11 @@ def compare(
         found.append((column.strip(), tuple(tried), checked.brief, priced_alone(checked)))
     if len(found) < 2:
         wanted = "write [[option]]s into the job, name another job, or --or PATH=VALUE"
-        raise Problems([Problem("", "found one version, and nothing to compare it with", wanted)])
+        raise refused("", "found one version, and nothing to compare it with", wanted)
     currencies = {priced.currency for _, _, _, priced in found}
     if len(currencies) > 1:
         listed = " and ".join(sorted(currencies))
-        raise Problems([Problem("", f"found prices in {listed}", "name jobs of one currency")])
+        raise refused("", f"found prices in {listed}", "name jobs of one currency")
     seed, count = seed_and_draws(found[0][2])
     versions: list[Version] = []
     for name, changes, brief, priced in found:

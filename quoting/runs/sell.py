@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from quoting.costing.shared import trip_beyond
-from quoting.errors import Problem, Problems, Reading, unknown
+from quoting.errors import Problem, Problems, Reading, refused, unknown
 from quoting.job.brief import Brief
 from quoting.job.load import load_shop
 from quoting.job.wording import wording
@@ -64,7 +64,7 @@ def of_number(name: str, shop: Path | None, settings: Sequence[str]) -> ForSale:
     """A piece of the ledger, sold by the rules of today."""
     if settings:
         stands = "found an issued quote, which stands as it is"
-        raise Problems([Problem("--set", stands, "name the job file")])
+        raise refused("--set", stands, "name the job file")
     folder = shop_folder_here(shop)
     today = load_shop(folder).shop
     with reading(folder) as book:
@@ -194,10 +194,10 @@ def _write(folder: Path, asked: Asked, found: Found, offered: ForSale, price: De
     own = found.own
     if offered.gone:
         wanted = "leave --out away: it is not for sale"
-        raise Problems([Problem("--out", f'{found.name} is "{found.state}"', wanted)])
+        raise refused("--out", f'{found.name} is "{found.state}"', wanted)
     sale = own.list_price if price is None else sale_at(price, own.rules)
     if sale is None:
-        raise Problems([Problem(f"channel.{own.name}", own.trouble, "name another channel, or a price")])
+        raise refused(f"channel.{own.name}", own.trouble, "name another channel, or a price")
     pickup = own.pickup if own.delivers and price is None else None
     card = price_card_bytes(
         found.priced, own, sale, pickup, offered.spending.built, offered.picture, offered.logo

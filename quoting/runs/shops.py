@@ -6,7 +6,7 @@ from contextlib import contextmanager
 from datetime import datetime
 from pathlib import Path
 
-from quoting.errors import Problem, Problems, Reading
+from quoting.errors import Problem, Problems, Reading, refused
 from quoting.job.load import SHOP_FILE
 from quoting.ledger import export, sound
 from quoting.ledger.place import synced_by
@@ -28,7 +28,7 @@ def shop_folder_here(given: Path | None) -> Path:
         if (folder / SHOP_FILE).is_file():
             return folder
     place = str(given) if given is not None else "here or in the folder above"
-    raise Problems([Problem("", f"found no {SHOP_FILE} in {place}", "write --shop FOLDER")])
+    raise refused("", f"found no {SHOP_FILE} in {place}", "write --shop FOLDER")
 
 
 @contextmanager
@@ -47,7 +47,7 @@ def typed(option: str) -> Iterator[None]:
     try:
         yield
     except Reading as wrong:
-        raise Problems([Problem(option, wrong.found, wrong.write)]) from None
+        raise refused(option, wrong.found, wrong.write) from None
 
 
 def backup(folder: Path, target: Path | None) -> tuple[Path, dict[str, int]]:
@@ -57,7 +57,7 @@ def backup(folder: Path, target: Path | None) -> tuple[Path, dict[str, int]]:
     """
     into = target if target is not None else folder / BACKUPS
     if into.exists() and not into.is_dir():
-        raise Problems([Problem("", "is a file, not a folder", "name a folder to write into", str(into))])
+        raise refused("", "is a file, not a folder", "name a folder to write into", str(into))
     into.mkdir(parents=True, exist_ok=True)
     path = into / f"ledger {datetime.now():%Y-%m-%d %H%M%S}.sqlite"
     with reading(folder) as book:
@@ -90,11 +90,9 @@ def export_all(folder: Path, out: Path, as_json: bool) -> list[Path]:
 def restore(folder: Path, source: Path, waiting: Callable[[], None]) -> dict[str, int]:
     """Fill a new ledger of a shop folder from exported files. Raises Problems where there is a ledger already."""
     if not (folder / SHOP_FILE).is_file():
-        raise Problems([Problem("", f"found no {SHOP_FILE}", "name a shop folder with --shop", str(folder))])
+        raise refused("", f"found no {SHOP_FILE}", "name a shop folder with --shop", str(folder))
     if (folder / LEDGER_FILE).exists():
-        raise Problems(
-            [Problem("", "is there already", "move it away first; nothing is written over", LEDGER_FILE)]
-        )
+        raise refused("", "is there already", "move it away first; nothing is written over", LEDGER_FILE)
     stale = [name for ending in ("-journal", "-wal") if (folder / (name := LEDGER_FILE + ending)).exists()]
     if stale:  # it belongs to the ledger that was moved away, and would be played back into the new one
         raise Problems(
@@ -119,9 +117,7 @@ def _read(source: Path) -> dict[str, bytes]:
     if source.is_file():
         return {export.JSON_FILE: source.read_bytes()}
     if not source.is_dir():
-        raise Problems(
-            [Problem("", "found nothing there", "name the folder or file of an export", str(source))]
-        )
+        raise refused("", "found nothing there", "name the folder or file of an export", str(source))
     if (source / export.JSON_FILE).is_file():
         return {export.JSON_FILE: (source / export.JSON_FILE).read_bytes()}
     paths = [*source.glob("*.csv"), *source.glob(f"{export.FILES}/*")]

@@ -4,7 +4,7 @@ from datetime import date
 from pathlib import Path
 from typing import NamedTuple
 
-from quoting.errors import Problem, Problems
+from quoting.errors import refused
 from quoting.forecast.build import build_of
 from quoting.forecast.forecast import Forecast, forecast
 from quoting.ledger import quotes
@@ -65,6 +65,6 @@ def _refuse_ended(piece: Piece) -> None:
     if there.deal in (*BOUND, *OWN_STOCK, OPEN) and not there.delivered:
         return
     if not there.words:
-        raise Problems([Problem("--on", "found a day before the quote was issued", "write a later day")])
+        raise refused("--on", "found a day before the quote was issued", "write a later day")
     found = f'{piece.number} is "{there.words}": nothing more is done on it'
-    raise Problems([Problem("", found, f"see how it went: quoting review {piece.number}")])
+    raise refused("", found, f"see how it went: quoting review {piece.number}")
