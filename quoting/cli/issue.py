@@ -25,8 +25,8 @@ from quoting.cli.terminal import bold, heading, money, progress, row, wrapped
 from quoting.errors import one_line
 
 if TYPE_CHECKING:
-    from quoting.runs.changing import Asked, Changed
     from quoting.runs.pieces import Issue
+    from quoting.runs.steps import Asked, Changed
 
 
 @command()
@@ -68,7 +68,7 @@ def mark(
     accepted, declined, expired, withdrawn; for sale, on consignment, sold; built, delivered; returned, cancelled,
     written off. Each is an entry with its day.
     """
-    from quoting.runs.marking import mark as recipe
+    from quoting.runs.steps import mark as recipe
 
     piece = recipe(here(shop), number, state, on, words, price, kept, option, tell)
     standing = f"{piece.standing.words} (since {piece.standing.since})"
@@ -94,8 +94,8 @@ def change(
     The difference in cost at the margin of the quote, at least the shop's least charge. Without --agreed or --mine
     nothing is recorded; with --out the paper to agree on is written.
     """
-    from quoting.runs.changing import Asked
-    from quoting.runs.changing import change as recipe
+    from quoting.runs.steps import Asked
+    from quoting.runs.steps import change as recipe
 
     asked = Asked(job, words, agreed, mine, on, price, out)
     done = recipe(here(shop), number, asked, tell)

@@ -118,7 +118,7 @@ def calendar(
 
     Counted from the day of the quote, as day 0.
     """
-    from quoting.runs.pictures import calendar as recipe
+    from quoting.runs.pricing import calendar as recipe
 
     found, written = recipe(job, shop, setting or (), out, overwrite)
     return Answer(_calendar_text(found), written)
@@ -161,6 +161,6 @@ def pictures(
 
     What it costs, how the price comes about, how sure it is, how far it goes, how it is built, cut, and when.
     """
-    from quoting.runs.pictures import pictures as recipe
+    from quoting.runs.risk import pictures as recipe
 
     return Answer("", recipe(job, shop, setting or (), out, overwrite, progress, tell))

@@ -14,7 +14,7 @@ from quoting.errors import refused
 if TYPE_CHECKING:
     from quoting.pricing.record import Priced
     from quoting.review.statement import Statement
-    from quoting.runs.review import Reviewed
+    from quoting.runs.builds import Reviewed
 
 MOST_LINES, MOST_TASKS = 12, 12
 
@@ -41,8 +41,8 @@ def review(
 
     From the margin quoted to the margin earned, step by step; the causes, the dearest first; what stayed in hand.
     """
-    from quoting.runs.review import Papers, review_totals
-    from quoting.runs.review import review as recipe
+    from quoting.runs.builds import Papers, review_totals
+    from quoting.runs.builds import review as recipe
 
     if pictures and out is None:
         _refuse("--pictures", "found no folder to write into", "add --out FOLDER")
@@ -69,7 +69,7 @@ def _refuse(field: str, found: str, write: str) -> NoReturn:
 def _review_all(shop: Path | None, out: Path | None, as_json: bool) -> Answer:
     """Every finished piece side by side."""
     from quoting.cli.learn import all_data, all_text
-    from quoting.runs.review import review_all as recipe
+    from quoting.runs.builds import review_all as recipe
 
     if out is not None:
         _refuse("--out", "found no piece to write a paper of", "name one: quoting review NUMBER --out FOLDER")

@@ -18,7 +18,7 @@ from quoting.values import Num, key
 
 if TYPE_CHECKING:
     from quoting.job.brief import Brief
-    from quoting.job.prices import Price
+    from quoting.job.stock import Price
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,8 +4,8 @@ from collections.abc import Iterator, Sequence
 
 from quoting.cut_plans.layout import trim_of, zones_of
 from quoting.cut_plans.supply import Supply, area
-from quoting.job.prices import Price
 from quoting.job.shop import Shop
+from quoting.job.stock import Price
 from quoting.nesting.pattern import metres, ticks
 from quoting.nesting.record import Offcut, SawnPiece, SawnStock, SawStep
 from quoting.nesting.rectangles import Node, Region, leaves, without_idle_cuts

@@ -10,9 +10,9 @@ from datetime import date, datetime
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple, get_args, get_origin, get_type_hints
 
 from quoting.errors import Problem
-from quoting.job.form import form
 from quoting.job.job import Job
 from quoting.job.starters import SUCH_AS, Field, explained, sections
+from quoting.job.validate import form
 
 if TYPE_CHECKING:
     from openpyxl.cell.cell import Cell, MergedCell

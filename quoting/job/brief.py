@@ -1,23 +1,23 @@
-"""The brief: everything a price rests on, checked, with every input named and placed."""
+"""The brief: everything a price rests on, checked, with every part, input and cause named, and problems placed."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, is_dataclass, replace
 from pathlib import Path
 from typing import Any
 
+from quoting.declaration import entries, is_by_trade
 from quoting.errors import Problem
-from quoting.job.form import form
 from quoting.job.job import Job
-from quoting.job.naming import raw_id
-from quoting.job.prices import Price
 from quoting.job.shop import Shop
 from quoting.job.starters import with_defaults
-from quoting.job.stock import StockRow
+from quoting.job.stock import Price, StockRow
+from quoting.job.validate import form, raw_id
 from quoting.nesting.record import CutPlan
-from quoting.reading.locate import lines_of
-from quoting.reading.sources import Source
+from quoting.reading.fields import Part
+from quoting.reading.sources import Source, lines_of
 from quoting.reading.tables import Tables
 from quoting.trades.registry import sections
+from quoting.values import Uncertain, slug
 
 SOURCE = "--set"
 """What stands in the place of a file name for values that were tried without touching one."""
@@ -128,3 +128,66 @@ def _stands(section: str, name: str, shop: Source) -> bool:
 def _same(field: str, name: str) -> bool:
     """True where one of two dotted names is the other, or lies below it."""
     return f"{field}.".startswith(f"{name}.") or f"{name}.".startswith(f"{field}.")
+
+
+def with_ids(job: Job) -> tuple[Job, list[Problem]]:
+    """The job with an id on every part, and the ids that are not unique in their trade."""
+    problems: list[Problem] = []
+    named: dict[str, tuple[Any, ...]] = {}
+    for trade, given in job.parts.items():
+        seen: dict[str, int] = {}
+        parts = []
+        for position, part in enumerate(given):
+            name = slug(part.id or getattr(part, part.naming)) or f"{trade}-{position + 1}"
+            if name in seen:
+                wanted = f'write another id, such as id = "{name}-2"'
+                problems.append(Problem(f"{trade}.{name}", "found this name twice", wanted))
+            seen[name] = position
+            parts.append(replace(part, id=name))
+        named[trade] = tuple(parts)
+    return replace(job, parts=named), problems
+
+
+def with_names(record: Any, path: str, causes: dict[str, Uncertain]) -> Any:
+    """A copy of a record in which every Uncertain carries its path as name and its cause's factor."""
+    if isinstance(record, Uncertain):
+        cause = causes.get(record.cause.name) if record.cause else None
+        return replace(record, name=path, cause=cause)
+    if isinstance(record, dict):
+        return {
+            name: with_names(value, f"{path}.{name}".strip("."), causes) for name, value in record.items()
+        }
+    if isinstance(record, tuple) and hasattr(record, "_fields"):
+        return type(record)(*(with_names(value, path, causes) for value in record))
+    if isinstance(record, tuple):
+        return tuple(with_names(value, f"{path}.{_step(value, i)}", causes) for i, value in enumerate(record))
+    if not is_dataclass(record) or isinstance(record, type):
+        return record
+    changed = {
+        field.name: with_names(
+            getattr(record, field.name),
+            path if is_by_trade(field) else f"{path}.{field.name.rstrip('_')}".strip("."),
+            causes,
+        )
+        for field in fields(record)
+    }
+    return replace(record, **changed)
+
+
+def _step(value: Any, position: int) -> str:
+    return value.id if isinstance(value, Part) else str(position + 1)
+
+
+def cause_names(record: Any, path: tuple[str | int, ...] = ()) -> list[tuple[tuple[str | int, ...], str]]:
+    """Every place that names a cause, with the cause's name."""
+    if isinstance(record, Uncertain):
+        return [(path, record.cause.name)] if record.cause else []
+    if isinstance(record, dict):
+        steps: list[tuple[str | int, Any]] = list(record.items())
+    elif isinstance(record, tuple):
+        steps = list(enumerate(record))
+    elif is_dataclass(record) and not isinstance(record, type):
+        steps = [(name.rstrip("_"), value) for name, value in entries(record)]
+    else:
+        return []
+    return [found for step, value in steps for found in cause_names(value, (*path, step))]

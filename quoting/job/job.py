@@ -7,7 +7,6 @@ from typing import Any, Literal
 from quoting.declaration import BY_TRADE
 from quoting.job.selling import Stage
 from quoting.job.shop import Cause
-from quoting.job.stock import BarLength, Board, JobCut, SheetSize
 from quoting.reading.fields import (
     Coordinates,
     Count,
@@ -23,11 +22,15 @@ from quoting.reading.fields import (
     Money,
     MoneyRange,
     PriceCut,
+    Rough,
     Share,
     Strict,
     Text,
     Word,
 )
+
+From = Literal["bought", "rack"]
+"""bought for this job; from the maker's own rack."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -145,6 +148,61 @@ class Option(Strict):
     add: tuple[dict[str, Any], ...] = ()
     drop: tuple[Text, ...] = ()
     show: Flag = True
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Defect(Strict):
+    """What must not be in a part: a rectangle of a board, from the end and the edge that it is measured at."""
+
+    from_end: Length = 0.0
+    length: Length | None = None
+    from_edge: Length = 0.0
+    width: Length | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Board(Strict):
+    """`[[board]]`: a board of a species and rough thickness, as it lies in the yard or on the rack."""
+
+    species: Word
+    stock: Rough
+    length: Length
+    width: Length
+    count: Count | None = None
+    price: Money | None = None
+    supplied: From = "bought"
+    defects: tuple[Defect, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SheetSize(Strict):
+    """`[[sheet_size]]`: a size that an item of sheet goods comes in."""
+
+    item: Word
+    length: Length
+    width: Length
+    count: Count | None = None
+    price: Money | None = None
+    supplied: From = "bought"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BarLength(Strict):
+    """`[[bar_length]]`: a length that a bar or tube comes in."""
+
+    item: Word
+    length: Length
+    count: Count | None = None
+    price: Money | None = None
+    supplied: From = "bought"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JobCut(Strict):
+    """`[cut]` of a job: files with a yard's tally, and with the offcuts on the rack."""
+
+    tally: Text = ""
+    rack: Text = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,29 +1,36 @@
 """From files to records: read, fill in, check, name. All problems of one run are raised together."""
 
 import copy
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
 from quoting.errors import Problem, Problems, refused
-from quoting.job import overrides
+from quoting.job import paths as overrides
 from quoting.job.book import read_job_book
 from quoting.job.book_cells import SUFFIX
-from quoting.job.brief import SOURCE, Brief, placed
+from quoting.job.brief import SOURCE, Brief, cause_names, placed, with_ids, with_names
 from quoting.job.job import Job, Piece
-from quoting.job.job_rules import job_rules
-from quoting.job.naming import with_ids, with_names
 from quoting.job.places import with_distance
-from quoting.job.prices import Price, read_prices
 from quoting.job.shop import Shop
-from quoting.job.shop_rules import PACE, shop_rules
+from quoting.job.shop_rules import (
+    PACE,
+    draws_rule,
+    known,
+    packing_rule,
+    reserve_rule,
+    shop_rules,
+    stage_rules,
+)
 from quoting.job.starters import with_defaults
-from quoting.job.tally import all_stock
+from quoting.job.stock import Price, all_stock, read_prices
 from quoting.job.validate import validated
 from quoting.reading.sources import Source, collected, fingerprint, read_text, read_toml
 from quoting.reading.tables import Tables, tables, with_own_species
 from quoting.trades.hardwood import SPECIES
 from quoting.trades.outline import with_outlines
+from quoting.trades.parts import parts
+from quoting.trades.registry import trades
 from quoting.values import Uncertain
 
 SHOP_FILE, PRICE_FILE = "shop.toml", "prices.csv"
@@ -166,3 +173,65 @@ def _optioned(
         return problems
     chosen = next(one for one in job.option if one.name == option)
     return overrides.with_option(chosen, raw_job, raw_shop)
+
+
+def job_rules(job: Job, shop: Shop) -> list[Problem]:
+    """What is wrong in the head of the job, and where a part names something the shop has not."""
+    return [*_head(job, shop), *_travel(job, shop), *_people(job, shop), *_rules_causes(job, shop)]
+
+
+def _head(job: Job, shop: Shop) -> Iterator[Problem]:
+    yield from known("price.channel", job.price.channel, shop.channel, "channel")
+    yield from draws_rule("risk.draws", job.risk.draws)
+    if job.price.contingency:
+        yield from reserve_rule("price.contingency", job.price.contingency)
+    if job.price.discount and job.price.discount.share >= 1:
+        yield Problem("price.discount", f"found {job.price.discount.share:.0%}", "write less than 100 %")
+    if job.quote.stages is not None:
+        yield from stage_rules("quote.stages", job.quote.stages)
+    names = [option.name for option in job.option]
+    for name in {name for name in names if names.count(name) > 1}:
+        yield Problem("option", f'found the name "{name}" twice', "write another name")
+
+
+def _travel(job: Job, shop: Shop) -> Iterator[Problem]:
+    delivery = job.delivery
+    if delivery is None:
+        return
+    given = [delivery.road_distance, delivery.straight_distance, delivery.place]
+    if delivery.place is not None and shop.shop.place is None:
+        wanted = "write [shop] place = [latitude, longitude] in shop.toml"
+        yield Problem("delivery.place", "found a place, and the shop names none of its own", wanted)
+    if delivery.collect and any(distance is not None for distance in given):
+        yield Problem("delivery", "found a distance and collect = true", "write one of them")
+    if not delivery.collect and sum(distance is not None for distance in given) != 1:
+        wanted = 'write road_distance = "20 mi", or collect = true'
+        yield Problem("delivery", "found no distance, or two", wanted)
+    yield from packing_rule("delivery.packing", delivery.packing, shop)
+
+
+def _people(job: Job, shop: Shop) -> Iterator[Problem]:
+    for trade, part in parts(job):
+        if hasattr(part, "who"):
+            yield from known(f"{trade}.{part.id}.who", part.who, shop.pay, "pay")
+    for trade, part in parts(job):
+        if hasattr(part, "replaces"):
+            yield from known(f"{trade}.{part.id}.replaces", part.replaces, shop.standard, "standard")
+        if rules := trades()[trade].rules:
+            yield from trades()[trade].named(rules)(part)
+        for name in part.standard:
+            yield from known(f"{trade}.{part.id}.standard.{name}", name, shop.standard, "standard")
+
+
+def _rules_causes(job: Job, shop: Shop) -> Iterator[Problem]:
+    there = {PACE, *shop.cause, *job.cause}
+    for path, name in [*cause_names(job), *cause_names(shop)]:
+        short = name.removeprefix("cause.")
+        if path[0] in ("cause", "pace"):
+            yield Problem(".".join(map(str, path)), "found a cause of a cause", "write a plain range")
+        elif short not in there:
+            words = [str(step) for step in path]
+            if len(words) > 1 and words[1].isdigit():
+                words[1] = job.parts[words[0]][int(words[1])].id
+            wanted = f"write [cause.{short}] with factor = ..."
+            yield Problem(".".join(words), f'found cause "{short}"', wanted)

@@ -6,7 +6,6 @@ from typing import Any, Literal
 
 from quoting.declaration import BY_TRADE
 from quoting.job.selling import Channel, DeliveryDefaults, Fee, Pricing, Tax, Terms
-from quoting.job.stock import CutDefaults
 from quoting.reading.fields import (
     Coordinates,
     Count,
@@ -186,6 +185,17 @@ class Cause(Strict):
     """A multiplier drawn once a run; fields name it to move together."""
 
     factor: NumberRange
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CutDefaults(Strict):
+    """`[cut]` of a shop: how boards that are cut are charged, and what of them is kept."""
+
+    charge: Literal["whole", "used"] = "whole"
+    shelf_waste: Share = 0.0
+    offcut_length: Length = 0.0
+    offcut_width: Length = 0.0
+    offcut_worth: Share = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -10,8 +10,7 @@ from quoting.declaration import Trade
 from quoting.errors import Problem, Reading, nearest
 from quoting.job.starters import shipped
 from quoting.reading import fields
-from quoting.reading.locate import line_of
-from quoting.reading.sources import collected
+from quoting.reading.sources import collected, line_of
 from quoting.trades.registry import derived, trades
 
 OF_A_TRADE, WORDING = "words.toml", "wording.toml"

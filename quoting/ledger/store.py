@@ -10,8 +10,8 @@ from pathlib import Path
 from typing import Any, TypeVar
 
 from quoting.errors import Problems, refused
-from quoting.ledger.place import refuse_network
 from quoting.ledger.schema import VERSION, as_made, migrate, refuse_strangers, version_of
+from quoting.ledger.sound import refuse_network
 
 T = TypeVar("T")
 

@@ -1,11 +1,11 @@
-"""Types of the fields a maker writes: each reads text through `measures` and leaves a plain value."""
+"""Types of the fields a maker writes: each reads text through `measures` and leaves a plain value; what every part has."""
 
 import re
 import unicodedata
-from dataclasses import replace
+from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import partial
-from typing import Annotated, Any, ClassVar, Literal, NamedTuple, get_args, get_origin
+from typing import Annotated, Any, ClassVar, Literal, NamedTuple
 
 from pydantic import ConfigDict, PlainValidator
 
@@ -43,18 +43,6 @@ def _range(value: object, dimension: str) -> Uncertain:
         raise Reading(f"found a table with {there}", 'write { value = "...", cause = "..." }')
     spread = measures.span(value["value"], dimension)
     return replace(spread, cause=certain(1.0, f"cause.{text(value['cause'])}"))
-
-
-def dimension_of(hint: Any) -> str:
-    """The dimension that a field's type reads, or the values of a table; "" for text, counts and the like."""
-    for note in getattr(hint, "__metadata__", ()):
-        if isinstance(note, Fitted):
-            return note.dimension
-        reader = getattr(note, "func", None)
-        if isinstance(reader, partial):
-            return str(reader.keywords["dimension"])
-    inner = get_args(hint)[-1:] if get_origin(hint) is dict else get_args(hint)
-    return next(filter(None, map(dimension_of, inner)), "")
 
 
 def text(value: object) -> str:
@@ -255,3 +243,14 @@ MoneyRange = Annotated[Uncertain, _ranged("money")]
 
 Supplied = Literal["bought", "rack", "given", "client"]
 """bought now; from the maker's rack (worth its price, no cash now); a gift; the client's own."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Part(Strict):
+    """What every entry of every trade has: a name, an id, a stage, times of its own."""
+
+    naming: ClassVar = "part"
+    part: Word
+    id: Text = ""
+    stage: Text = ""
+    standard: dict[Word, Operation] = field(default_factory=dict)

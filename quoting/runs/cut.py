@@ -14,8 +14,7 @@ from quoting.cut_plans.demand import groups, shapes
 from quoting.cut_plans.plan import Unplanned, unplanned, unused_rows
 from quoting.errors import Problems, refused
 from quoting.job.brief import Brief
-from quoting.job.stock import StockRow
-from quoting.job.tally import tally_text
+from quoting.job.stock import StockRow, tally_text
 from quoting.job.wording import wording
 from quoting.nesting.pattern import USUAL, Limit
 from quoting.nesting.record import CutPlan

@@ -12,8 +12,8 @@ from quoting.errors import Problems, unknown
 from quoting.forecast.build import Build, build_of
 from quoting.job.brief import Brief
 from quoting.job.load import PRICE_FILE, SHOP_FILE, load_shop
-from quoting.job.patch import patched, unit_like, written_in
-from quoting.job.prices import read_prices
+from quoting.job.paths import patched, unit_like, written_in
+from quoting.job.stock import read_prices
 from quoting.ledger import entries, quotes
 from quoting.ledger.entries import Entry
 from quoting.ledger.states import ENDED
@@ -24,8 +24,7 @@ from quoting.reading.sources import read_text
 from quoting.review.pieces import Calibration, calibration
 from quoting.review.standards import Learned, PaidPrice, learned, prices_paid
 from quoting.review.statement import Statement, statement
-from quoting.runs.as_quoted import brief_of
-from quoting.runs.of_gone_trades import lost
+from quoting.runs.as_quoted import brief_of, lost
 from quoting.written import put
 
 LIKE = {"species": "20 %", "ply": "0.5 mm"}

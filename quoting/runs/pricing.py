@@ -181,6 +181,19 @@ def documents(
     return result, files
 
 
+def calendar(
+    job: Path, shop: Path | None, settings: Sequence[str], out: Path | None, overwrite: bool
+) -> tuple[Priced, list[Path]]:
+    """The price of a job, which holds its days; written as an iCalendar file where a folder is named."""
+    priced = priced_alone(check(job, shop, settings))
+    if out is None:
+        return priced, []
+    from quoting.documents.open_forms.web import calendar_bytes
+
+    files = {f"{job.stem} days.ics": calendar_bytes(priced)}
+    return priced, write_all(out, files, str(job.resolve()), overwrite)
+
+
 def pictures(job: Path, brief: Brief, problems: list[Problem]) -> tuple[bytes | None, bytes | None]:
     """Picture of the piece and logo of the shop, fit for print; `problems` grows by what is wrong with them."""
     return (

@@ -9,7 +9,7 @@ from pathlib import Path
 from quoting.errors import Problem, Problems, Reading, refused
 from quoting.job.load import SHOP_FILE
 from quoting.ledger import export, sound
-from quoting.ledger.place import synced_by
+from quoting.ledger.sound import synced_by
 from quoting.ledger.store import LEDGER_FILE, Connection, copied, copy_of, put_in_place, reading, writing
 from quoting.written import write_all
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 from quoting.values import Basis, Num
 
 if TYPE_CHECKING:
-    from quoting.reading.part import Part
+    from quoting.reading.fields import Part
 
 Kind = Literal["material", "labour", "machine", "outside", "allowance", "wear", "job"]
 

@@ -16,7 +16,7 @@ import pytest
 import quoting
 from quoting.job.job import Job, Piece
 from quoting.job.load import load_shop
-from quoting.job.patch import dimension_at
+from quoting.job.paths import dimension_at
 from quoting.job.questions import asked, listed, lists
 from quoting.job.starters import shipped, starter_text, starter_values
 from quoting.job.wording import OF_TRADES, said_by_all, wording, words_of
@@ -121,7 +121,7 @@ OUTSIDE = {
     "cords/record.py": """
         from dataclasses import dataclass
         from quoting.reading.fields import Area, Share
-        from quoting.reading.part import Part
+        from quoting.reading.fields import Part
 
         @dataclass(frozen=True, slots=True, kw_only=True)
         class Cord(Part):

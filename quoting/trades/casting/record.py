@@ -3,8 +3,7 @@
 from dataclasses import dataclass
 from typing import ClassVar
 
-from quoting.reading.fields import STRICT, Length, ShareRange, Supplied, VolumeRange, Word
-from quoting.reading.part import Part
+from quoting.reading.fields import STRICT, Length, Part, ShareRange, Supplied, VolumeRange, Word
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

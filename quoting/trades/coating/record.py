@@ -3,8 +3,17 @@
 from dataclasses import dataclass
 from typing import ClassVar
 
-from quoting.reading.fields import STRICT, AreaRange, Count, Length, LengthRange, ShareRange, Supplied, Word
-from quoting.reading.part import Part
+from quoting.reading.fields import (
+    STRICT,
+    AreaRange,
+    Count,
+    Length,
+    LengthRange,
+    Part,
+    ShareRange,
+    Supplied,
+    Word,
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -3,8 +3,7 @@
 from dataclasses import dataclass
 from typing import ClassVar
 
-from quoting.reading.fields import STRICT, AreaRange, Count, CoverageRange, Hours, Supplied, Word
-from quoting.reading.part import Part
+from quoting.reading.fields import STRICT, AreaRange, Count, CoverageRange, Hours, Part, Supplied, Word
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

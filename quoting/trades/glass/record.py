@@ -16,11 +16,11 @@ from quoting.reading.fields import (
     MoneyPerLength,
     MoneyRange,
     Number,
+    Part,
     Supplied,
     Text,
     Word,
 )
-from quoting.reading.part import Part
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -14,13 +14,13 @@ from quoting.reading.fields import (
     Flag,
     Length,
     Outline,
+    Part,
     Rough,
     Share,
     ShareRange,
     Supplied,
     Word,
 )
-from quoting.reading.part import Part
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

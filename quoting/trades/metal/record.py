@@ -3,8 +3,7 @@
 from dataclasses import dataclass
 from typing import ClassVar, Literal
 
-from quoting.reading.fields import STRICT, Count, Length, MassPerLength, MetalSection, Supplied, Word
-from quoting.reading.part import Part
+from quoting.reading.fields import STRICT, Count, Length, MassPerLength, MetalSection, Part, Supplied, Word
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

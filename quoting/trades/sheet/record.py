@@ -3,8 +3,7 @@
 from dataclasses import dataclass
 from typing import ClassVar, Literal
 
-from quoting.reading.fields import STRICT, Area, ArealMass, Count, Flag, Length, Outline, Supplied, Word
-from quoting.reading.part import Part
+from quoting.reading.fields import STRICT, Area, ArealMass, Count, Flag, Length, Outline, Part, Supplied, Word
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

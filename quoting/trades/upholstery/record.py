@@ -10,12 +10,12 @@ from quoting.reading.fields import (
     Density,
     Flag,
     Length,
+    Part,
     ShareRange,
     Supplied,
     Text,
     Word,
 )
-from quoting.reading.part import Part
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
