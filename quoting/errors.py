@@ -7,6 +7,9 @@ import unicodedata
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from enum import IntEnum
+from typing import TypeVar
+
+T = TypeVar("T")
 
 
 class Exit(IntEnum):
@@ -60,6 +63,19 @@ class Problems(Exception):
 def refused(field: str, found: str, write: str, file: str = "", line: int = 0) -> Problems:
     """One thing that is wrong, for which nothing else is looked at: to be raised."""
     return Problems([Problem(field, found, write, file, line)])
+
+
+def refuse(problems: Iterable[Problem]) -> None:
+    """Raise Problems where there are any."""
+    if wrong := list(problems):
+        raise Problems(wrong)
+
+
+def right(found: T | None, problems: Iterable[Problem]) -> T:
+    """What was read, where nothing is wrong with it. Raises Problems else."""
+    refuse(problems)
+    assert found is not None  # whoever finds nothing says why
+    return found
 
 
 class Reading(ValueError):

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 from zipfile import BadZipFile
 
-from quoting.errors import Problem, Problems, refused
+from quoting.errors import Problem, refuse, refused
 from quoting.job.book_cells import CAUSE, FIRST_ENTRY, LISTS, SINGLE, Said, is_hint, place, said
 from quoting.job.starters import sections
 from quoting.job.text import At, job_lines
@@ -76,8 +76,7 @@ def read_job_book(path: Path) -> Source:
     for sheet in sheets_of(path, problems):
         read = filled.read_job if sheet.title == SINGLE else filled.read_section
         read(sheet)
-    if problems:
-        raise Problems([problem.at(f"{path.name}, {problem.file}", 0) for problem in problems])
+    refuse(problem.at(f"{path.name}, {problem.file}", 0) for problem in problems)
     lines = list(job_lines(filled.raw, explained=False))
     text = "\n".join(line.text for line in lines) + "\n"
     cells = filled.cells

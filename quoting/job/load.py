@@ -5,7 +5,7 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
-from quoting.errors import Problem, Problems, refused
+from quoting.errors import Problem, Problems, refuse, refused, right
 from quoting.job import paths as overrides
 from quoting.job.book import read_job_book
 from quoting.job.book_cells import SUFFIX
@@ -54,10 +54,7 @@ def load(job_path: Path, shop: Path | None = None, settings: Sequence[str] = (),
     `settings` are `path=value` texts that stand in for values of the files; `option` names an
     option of the job that is carried out first.
     """
-    brief, problems = read(job_path, shop, settings, option)
-    if brief is None or problems:
-        raise Problems(problems)
-    return brief
+    return right(*read(job_path, shop, settings, option))
 
 
 def read_job(path: Path) -> Source:
@@ -136,8 +133,7 @@ def load_shop(folder: Path) -> Brief:
         wanted = "name the shop folder, or make one: quoting start FOLDER"
         raise refused("", f"found no {SHOP_FILE} in {folder}", wanted)
     source = read_toml(folder / SHOP_FILE)
-    if problems := _shop_alone(source):
-        raise Problems(problems)
+    refuse(_shop_alone(source))
     shop, _ = validated(source, Shop, with_defaults(copy.deepcopy(source.raw)))
     job = Job(format=1, piece=Piece(title="no job"))
     return Brief(job, shop, {}, _tables_of(shop), folder, (source, source, source))

@@ -13,7 +13,7 @@ from pydantic import TypeAdapter, ValidationError
 from pydantic_core import ErrorDetails
 
 from quoting.declaration import head, made
-from quoting.errors import Problem, Problems, Reading, nearest
+from quoting.errors import Problem, Reading, nearest, refuse
 from quoting.job.job import Job
 from quoting.job.shop import Shop
 from quoting.job.wording import said_by_all
@@ -51,14 +51,12 @@ def _like(one: Field[Any]) -> Any:
 
 def _refuse_taken(own: set[str], declared: Iterable[str]) -> None:
     """A trade from outside may not call itself, or a section of the shop file, as the house calls one."""
-    wrong = [
+    refuse(
         Problem(name, f"found a section of this name from {one.outside}", "take the package off")
         for name in declared
         for one in trades().values()
         if name in own and name in (one.name, *(section.name for section in one.sections))
-    ]
-    if wrong:
-        raise Problems(wrong)
+    )
 
 
 def _of_parts() -> list[tuple[str, Any, Any]]:

@@ -11,7 +11,7 @@ from typing import Any
 
 from quoting.costing.model import cost
 from quoting.declaration import Trade
-from quoting.errors import Problem, Problems, refused
+from quoting.errors import refused, right
 from quoting.job.brief import Brief
 from quoting.job.load import PRICE_FILE, SHOP_FILE
 from quoting.job.shop_rules import counts_nothing
@@ -90,13 +90,13 @@ def changed_plan(book: Connection, folder: Path, piece: Piece, job: Path) -> tup
     kept = files.kept(book, "quote_file", piece.quote.id, files.SOURCE)
     with tempfile.TemporaryDirectory() as made:
         then, option = as_quoted(Path(made), kept, folder, gone_from(piece.sold, piece.plan)), _chosen(piece)
-        brief = _sound(*read_brief(job, then, ()))
+        brief = right(*read_brief(job, then, ()))
         if option and option not in [one.name for one in brief.job.option]:
             found = f'found no option "{option}", which was accepted'
             raise refused("option", found, "keep the [[option]] in the changed job", job.name)
         with_option, problems = read_brief(job, then, (), option)
         words = wording(then, problems)
-    brief = _sound(with_option, problems)
+    brief = right(with_option, problems)
     day = piece.quote.face.day
     brief = replace(brief, job=replace(brief.job, quote=replace(brief.job.quote, date=day)))
     plan = priced(brief, day, words, starter_values(brief.sources[1].raw, brief.job))
@@ -117,7 +117,7 @@ def brief_of(book: Connection, piece: Piece, folder: Path) -> Brief:
         path = put_job(job, then)
         if gone:
             path.write_text(without_trades(path.read_text(encoding="utf-8"), gone), encoding="utf-8")
-        brief = _sound(*read_brief(path, then, (), _chosen(piece)))
+        brief = right(*read_brief(path, then, (), _chosen(piece)))
     return with_frozen_lines(brief, piece.plan)
 
 
@@ -125,12 +125,6 @@ def _chosen(piece: Piece) -> str:
     """The option that was chosen; "" for none."""
     entry = piece.standing.entry
     return entry.item if entry is not None else ""
-
-
-def _sound(brief: Brief | None, problems: list[Problem]) -> Brief:
-    if brief is None or problems:
-        raise Problems(problems)
-    return brief
 
 
 def gone_from(*plans: Priced) -> tuple[Trade, ...]:

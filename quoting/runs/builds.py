@@ -5,7 +5,7 @@ from datetime import date
 from pathlib import Path
 from typing import NamedTuple
 
-from quoting.errors import Problems, refused
+from quoting.errors import refuse, refused, right
 from quoting.forecast.build import Build, build_of
 from quoting.forecast.forecast import Forecast, forecast
 from quoting.job.job import Actuals
@@ -126,16 +126,12 @@ def review_totals(
 
 def _read(path: Path, plan: Priced) -> Actuals:
     source = read_toml(path)
-    totals, problems = validated(source, Actuals, source.raw)
-    if totals is None or problems:
-        raise Problems(problems)
-    if wrong := list(actuals_problems(plan, totals)):
-        sections = [(section, rest) for section, _, rest in (one.field.partition(".") for one in wrong)]
-        paths = [[section, int(rest) - 1 if rest.isdigit() else rest] for section, rest in sections]
-        lines = lines_of(source.text, paths)
-        raise Problems([one.at(source.name, line) for one, line in zip(wrong, lines, strict=True)])
-    found: Actuals = totals
-    return found
+    totals: Actuals = right(*validated(source, Actuals, source.raw))
+    wrong = list(actuals_problems(plan, totals))
+    sections = [(section, rest) for section, _, rest in (one.field.partition(".") for one in wrong)]
+    paths = [[section, int(rest) - 1 if rest.isdigit() else rest] for section, rest in sections]
+    refuse(one.at(source.name, line) for one, line in zip(wrong, lines_of(source.text, paths), strict=True))
+    return totals
 
 
 def _written(found: Reviewed, papers: Papers, origin: str) -> Reviewed:

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from quoting.declaration import entries
-from quoting.errors import Problems, refused
+from quoting.errors import Problems, refused, right
 from quoting.job.book_cells import SUFFIX
 from quoting.job.job import Job
 from quoting.job.load import load_shop, price_book, read_job, shop_folder
@@ -58,9 +58,7 @@ def convert(job: Path, target: Path, tell: Callable[[str], None]) -> None:
     """
     _refuse(target)
     source = read_job(job)
-    _, problems = validated(source, Job, source.raw)
-    if problems:
-        raise Problems(problems)
+    right(*validated(source, Job, source.raw))
     put({target: _bytes(source.raw, target, job, tell)})
 
 

@@ -12,7 +12,7 @@ from typing import Any, NamedTuple
 from quoting.costing.model import cost
 from quoting.cut_plans.demand import groups, shapes
 from quoting.cut_plans.plan import Unplanned, unplanned, unused_rows
-from quoting.errors import Problems, refused
+from quoting.errors import refused, right
 from quoting.job.brief import Brief
 from quoting.job.stock import StockRow, tally_text
 from quoting.job.wording import wording
@@ -103,8 +103,7 @@ def cut(job: Path, shop: Path | None, settings: Sequence[str], asked: Asked) -> 
     with halting(asked.seconds) as halt:
         brief, problems = read_brief(job, shop, settings, limits=halt.limit)
     words = wording(brief.folder, problems) if brief is not None else {}
-    if brief is None or problems:
-        raise Problems(problems)
+    brief = right(brief, problems)
     if not brief.plans:
         found = "found no stock to cut the parts from"
         wanted = "write [[board]], [[sheet_size]] or [[bar_length]], or [cut] with tally = a CSV file beside the job"

@@ -8,7 +8,7 @@ from datetime import date
 from pathlib import Path
 from typing import NamedTuple
 
-from quoting.errors import Problems, unknown
+from quoting.errors import Problems, refuse, unknown
 from quoting.forecast.build import Build, build_of
 from quoting.job.brief import Brief
 from quoting.job.load import PRICE_FILE, SHOP_FILE, load_shop
@@ -152,8 +152,7 @@ def _recorded(builds: Sequence[Build], brief: Brief) -> list[tuple[Build, Statem
 def _wanted(found: Sequence[Proposal], only: Sequence[str]) -> list[Proposal]:
     """What is to be put in: all that is proposed, or those that are named, proposed or not."""
     names = [one.learned.name for one in found]
-    if wrong := [name for name in only if name not in names]:
-        raise Problems([unknown("--only", name, names) for name in wrong])
+    refuse(unknown("--only", name, names) for name in only if name not in names)
     return [one for one in found if (one.learned.name in only if only else one.learned.proposed)]
 
 

@@ -6,7 +6,7 @@ from datetime import date
 from pathlib import Path
 from typing import NamedTuple
 
-from quoting.errors import Problem, Problems, Reading, refused
+from quoting.errors import Problem, Problems, Reading, refuse, refused, right
 from quoting.job.load import load_shop
 from quoting.ledger import entries, quotes
 from quoting.ledger.entries import Entry
@@ -64,8 +64,7 @@ def log(folder: Path, name: str, said: Saying, instead_of: str, tell: Callable[[
             there = [one for one in there if one.id != id]
             why = f"instead: {said.kind} {said.value}"
             taken = [entries.take_back(book, id, about.piece, entry.day, why)]
-        if wrong := list(contradictions(entry, there)):
-            raise Problems(wrong)
+        refuse(contradictions(entry, there))
         return Logged(about.name, (*taken, entries.add(book, entry)), ())
 
 
@@ -98,9 +97,7 @@ def log_file(folder: Path, name: str, file: Path, tell: Callable[[str], None]) -
                 read.append((row, _entries(row, known_pieces[row.piece], f"{file.name}:{row.line}")))
             except Problems as wrong:
                 problems += [one.at(file.name, row.line) for one in wrong.problems]
-        problems += _contradictions(read, known_pieces, file.name)
-        if problems:
-            raise Problems(problems)
+        refuse([*problems, *_contradictions(read, known_pieces, file.name)])
         there = entries.rows_there(book, [str(one.row_key) for _, made in read for one in made])
         old = tuple((row.line, there[str(made[0].row_key)]) for row, made in read if made[0].row_key in there)
         new = [one for _, made in read for one in made if one.row_key not in there]
@@ -138,9 +135,7 @@ def _entries(row: Row, about: About, source: str) -> list[Entry]:
             made.append(replace(entry, source=source, row_key=f"{row.key}:{place}"))
         except Problems as wrong:
             problems += [one for one in wrong.problems if one not in problems]
-    if problems:
-        raise Problems(problems)
-    return made
+    return right(made, problems)
 
 
 def _about(book: Connection, folder: Path, name: str) -> About:

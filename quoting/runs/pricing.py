@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from quoting.cut_plans.plan import with_plans
-from quoting.errors import Problem, Problems, Reading, refused
+from quoting.errors import Problem, Problems, Reading, refused, right
 from quoting.job.brief import SOURCE, Brief
 from quoting.job.load import PRICE_FILE, SHOP_FILE, load_shop, read
 from quoting.job.starters import shipped, starter_text, starter_values
@@ -69,9 +69,7 @@ def check(job: Path, shop: Path | None, settings: Sequence[str] = ()) -> Checked
             options[option.name] = variant
     words = wording(brief.folder, problems)
     picture, logo = pictures(job, brief, problems)
-    if problems:
-        raise Problems(problems)
-    return Checked(brief, options, words, picture, logo)
+    return right(Checked(brief, options, words, picture, logo), problems)
 
 
 def read_brief(

@@ -8,7 +8,7 @@ from typing import NamedTuple
 import numpy as np
 
 from quoting.costing.shared import waiting_share
-from quoting.errors import Problem, Problems, Reading, refused
+from quoting.errors import Problem, Reading, refuse, refused
 from quoting.job.brief import Brief
 from quoting.job.load import load_shop
 from quoting.job.places import Place, place_of, straight_m
@@ -70,8 +70,7 @@ def reach(
         problems.append(Problem("--cost", "found a job, which has its own cost", "leave out one of them"))
     if job is None and settings:
         problems.append(Problem("--set", "found no job to set a value of", "write JOB"))
-    if problems:
-        raise Problems(problems)
+    refuse(problems)
     if job is not None:
         checked = check(job, shop, settings)
         priced = priced_alone(checked)

@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from quoting.costing.model import cost
 from quoting.documents.pictures.marks import Figure
-from quoting.errors import Problem, Problems, refused
+from quoting.errors import Problem, Problems, refuse, refused
 from quoting.job.brief import SOURCE, Brief
 from quoting.job.job import Option
 from quoting.job.shop_rules import draws_rule
@@ -68,8 +68,7 @@ def refuse_draws(draws: int | None, seed: int | None) -> None:
     wrong = list(draws_rule("--draws", draws))
     if seed is not None and seed < 0:
         wrong.append(Problem("--seed", f"found {seed}", "write a whole number, 0 or more"))
-    if wrong:
-        raise Problems(wrong)
+    refuse(wrong)
 
 
 class Compared(NamedTuple):

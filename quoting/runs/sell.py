@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from quoting.costing.shared import trip_beyond
-from quoting.errors import Problem, Problems, Reading, refused, unknown
+from quoting.errors import Problem, Problems, Reading, refuse, refused, unknown
 from quoting.job.brief import Brief
 from quoting.job.load import load_shop
 from quoting.job.wording import wording
@@ -73,8 +73,7 @@ def of_number(name: str, shop: Path | None, settings: Sequence[str]) -> ForSale:
         brief = brief_of(book, piece, folder)
     problems: list[Problem] = []
     words = wording(folder, problems)
-    if problems:
-        raise Problems(problems)
+    refuse(problems)
     delivery = own_cost(brief) + float(trip_beyond(brief, likely)) - bare_cost(brief)
     ruled = replace(
         brief.shop,

@@ -6,7 +6,7 @@ from contextlib import contextmanager
 from datetime import datetime
 from pathlib import Path
 
-from quoting.errors import Problem, Problems, Reading, refused
+from quoting.errors import Problem, Problems, Reading, refuse, refused
 from quoting.job.load import SHOP_FILE
 from quoting.ledger import export, sound
 from quoting.ledger.sound import synced_by
@@ -94,10 +94,8 @@ def restore(folder: Path, source: Path, waiting: Callable[[], None]) -> dict[str
     if (folder / LEDGER_FILE).exists():
         raise refused("", "is there already", "move it away first; nothing is written over", LEDGER_FILE)
     stale = [name for ending in ("-journal", "-wal") if (folder / (name := LEDGER_FILE + ending)).exists()]
-    if stale:  # it belongs to the ledger that was moved away, and would be played back into the new one
-        raise Problems(
-            [Problem("", "is left of another ledger", "move it away with that ledger", one) for one in stale]
-        )
+    # It belongs to the ledger that was moved away, and would be played back into the new one.
+    refuse(Problem("", "is left of another ledger", "move it away with that ledger", one) for one in stale)
     read = _read(source)
     with tempfile.TemporaryDirectory(dir=folder, prefix=".quoting-") as made:
         with writing(Path(made), waiting) as book:
@@ -105,9 +103,7 @@ def restore(folder: Path, source: Path, waiting: Callable[[], None]) -> dict[str
                 export.from_json(book, read[export.JSON_FILE])
             else:
                 export.from_csv(book, read)
-            wrong = sound.faults(book)
-            if wrong:
-                raise Problems([Problem("", one, "export it again", str(source)) for one in wrong])
+            refuse(Problem("", one, "export it again", str(source)) for one in sound.faults(book))
             rows = sound.counts(book)
         put_in_place(Path(made, LEDGER_FILE), folder / LEDGER_FILE)
     return rows

@@ -6,7 +6,7 @@ from decimal import Decimal, InvalidOperation
 from pathlib import Path
 from typing import NamedTuple
 
-from quoting.errors import Problem, Problems, Reading, nearest, refused
+from quoting.errors import Problem, Reading, nearest, refuse, refused
 from quoting.job.brief import Brief
 from quoting.ledger import entries, quotes
 from quoting.ledger import frozen as files
@@ -60,8 +60,7 @@ def mark(
         except Reading as wrong:
             said = ""
             problems.append(Problem("--words", wrong.found, wrong.write))
-        if problems:
-            raise Problems(problems)
+        refuse(problems)
         binding = named if wanted == ACCEPTED else piece.quote
         newest = piece.quotes[-1].number
         if wanted == ACCEPTED and named.number != newest:
