@@ -86,6 +86,10 @@ class Reading(ValueError):
         self.found = found
         self.write = write
 
+    def problem(self, field: str, file: str = "", line: int = 0) -> Problem:
+        """What is wrong where a field holds such a value."""
+        return Problem(field, self.found, self.write, file, line)
+
 
 LIKENESS, MOST_NAMES = 0.66, 20
 

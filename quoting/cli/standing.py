@@ -160,7 +160,7 @@ def _buying(found: Stands) -> Iterator[str]:
 
 
 def _lessons(found: Stands) -> Iterator[str]:
-    from quoting.job.paths import unit_like
+    from quoting.measures.showing import unit_like
 
     for one in found.standing.lessons[:MOST_LESSONS]:
         unit = unit_like(one.words, one.dimension, one.now, found.piece.plan.shop.shop.units)

@@ -49,15 +49,18 @@ class Brief:
                 found: Any = raw
                 for step in path:
                     found = found[step]
-                if isinstance(found, list):
-                    return f"fitted to {len(found)} strips"
-                text = found.get("value") if isinstance(found, dict) else found
-                return str(text) if isinstance(text, str | int | float) else ""
+                return f"fitted to {len(found)} strips" if isinstance(found, list) else text_of(found)
         return ""
 
     def placed(self, problems: Sequence[Problem]) -> list[Problem]:
         """Problems with the file and line of their fields, where that can be told."""
         return placed(problems, self.sources, self.changed)
+
+
+def text_of(value: Any) -> str:
+    """The text of an input as a file writes it, alone or with its cause; "" for anything else."""
+    text = value.get("value") if isinstance(value, dict) else value
+    return str(text) if isinstance(text, str | int | float) else ""
 
 
 def path_of(words: Sequence[str], raw: Any) -> list[str | int]:

@@ -25,7 +25,7 @@ from quoting.job.shop_rules import (
 from quoting.job.starters import with_defaults
 from quoting.job.stock import Price, all_stock, read_prices
 from quoting.job.validate import validated
-from quoting.reading.sources import Source, collected, fingerprint, read_text, read_toml
+from quoting.reading.sources import Source, collected, read_plain, read_toml
 from quoting.reading.tables import Tables, tables, with_own_species
 from quoting.trades.hardwood import SPECIES
 from quoting.trades.outline import with_outlines
@@ -151,14 +151,12 @@ def _tables_of(shop: Shop) -> Tables:
 
 
 def _book(path: Path, problems: list[Problem]) -> tuple[dict[str, tuple[Price, ...]], Source]:
-    try:
-        text = read_text(path)
-    except Problems as error:
-        problems += error.problems
+    source = collected(problems, path, read_plain)
+    if source is None:
         return {}, Source(path.name, "", {}, "")
-    book, wrong = read_prices(text)
+    book, wrong = read_prices(source.text)
     problems += [problem.at(path.name, problem.line) for problem in wrong]
-    return book, Source(path.name, text, {}, fingerprint(text))
+    return book, source
 
 
 def _optioned(

@@ -1,30 +1,25 @@
 """Inputs by their dotted names: values tried without touching a file, what a name stands for, standards put into a shop file."""
 
-import re
 import tomllib
 from collections.abc import Iterable, Mapping
 from dataclasses import fields, is_dataclass, replace
 from functools import partial
-from typing import Any, NamedTuple, get_args, get_origin, get_type_hints
+from typing import Any, get_args, get_origin, get_type_hints
 
 from quoting.declaration import entries, is_by_trade
 from quoting.errors import Problem, Reading, nearest
-from quoting.job.brief import SOURCE, Brief
+from quoting.job.brief import SOURCE, Brief, text_of
 from quoting.job.job import Job, Option
 from quoting.job.shop import Shop
 from quoting.job.starters import with_defaults
 from quoting.job.stock import Price
 from quoting.job.validate import JOB, is_at, keys_at, nearest_key, raw_id
-from quoting.measures import measure, shown
+from quoting.measures import measure
 from quoting.reading.fields import Fitted, Part
 from quoting.trades.registry import missing, sections, trades
 from quoting.values import Uncertain, key, slug
 
 PRICES = "prices."
-
-
-UNIT = re.compile(r"[A-Za-z%'\"]\S*|(?<=\s)/\S+")
-"""The first unit of a measure: of "2 h 30 min" it is "h"."""
 
 
 def parsed(settings: Iterable[str], problems: list[Problem]) -> list[tuple[str, Any]]:
@@ -55,7 +50,7 @@ def repriced(
             price = measure(value, "money")
             book[name] = tuple(replace(row, price=price) for row in book[name])
         except Reading as reading:
-            problems.append(Problem(path, reading.found, reading.write, SOURCE))
+            problems.append(reading.problem(path, SOURCE))
         except KeyError:
             problems.append(Problem(path, "found no such item", nearest(name, book), SOURCE))
     return book
@@ -145,14 +140,20 @@ def as_written(brief: Brief, name: str) -> str:
 
 def dimension_at(brief: Brief, name: str) -> str:
     """The dimension of an input of a job or its shop, such as "length" or "share"; "" for a name that neither has."""
-    words = name.split(".")
-    return _below(brief.job, words, "") or _below(brief.shop, list(shop_path(name)), "")
+    return _in_job(brief, name) or _in_shop(brief, name)
 
 
 def shops_own(brief: Brief, name: str) -> bool:
     """True for an input that stands in the shop file, or among its starter values."""
-    words = name.split(".")
-    return not _below(brief.job, words, "") and bool(_below(brief.shop, list(shop_path(name)), ""))
+    return not _in_job(brief, name) and bool(_in_shop(brief, name))
+
+
+def _in_job(brief: Brief, name: str) -> str:
+    return _below(brief.job, name.split("."), "")
+
+
+def _in_shop(brief: Brief, name: str) -> str:
+    return _below(brief.shop, list(shop_path(name)), "")
 
 
 def standard_of(brief: Brief, name: str) -> Uncertain | None:
@@ -169,11 +170,11 @@ def standard_of(brief: Brief, name: str) -> Uncertain | None:
 
 def dimension_of_standard(brief: Brief, name: str) -> str:
     """The dimension of a standard of the shop file, also of one that it does not hold yet."""
-    section, _, last = name.partition(".")[0], *name.rpartition(".")[1:]
+    section, *_, last = shop_path(name)
     trade, of = sections().get(section, (None, None))
     if trade is not None and of is not None and of.family:
         return dimension_of(get_type_hints(trade.named(of.record), include_extras=True).get(last))
-    return _below(brief.shop, list(shop_path(name)), "")
+    return _in_shop(brief, name)
 
 
 def dimension_of(hint: Any) -> str:
@@ -183,7 +184,7 @@ def dimension_of(hint: Any) -> str:
             return note.dimension
         reader = getattr(note, "func", None)
         if isinstance(reader, partial):
-            return str(reader.keywords["dimension"])
+            return str(reader.keywords.get("dimension", ""))
     inner = get_args(hint)[-1:] if get_origin(hint) is dict else get_args(hint)
     return next(filter(None, map(dimension_of, inner)), "")
 
@@ -207,34 +208,16 @@ def _below(record: Any, words: list[str], dimension: str) -> str:
     return _below(getattr(record, field), rest, dimension_of(hints[field])) if field else ""
 
 
-class Unit(NamedTuple):
-    """A unit as it is written, and its size in the canonical unit."""
-
-    name: str
-    size: float
-
-    def text(self, *values: float) -> str:
-        """Values in this unit, three digits that count: a range where they differ."""
-        numbers = [f"{float(f'{value / self.size:.3g}'):.10g}" for value in values]
-        kept = numbers[:1] if len(set(numbers)) == 1 else numbers
-        return f"{' .. '.join(kept)} {self.name}".strip()
-
-
-def unit_like(text: str, dimension: str, value: float, system: str) -> Unit:
-    """The unit that a range is written in; where nothing is written, the one in which the shop shows a value."""
-    shape = text.rpartition("..")[2] or shown(value, dimension or "number", system)
-    found = UNIT.search(shape.strip())
-    name = found.group() if found else ""
-    return Unit(name, measure(f"1 {name}", dimension) if name else 1.0)
-
-
 def written_in(shop: dict[str, Any], name: str) -> str:
     """The text of a standard in a shop file or among the starter values; "" where neither holds it."""
-    found: Any = with_defaults(shop)
-    for word in shop_path(name):
-        found = found.get(word) if isinstance(found, dict) else None
-    text = found.get("value") if isinstance(found, dict) else found
-    return str(text) if isinstance(text, str | int | float) else ""
+    return text_of(_within(with_defaults(shop), shop_path(name)))
+
+
+def _within(table: Any, words: Iterable[str]) -> Any:
+    """What stands in a table of tables; None where there is nothing of those names."""
+    for word in words:
+        table = table.get(word) if isinstance(table, dict) else None
+    return table
 
 
 def patched(text: str, values: Mapping[str, str]) -> str:
@@ -247,9 +230,7 @@ def patched(text: str, values: Mapping[str, str]) -> str:
     new: list[tuple[tuple[str, ...], str]] = []
     for name, value in values.items():
         *tables, field = path = shop_path(name)
-        table = document
-        for word in tables:
-            table = table.get(word) if isinstance(table, dict) else None
+        table = _within(document, tables)
         if table is None or (field not in table and not isinstance(table, tomlkit.items.InlineTable)):
             new.append((path, value))
         elif isinstance(table.get(field), dict):  # { value = "...", cause = "..." } keeps its cause

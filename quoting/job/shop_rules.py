@@ -183,7 +183,7 @@ def reserve_rule(field: str, contingency: str) -> Iterator[Problem]:
     try:
         reserve_share(contingency)
     except Reading as reading:
-        yield Problem(field, reading.found, reading.write)
+        yield reading.problem(field)
 
 
 def packing_rule(field: str, packing: str, shop: Shop) -> Iterator[Problem]:

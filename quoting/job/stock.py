@@ -3,29 +3,26 @@
 import csv
 import io
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from math import floor
 from pathlib import Path
 from typing import NamedTuple
 
 from quoting import measures
-from quoting.errors import Problem, Problems, Reading
-from quoting.job.job import BarLength, Board, Defect, From, Job, JobCut, SheetSize
+from quoting.errors import Problem, Reading
+from quoting.job.job import BarLength, Board, Defect, From, Job, SheetSize
 from quoting.measures import Unit
 from quoting.measures.spelling import quoted
 from quoting.reading.fields import MOST_COUNTED, day, shown, text, word
-from quoting.reading.sources import Source, Wanted, file_beside, fingerprint, read_text
+from quoting.reading.sources import Source, Wanted, collected, file_beside, read_plain
 from quoting.reading.tables import Cells, Row, rows
 from quoting.values import INCH_M, StockKind, key, rough_text
 
 PRICE_COLUMNS = ("item", "unit", "price", "pack", "lead", "supplier", "dated", "note")
-
-
 TALLY_COLUMNS = ("species", "stock", "length", "width", "count", "price")
 KINDS: dict[str, StockKind] = {"sheet": "sheet", "bar": "bar"}
 """What stands for a rough thickness in rows of sheet goods and of bars, whose item stands for a species."""
-
 
 TALLY = Wanted(
     (".csv",), "CSV", "table", "write the name of a CSV file in the folder of the job, such as yard.csv"
@@ -34,7 +31,7 @@ TALLY = Wanted(
 
 @dataclass(frozen=True, slots=True)
 class Price:
-    """One row: the price of one unit [money], the pack it is sold in [units], lead time [days]."""
+    """A row of the price book, for an item and pack: the price of one unit [money], not of the pack [units]; lead time [days]."""
 
     item: str
     unit: Unit
@@ -47,19 +44,23 @@ class Price:
     line: int = 0
 
 
-def _price(row: Row) -> tuple[Price | None, list[Problem]]:
-    cells, said = Cells(row, row.cells["item"]), row.cells
+def _price(row: Row, problems: list[Problem]) -> Price | None:
+    cells, said = Cells(row, row.cells["item"], problems), row.cells
     unit = cells.read("unit", measures.unit)
-    price = cells.read("price", lambda said: measures.measure(said, "money"))
+    price = cells.read("price", _money)
     lead = cells.read("lead", lambda said: measures.measure(said, "time") / 24) if said["lead"] else 0.0
     dated = cells.read("dated", day) if said["dated"] else None
     pack = cells.read("pack", lambda said: _pack(said, unit)) if said["pack"] and unit else None
     item, supplier, note = (cells.read(column, text) for column in ("item", "supplier", "note"))
     if not said["item"]:
-        cells.problems.append(Problem("item", "found nothing", "write the item's name", line=row.line))
-    if cells.problems or unit is None or price is None or lead is None or not item:
-        return None, cells.problems
-    return Price(item, unit, price, pack, lead, supplier or "", dated, note or "", row.line), []
+        cells.note("item", "found nothing", "write the item's name")
+    if cells.wrong or unit is None or price is None or lead is None or not item:
+        return None
+    return Price(item, unit, price, pack, lead, supplier or "", dated, note or "", row.line)
+
+
+def _money(said: str) -> float:
+    return measures.measure(said, "money")
 
 
 def _pack(text: str, unit: Unit) -> float:
@@ -81,8 +82,7 @@ def read_prices(text: str) -> tuple[dict[str, tuple[Price, ...]], list[Problem]]
     book: dict[str, list[Price]] = {}
     found, problems = rows(text, PRICE_COLUMNS)
     for one in found:
-        row, wrong = _price(one)
-        problems += wrong
+        row = _price(one, problems)
         if row is None:
             continue
         others = book.setdefault(key(row.item), [])
@@ -128,19 +128,24 @@ def all_stock(job: Job, folder: Path) -> tuple[tuple[StockRow, ...], tuple[Sourc
     sources: list[Source] = []
     problems: list[Problem] = []
     seen: list[Path] = []
-    for named in tally_paths(job.cut, folder, problems):
-        if named.path in seen:
-            problems.append(Problem(named.field, "found the file of the other", "write each file once"))
+    named: tuple[tuple[str, str, From], ...] = (
+        ("cut.tally", job.cut.tally, "bought"), ("cut.rack", job.cut.rack, "rack"),
+    )  # fmt: skip
+    for field, name, supplied in named:
+        if not name:
             continue
-        seen.append(named.path)
         try:
-            text = read_text(named.path)
-        except Problems as wrong:
-            problems += wrong.problems
+            path = file_beside(folder, name, TALLY)
+        except Reading as wrong:
+            problems.append(wrong.problem(field))
             continue
-        found, faults = read_tally(text, named.name, named.supplied)
-        stock, problems = [*stock, *found], [*problems, *faults]
-        sources.append(Source(named.name, text, {}, fingerprint(text)))
+        if path in seen:
+            problems.append(Problem(field, "found the file of the other", "write each file once"))
+        elif (source := collected(problems, path, read_plain)) is not None:
+            found, faults = read_tally(source.text, name, supplied)
+            stock, problems = [*stock, *found], [*problems, *faults]
+            sources.append(replace(source, name=name))
+        seen.append(path)
     problems += [
         Problem(f"{row.path}.{side}", "found 0", "write a size above zero")
         for row in stock
@@ -150,38 +155,10 @@ def all_stock(job: Job, folder: Path) -> tuple[tuple[StockRow, ...], tuple[Sourc
     return tuple(stock), tuple(sources), problems
 
 
-class Named(NamedTuple):
-    """A tally: the field that names it, its name as it is written there, the file, and where its stock comes from."""
-
-    field: str
-    name: str
-    path: Path
-    supplied: From
-
-
-def tally_paths(cut: JobCut, folder: Path, problems: list[Problem]) -> list[Named]:
-    """The tallies of a job; `problems` grows by names that lead nowhere."""
-    named: tuple[tuple[str, str, From], ...] = (
-        ("cut.tally", cut.tally, "bought"), ("cut.rack", cut.rack, "rack"),
-    )  # fmt: skip
-    found = []
-    for field, name, supplied in named:
-        try:
-            found += [Named(field, name, file_beside(folder, name, TALLY), supplied)] if name else []
-        except Reading as reading:
-            problems.append(Problem(field, reading.found, reading.write))
-    return found
-
-
 def read_tally(text: str, name: str, supplied: From) -> tuple[list[StockRow], list[Problem]]:
     """Stock of a tally of some name, and what is wrong with it."""
     found, problems = rows(text, TALLY_COLUMNS, format_asked=False)
-    stock = []
-    for row in found:
-        one, wrong = _stock(row, name, supplied)
-        problems += wrong
-        if one is not None:
-            stock.append(one)
+    stock = [one for row in found if (one := _stock(row, name, supplied, problems)) is not None]
     return stock, [problem.at(name, problem.line) for problem in problems]
 
 
@@ -204,19 +181,18 @@ def _on_a_rule(size_m: float, system: str) -> str:
     return measures.shown(floor(size_m / step * (1 + 1e-9)) * step, "length", system)
 
 
-def _stock(row: Row, name: str, supplied: From) -> tuple[StockRow | None, list[Problem]]:
-    cells, said = Cells(row, row.cells["species"]), row.cells
+def _stock(row: Row, name: str, supplied: From, problems: list[Problem]) -> StockRow | None:
+    cells, said = Cells(row, row.cells["species"], problems), row.cells
     kind = KINDS.get(said["stock"].lower(), "board")
     what = cells.read("species", word)
     rough = cells.read("stock", measures.rough) if kind == "board" else 0.0
     length = cells.read("length", _size)
     width = 0.0 if kind == "bar" else cells.read("width", _size)
     count = cells.read("count", _count) if said["count"] or supplied == "rack" else None
-    price = cells.read("price", lambda said: measures.measure(said, "money")) if said["price"] else None
-    if cells.problems or what is None or rough is None or length is None or width is None:
-        return None, cells.problems
-    stock = StockRow(kind, what, rough, length, width, count, price, supplied, file=name, line=row.line)
-    return stock, []
+    price = cells.read("price", _money) if said["price"] else None
+    if cells.wrong or what is None or rough is None or length is None or width is None:
+        return None
+    return StockRow(kind, what, rough, length, width, count, price, supplied, file=name, line=row.line)
 
 
 def _size(said: str) -> float:

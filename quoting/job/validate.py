@@ -115,7 +115,7 @@ def problem_of(error: ErrorDetails, root: type, raw: Mapping[str, Any]) -> tuple
     field = dotted(path, raw)
     found = f"found {shown(error['input'])}"
     if error["type"] == "value_error" and isinstance(reading := error.get("ctx", {}).get("error"), Reading):
-        return path, Problem(field, reading.found, reading.write)
+        return path, reading.problem(field)
     if error["type"] == "missing":
         return path, Problem(field, "found nothing", _missing(path, root))
     if error["type"] in ("unexpected_keyword_argument", "extra_forbidden"):

@@ -55,7 +55,7 @@ def wording(folder: Path, problems: list[Problem]) -> Mapping[str, Mapping[str, 
                 known[name] = _text(section, name, text, known)
             except Reading as wrong:
                 line = line_of(source.text, [section, name])
-                problems.append(Problem(f"{section}.{name}", wrong.found, wrong.write, WORDING, line))
+                problems.append(wrong.problem(f"{section}.{name}", WORDING, line))
     return words
 
 

@@ -2,6 +2,7 @@
 
 import re
 import unicodedata
+from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import partial
@@ -27,12 +28,8 @@ class Strict:
     __pydantic_config__: ClassVar = STRICT
 
 
-def _plain(dimension: str) -> Any:
-    return PlainValidator(partial(measures.measure, dimension=dimension))
-
-
-def _ranged(dimension: str) -> Any:
-    return PlainValidator(partial(_range, dimension=dimension))
+def _plain(dimension: str, reader: Callable[..., object] = measures.measure) -> Any:
+    return PlainValidator(partial(reader, dimension=dimension))
 
 
 def _range(value: object, dimension: str) -> Uncertain:
@@ -43,6 +40,9 @@ def _range(value: object, dimension: str) -> Uncertain:
         raise Reading(f"found a table with {there}", 'write { value = "...", cause = "..." }')
     spread = measures.span(value["value"], dimension)
     return replace(spread, cause=certain(1.0, f"cause.{text(value['cause'])}"))
+
+
+_ranged = partial(_plain, reader=_range)
 
 
 def text(value: object) -> str:
@@ -79,10 +79,6 @@ def _whole(value: object, least: int) -> int:
         wanted = f"write a whole number from {least} to {MOST_COUNTED}, without quotes"
         raise Reading(f"found {shown(value)}", wanted)
     return value
-
-
-def _count(least: int) -> Any:
-    return PlainValidator(lambda value: _whole(value, least))
 
 
 def _flag(value: object) -> bool:
@@ -194,8 +190,8 @@ def _operation(value: object, dimension: str) -> Uncertain | NoTime:
 Text = Annotated[str, PlainValidator(text)]
 Word = Annotated[str, PlainValidator(word)]
 Flag = Annotated[bool, PlainValidator(_flag)]
-Count = Annotated[int, _count(1)]
-CountOrNone = Annotated[int, _count(0)]
+Count = Annotated[int, PlainValidator(partial(_whole, least=1))]
+CountOrNone = Annotated[int, PlainValidator(partial(_whole, least=0))]
 Plies = Annotated[tuple[str, ...], PlainValidator(_plies)]
 AfterRound = Annotated[int | None, PlainValidator(_after)]
 Format = Annotated[int, PlainValidator(_format)]
@@ -208,7 +204,7 @@ Bought = Annotated[Quantity, PlainValidator(_quantity)]
 Rough = Annotated[float, PlainValidator(measures.rough)]
 Ratio = Annotated[tuple[float, float], PlainValidator(measures.ratio)]
 MetalSection = Annotated[Section, PlainValidator(measures.section)]
-Operation = Annotated[Uncertain | NoTime, PlainValidator(partial(_operation, dimension="time"))]
+Operation = Annotated[Uncertain | NoTime, _plain("time", _operation)]
 
 Length = Annotated[float, _plain("length")]
 Distance = Annotated[float, _plain("distance")]

@@ -18,8 +18,6 @@ ADVICE = (
     " true and false in small letters; days as 2027-03-01"
 )
 ADVICE_TWICE = "write each section and each field once; a part of its own is [[hardwood]], with two brackets"
-
-
 MARK = "a value that no maker writes: 5f1d0c-"
 
 
@@ -73,6 +71,12 @@ def read_text(path: Path) -> str:
             raise refused("", found, "save it as UTF-8", str(path)) from None
         except IsADirectoryError:
             raise refused("", "is a folder", "name a file in it", str(path)) from None
+
+
+def read_plain(path: Path) -> Source:
+    """A file that is no TOML, such as a table in CSV."""
+    text = read_text(path)
+    return Source(path.name, text, {}, fingerprint(text))
 
 
 def fingerprint(text: str) -> str:
@@ -151,28 +155,8 @@ def file_beside(folder: Path, name: str, wanted: Wanted) -> Path:
     return path
 
 
-MEGABYTE = 1_000_000
-LARGEST_FILE_MB = 20
-PICTURE = Wanted(
-    (".png", ".jpg", ".jpeg"),
-    "PNG or JPEG",
-    "picture",
-    "write the name of a PNG or JPEG in the folder of this file, such as bench.jpg",
-)
-
-
-def picture_bytes(folder: Path, name: str) -> bytes:
-    """The file `name` in `folder`. Reading where it lies elsewhere, is no plain file, or is far too large."""
-    path = file_beside(folder, name, PICTURE)
-    size_mb = path.stat().st_size / MEGABYTE
-    if size_mb > LARGEST_FILE_MB:
-        wanted = f"write the name of a picture of at most {LARGEST_FILE_MB} MB"
-        raise Reading(f"found {quoted(name)} of {size_mb:.1f} MB", wanted)
-    return path.read_bytes()
-
-
 class _Place(NamedTuple):
-    """The mark that stands for a path, and whether the header above it is meant."""
+    """The mark that stands for a path in a document, and whether the header above it is meant."""
 
     mark: str
     header: bool

@@ -129,20 +129,23 @@ def rows(text: str, columns: Sequence[str], format_asked: bool = True) -> tuple[
 
 
 class Cells:
-    """Reads the cells of a row; `problems` grows by those that cannot be read."""
+    """Reads the cells of a row; `problems` grows by those that cannot be read, and `wrong` is true from then on."""
 
-    def __init__(self, row: Row, name: str) -> None:
-        self.row, self.name = row, name
-        self.problems: list[Problem] = []
+    def __init__(self, row: Row, name: str, problems: list[Problem]) -> None:
+        self.row, self.name, self.problems, self.wrong = row, name, problems, False
 
     def read(self, column: str, reader: Callable[[str], T]) -> T | None:
         """The cell of a column; None, and a problem noted, where it cannot be read."""
         try:
             return reader(self.row.cells[column])
         except Reading as reading:
-            field = f"{self.name or 'row'}.{column}"
-            self.problems.append(Problem(field, reading.found, reading.write, line=self.row.line))
+            self.note(f"{self.name or 'row'}.{column}", reading.found, reading.write)
             return None
+
+    def note(self, field: str, found: str, write: str) -> None:
+        """Note what is wrong in the row."""
+        self.problems.append(Problem(field, found, write, line=self.row.line))
+        self.wrong = True
 
 
 def _row(words: str, line: int, columns: Sequence[str]) -> Row | Problem:

@@ -11,15 +11,15 @@ from typing import NamedTuple
 from quoting.errors import Problems, refuse, unknown
 from quoting.forecast.build import Build, build_of
 from quoting.job.brief import Brief
-from quoting.job.load import PRICE_FILE, SHOP_FILE, load_shop
-from quoting.job.paths import patched, unit_like, written_in
-from quoting.job.stock import read_prices
+from quoting.job.load import SHOP_FILE, load_shop, price_book
+from quoting.job.paths import patched, written_in
 from quoting.ledger import entries, quotes
 from quoting.ledger.entries import Entry
 from quoting.ledger.states import ENDED
 from quoting.ledger.store import reading
 from quoting.logbook.in_hand import in_hand
 from quoting.logbook.piece import Piece, piece_of
+from quoting.measures.showing import unit_like
 from quoting.reading.sources import read_text
 from quoting.review.pieces import Calibration, calibration
 from quoting.review.standards import Learned, PaidPrice, learned, prices_paid
@@ -122,7 +122,7 @@ def learn(folder: Path, only: Sequence[str], accept: bool, step: Callable[[str],
     return Lessons(
         pieces=len(everything.teaching),
         proposals=found,
-        prices=tuple(prices_paid(paid, _with_book(brief, folder))),
+        prices=tuple(prices_paid(paid, replace(brief, book=price_book(folder)))),
         calibration=calibration(_recorded(everything.teaching, brief)),
         patch="".join(changed),
         unread=(*everything.unread, *everything.untaught),
@@ -173,12 +173,3 @@ def _put_in(folder: Path, after: str) -> Path:
     mark = b"\xef\xbb\xbf" if before.startswith(b"\xef\xbb\xbf") else b""
     put({kept: before, folder / SHOP_FILE: mark + after.encode()})
     return kept
-
-
-def _with_book(brief: Brief, folder: Path) -> Brief:
-    """The brief of the shop with its price book; without one where it cannot be read."""
-    try:
-        book, _ = read_prices(read_text(folder / PRICE_FILE))
-    except Problems:
-        return brief
-    return replace(brief, book=book)

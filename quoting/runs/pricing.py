@@ -14,15 +14,24 @@ from quoting.job.brief import SOURCE, Brief
 from quoting.job.load import PRICE_FILE, SHOP_FILE, load_shop, read
 from quoting.job.starters import shipped, starter_text, starter_values
 from quoting.job.wording import wording
+from quoting.measures.spelling import quoted
 from quoting.nesting.pattern import Limit, usual
 from quoting.pricing.price import priced, shown_rates, unsure
 from quoting.pricing.price_rules import problems_of
 from quoting.pricing.record import Priced, RateShown, Variant, Warned
-from quoting.reading.sources import picture_bytes
+from quoting.reading.sources import Wanted, file_beside
 from quoting.written import write_all, wrote
 
 XML = " quote.xml"
 """How the name of an electronic quote ends."""
+
+LARGEST_PICTURE_MB = 20
+PICTURE = Wanted(
+    (".png", ".jpg", ".jpeg"),
+    "PNG or JPEG",
+    "picture",
+    "write the name of a PNG or JPEG in the folder of this file, such as bench.jpg",
+)
 
 
 def start(folder: Path) -> list[str]:
@@ -207,9 +216,14 @@ def _picture(folder: Path, name: str, field: str, brief: Brief, problems: list[P
     if not name:
         return None
     try:
-        return printable(picture_bytes(folder, name))
+        path = file_beside(folder, name, PICTURE)
+        size_mb = path.stat().st_size / 1_000_000
+        if size_mb > LARGEST_PICTURE_MB:
+            wanted = f"write the name of a picture of at most {LARGEST_PICTURE_MB} MB"
+            raise Reading(f"found {quoted(name)} of {size_mb:.1f} MB", wanted)
+        return printable(path.read_bytes())
     except Reading as reading:
-        problems += brief.placed([Problem(field, reading.found, reading.write)])
+        problems += brief.placed([reading.problem(field)])
         return None
 
 

@@ -137,7 +137,7 @@ def _amounts(asked: Asked) -> tuple[dict[str, Decimal], list[Problem]]:
             try:
                 amounts[name] = Decimal(repr(measure(text, "money")))
             except Reading as wrong:
-                problems.append(Problem(f"--{name}", wrong.found, wrong.write))
+                problems.append(wrong.problem(f"--{name}"))
     if amounts.get("price") == 0:
         problems.append(Problem("--price", "found 0", "write a price above zero"))
     return amounts, problems

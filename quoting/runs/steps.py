@@ -59,7 +59,7 @@ def mark(
             said = clean_text(words)
         except Reading as wrong:
             said = ""
-            problems.append(Problem("--words", wrong.found, wrong.write))
+            problems.append(wrong.problem("--words"))
         refuse(problems)
         binding = named if wanted == ACCEPTED else piece.quote
         newest = piece.quotes[-1].number
@@ -80,7 +80,7 @@ def _day(piece: Piece, on: str, problems: list[Problem]) -> date:
     try:
         day = day_of(on, max(date.today(), last))
     except Reading as wrong:
-        problems.append(Problem("--on", wrong.found, wrong.write))
+        problems.append(wrong.problem("--on"))
         return last
     if day < last:
         found = f'found {day}, before it became "{piece.standing.words}" ({last})'
