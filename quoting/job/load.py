@@ -2,16 +2,16 @@
 
 import copy
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from quoting.errors import Problem, Problems, refuse, refused, right
-from quoting.job import paths as overrides
+from quoting.errors import Problem, Problems, refused, right
+from quoting.job import paths
 from quoting.job.book import read_job_book
 from quoting.job.book_cells import SUFFIX
 from quoting.job.brief import SOURCE, Brief, cause_names, placed, with_ids, with_names
 from quoting.job.job import Job, Piece
-from quoting.job.places import with_distance
 from quoting.job.shop import Shop
 from quoting.job.shop_rules import (
     PACE,
@@ -72,19 +72,20 @@ def read(
     try:
         folder = shop_folder(job_path, shop)
     except Problems as error:
-        return None, _problems_of_file(job_path) or error.problems
+        collected(problems, job_path)
+        return None, problems or error.problems
     job_source = collected(problems, job_path, read_job)
     shop_source = collected(problems, folder / SHOP_FILE)
     book, book_source = _book(folder / PRICE_FILE, problems)
     if job_source is None or shop_source is None:
-        return None, [*problems, *_shop_alone(shop_source)]
+        return None, [*problems, *(_shop_alone(shop_source)[1] if shop_source else [])]
     sources = (job_source, shop_source, book_source)
     raw_job, raw_shop = copy.deepcopy(job_source.raw), copy.deepcopy(shop_source.raw)
-    tried = overrides.parsed(settings, problems)
+    tried = paths.parsed(settings, problems)
     changed = frozenset(path for path, _ in tried)
-    book = overrides.repriced(book, tried, problems)
-    others = [one for one in tried if not one[0].startswith(overrides.PRICES)]
-    problems += [problem.at(SOURCE, 0) for problem in overrides.apply(others, raw_job, raw_shop)]
+    book = paths.repriced(book, tried, problems)
+    others = [one for one in tried if not one[0].startswith(paths.PRICES)]
+    problems += [problem.at(SOURCE, 0) for problem in paths.apply(others, raw_job, raw_shop)]
     if option:
         problems += placed(_optioned(option, raw_job, raw_shop, job_source), sources, frozenset())
     job, wrong_job = validated(job_source, Job, raw_job)
@@ -92,8 +93,8 @@ def read(
     found = [*wrong_job, *wrong_shop, *(shop_rules(the_shop) if the_shop else [])]
     if job is not None:
         job, twice = with_ids(job)
-        found += [*twice, *(job_rules(job, the_shop) if the_shop else [])]
-        job, shapeless = with_outlines(with_distance(job, the_shop))
+        found += [*twice, *(_job_rules(job, the_shop) if the_shop else [])]
+        job, shapeless = with_outlines(_with_distance(job, the_shop))
         stock, tallies, unread = all_stock(job, job_path.resolve().parent)
         found += [*shapeless, *unread]
     problems += placed(found, sources, changed)
@@ -104,27 +105,37 @@ def read(
     return Brief(*named, book, _tables_of(the_shop), folder, (*sources, *tallies), changed, stock), problems
 
 
+def _with_distance(job: Job, shop: Shop | None) -> Job:
+    """The job with the straight distance to its place, where it names one and the shop has one too."""
+    delivery = job.delivery
+    if delivery is None or delivery.place is None or shop is None or shop.shop.place is None:
+        return job
+    if delivery.straight_distance is not None:
+        return job
+    far = straight_m(shop.shop.place, delivery.place)
+    return replace(job, delivery=replace(delivery, straight_distance=far))
+
+
+def straight_m(start: tuple[float, float], end: tuple[float, float]) -> float:
+    """Straight distance on the WGS84 ellipsoid between two pairs of degrees [m] (Karney 2013, by geographiclib)."""
+    from geographiclib.geodesic import Geodesic
+
+    found = Geodesic.WGS84.Inverse(*start, *end, outmask=Geodesic.DISTANCE)
+    return float(found["s12"])
+
+
 def _causes(job: Job, shop: Shop) -> dict[str, Uncertain]:
     """The factor of every cause, by the name that fields give it: the job's own, the shop's, and pace."""
-    factors = {name: cause.factor for name, cause in {**shop.cause, **job.cause}.items()}
-    named = {
-        f"cause.{name}": with_names(factor, f"cause.{name}.factor", {}) for name, factor in factors.items()
-    }
-    return {f"cause.{PACE}": with_names(shop.pace.factor, "pace.factor", {}), **named}
-
-
-def _shop_alone(source: Source | None) -> list[Problem]:
-    """What is wrong in a shop file whose job cannot be read."""
-    if source is None:
-        return []
-    shop, wrong = validated(source, Shop, with_defaults(copy.deepcopy(source.raw)))
-    return placed([*wrong, *(shop_rules(shop) if shop else [])], (source, source), frozenset())
-
-
-def _problems_of_file(path: Path) -> list[Problem]:
-    found: list[Problem] = []
-    collected(found, path)
+    found = {f"cause.{PACE}": with_names(shop.pace.factor, "pace.factor", {})}
+    for name, cause in {**shop.cause, **job.cause}.items():
+        found[f"cause.{name}"] = with_names(cause.factor, f"cause.{name}.factor", {})
     return found
+
+
+def _shop_alone(source: Source) -> tuple[Shop | None, list[Problem]]:
+    """A shop file by itself, and what is wrong in it."""
+    shop, wrong = validated(source, Shop, with_defaults(copy.deepcopy(source.raw)))
+    return shop, placed([*wrong, *(shop_rules(shop) if shop else [])], (source, source), frozenset())
 
 
 def load_shop(folder: Path) -> Brief:
@@ -133,8 +144,7 @@ def load_shop(folder: Path) -> Brief:
         wanted = "name the shop folder, or make one: quoting start FOLDER"
         raise refused("", f"found no {SHOP_FILE} in {folder}", wanted)
     source = read_toml(folder / SHOP_FILE)
-    refuse(_shop_alone(source))
-    shop, _ = validated(source, Shop, with_defaults(copy.deepcopy(source.raw)))
+    shop = right(*_shop_alone(source))
     job = Job(format=1, piece=Piece(title="no job"))
     return Brief(job, shop, {}, _tables_of(shop), folder, (source, source, source))
 
@@ -166,12 +176,12 @@ def _optioned(
     if job is None:
         return problems
     chosen = next(one for one in job.option if one.name == option)
-    return overrides.with_option(chosen, raw_job, raw_shop)
+    return paths.with_option(chosen, raw_job, raw_shop)
 
 
-def job_rules(job: Job, shop: Shop) -> list[Problem]:
+def _job_rules(job: Job, shop: Shop) -> list[Problem]:
     """What is wrong in the head of the job, and where a part names something the shop has not."""
-    return [*_head(job, shop), *_travel(job, shop), *_people(job, shop), *_rules_causes(job, shop)]
+    return [*_head(job, shop), *_travel(job, shop), *_people(job, shop), *_caused(job, shop)]
 
 
 def _head(job: Job, shop: Shop) -> Iterator[Problem]:
@@ -217,7 +227,7 @@ def _people(job: Job, shop: Shop) -> Iterator[Problem]:
             yield from known(f"{trade}.{part.id}.standard.{name}", name, shop.standard, "standard")
 
 
-def _rules_causes(job: Job, shop: Shop) -> Iterator[Problem]:
+def _caused(job: Job, shop: Shop) -> Iterator[Problem]:
     there = {PACE, *shop.cause, *job.cause}
     for path, name in [*cause_names(job), *cause_names(shop)]:
         short = name.removeprefix("cause.")

@@ -103,10 +103,10 @@ def with_option(option: Option, job: dict[str, Any], shop: dict[str, Any]) -> li
     named = f"option.{slug(option.name)}"
     for name in option.drop:
         trade, _, part = name.partition(".")
-        kept = [entry for entry in job.get(trade, []) if raw_id(trade, entry) != part]
-        if len(kept) == len(job.get(trade, [])):
+        there = job.get(trade, [])
+        job[trade] = [entry for entry in there if raw_id(trade, entry) != part]
+        if len(job[trade]) == len(there):
             problems.append(Problem(f"{named}.drop", f'found no part "{name}"', "write trade.part"))
-        job[trade] = kept
     for entry in option.add:
         trade = str(entry.get("trade", ""))
         if trade not in trades():
@@ -140,20 +140,19 @@ def as_written(brief: Brief, name: str) -> str:
 
 def dimension_at(brief: Brief, name: str) -> str:
     """The dimension of an input of a job or its shop, such as "length" or "share"; "" for a name that neither has."""
-    return _in_job(brief, name) or _in_shop(brief, name)
+    in_job, in_shop = _dimensions(brief, name)
+    return in_job or in_shop
 
 
 def shops_own(brief: Brief, name: str) -> bool:
     """True for an input that stands in the shop file, or among its starter values."""
-    return not _in_job(brief, name) and bool(_in_shop(brief, name))
+    in_job, in_shop = _dimensions(brief, name)
+    return bool(in_shop and not in_job)
 
 
-def _in_job(brief: Brief, name: str) -> str:
-    return _below(brief.job, name.split("."), "")
-
-
-def _in_shop(brief: Brief, name: str) -> str:
-    return _below(brief.shop, list(shop_path(name)), "")
+def _dimensions(brief: Brief, name: str) -> tuple[str, str]:
+    """The dimension that a name has in the job, and in the shop file."""
+    return _below(brief.job, name.split("."), ""), _below(brief.shop, list(shop_path(name)), "")
 
 
 def standard_of(brief: Brief, name: str) -> Uncertain | None:
@@ -174,7 +173,7 @@ def dimension_of_standard(brief: Brief, name: str) -> str:
     trade, of = sections().get(section, (None, None))
     if trade is not None and of is not None and of.family:
         return dimension_of(get_type_hints(trade.named(of.record), include_extras=True).get(last))
-    return _in_shop(brief, name)
+    return _dimensions(brief, name)[1]
 
 
 def dimension_of(hint: Any) -> str:

@@ -12,9 +12,8 @@ from quoting.errors import Problems, refused, right
 from quoting.job.book_cells import SUFFIX
 from quoting.job.job import Job
 from quoting.job.load import load_shop, price_book, read_job, shop_folder
-from quoting.job.questions import lists
 from quoting.job.starters import starter_text
-from quoting.job.text import job_text
+from quoting.job.text import job_text, lists
 from quoting.job.validate import validated
 from quoting.reading.tables import Tables, tables
 from quoting.written import put

@@ -7,8 +7,7 @@ from pathlib import Path
 from typing import Any, NamedTuple, Protocol
 
 from quoting.errors import Reading, nearest
-from quoting.job.questions import Question, asked, questions, read_answer
-from quoting.job.text import job_text
+from quoting.job.text import Question, asked, job_text, questions, read_answer
 from quoting.job.wording import wording
 from quoting.money import OWN, printed
 from quoting.pricing.price import priced

@@ -1,5 +1,6 @@
 """How far a piece can be delivered: for a job, or for a price and a cost."""
 
+import re
 from collections.abc import Sequence
 from decimal import Decimal
 from pathlib import Path
@@ -10,8 +11,7 @@ import numpy as np
 from quoting.costing.shared import waiting_share
 from quoting.errors import Problem, Reading, refuse, refused
 from quoting.job.brief import Brief
-from quoting.job.load import load_shop
-from quoting.job.places import Place, place_of, straight_m
+from quoting.job.load import load_shop, straight_m
 from quoting.job.shop import Shop
 from quoting.measures import measure
 from quoting.money import exact, minor_digits
@@ -27,6 +27,18 @@ from quoting.runs.pricing import check, priced_alone
 from quoting.runs.shops import shop_folder_here, typed
 from quoting.takeoff.delivery import road_m
 from quoting.written import write_all
+
+WANTED = 'write latitude and longitude in degrees, such as "47.6, -116.8"'
+CREDIT = "coordinates of ZIP codes: GeoNames (geonames.org), CC BY 4.0"
+
+
+class Place(NamedTuple):
+    """A place: degrees, its name where it has one, and who is to be thanked for its coordinates."""
+
+    latitude: float
+    longitude: float
+    name: str = ""
+    credit: str = ""
 
 
 class Asked(NamedTuple):
@@ -158,3 +170,31 @@ def _distance(shop: Shop, asked: Asked) -> tuple[Place | None, float | None, flo
         raise refused("shop.place", "found no place of the shop to start from", wanted)
     straight = straight_m(shop.shop.place, (place.latitude, place.longitude))
     return place, straight, straight * shop.delivery.circuity
+
+
+def place_of(text: str) -> Place:
+    """A place from "latitude, longitude", or from a ZIP code of the United States. Reading where it is neither."""
+    clean = text.strip()
+    numbers = re.fullmatch(r"([-+]?\d+(?:\.\d+)?)\s*,\s*([-+]?\d+(?:\.\d+)?)", clean)
+    if numbers:
+        latitude, longitude = map(float, numbers.groups())
+        if abs(latitude) > 90 or abs(longitude) > 180:
+            raise Reading(f'found "{clean}"', WANTED)
+        return Place(latitude, longitude)
+    if re.fullmatch(r"\d{5}", clean):
+        return _zip(clean)
+    raise Reading(f'found "{text}"', f"{WANTED}, or a ZIP code")
+
+
+def _zip(code: str) -> Place:
+    """The middle of a ZIP code. Codes abroad have no coordinates: the table holds zeros for them."""
+    try:
+        import zipcodes
+    except ImportError:
+        wanted = f"{WANTED}; for ZIP codes install quoting[places]"
+        raise Reading(f"found the ZIP code {code}", wanted) from None
+    for row in zipcodes.matching(code):
+        latitude, longitude = float(row["lat"] or 0), float(row["long"] or 0)
+        if latitude or longitude:
+            return Place(latitude, longitude, f"{row['city']}, {row['state']} {code}", CREDIT)
+    raise Reading(f"found the ZIP code {code}, of which no place is known", WANTED)

@@ -17,8 +17,8 @@ import quoting
 from quoting.job.job import Job, Piece
 from quoting.job.load import load_shop
 from quoting.job.paths import dimension_at
-from quoting.job.questions import asked, listed, lists
 from quoting.job.starters import shipped, starter_text, starter_values
+from quoting.job.text import asked, listed, lists
 from quoting.job.wording import OF_TRADES, said_by_all, wording, words_of
 from quoting.pricing.compare import Row, figure_words
 from quoting.runs.convert import shop_offers
@@ -198,7 +198,7 @@ TOLD = """
     from pathlib import Path
     from quoting.job.starters import sections, starter_text, starter_values, with_defaults
     from quoting.job.job import Job, Piece
-    from quoting.job.questions import asked, questions
+    from quoting.job.text import asked, questions
     from quoting.job.validate import also_called
     from quoting.job.wording import wording
     from quoting.runs.explain import explain, topics
