@@ -13,6 +13,7 @@ from quoting.errors import Problem
 from quoting.job.job import Job
 from quoting.job.starters import SUCH_AS, Field, explained, sections
 from quoting.job.validate import form
+from quoting.job.wording import safety_notes
 
 if TYPE_CHECKING:
     from openpyxl.cell.cell import Cell, MergedCell
@@ -35,7 +36,7 @@ EXTRA = (
 """Columns that the starter job has no field for: the name of a cause, and the flattenings of a laminate in one cell."""
 
 NEEDED = "NEEDED"
-
+LEFT_OUT = ("quote", "leave_out")  # the field whose words follow from the trades
 
 AS_TOML = ("[", "{", '"')
 """How text begins that is read as a job file writes it."""
@@ -64,6 +65,8 @@ def field_hint(section: str, field: str) -> Any:
 
 def choices_of(section: str, field: str) -> tuple[str, ...]:
     """The few words that a field takes; none where it takes more, or is a yes or no."""
+    if (section, field) == LEFT_OUT:
+        return safety_notes()
     hint = field_hint(section, field)
     kinds: Sequence[Any] = (hint, *get_args(hint))
     return next((tuple(map(str, get_args(one))) for one in kinds if get_origin(one) is Literal), ())

@@ -112,7 +112,7 @@ class Quote(Strict):
     ready_by: Day | None = None
     show_options: Flag = False
     notes: Text = ""
-    leave_out: tuple[Literal["glass", "tip_over", "resin", "lifting"], ...] = ()
+    leave_out: tuple[Word, ...] = ()
     stages: tuple[Stage, ...] | None = None
 
 

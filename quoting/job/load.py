@@ -25,6 +25,7 @@ from quoting.job.shop_rules import (
 from quoting.job.starters import with_defaults
 from quoting.job.stock import Price, all_stock, read_prices
 from quoting.job.validate import validated
+from quoting.job.wording import safety_notes
 from quoting.reading.sources import Source, collected, read_plain, read_toml
 from quoting.reading.tables import Tables, tables, with_own_species
 from quoting.trades.hardwood import SPECIES
@@ -193,6 +194,11 @@ def _head(job: Job, shop: Shop) -> Iterator[Problem]:
         yield Problem("price.discount", f"found {job.price.discount.share:.0%}", "write less than 100 %")
     if job.quote.stages is not None:
         yield from stage_rules("quote.stages", job.quote.stages)
+    notes = [*map(repr, safety_notes())]
+    for i, name in enumerate(job.quote.leave_out, start=1):
+        if name not in safety_notes():
+            wanted = f"write {', '.join(notes[:-1])} or {notes[-1]}"
+            yield Problem(f"quote.leave_out.{i}", f"found {name}", wanted)
     names = [option.name for option in job.option]
     for name in {name for name in names if names.count(name) > 1}:
         yield Problem("option", f'found the name "{name}" twice', "write another name")

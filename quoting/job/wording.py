@@ -68,6 +68,12 @@ def _shipped_words() -> dict[str, Any]:
     return words
 
 
+@derived
+def safety_notes() -> tuple[str, ...]:
+    """The names of the notes for clients that a quote may print."""
+    return tuple(_shipped_words()["safety"])
+
+
 def _text(section: str, name: str, text: object, known: Mapping[str, str]) -> str:
     """A text of the quote; Reading where it is unknown, too long for a label, or a language nobody knows."""
     if name not in known or not isinstance(text, str):

@@ -27,7 +27,7 @@ from quoting.runs.learn import Proposal, finished, proposals
 from quoting.runs.pricing import check, priced_alone
 from quoting.runs.risk import refuse_draws
 from quoting.runs.shops import typed
-from quoting.trades.laminate import LAMINATE
+from quoting.trades.registry import trades
 from quoting.written import write_all
 
 
@@ -65,7 +65,7 @@ def standing(folder: Path, name: str, asked: Asked) -> Stands:
     own_seed, own_draws = seed_and_draws(brief)
     seed = own_seed if asked.seed is None else asked.seed
     found = forecast(build_of(piece, brief), day, seed, asked.draws or own_draws)
-    several = brief.job.piece.quantity > 1 and bool(LAMINATE.of(brief.job))
+    several = brief.job.piece.quantity > 1 and any(trades()[name].pressed for name in brief.job.parts)
     notes = [SEVERAL] if several else []
     notes += [AS_QUOTED.format(one.outside) for one in lost(piece.plan)]
     return Stands(piece, day, found, tuple(notes))
