@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import difflib
 import unicodedata
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from enum import IntEnum
 from typing import TypeVar
@@ -89,6 +90,15 @@ class Reading(ValueError):
     def problem(self, field: str, file: str = "", line: int = 0) -> Problem:
         """What is wrong where a field holds such a value."""
         return Problem(field, self.found, self.write, file, line)
+
+
+@contextmanager
+def noted(problems: list[Problem], field: str, file: str = "", line: int = 0) -> Iterator[None]:
+    """Reads the value of a field within; one that cannot be read is noted."""
+    try:
+        yield
+    except Reading as wrong:
+        problems.append(wrong.problem(field, file, line))
 
 
 LIKENESS, MOST_NAMES = 0.66, 20

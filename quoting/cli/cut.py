@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections import Counter
+from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -26,7 +27,7 @@ from quoting.errors import Exit, one_line
 from quoting.money import minor_digits
 
 if TYPE_CHECKING:
-    from quoting.nesting.record import CutPlan, Offcut, SawnPiece, SawnStock
+    from quoting.nesting.record import CutPlan, SawnStock
     from quoting.runs.cut import CutOut
 
 MANY = 40
@@ -102,8 +103,14 @@ def _text(found: CutOut) -> str:
     for plan in found.plans:
         head = "\n".join(_head(plan, found))
         parts += [head, *_shopping(plan, found), *_stocks(plan, found), _spares(plan)]
-    shapes = block("Shaped parts: it is the rectangle that is cut", _shapes(found))
-    return blocks(*parts, shapes, *_notes(found))
+    shapes = (
+        whole_row(
+            f"  {one.part}: {one.left:.0%} of its blanks is cut away", f"{_money(found, one.money)} of stock"
+        )
+        for one in found.shapes
+    )
+    shaped = block("Shaped parts: it is the rectangle that is cut", shapes)
+    return blocks(*parts, shaped, *_notes(found))
 
 
 def _money(found: CutOut, value: float) -> str:
@@ -163,10 +170,9 @@ def _stocks(plan: CutPlan, found: CutOut) -> Iterator[str]:
 
 def _cuts(stock: SawnStock, system: str) -> list[str]:
     if len(stock.steps) > MANY:
-        many: dict[str, int] = {}
-        for piece in stock.pieces:
-            name = f"{piece_words(piece)} {size_words(piece.length_m, piece.width_m, system)}"
-            many[name] = many.get(name, 0) + 1
+        many = Counter(
+            f"{piece_words(one)} {size_words(one.length_m, one.width_m, system)}" for one in stock.pieces
+        )
         rows = [f"{number} of {name}" for name, number in many.items()]
         rows.append(f"{len(stock.steps)} cuts: write the drawing with --out FOLDER")
         return [wrapped(row, "     ") for row in rows]
@@ -176,24 +182,18 @@ def _cuts(stock: SawnStock, system: str) -> list[str]:
 
 def _spares(plan: CutPlan) -> str:
     """Which blanks an offcut could replace: what to think of before buying one more."""
-    offcuts = [left for stock in plan.stocks for left in stock.offcuts]
     blanks = [piece for stock in plan.stocks for piece in stock.pieces]
     parts = dict.fromkeys(piece.part for piece in blanks)
-    none = dict.fromkeys(piece.part for piece in blanks if not _replaced(piece, offcuts))
+    sizes = [(left.length_m, left.width_m) for stock in plan.stocks for left in stock.offcuts]
+    none = dict.fromkeys(
+        piece.part
+        for piece in blanks
+        if not any(length >= long and width >= wide for length, width in sizes for long, wide in piece.ways)
+    )
     spare = [part for part in parts if part not in none]
     said = [f"an offcut would do for {', '.join(spare)}"] if spare else []
     said += [f"nothing that is left would do for {', '.join(none)}: buy one more to be sure"] if none else []
     return wrapped(f"Should a blank be spoilt: {'; '.join(said)}.", "  ")
-
-
-def _replaced(piece: SawnPiece, offcuts: Sequence[Offcut]) -> bool:
-    return any(one.length_m >= long and one.width_m >= wide for one in offcuts for long, wide in piece.ways)
-
-
-def _shapes(found: CutOut) -> Iterator[str]:
-    for shape in found.shapes:
-        words = f"  {shape.part}: {shape.left:.0%} of its blanks is cut away"
-        yield whole_row(words, f"{_money(found, shape.money)} of stock")
 
 
 def _notes(found: CutOut) -> Iterator[str]:

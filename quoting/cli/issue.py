@@ -5,23 +5,9 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
-from quoting.cli.app import (
-    Answer,
-    Folder,
-    Job,
-    Json,
-    Number,
-    Out,
-    Shop,
-    Strict,
-    Xml,
-    arg,
-    command,
-    here,
-    tell,
-)
+from quoting.cli.app import Answer, Folder, Job, Json, Number, Out, Shop, Strict, Xml, arg, command, here
 from quoting.cli.price import price_data
-from quoting.cli.terminal import bold, heading, money, progress, row, wrapped
+from quoting.cli.terminal import bold, heading, money, progress, row, tell, wrapped
 from quoting.errors import one_line
 
 if TYPE_CHECKING:

@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from quoting.cli.app import Answer, Day, Folder, Json, Out, app, arg, command, here, tell
+from quoting.cli.app import Answer, Day, Folder, Json, Out, app, arg, command, here
 from quoting.cli.as_json import Data, picked, share
-from quoting.cli.terminal import block, blocks, bold, counted, dim, money, row
+from quoting.cli.terminal import block, blocks, bold, counted, dim, money, row, tell
 from quoting.errors import Exit
 
 if TYPE_CHECKING:

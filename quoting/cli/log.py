@@ -6,10 +6,10 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
-from quoting.cli.app import Answer, Folder, Json, arg, command, here, tell
+from quoting.cli.app import Answer, Folder, Json, arg, command, here
 from quoting.cli.as_json import Data, picked
 from quoting.cli.ledger import figure_rows, figures_data, piece_data
-from quoting.cli.terminal import aside, block, blocks, counted, dim, money, whole_row, wrapped
+from quoting.cli.terminal import aside, block, blocks, counted, dim, money, tell, whole_row, wrapped
 from quoting.errors import one_line, refused
 from quoting.measures import shown
 

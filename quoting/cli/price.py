@@ -6,9 +6,9 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
-from quoting.cli.app import Answer, Job, Json, Overwrite, Settings, Shop, Strict, Xml, arg, command, tell
+from quoting.cli.app import Answer, Job, Json, Overwrite, Settings, Shop, Strict, Xml, arg, command
 from quoting.cli.as_json import Data, picked, piece_name, share
-from quoting.cli.terminal import aside, block, blocks, progress, row, whole_row, wrapped
+from quoting.cli.terminal import aside, block, blocks, progress, row, tell, whole_row, wrapped
 
 if TYPE_CHECKING:
     from quoting.pricing.record import Priced

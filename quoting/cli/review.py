@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, NoReturn
+from typing import TYPE_CHECKING, Annotated
 
 from quoting.cli.app import Answer, Folder, Json, Overwrite, Settings, arg, command, here
 from quoting.cli.as_json import Data, picked
@@ -45,25 +45,21 @@ def review(
     from quoting.runs.builds import review as recipe
 
     if pictures and out is None:
-        _refuse("--pictures", "found no folder to write into", "add --out FOLDER")
+        raise refused("--pictures", "found no folder to write into", "add --out FOLDER")
     papers = Papers(out, overwrite, pictures)
     if actuals is not None:
         if not piece:
-            _refuse("--actuals", "found no job beside it", "write quoting review JOB --actuals FILE")
+            raise refused("--actuals", "found no job beside it", "write quoting review JOB --actuals FILE")
         found = review_totals(Path(piece), actuals, shop, setting or (), papers)
         return Answer((_data if as_json else _text)(found), found.written)
     if not piece:
         return _review_all(shop, out, as_json)
     if piece.lower().endswith((".toml", ".xlsx")):
-        _refuse("", "found a job file", f"write its totals: quoting review {piece} --actuals FILE")
+        raise refused("", "found a job file", f"write its totals: quoting review {piece} --actuals FILE")
     if setting:
-        _refuse("--set", "found an issued quote, which stands as it is", "name a job")
+        raise refused("--set", "found an issued quote, which stands as it is", "name a job")
     found = recipe(here(shop), piece, papers)
     return Answer((_data if as_json else _text)(found), found.written)
-
-
-def _refuse(field: str, found: str, write: str) -> NoReturn:
-    raise refused(field, found, write)
 
 
 def _review_all(shop: Path | None, out: Path | None, as_json: bool) -> Answer:
@@ -72,7 +68,9 @@ def _review_all(shop: Path | None, out: Path | None, as_json: bool) -> Answer:
     from quoting.runs.builds import review_all as recipe
 
     if out is not None:
-        _refuse("--out", "found no piece to write a paper of", "name one: quoting review NUMBER --out FOLDER")
+        raise refused(
+            "--out", "found no piece to write a paper of", "name one: quoting review NUMBER --out FOLDER"
+        )
     found = recipe(here(shop), progress)
     return Answer((all_data if as_json else all_text)(found))
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 
 from quoting.cli.app import Answer, Draws, Folder, Json, Number, Seed, arg, command, here
 from quoting.cli.as_json import Data, amounts, by_name, chances, margins, picked, share
-from quoting.cli.risk import EIGHT, ENDS, LEVELS, MIDDLE, RARE, band, chance_said
+from quoting.cli.risk import EIGHT, ENDS, LEVELS, MIDDLE, RARE, bands, chance_said, named
 from quoting.cli.terminal import about, block, blocks, counted, dim, heading, money, row, width, wrapped
 from quoting.measures import shown
 
@@ -20,10 +20,8 @@ if TYPE_CHECKING:
     from quoting.pricing.record import Priced
     from quoting.runs.builds import Stands
 
-
 MOST_DRIVERS, MOST_LESSONS, MOST_TASKS = 8, 10, 10
-
-
+CHOICE = "part more_rounds=more rounds reaches margin thickness_m cost days"
 CHOICES = {None: "as planned", 0: "stop now", 1: "one round more", 2: "two rounds more"}
 TABLE = 90
 """Columns that the table of choices takes; where there are fewer, each is told in words."""
@@ -66,8 +64,15 @@ def _data(found: Stands) -> Data:
         day=found.day,
         margin=margins(now.cost, now.margins),
         quoted_margin=share(now.quoted),
-        laminates=[laminate_data(one) for one in now.panels],
-        choices=[choice_data(one) for one in now.choices],
+        laminates=[
+            by_name(
+                one,
+                plies_to_go=chances(one.plies_to_go, "plies"),
+                rounds_to_go=chances(one.rounds_to_go, "rounds"),
+            )
+            for one in now.panels
+        ],
+        choices=[picked(one, CHOICE) for one in now.choices],
         earned_value=None if now.earned is None else _earned_data(now.earned, digits),
         buying=[by_name(one, **amounts(one, digits, "money")) for one in now.buying],
         notes=found.notes,
@@ -87,7 +92,7 @@ def _text(found: Stands) -> str:
     piece, now = found.piece, found.standing
     title = f"How {piece.number} {piece.quote.face.title} stands on {found.day.isoformat()}: {piece.standing.words}"
     drawn = f"{now.draws:,} builds drawn with seed {now.seed}, in {piece.plan.currency}"
-    drivers = (row(_named(one.name, one.words), f"{one.share:.0%}") for one in now.drivers[:MOST_DRIVERS])
+    drivers = (row(named(one.name, one.words), f"{one.share:.0%}") for one in now.drivers[:MOST_DRIVERS])
     tasks = "Hours to come by task, in the middle (mark what is finished: quoting log NUMBER done TASK)"
     learnt = "What the log has taught: the middle and how far it may be off, before -> now"
     return blocks(
@@ -96,7 +101,7 @@ def _text(found: Stands) -> str:
         block("Margin now against quoted", _margin(piece.plan, now)),
         block("Still to come: in 8 of 10 builds between, and in the middle", _to_go(found)),
         block(tasks, _tasks(now)),
-        *laminates(found),
+        *_laminates(found),
         block("To buy: what 8 in 10 builds still need, the most urgent first", _buying(found)),
         block(learnt, _lessons(found)),
         block("What drives the cost from here: share of what is still unsure", drivers),
@@ -128,11 +133,8 @@ def _margin(plan: Priced, now: Forecast) -> Iterator[str]:
 
 def _to_go(found: Stands) -> Iterator[str]:
     ahead = found.standing.to_go
-    for name, spread, unit in (
-        ("labour", ahead.labour_h, "h"), ("mixed resin for laminates", ahead.resin_l, "L"), ("bag film", ahead.film_m2, "m2"),
-    ):  # fmt: skip
-        if spread[-1].value:
-            yield row(f"  {name}", f"{band(spread)} {unit}")
+    yield from bands(("labour", ahead.labour_h, "h"), ("mixed resin for laminates", ahead.resin_l, "L"))
+    yield from bands(("bag film", ahead.film_m2, "m2"))
     days = (found.day + timedelta(days=ceil(ahead.days[i].value - 1e-9)) for i in ENDS)
     yield row("  it can be done by", " .. ".join(day.isoformat() for day in days))
     late = max((one.late_days for one in found.standing.buying if one.order_by <= found.day), default=0)
@@ -166,11 +168,7 @@ def _lessons(found: Stands) -> Iterator[str]:
         unit = unit_like(one.words, one.dimension, one.now, found.piece.plan.shop.shop.units)
         before = f"{unit.text(one.before)} ± {one.before_spread:.0%}"
         now = f"{unit.text(one.now)} ± {one.now_spread:.0%}"
-        yield row(_named(one.name, one.words), f"{before} -> {now}")
-
-
-def _named(name: str, words: str) -> str:
-    return f"  {name} ({words})" if words else f"  {name}"
+        yield row(named(one.name, one.words), f"{before} -> {now}")
 
 
 def _earned(plan: Priced, now: Forecast) -> Iterator[str]:
@@ -185,18 +183,7 @@ def _earned(plan: Priced, now: Forecast) -> Iterator[str]:
         yield row("  earned for each 1 planned by today (SPI)", f"{one.spi:.2f}")
 
 
-def laminate_data(one: Panel) -> Data:
-    """What a laminate still needs, for other programs."""
-    plies, rounds = chances(one.plies_to_go, "plies"), chances(one.rounds_to_go, "rounds")
-    return by_name(one, plies_to_go=plies, rounds_to_go=rounds)
-
-
-def choice_data(one: Choice) -> Data:
-    """What could be decided on a laminate, for other programs."""
-    return picked(one, "part more_rounds=more rounds reaches margin thickness_m cost days")
-
-
-def laminates(found: Stands) -> Iterator[str]:
+def _laminates(found: Stands) -> Iterator[str]:
     """A block for every laminate; then for each that is begun what stopping now, and one and two rounds more, would make of it."""
     for panel in found.standing.panels:
         yield block(f"Laminate {panel.part}", _so_far(panel, found.piece.plan.shop.shop.units))

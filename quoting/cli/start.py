@@ -11,8 +11,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from quoting.cli.app import Answer, Job, Settings, Shop, arg, command, here, tell
-from quoting.cli.terminal import aside, block, blocks, dim, progress, wrapped
+from quoting.cli.app import Answer, Job, Settings, Shop, arg, command, here
+from quoting.cli.terminal import aside, block, blocks, dim, progress, tell, wrapped
 from quoting.errors import refused
 
 if TYPE_CHECKING:

@@ -12,16 +12,8 @@ from quoting.job.book import read_job_book
 from quoting.job.book_cells import SUFFIX
 from quoting.job.brief import SOURCE, Brief, cause_names, placed, with_ids, with_names
 from quoting.job.job import Job, Piece
+from quoting.job.rules import PACE, draws_rule, known, packing_rule, reserve_rule, shop_rules, stage_rules
 from quoting.job.shop import Shop
-from quoting.job.shop_rules import (
-    PACE,
-    draws_rule,
-    known,
-    packing_rule,
-    reserve_rule,
-    shop_rules,
-    stage_rules,
-)
 from quoting.job.starters import with_defaults
 from quoting.job.stock import Price, all_stock, read_prices
 from quoting.job.validate import validated

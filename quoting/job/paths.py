@@ -7,7 +7,7 @@ from functools import partial
 from typing import Any, get_args, get_origin, get_type_hints
 
 from quoting.declaration import entries, is_by_trade
-from quoting.errors import Problem, Reading, nearest
+from quoting.errors import Problem, Reading, nearest, noted
 from quoting.job.brief import SOURCE, Brief, text_of
 from quoting.job.job import Job, Option
 from quoting.job.shop import Shop
@@ -46,13 +46,11 @@ def repriced(
         if not path.startswith(PRICES):
             continue
         name = key(path.removeprefix(PRICES))
-        try:
+        with noted(problems, path, SOURCE):
             price = measure(value, "money")
+            if name not in book:
+                raise Reading("found no such item", nearest(name, book))
             book[name] = tuple(replace(row, price=price) for row in book[name])
-        except Reading as reading:
-            problems.append(reading.problem(path, SOURCE))
-        except KeyError:
-            problems.append(Problem(path, "found no such item", nearest(name, book), SOURCE))
     return book
 
 

@@ -14,7 +14,7 @@ from quoting.declaration import Trade
 from quoting.errors import refused, right
 from quoting.job.brief import Brief
 from quoting.job.load import PRICE_FILE, SHOP_FILE
-from quoting.job.shop_rules import counts_nothing
+from quoting.job.rules import counts_nothing
 from quoting.job.starters import named_families, starter_values
 from quoting.job.wording import WORDING, wording
 from quoting.ledger import frozen as files

@@ -9,7 +9,7 @@ from typing import NamedTuple
 import numpy as np
 
 from quoting.costing.shared import waiting_share
-from quoting.errors import Problem, Reading, refuse, refused
+from quoting.errors import Problem, Reading, noted, refuse, refused
 from quoting.job.brief import Brief
 from quoting.job.load import load_shop, straight_m
 from quoting.job.shop import Shop
@@ -142,14 +142,13 @@ def of_job(brief: Brief, priced: Priced, price: Decimal | None) -> Reach:
 
 def _amounts(asked: Asked) -> tuple[dict[str, Decimal], list[Problem]]:
     """Amounts of the command line by name, and what is wrong with them."""
-    amounts, problems = {}, []
+    amounts: dict[str, Decimal] = {}
+    problems: list[Problem] = []
     for name in ("price", "cost", "carrier"):
         text = getattr(asked, name)
-        if text:
-            try:
+        with noted(problems, f"--{name}"):
+            if text:
                 amounts[name] = Decimal(repr(measure(text, "money")))
-            except Reading as wrong:
-                problems.append(wrong.problem(f"--{name}"))
     if amounts.get("price") == 0:
         problems.append(Problem("--price", "found 0", "write a price above zero"))
     return amounts, problems

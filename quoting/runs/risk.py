@@ -9,7 +9,7 @@ from quoting.documents.pictures.marks import Figure
 from quoting.errors import Problem, Problems, refuse, refused
 from quoting.job.brief import SOURCE, Brief
 from quoting.job.job import Option
-from quoting.job.shop_rules import draws_rule
+from quoting.job.rules import draws_rule
 from quoting.pick import likely
 from quoting.pricing.break_even import Answer, answers
 from quoting.pricing.compare import Row, Version, rows

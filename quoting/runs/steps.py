@@ -6,7 +6,7 @@ from decimal import Decimal, InvalidOperation
 from pathlib import Path
 from typing import NamedTuple
 
-from quoting.errors import Problem, Reading, nearest, refuse, refused
+from quoting.errors import Problem, Reading, nearest, noted, refuse, refused
 from quoting.job.brief import Brief
 from quoting.ledger import entries, quotes
 from quoting.ledger import frozen as files
@@ -55,11 +55,8 @@ def mark(
         day = _day(piece, on, problems)
         money = _money(piece, wanted, {"--price": price.strip(), "--kept": kept.strip()}, problems)
         _check_option(price_of(book, "quote_file", named.id), wanted, option, problems)
-        try:
-            said = clean_text(words)
-        except Reading as wrong:
-            said = ""
-            problems.append(wrong.problem("--words"))
+        with noted(problems, "--words"):
+            words = clean_text(words)
         refuse(problems)
         binding = named if wanted == ACCEPTED else piece.quote
         newest = piece.quotes[-1].number
@@ -68,7 +65,7 @@ def mark(
             tell(f"{named.number} is accepted, not its later revision {newest}; {undo}")
         entry = entries.Entry(
             kind="state", day=day, piece=named.piece_id, quote=binding.id, said=wanted, item=option,
-            money=money, digits=binding.face.digits, words=said,
+            money=money, digits=binding.face.digits, words=words,
         )  # fmt: skip
         entries.add(book, entry)
         return piece_of(book, named)
@@ -76,15 +73,12 @@ def mark(
 
 def _day(piece: Piece, on: str, problems: list[Problem]) -> date:
     """The day of the step: not to come, and not before the last one."""
-    last = max(entry.day for entry in piece.holding if entry.kind == "state")
-    try:
+    day = last = max(entry.day for entry in piece.holding if entry.kind == "state")
+    with noted(problems, "--on"):
         day = day_of(on, max(date.today(), last))
-    except Reading as wrong:
-        problems.append(wrong.problem("--on"))
-        return last
-    if day < last:
-        found = f'found {day}, before it became "{piece.standing.words}" ({last})'
-        problems.append(Problem("--on", found, "write a later day, or take the last state back first"))
+        if day < last:
+            found = f'found {day}, before it became "{piece.standing.words}" ({last})'
+            raise Reading(found, "write a later day, or take the last state back first")
     return day
 
 
