@@ -74,7 +74,7 @@ def _data(found: CutOut) -> Data:
     return {
         "job": piece_name(found.brief.job),
         "currency": house.currency,
-        "plans": [_plan(plan, digits) for plan in found.plans],
+        "plans": [_plan(plan, digits) for plan in found.brief.plans],
         "not_planned": [item.name for item in found.unplanned],
         "not_used": [row.path for row in found.unused],
         "shapes": [
@@ -100,7 +100,7 @@ def _stock(stock: SawnStock, digits: int) -> Data:
 def _text(found: CutOut) -> str:
     """Everything that the command says."""
     parts = [bold(f"Cut plan: {found.brief.job.piece.title}")]
-    for plan in found.plans:
+    for plan in found.brief.plans:
         head = "\n".join(_head(plan, found))
         parts += [head, *_shopping(plan, found), *_stocks(plan, found), _spares(plan)]
     shapes = (
@@ -204,7 +204,7 @@ def _notes(found: CutOut) -> Iterator[str]:
         yield wrapped(f"{words} Write a [[board]] that can be bought, or a tally of the yard.")
     for row in found.unused:
         yield wrapped(f"No part is cut from {row.path} ({row.name}).")
-    if found.interrupted or any(plan.ended_early for plan in found.plans):
+    if found.interrupted or any(plan.ended_early for plan in found.brief.plans):
         yield "The search was ended early: this is the best plan so far."
     if found.interrupted or found.timed:
         yield wrapped("Prices rest on the plan of the usual search, without --seconds.")

@@ -40,10 +40,9 @@ def standing(
 
     Plies and rounds still needed, cost and day in the end, margin against quoted, one more round or not, what to buy now.
     """
-    from quoting.runs.builds import Asked
     from quoting.runs.builds import standing as recipe
 
-    found = recipe(here(shop), number, Asked(on, draws, seed))
+    found = recipe(here(shop), number, on, draws, seed)
     return Answer((_data if as_json else _text)(found))
 
 

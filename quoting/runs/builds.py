@@ -40,31 +40,24 @@ class Stands(NamedTuple):
     notes: tuple[str, ...]
 
 
-class Asked(NamedTuple):
-    """What the maker asks: a day (text, "" for today), draws and seed else as job and shop say."""
-
-    on: str
-    draws: int | None
-    seed: int | None
-
-
 SEVERAL = "several pieces alike: the rounds of their panels are not followed one by one"
 
 AS_QUOTED = "{} is not installed: what is still to come of its trade stands as it was quoted"
 
 
-def standing(folder: Path, name: str, asked: Asked) -> Stands:
-    """Where a piece stands at the end of a day. Raises Problems for a piece on which nothing more will be done."""
-    refuse_draws(asked.draws, asked.seed)
+def standing(folder: Path, name: str, on: str, draws: int | None, seed: int | None) -> Stands:
+    """Where a piece stands at the end of a day (`on`; "" for today); `draws` and `seed` else as job and shop say. Raises Problems for a
+    piece on which nothing more will be done.
+    """
+    refuse_draws(draws, seed)
     with typed("--on"):
-        day = day_of(asked.on, date.today())
+        day = day_of(on, date.today())
     with reading(folder) as book:
-        piece = piece_of(book, quotes.asked(book, name), day if asked.on else None)
+        piece = piece_of(book, quotes.asked(book, name), day if on else None)
         _refuse_ended(piece)
         brief = brief_of(book, piece, folder)
     own_seed, own_draws = seed_and_draws(brief)
-    seed = own_seed if asked.seed is None else asked.seed
-    found = forecast(build_of(piece, brief), day, seed, asked.draws or own_draws)
+    found = forecast(build_of(piece, brief), day, own_seed if seed is None else seed, draws or own_draws)
     several = brief.job.piece.quantity > 1 and any(trades()[name].pressed for name in brief.job.parts)
     notes = [SEVERAL] if several else []
     notes += [AS_QUOTED.format(one.outside) for one in lost(piece.plan)]

@@ -66,9 +66,8 @@ class Meaning(NamedTuple):
 
 def topics() -> tuple[list[tuple[str, str]], list[str]]:
     """The pages with their words, and all terms."""
-    return [(name, str(page["words"])) for name, page in _pages().items()], [
-        row["term"] for row in _glossary()
-    ]
+    pages = [(name, str(page["words"])) for name, page in _pages().items()]
+    return pages, [row["term"] for row in _glossary()]
 
 
 def explain(asked: str) -> Page | list[Meaning]:
@@ -76,15 +75,15 @@ def explain(asked: str) -> Page | list[Meaning]:
     name = key(asked)
     if name in _pages():
         return _page(name)
-    found = [*_terms(name), *_fields(name), *_units(asked)] or list(_terms_with(name))
+    fields = (one for field, one in _every_field() if key(field) in (name, name.replace(" ", "_")))
+    found = [*_terms(lambda term: name in (term, f"{term}s")), *fields, *_units(asked)]
+    found = found or list(_terms(lambda term: name in term.split()))
     if found:
         return found
     if (other := also_called(JOB_NAMES, name)) in _pages():
         return _page(str(other))
-    known = {
-        key(one): None
-        for one in (*_pages(), *(row["term"] for row in _glossary()), *(name for name, _ in _every_field()))
-    }
+    words = (*_pages(), *(row["term"] for row in _glossary()), *(field for field, _ in _every_field()))
+    known = dict.fromkeys(map(key, words))
     close = difflib.get_close_matches(name, known, n=1, cutoff=CLOSE)
     wanted = f'write "{close[0]}"' if close else "see what there is: quoting explain"
     raise refused("", f'found no word "{asked}"', wanted)
@@ -174,16 +173,9 @@ def _of_sections(file: str, names: list[str] | tuple[str, ...]) -> Iterator[tupl
                 yield (f"[[{section.name}]]" if section.many else f"[{section.name}]"), section.fields
 
 
-def _terms(name: str) -> Iterator[Meaning]:
+def _terms(is_meant: Callable[[str], bool]) -> Iterator[Meaning]:
     for row in _glossary():
-        if name in (key(row["term"]), f"{key(row['term'])}s"):
-            yield Meaning(row["term"], row["means"], row["page"])
-
-
-def _terms_with(name: str) -> Iterator[Meaning]:
-    """Terms of several words, of which this is one."""
-    for row in _glossary():
-        if name in key(row["term"]).split():
+        if is_meant(key(row["term"])):
             yield Meaning(row["term"], row["means"], row["page"])
 
 
@@ -200,10 +192,6 @@ def _every_field() -> Iterator[tuple[str, Meaning]]:
                 meaning = Meaning(f"{section.name}.{field.name}", words, page, written)
                 yield field.name, meaning
                 yield meaning.term, meaning
-
-
-def _fields(name: str) -> list[Meaning]:
-    return [one for field, one in _every_field() if key(field) in (name, name.replace(" ", "_"))]
 
 
 def _units(asked: str) -> Iterator[Meaning]:

@@ -11,7 +11,7 @@ from quoting.job.load import load_shop
 from quoting.ledger import frozen as files
 from quoting.ledger import quotes
 from quoting.ledger.quotes import Issued
-from quoting.ledger.states import ACCEPTED, OWN_STOCK, SOLD
+from quoting.ledger.states import BOUND, OWN_STOCK
 from quoting.ledger.store import LEDGER_FILE, reading
 from quoting.logbook.in_hand import InHand, in_hand
 from quoting.logbook.names import names_of_piece
@@ -65,7 +65,7 @@ def pieces(folder: Path, on: str, everything: bool) -> Pieces:
 def is_in_hand(row: Row) -> bool:
     """True for a piece that work or money is still bound in, or whose money is not settled."""
     standing = row.piece.standing
-    bound = standing.deal in (ACCEPTED, SOLD) and not standing.delivered
+    bound = standing.deal in BOUND and not standing.delivered
     return standing.deal in OWN_STOCK or bound or bool(row.figures.owed or row.figures.held)
 
 

@@ -57,7 +57,6 @@ class Found(NamedTuple):
 
     title: str
     shop: Shop
-    digits: int
     reach: Reach
     asked_m: float | None
     straight_m: float | None
@@ -104,7 +103,7 @@ def reach(
     carrier = amounts.get("carrier")
     cheaper = None if carrier is None else float(found.trip.reach_m(float(carrier)))
     result = Found(
-        title, brief.shop, found.rules.digits, found, asked_m, straight, place, carrier, cheaper, broken,
+        title, brief.shop, found, asked_m, straight, place, carrier, cheaper, broken,
         collected, [],
     )  # fmt: skip
     if out is None:

@@ -116,48 +116,39 @@ class Asked(NamedTuple):
 
 
 class Found(NamedTuple):
-    """A piece with its spending, what it brings through every channel, and at the prices asked about.
+    """What a piece brings through every channel, and at the prices asked about.
 
-    `channel` is the one that the plain figures speak of; `expected` are outcomes at what the maker expects it to fetch.
+    `own` is the channel that the plain figures speak of; `expected` are outcomes at what the maker expects it to fetch.
     """
 
-    name: str
-    state: str
-    priced: Priced
-    spending: Spending
-    channel: str
+    piece: ForSale
+    own: Selling
     channels: tuple[Selling, ...]
     asked: Outcome | None
     expected: tuple[Outcome, ...]
     written: list[Path]
 
-    @property
-    def own(self) -> Selling:
-        """The channel that the plain figures speak of."""
-        return next(one for one in self.channels if one.name == self.channel)
-
 
 def sell(piece: str, shop: Path | None, settings: Sequence[str], asked: Asked) -> Found:
     """Price a piece for sale. `piece` is a job file, or the number of an issued quote whose ledger tells what it took."""
     offered = of_number(piece, shop, settings) if _is_number(piece) else of_job(Path(piece), shop, settings)
-    own = asked.channel or offered.brief.job.price.channel or offered.brief.shop.pricing.channel
-    if own not in offered.brief.shop.channel:
-        raise Problems([unknown("--channel", own, offered.brief.shop.channel)])
-    digits = offered.priced.digits
-    channels = tuple(
-        selling(offered.brief, name, offered.spending.base, digits) for name in offered.brief.shop.channel
-    )
-    found = Found(offered.name, offered.state, offered.priced, offered.spending, own, channels, None, (), [])
+    brief, digits = offered.brief, offered.priced.digits
+    name = asked.channel or brief.job.price.channel or brief.shop.pricing.channel
+    if name not in brief.shop.channel:
+        raise Problems([unknown("--channel", name, brief.shop.channel)])
+    channels = {one: selling(brief, one, offered.spending.base, digits) for one in brief.shop.channel}
+    own = channels[name]
+
+    def sold_at(price: Decimal) -> Outcome:
+        return outcome(sale_at(price, own.rules), offered.spending, own.cost)
+
     price = _price(asked.price, digits)
     at = offered.agreed if price is None else price
-    span = offered.brief.job.price.expected
+    span = brief.job.price.expected
     ends = () if span is None else dict.fromkeys(exact(end, digits) for end in (span.low, span.high))
-    found = found._replace(
-        asked=None if at is None else _at(found, at), expected=tuple(_at(found, end) for end in ends)
-    )
-    if asked.out is None:
-        return found
-    return found._replace(written=_write(asked.out, asked, found, offered, price))
+    written = [] if asked.out is None else _write(asked.out, asked, offered, own, price)
+    outcomes = None if at is None else sold_at(at), tuple(sold_at(end) for end in ends)
+    return Found(offered, own, tuple(channels.values()), *outcomes, written)
 
 
 def _is_number(text: str) -> bool:
@@ -180,27 +171,23 @@ def _price(text: str, digits: int) -> Decimal | None:
     return price
 
 
-def _at(found: Found, price: Decimal) -> Outcome:
-    own = found.own
-    return outcome(sale_at(price, own.rules), found.spending, own.cost)
-
-
-def _write(folder: Path, asked: Asked, found: Found, offered: ForSale, price: Decimal | None) -> list[Path]:
+def _write(folder: Path, asked: Asked, piece: ForSale, own: Selling, price: Decimal | None) -> list[Path]:
     """The price card and the offer record, at the price asked about or the list price of the channel."""
     from quoting.documents.open_forms.web import offer_bytes
     from quoting.documents.quote.pdf import price_card_bytes
 
-    own = found.own
-    if offered.gone:
+    if piece.gone:
         wanted = "leave --out away: it is not for sale"
-        raise refused("--out", f'{found.name} is "{found.state}"', wanted)
+        raise refused("--out", f'{piece.name} is "{piece.state}"', wanted)
     sale = own.list_price if price is None else sale_at(price, own.rules)
     if sale is None:
         raise refused(f"channel.{own.name}", own.trouble, "name another channel, or a price")
     pickup = own.pickup if own.delivers and price is None else None
-    card = price_card_bytes(
-        found.priced, own, sale, pickup, offered.spending.built, offered.picture, offered.logo
-    )
-    offer = offer_bytes(found.priced, own, sale, offered.spending.built)
-    made = {f"{found.name} price card.pdf": card, f"{found.name} offer.json": offer}
-    return write_all(folder, made, offered.origin, asked.overwrite)
+    built = piece.spending.built
+    made = {
+        f"{piece.name} price card.pdf": price_card_bytes(
+            piece.priced, own, sale, pickup, built, piece.picture, piece.logo
+        ),
+        f"{piece.name} offer.json": offer_bytes(piece.priced, own, sale, built),
+    }
+    return write_all(folder, made, piece.origin, asked.overwrite)

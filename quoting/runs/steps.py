@@ -205,7 +205,7 @@ def _refuse_state(piece: Piece, asked: Asked) -> None:
     if asked.mine and deal in OWN_STOCK:
         return
     found = f'{number} is "{piece.standing.words}"'
-    if deal in (ACCEPTED, SOLD):
+    if deal in BOUND:
         wanted = "issue a new quote for what is asked after delivery"
     elif deal in OWN_STOCK:
         wanted = f"write --mine, or issue a new price: quoting issue JOB --revises {number}"
