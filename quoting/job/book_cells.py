@@ -149,7 +149,7 @@ def meant(section: str, field: str, value: Any) -> Any:
         if bool in kinds and value.casefold() in YES_NO:
             return YES_NO[value.casefold()]
         if not {int, float}.isdisjoint(kinds) and NUMBER.fullmatch(value):
-            return float(value) if "." in value else int(value)
+            return number_of(value)
         if date in kinds and DAY.fullmatch(value):
             return _day(value)
         if any(get_origin(one) is tuple for one in kinds) and _is_list(section, field):
@@ -158,6 +158,11 @@ def meant(section: str, field: str, value: Any) -> Any:
     if hint is str and not isinstance(value, bool | date):
         return f"{value:.15g}"
     return int(value) if isinstance(value, float) and value.is_integer() else value
+
+
+def number_of(text: str) -> float | int:
+    """The number that a text writes, as TOML would hold it."""
+    return float(text) if "." in text else int(text)
 
 
 def _day(text: str) -> date | str:

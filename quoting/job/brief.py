@@ -163,7 +163,8 @@ def with_names(record: Any, path: str, causes: dict[str, Uncertain]) -> Any:
     if isinstance(record, tuple) and hasattr(record, "_fields"):
         return type(record)(*(with_names(value, path, causes) for value in record))
     if isinstance(record, tuple):
-        return tuple(with_names(value, f"{path}.{_step(value, i)}", causes) for i, value in enumerate(record))
+        steps = zip(steps_of(record), record, strict=True)
+        return tuple(with_names(value, f"{path}.{step}", causes) for step, value in steps)
     if not is_dataclass(record) or isinstance(record, type):
         return record
     changed = {
@@ -177,8 +178,9 @@ def with_names(record: Any, path: str, causes: dict[str, Uncertain]) -> Any:
     return replace(record, **changed)
 
 
-def _step(value: Any, position: int) -> str:
-    return value.id if isinstance(value, Part) else str(position + 1)
+def steps_of(entries: Sequence[Any]) -> list[str]:
+    """What dotted names call the entries of a list: parts by their ids, others by their positions, from 1 on."""
+    return [one.id if isinstance(one, Part) else str(i) for i, one in enumerate(entries, start=1)]
 
 
 def cause_names(record: Any, path: tuple[str | int, ...] = ()) -> list[tuple[tuple[str | int, ...], str]]:

@@ -8,14 +8,14 @@ from typing import Any, get_args, get_origin, get_type_hints
 
 from quoting.declaration import entries, is_by_trade
 from quoting.errors import Problem, Reading, nearest, noted
-from quoting.job.brief import SOURCE, Brief, text_of
+from quoting.job.brief import SOURCE, Brief, steps_of, text_of
 from quoting.job.job import Job, Option
 from quoting.job.shop import Shop
 from quoting.job.starters import with_defaults
 from quoting.job.stock import Price
 from quoting.job.validate import JOB, is_at, keys_at, nearest_key, raw_id
 from quoting.measures import measure
-from quoting.reading.fields import Fitted, Part
+from quoting.reading.fields import Fitted
 from quoting.trades.registry import missing, sections, trades
 from quoting.values import Uncertain, key, slug
 
@@ -193,7 +193,7 @@ def _below(record: Any, words: list[str], dimension: str) -> str:
     if isinstance(record, dict):
         return _below(record[word], rest, dimension) if word in record else ""
     if isinstance(record, tuple):
-        ids = [one.id if isinstance(one, Part) else str(i) for i, one in enumerate(record, start=1)]
+        ids = steps_of(record)
         return _below(record[ids.index(word)], rest, dimension) if word in ids else ""
     if not is_dataclass(record) or isinstance(record, type):
         return ""

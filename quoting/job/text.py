@@ -11,7 +11,7 @@ from typing import Any, NamedTuple, get_type_hints
 from pydantic import TypeAdapter, ValidationError
 
 from quoting.errors import Reading
-from quoting.job.book_cells import NUMBER, choices_of, field_hint, is_needed, record_of
+from quoting.job.book_cells import NUMBER, choices_of, field_hint, is_needed, number_of, record_of
 from quoting.job.starters import Field, Section, sections, starter_text
 from quoting.job.wording import said_by_all
 from quoting.trades.registry import derived
@@ -88,7 +88,7 @@ def read_answer(question: Question, answer: str) -> Any:
     hint = get_type_hints(record_of(question.section), include_extras=True)[question.field]
     adapter: TypeAdapter[Any] = TypeAdapter(hint)
     first: Reading | None = None
-    for value in (answer, *_numbers(answer)):
+    for value in (answer, number_of(answer)) if NUMBER.fullmatch(answer) else (answer,):
         try:
             adapter.validate_python(value)
         except ValidationError as error:
@@ -100,11 +100,6 @@ def read_answer(question: Question, answer: str) -> Any:
             return value
     assert first is not None  # at least the text itself was tried
     raise first
-
-
-def _numbers(answer: str) -> list[Any]:
-    """The number that a text may stand for."""
-    return [float(answer) if "." in answer else int(answer)] if NUMBER.fullmatch(answer) else []
 
 
 class Line(NamedTuple):
@@ -121,7 +116,9 @@ def job_text(raw: Mapping[str, Any], explained: bool = True) -> str:
 
 def job_lines(raw: Mapping[str, Any], explained: bool) -> Iterator[Line]:
     """Sections in the order of the starter job, then those that it does not know; fields likewise."""
-    yield from (Line(words) for words in _opening())
+    # What the starter job says at its head of how things are written.
+    head = starter_text(FILE).partition("\n\n")[0].splitlines()
+    yield from (Line(words) for words in (*head, "") if not words.startswith("# One piece"))
     for name, value in raw.items():
         if not isinstance(value, dict) and not _tables(value):
             yield Line(f"{_key(name)} = {toml_value(value)}", (name,))
@@ -139,12 +136,6 @@ def job_lines(raw: Mapping[str, Any], explained: bool) -> Iterator[Line]:
                 yield from _section(f"[{_key(name)}.{_key(inner)}]", table, None, None, (name, inner))
         elif isinstance(value, dict):
             yield from _section(f"[{_key(name)}]", value, empty, empty if explained else None, (name,))
-
-
-def _opening() -> list[str]:
-    """What the starter job says at its head of how things are written."""
-    words = starter_text(FILE).partition("\n\n")[0]
-    return [*(line for line in words.splitlines() if not line.startswith("# One piece")), ""]
 
 
 def _tables(value: Any) -> bool:

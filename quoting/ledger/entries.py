@@ -126,12 +126,9 @@ def of_piece(connection: sqlite3.Connection, piece: int | None) -> list[Entry]:
 
 def rows_there(connection: sqlite3.Connection, keys: Sequence[str]) -> dict[str, str]:
     """Of the keys of rows of a file those that are in the ledger, with the source they came from."""
-    found = {}
-    for key in keys:
-        row = connection.execute("SELECT source FROM entry WHERE row_key = ?", (key,)).fetchone()
-        if row is not None:
-            found[key] = str(row[0])
-    return found
+    sql = "SELECT source FROM entry WHERE row_key = ?"
+    found = ((key, connection.execute(sql, (key,)).fetchone()) for key in keys)
+    return {key: str(row[0]) for key, row in found if row is not None}
 
 
 def holding(entries: Sequence[Entry], until: date | None = None) -> list[Entry]:

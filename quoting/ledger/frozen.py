@@ -88,11 +88,6 @@ def part_of(frozen: Any, field: str, records: Records) -> Any:
     return _made(inner.get(field, []), records)
 
 
-def named_fields(record: Any) -> dict[str, Any]:
-    """The fields of a dataclass, as a maker writes them, or of a named tuple."""
-    return dict(entries(record)) if is_dataclass(record) else dict(record._asdict())
-
-
 def _plain(value: Any, words: Mapping[type[Any], str]) -> Any:
     if value is None or isinstance(value, bool | str):
         return value
@@ -109,7 +104,8 @@ def _plain(value: Any, words: Mapping[type[Any], str]) -> Any:
             return {"table": {name: _plain(one, words) for name, one in value.items()}}
         return {"pairs": [[_plain(name, words), _plain(one, words)] for name, one in value.items()]}
     if type(value) in words:
-        return {words[type(value)]: {name: _plain(one, words) for name, one in named_fields(value).items()}}
+        named = entries(value) if is_dataclass(value) else value._asdict().items()
+        return {words[type(value)]: {name: _plain(one, words) for name, one in named}}
     if isinstance(value, tuple) and not hasattr(value, "_fields"):
         return [_plain(one, words) for one in value]
     if isinstance(value, list):

@@ -6,6 +6,7 @@ import tempfile
 import time
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import closing, contextmanager
+from itertools import chain, count
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -22,7 +23,6 @@ Connection = sqlite3.Connection
 """An open ledger: what its functions are given; nobody else speaks to the database."""
 
 LEDGER_FILE = "ledger.sqlite"
-_COUNTED = [f" ({count})" for count in range(2, 1000)]  # attempts to bring a ledger up to date
 FULL = (sqlite3.SQLITE_FULL, sqlite3.SQLITE_IOERR, sqlite3.SQLITE_READONLY, sqlite3.SQLITE_CANTOPEN)
 HEADER_BYTES = 100  # SQLite, Database File Format: 1.3 The Database Header
 DAMAGED = (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB)
@@ -153,7 +153,9 @@ def reading(folder: Path) -> Iterator[sqlite3.Connection]:
     path = folder / LEDGER_FILE
     _refuse_none(folder)
     refuse_network(folder.resolve())
-    if _outdated(path):
+    with _opened(path, may_write=False, waiting=lambda: None) as connection:
+        outdated = version_of(connection) < VERSION
+    if outdated:
         with writing(folder, lambda: None):
             pass
     with _opened(path, may_write=False, waiting=lambda: None) as connection:
@@ -205,11 +207,6 @@ def writing(
         patiently(lambda: connection.execute("COMMIT"), waiting)
 
 
-def _outdated(path: Path) -> bool:
-    with _opened(path, may_write=False, waiting=lambda: None) as connection:
-        return version_of(connection) < VERSION
-
-
 def _keep_older(version: int, path: Path) -> None:
     """Keep a copy of a ledger that is about to be brought up to date, beside those of earlier attempts.
 
@@ -217,10 +214,15 @@ def _keep_older(version: int, path: Path) -> None:
     """
     if not 0 < version < VERSION:
         return
-    names = (f"{path.stem} of version {version}{more}{path.suffix}" for more in ("", *_COUNTED))
-    target = next(free for name in names if not (free := path.with_name(name)).exists())
+    target = unused(path.with_name(f"{path.stem} of version {version}{path.suffix}"))
     with closing(_connected(path, may_write=False, waiting=lambda: None)) as connection:
         copied(connection, target)
+
+
+def unused(path: Path) -> Path:
+    """A path that nothing has yet: this one, or one with a number behind its name."""
+    others = (path.with_name(f"{path.stem} ({number}){path.suffix}") for number in count(2))
+    return next(one for one in chain((path,), others) if not one.exists())
 
 
 def moment() -> str:

@@ -35,7 +35,6 @@ from quoting.values import basis, key
 MOVE_PRICES = ("fee", "sundries", "cause")
 """Families of the shop file that move prices of jobs which do not name them: a change calls for none of them newly."""
 
-
 HOURS = ("labour", "machine")
 """Kinds of lines that are priced by the hour."""
 
@@ -147,21 +146,14 @@ def without_trades(job: str, gone: Iterable[Trade]) -> str:
     for name in names & set(raw):
         del raw[name]
     for option in raw.get("option", ()):
-        for field, trade_of in (("add", _added), ("drop", _dropped)):
-            if field in option:
-                option[field] = [one for one in option[field] if trade_of(one) not in names]
+        if "add" in option:
+            option["add"] = [part for part in option["add"] if part.get("trade", "") not in names]
+        if "drop" in option:
+            option["drop"] = [path for path in option["drop"] if path.partition(".")[0] not in names]
         own = option.get("set", {})
-        for path in [path for path in own if _dropped(path) in names]:
+        for path in [path for path in own if path.partition(".")[0] in names]:
             del own[path]
     return tomlkit.dumps(raw)
-
-
-def _added(part: Any) -> str:
-    return str(part.get("trade", ""))
-
-
-def _dropped(name: str) -> str:
-    return name.partition(".")[0]
 
 
 def drop_unknown(shop: Any, gone: Iterable[Trade]) -> None:

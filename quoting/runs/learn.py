@@ -16,14 +16,14 @@ from quoting.job.paths import patched, written_in
 from quoting.ledger import entries, quotes
 from quoting.ledger.entries import Entry
 from quoting.ledger.states import ENDED
-from quoting.ledger.store import reading
+from quoting.ledger.store import reading, unused
 from quoting.logbook.in_hand import in_hand
 from quoting.logbook.piece import Piece, piece_of
 from quoting.measures.showing import unit_like
 from quoting.reading.sources import read_text
 from quoting.review.pieces import Calibration, calibration
 from quoting.review.standards import Learned, PaidPrice, learned, prices_paid
-from quoting.review.statement import Statement, statement
+from quoting.review.statement import statement
 from quoting.runs.as_quoted import brief_of, lost
 from quoting.written import put
 
@@ -118,12 +118,14 @@ def learn(folder: Path, only: Sequence[str], accept: bool, step: Callable[[str],
     currency = brief.shop.shop.currency
     lines, proposed = text.splitlines(True), after.splitlines(True)
     changed = difflib.unified_diff(lines, proposed, SHOP_FILE, f"{SHOP_FILE}, proposed", n=1)
+    statements = [(build, statement(build)) for build in everything.teaching]
+    least = brief.shop.warnings.recorded_share
     paid = [build for build in everything.builds if build.piece.plan.currency == currency]
     return Lessons(
         pieces=len(everything.teaching),
         proposals=found,
         prices=tuple(prices_paid(paid, replace(brief, book=price_book(folder)))),
-        calibration=calibration(_recorded(everything.teaching, brief)),
+        calibration=calibration([one for one in statements if one[1].recorded_share >= least]),
         patch="".join(changed),
         unread=(*everything.unread, *everything.untaught),
         kept=kept,
@@ -143,12 +145,6 @@ def proposals(everything: Finished, brief: Brief) -> tuple[Proposal, ...]:
     return tuple(found)
 
 
-def _recorded(builds: Sequence[Build], brief: Brief) -> list[tuple[Build, Statement]]:
-    """Pieces of whose cost enough is recorded."""
-    found = [(build, statement(build)) for build in builds]
-    return [one for one in found if one[1].recorded_share >= brief.shop.warnings.recorded_share]
-
-
 def _wanted(found: Sequence[Proposal], only: Sequence[str]) -> list[Proposal]:
     """What is to be put in: all that is proposed, or those that are named, proposed or not."""
     names = [one.learned.name for one in found]
@@ -164,10 +160,7 @@ def _put_in(folder: Path, after: str) -> Path:
     with tempfile.TemporaryDirectory() as made:
         (Path(made) / SHOP_FILE).write_text(after, encoding="utf-8")
         load_shop(Path(made))
-    number, kept = 1, folder / f"shop before {date.today().isoformat()}.toml"
-    while kept.exists():
-        number += 1
-        kept = folder / f"shop before {date.today().isoformat()} ({number}).toml"
+    kept = unused(folder / f"shop before {date.today().isoformat()}.toml")
     if b"\r\n" in before:
         after = after.replace("\r\n", "\n").replace("\n", "\r\n")
     mark = b"\xef\xbb\xbf" if before.startswith(b"\xef\xbb\xbf") else b""
