@@ -11,7 +11,7 @@ from quoting.cli.terminal import bold, heading, money, progress, row, tell, wrap
 from quoting.errors import one_line
 
 if TYPE_CHECKING:
-    from quoting.runs.pieces import Issue
+    from quoting.runs.shops import Issue
     from quoting.runs.steps import Asked, Changed
 
 
@@ -122,7 +122,7 @@ def show(
 
     From the frozen results: nothing is reckoned anew.
     """
-    from quoting.runs.pieces import show as recipe
+    from quoting.runs.shops import show as recipe
 
     found = recipe(here(shop), number, out, xml)
     return Answer(price_data(found.priced) if as_json else _issued_text(found), found.written)

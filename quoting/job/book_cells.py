@@ -11,9 +11,8 @@ from typing import TYPE_CHECKING, Any, Literal, NamedTuple, get_args, get_origin
 
 from quoting.errors import Problem
 from quoting.job.job import Job
-from quoting.job.starters import SUCH_AS, Field, explained, sections
+from quoting.job.starters import SUCH_AS, Field, explained, safety_notes, sections
 from quoting.job.validate import form
-from quoting.job.wording import safety_notes
 
 if TYPE_CHECKING:
     from openpyxl.cell.cell import Cell, MergedCell

@@ -14,10 +14,9 @@ from quoting.job.brief import SOURCE, Brief, cause_names, placed, with_ids, with
 from quoting.job.job import Job, Piece
 from quoting.job.rules import PACE, draws_rule, known, packing_rule, reserve_rule, shop_rules, stage_rules
 from quoting.job.shop import Shop
-from quoting.job.starters import with_defaults
+from quoting.job.starters import safety_notes, with_defaults
 from quoting.job.stock import Price, all_stock, read_prices
 from quoting.job.validate import validated
-from quoting.job.wording import safety_notes
 from quoting.reading.sources import Source, collected, read_plain, read_toml
 from quoting.reading.tables import Tables, tables, with_own_species
 from quoting.trades.hardwood import SPECIES

@@ -12,8 +12,7 @@ from pydantic import TypeAdapter, ValidationError
 
 from quoting.errors import Reading
 from quoting.job.book_cells import NUMBER, choices_of, field_hint, is_needed, number_of, record_of
-from quoting.job.starters import Field, Section, sections, starter_text
-from quoting.job.wording import said_by_all
+from quoting.job.starters import Field, Section, said_by_all, sections, starter_text
 from quoting.trades.registry import derived
 
 FILE = "job.toml"

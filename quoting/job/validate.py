@@ -16,7 +16,7 @@ from quoting.declaration import head, made
 from quoting.errors import Problem, Reading, nearest, refuse
 from quoting.job.job import Job
 from quoting.job.shop import Shop
-from quoting.job.wording import said_by_all
+from quoting.job.starters import said_by_all
 from quoting.reading.fields import Strict, Word, shown
 from quoting.reading.sources import Source, lines_of
 from quoting.trades.registry import derived, missing, sections, trades

@@ -15,8 +15,7 @@ from quoting.errors import refused, right
 from quoting.job.brief import Brief
 from quoting.job.load import PRICE_FILE, SHOP_FILE
 from quoting.job.rules import counts_nothing
-from quoting.job.starters import named_families, starter_values
-from quoting.job.wording import WORDING, wording
+from quoting.job.starters import WORDING, named_families, starter_values, wording
 from quoting.ledger import frozen as files
 from quoting.ledger.store import Connection
 from quoting.logbook.piece import Piece

@@ -14,8 +14,8 @@ from quoting.cut_plans.demand import groups, shapes
 from quoting.cut_plans.plan import Unplanned, unplanned, unused_rows
 from quoting.errors import refused, right
 from quoting.job.brief import Brief
+from quoting.job.starters import wording
 from quoting.job.stock import StockRow, tally_text
-from quoting.job.wording import wording
 from quoting.nesting.pattern import USUAL, Limit
 from quoting.pick import likely
 from quoting.pricing.warnings import stock_cost

@@ -11,10 +11,9 @@ from importlib.resources import as_file, files
 from typing import Any, NamedTuple
 
 from quoting.errors import Reading, refused
-from quoting.job.starters import Field, named_families, sections, shipped
+from quoting.job.starters import Field, named_families, said_by_all, sections, shipped
 from quoting.job.validate import JOB as JOB_NAMES
 from quoting.job.validate import also_called
-from quoting.job.wording import said_by_all
 from quoting.measures import DIMENSIONS, shown
 from quoting.measures.reading import measure
 from quoting.pricing.record import Priced

@@ -7,8 +7,8 @@ from pathlib import Path
 from typing import Any, NamedTuple, Protocol
 
 from quoting.errors import Reading, nearest
+from quoting.job.starters import wording
 from quoting.job.text import Question, asked, job_text, questions, read_answer
-from quoting.job.wording import wording
 from quoting.money import OWN, printed
 from quoting.pricing.price import priced
 from quoting.pricing.record import Priced

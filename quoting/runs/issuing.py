@@ -10,11 +10,10 @@ from typing import NamedTuple
 
 from quoting import __version__
 from quoting.declaration import Trade
-from quoting.errors import Problem, Problems, refused
+from quoting.errors import refused
 from quoting.job.brief import Brief
 from quoting.job.job import Job
-from quoting.job.starters import shipped, starter_text, untold
-from quoting.job.wording import WORDING
+from quoting.job.starters import WORDING, shipped, starter_text, untold
 from quoting.ledger import entries, quotes
 from quoting.ledger import frozen as kept_files
 from quoting.ledger.frozen import DOCUMENT, RESULT, SOURCE, Kept, frozen
@@ -25,9 +24,8 @@ from quoting.logbook.piece import piece_of, result_name
 from quoting.pricing.record import Priced
 from quoting.pricing.stored import records
 from quoting.runs.pricing import Checked, check, documents, with_options
-from quoting.runs.shops import ledger_to_write
+from quoting.runs.shops import ledger_to_write, write_issued
 from quoting.trades.registry import missing, trades
-from quoting.written import write_all
 
 JOBS, TALLIES = "jobs/", "tallies/"
 """How the names of kept job files and tallies begin."""
@@ -191,16 +189,6 @@ def issue(
         entries.add(book, entry)
     target = out if out is not None else folder / ISSUED_FOLDER
     return IssuedNow(issued, result, write_issued(target, str(number), files))
-
-
-def write_issued(folder: Path, number: str, files: dict[str, bytes]) -> list[Path]:
-    """Write papers of an issued quote or of its changes. Raises Problems that say what is safe in the ledger."""
-    try:
-        return write_all(folder, files, f"issued {number}", overwrite=False)
-    except (Problems, OSError) as error:
-        found = f"{number} is issued and safe in the ledger, but its files were not written: {error}"
-        wanted = f"write them again: quoting show {number} --out FOLDER"
-        raise Problems([Problem("", " ".join(found.split()), wanted)], done=True) from None
 
 
 def _numbered(book: Connection, result: Priced, revises: str) -> tuple[Number, str]:

@@ -12,8 +12,7 @@ from quoting.cut_plans.plan import with_plans
 from quoting.errors import Problem, Problems, Reading, refused, right
 from quoting.job.brief import SOURCE, Brief
 from quoting.job.load import PRICE_FILE, SHOP_FILE, load_shop, read
-from quoting.job.starters import shipped, starter_text, starter_values
-from quoting.job.wording import wording
+from quoting.job.starters import shipped, starter_text, starter_values, wording
 from quoting.measures.spelling import quoted
 from quoting.nesting.pattern import Limit, usual
 from quoting.pricing.price import priced, shown_rates, unsure

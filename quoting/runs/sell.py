@@ -10,7 +10,7 @@ from quoting.costing.shared import trip_beyond
 from quoting.errors import Problem, Problems, Reading, refuse, refused, unknown
 from quoting.job.brief import Brief
 from quoting.job.load import load_shop
-from quoting.job.wording import wording
+from quoting.job.starters import wording
 from quoting.ledger import frozen, quotes
 from quoting.ledger.quotes import number
 from quoting.ledger.states import BOUND

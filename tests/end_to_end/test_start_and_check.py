@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import pytest
 from end_to_end.command import SAMPLES, contents, edited, quoting_run
 
-from quoting.job.wording import words_of
+from quoting.job.starters import words_of
 from quoting.trades.registry import trades
 
 if TYPE_CHECKING:

@@ -17,9 +17,16 @@ import quoting
 from quoting.job.job import Job, Piece
 from quoting.job.load import load_shop
 from quoting.job.paths import dimension_at
-from quoting.job.starters import shipped, starter_text, starter_values
+from quoting.job.starters import (
+    OF_TRADES,
+    said_by_all,
+    shipped,
+    starter_text,
+    starter_values,
+    wording,
+    words_of,
+)
 from quoting.job.text import asked, listed, lists
-from quoting.job.wording import OF_TRADES, said_by_all, wording, words_of
 from quoting.pricing.compare import Row, figure_words
 from quoting.runs.convert import shop_offers
 from quoting.trades.registry import facts, trades
@@ -200,7 +207,7 @@ TOLD = """
     from quoting.job.job import Job, Piece
     from quoting.job.text import asked, questions
     from quoting.job.validate import also_called
-    from quoting.job.wording import wording
+    from quoting.job.starters import wording
     from quoting.runs.explain import explain, topics
 
     without = Job(format=1, piece=Piece(title="a"))
