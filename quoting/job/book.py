@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 from zipfile import BadZipFile
 
 from quoting.errors import Problem, refuse, refused
-from quoting.job.book_cells import CAUSE, FIRST_ENTRY, LISTS, SINGLE, Said, is_hint, place, said
+from quoting.job.book_cells import CAUSE, FIRST_ENTRY, LISTS, SINGLE, is_hint, place, said
 from quoting.job.starters import sections
 from quoting.job.text import At, job_lines
 from quoting.job.validate import JOB, nearest_key
@@ -106,8 +106,8 @@ class _Filled:
             if misplaced is not None:
                 self.wrong(*misplaced, place(sheet, value))
             elif (told := said(sheet, value, *path, self.problems)) is not None:
-                self.raw.setdefault(path[0], {})[path[1]] = told.value
-                self.cells[path] = told.where
+                self.raw.setdefault(path[0], {})[path[1]] = told
+                self.cells[path] = place(sheet, value)
                 self.cells.setdefault(path[:1], place(sheet, section))
 
     def read_section(self, sheet: Worksheet) -> None:
@@ -115,7 +115,8 @@ class _Filled:
         heads = [str(cell.value or "").strip() for cell in next(sheet.iter_rows(max_row=1))]
         self.problems += _wrong_heads(sheet, heads)
         for row in sheet.iter_rows(min_row=FIRST_ENTRY, max_col=len(heads)):
-            entry: dict[str, Said] = {}
+            entry: dict[str, Any] = {}
+            cells: dict[str, str] = {}
             for name, cell in zip(heads, row, strict=True):
                 if cell.value is None:
                     continue
@@ -123,13 +124,12 @@ class _Filled:
                     found = "found a value in a column without a name"
                     self.wrong(found, "write the field in the first row", place(sheet, cell))
                 elif (told := said(sheet, cell, sheet.title, name, self.problems)) is not None:
-                    entry[name] = told
+                    entry[name], cells[name] = told, place(sheet, cell)
             if entry:
-                self.add(sheet.title, entry, f"sheet {sheet.title}, row {row[0].row}")
+                self.add(sheet.title, entry, cells, f"sheet {sheet.title}, row {row[0].row}")
 
-    def add(self, section: str, entry: dict[str, Said], where: str) -> None:
+    def add(self, section: str, values: dict[str, Any], cells: dict[str, str], where: str) -> None:
         """Add an entry to its section; a cause by its name."""
-        values = {name: told.value for name, told in entry.items()}
         if section == CAUSE:
             at: At = (CAUSE, str(values.pop("name", "")))
             if at in self.cells:
@@ -139,7 +139,7 @@ class _Filled:
             self.raw.setdefault(section, []).append(values)
             at = (section, len(self.raw[section]) - 1)
         self.cells[at] = where
-        self.cells |= {(*at, name): told.where for name, told in entry.items()}
+        self.cells |= {(*at, name): cell for name, cell in cells.items()}
 
 
 def _wrong_place(path: tuple[str, str], cells: dict[At, str]) -> tuple[str, str] | None:

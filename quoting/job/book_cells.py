@@ -7,7 +7,7 @@ import tomllib
 from collections.abc import Sequence
 from dataclasses import MISSING, fields
 from datetime import date, datetime
-from typing import TYPE_CHECKING, Any, Literal, NamedTuple, get_args, get_origin, get_type_hints
+from typing import TYPE_CHECKING, Any, Literal, get_args, get_origin, get_type_hints
 
 from quoting.errors import Problem
 from quoting.job.job import Job
@@ -98,16 +98,7 @@ def _bare(words: str) -> str:
     return "".join(filter(str.isalnum, words))
 
 
-class Said(NamedTuple):
-    """A value of a cell, and where it stands."""
-
-    value: Any
-    where: str
-
-
-def said(
-    sheet: Worksheet, cell: Cell | MergedCell, section: str, field: str, problems: list[Problem]
-) -> Said | None:
+def said(sheet: Worksheet, cell: Cell | MergedCell, section: str, field: str, problems: list[Problem]) -> Any:
     """What a cell holds for a field; None where that is nothing, or cannot be read: then a problem is noted."""
     value, where = cell.value, place(sheet, cell)
     if isinstance(value, str):
@@ -115,21 +106,21 @@ def said(
         if not value:
             return None
         if not value.startswith(AS_TOML):
-            return Said(meant(section, field, value), where)
+            return meant(section, field, value)
         try:
-            return Said(_exactly(value), where)
+            return _exactly(value)
         except (tomllib.TOMLDecodeError, ValueError) as error:
             wanted = "write it as a job file does, or in quotes where it is text"
             problems.append(Problem("", f"cannot be read: {error}", wanted, where))
             return None
     if isinstance(value, datetime):
-        return Said(value.date(), where)
+        return value.date()
     if not isinstance(value, bool | int | float | date):
         problems.append(Problem("", f"found {value}", 'write a time as text, such as "45 min"', where))
         return None
     if not isinstance(value, bool | date) and "%" in LITERAL.sub("", str(cell.number_format)):
-        return Said(f"{value * 100:.12g} %", where)
-    return Said(meant(section, field, value), where)
+        return f"{value * 100:.12g} %"
+    return meant(section, field, value)
 
 
 def _exactly(text: str) -> Any:
