@@ -5,6 +5,7 @@ import types
 import typing
 from collections.abc import Container, Iterable, Mapping, Sequence
 from dataclasses import MISSING, Field, field, fields, is_dataclass, make_dataclass
+from functools import reduce
 from importlib.resources import files
 from types import GenericAlias
 from typing import Any, get_type_hints
@@ -24,7 +25,6 @@ from quoting.values import key, slug
 
 JOB = "job"
 """Where the names of sections stand."""
-
 
 Path = tuple[str | int, ...]
 
@@ -76,13 +76,6 @@ def _of_sections() -> list[tuple[str, Any, Any]]:
     return found
 
 
-def gathered(kind: type, written: Any) -> Any:
-    """The record of what was read in its form."""
-    if form(kind) is kind:
-        return written
-    return made(kind, {one.name: getattr(written, one.name) for one in fields(written)})
-
-
 def nearest_key(where: str, name: str, known: Sequence[str], there: Container[str] = ()) -> str:
     """Advice for a name that does not exist in a section, or among them (JOB): what is meant by it, else the nearest of those known,
     else a few. What is `there` already is not advised again.
@@ -123,8 +116,8 @@ def problem_of(error: ErrorDetails, root: type, raw: Mapping[str, Any]) -> tuple
         where = str(path[0]) if path[1:] else JOB
         if not path[1:] and (gone := missing(str(path[0]))) is not None:
             return path, Problem(field, *gone)
-        there = _at(raw, path[:-1]) if path[1:] else ()  # a section may be written again
-        advice = nearest_key(where, str(path[-1]), known, there)
+        there = reduce(_below_raw, path[:-1], raw) if path[1:] else None  # a section may be written again
+        advice = nearest_key(where, str(path[-1]), known, there or ())
         return path, Problem(field, f"found a {what} that does not exist here", advice)
     if error["type"] == "literal_error":
         return path, Problem(field, found, f"write {error['ctx']['expected']}")
@@ -148,10 +141,7 @@ def dotted(path: Sequence[str | int], raw: Any) -> str:
     """A path in the grammar of names: positions give way to the ids of parts."""
     words: list[str] = []
     for step in path:
-        try:
-            raw = raw[step]
-        except (KeyError, IndexError, TypeError):
-            raw = None
+        raw = _below_raw(raw, step)
         if isinstance(step, int):
             words.append(raw_id(str(path[0]), raw) or str(step + 1))
         else:
@@ -168,14 +158,12 @@ def raw_id(trade: str, raw: Any) -> str:
     return next((slug(name) for name in given if isinstance(name, str) and name), "")
 
 
-def _at(raw: Any, path: Sequence[str | int]) -> Any:
-    """What a file holds at a path; nothing where a step is no name of the file but of a kind that was tried."""
-    for step in path:
-        try:
-            raw = raw[step]
-        except (KeyError, IndexError, TypeError):
-            return ()
-    return raw
+def _below_raw(raw: Any, step: str | int) -> Any:
+    """What a file holds one step down; None where a step is no name of the file but of a kind that was tried."""
+    try:
+        return raw[step]
+    except (KeyError, IndexError, TypeError):
+        return None
 
 
 def keys_at(root: type, path: Sequence[str | int]) -> list[str]:
@@ -227,7 +215,10 @@ def validated(source: Source, kind: type, raw: dict[str, Any]) -> tuple[Any, lis
     problems: list[Problem] = []
     for _ in range(2):
         try:
-            return gathered(kind, _adapter(kind).validate_python(raw)), problems
+            written = _adapter(kind).validate_python(raw)
+            if form(kind) is not kind:
+                written = made(kind, {one.name: getattr(written, one.name) for one in fields(written)})
+            return written, problems
         except ValidationError as error:
             found = [problem_of(one, kind, raw) for one in error.errors(include_url=False)]
         lines = lines_of(source.text, [path for path, _ in found])

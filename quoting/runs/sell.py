@@ -1,6 +1,7 @@
 """The price of a finished or planned piece, from its job or from the ledger, through every channel."""
 
 from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
@@ -152,13 +153,9 @@ def sell(piece: str, shop: Path | None, settings: Sequence[str], asked: Asked) -
 
 
 def _is_number(text: str) -> bool:
-    if Path(text).exists():
-        return False
-    try:
-        number(text)
-    except Reading:
-        return False
-    return True
+    with suppress(Reading):
+        return not Path(text).exists() and bool(number(text))
+    return False
 
 
 def _price(text: str, digits: int) -> Decimal | None:
