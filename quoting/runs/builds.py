@@ -1,6 +1,6 @@
 """Builds: where one stands and how it will end; where finished ones made or lost money, one by one and together."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
 from typing import NamedTuple
@@ -24,7 +24,7 @@ from quoting.review.statement import Statement, statement
 from quoting.risk.drawn import seed_and_draws
 from quoting.runs.as_quoted import brief_of, lost
 from quoting.runs.learn import Proposal, finished, proposals
-from quoting.runs.pricing import check, priced_alone
+from quoting.runs.pricing import Tell, check, priced_alone
 from quoting.runs.risk import refuse_draws
 from quoting.runs.shops import typed
 from quoting.trades.registry import trades
@@ -158,7 +158,7 @@ class AllPieces(NamedTuple):
     unread: tuple[str, ...]
 
 
-def review_all(folder: Path, step: Callable[[str], None]) -> AllPieces:
+def review_all(folder: Path, step: Tell) -> AllPieces:
     """What all finished pieces say together. Raises Problems where none is finished."""
     brief = load_shop(folder)
     everything = finished(folder, step)

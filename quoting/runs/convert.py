@@ -2,7 +2,6 @@
 
 import tempfile
 import tomllib
-from collections.abc import Callable
 from dataclasses import fields
 from pathlib import Path
 from typing import Any
@@ -16,6 +15,7 @@ from quoting.job.starters import starter_text
 from quoting.job.text import job_text, lists
 from quoting.job.validate import validated
 from quoting.reading.tables import Tables, tables
+from quoting.runs.pricing import Tell
 from quoting.written import put
 
 FORMS = (".toml", SUFFIX)
@@ -33,7 +33,7 @@ def shop_offers(folder: Path) -> dict[str, list[str]]:
     return found | {name: sorted(named[name]) for name in lists() if name not in found}
 
 
-def offers_near(job: Path, tell: Callable[[str], None]) -> dict[str, list[str]]:
+def offers_near(job: Path, tell: Tell) -> dict[str, list[str]]:
     """Answers for a job of this path: of the shop that it belongs to; of the reference tables alone where there is none, or a wrong
     one, which is told.
     """
@@ -50,7 +50,7 @@ def _of_tables(found: Tables) -> dict[str, list[str]]:
     return {"species": sorted(found.species), "fibres": sorted(found.fibres), "metals": sorted(found.metals)}
 
 
-def convert(job: Path, target: Path, tell: Callable[[str], None]) -> None:
+def convert(job: Path, target: Path, tell: Tell) -> None:
     """Write a job in the form that the name of the target asks for.
 
     Raises Problems where the job is not right, where the target is there, or where the other form would not say the same.
@@ -61,7 +61,7 @@ def convert(job: Path, target: Path, tell: Callable[[str], None]) -> None:
     put({target: _bytes(source.raw, target, job, tell)})
 
 
-def starter_sheet(target: Path, tell: Callable[[str], None]) -> None:
+def starter_sheet(target: Path, tell: Tell) -> None:
     """Write the starter job as a spreadsheet to fill in."""
     if target.suffix.lower() != SUFFIX:
         raise refused("", f"found {target.name}", f"name a file that ends in {SUFFIX}")
@@ -78,7 +78,7 @@ def _refuse(target: Path) -> None:
         raise refused("", f"found no folder {target.parent}", "name a file in a folder that exists")
 
 
-def _bytes(raw: dict[str, Any], target: Path, job: Path, tell: Callable[[str], None]) -> bytes:
+def _bytes(raw: dict[str, Any], target: Path, job: Path, tell: Tell) -> bytes:
     """A job in the form of the target, read back to see that it says the same. The shop of `job` offers what it names."""
     if target.suffix.lower() == SUFFIX:
         from quoting.documents.job_form import job_book_bytes

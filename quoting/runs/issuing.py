@@ -2,7 +2,7 @@
 
 import hashlib
 import platform
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from importlib.metadata import version
 from pathlib import Path
@@ -23,7 +23,7 @@ from quoting.ledger.store import Connection
 from quoting.logbook.piece import piece_of, result_name
 from quoting.pricing.record import Priced
 from quoting.pricing.stored import records
-from quoting.runs.pricing import Checked, check, documents, with_options
+from quoting.runs.pricing import Checked, Tell, check, documents, with_options
 from quoting.runs.shops import ledger_to_write, write_issued
 from quoting.trades.registry import missing, trades
 
@@ -158,8 +158,8 @@ def issue(
     again: bool,
     xml: bool,
     out: Path | None,
-    step: Callable[[str], None],
-    tell: Callable[[str], None],
+    step: Tell,
+    tell: Tell,
 ) -> IssuedNow:
     """Number a quote, freeze job, shop, prices, results and documents in the ledger, and write its files.
 

@@ -2,7 +2,7 @@
 
 import difflib
 import tempfile
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
@@ -25,6 +25,7 @@ from quoting.review.pieces import Calibration, calibration
 from quoting.review.standards import Learned, PaidPrice, learned, prices_paid
 from quoting.review.statement import statement
 from quoting.runs.as_quoted import brief_of, lost
+from quoting.runs.pricing import Tell
 from quoting.written import put
 
 LIKE = {"species": "20 %", "ply": "0.5 mm"}
@@ -57,7 +58,7 @@ class Finished(NamedTuple):
         ]
 
 
-def finished(folder: Path, step: Callable[[str], None]) -> Finished:
+def finished(folder: Path, step: Tell) -> Finished:
     """Every finished piece of a ledger with the brief that it was built by."""
     builds: list[Build] = []
     given_up: list[Build] = []
@@ -104,7 +105,7 @@ class Lessons(NamedTuple):
     currency: str
 
 
-def learn(folder: Path, only: Sequence[str], accept: bool, step: Callable[[str], None]) -> Lessons:
+def learn(folder: Path, only: Sequence[str], accept: bool, step: Tell) -> Lessons:
     """Propose standards from finished pieces. With `accept` they are put into the shop file, the former kept beside it;
     `only` names those that are meant. Raises Problems for a name that is not proposed.
     """

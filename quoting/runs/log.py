@@ -1,6 +1,6 @@
 """Logging what happened: one saying, a file of rows, a counter-entry; and showing what was logged."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
@@ -20,6 +20,7 @@ from quoting.logbook.saying import Saying, count_of, day_of
 from quoting.logbook.time_sheet import Row, rows_of
 from quoting.money import minor_digits
 from quoting.reading.sources import read_text
+from quoting.runs.pricing import Tell
 from quoting.runs.shops import ledger_to_write, typed
 
 SHOP = "shop"
@@ -53,7 +54,7 @@ class Shown(NamedTuple):
     figures: InHand | None
 
 
-def log(folder: Path, name: str, said: Saying, instead_of: str, tell: Callable[[str], None]) -> Logged:
+def log(folder: Path, name: str, said: Saying, instead_of: str, tell: Tell) -> Logged:
     """Add an entry; with `instead_of`, the entry of that number is taken back in the same breath."""
     with ledger_to_write(folder, tell) as book:
         about = _about(book, folder, name)
@@ -68,7 +69,7 @@ def log(folder: Path, name: str, said: Saying, instead_of: str, tell: Callable[[
         return Logged(about.name, (*taken, entries.add(book, entry)), ())
 
 
-def void(folder: Path, name: str, said: Saying, tell: Callable[[str], None]) -> Logged:
+def void(folder: Path, name: str, said: Saying, tell: Tell) -> Logged:
     """Take an entry back by a counter-entry."""
     with ledger_to_write(folder, tell) as book:
         about = _about(book, folder, name)
@@ -78,7 +79,7 @@ def void(folder: Path, name: str, said: Saying, tell: Callable[[str], None]) -> 
         return Logged(about.name, (entries.take_back(book, id, about.piece, day, said.words.strip()),), ())
 
 
-def log_file(folder: Path, name: str, file: Path, tell: Callable[[str], None]) -> Logged:
+def log_file(folder: Path, name: str, file: Path, tell: Tell) -> Logged:
     """Add every row of a file, or none. Raises Problems by row; rows that are in the ledger already are left out."""
     problems: list[Problem] = []
     try:

@@ -21,6 +21,9 @@ from quoting.pricing.record import Priced, RateShown, Variant, Warned
 from quoting.reading.sources import Wanted, file_beside
 from quoting.written import write_all, wrote
 
+Tell = Callable[[str], None]
+"""Tells a maker something beside the answer: what is being done, or what to mind."""
+
 XML = " quote.xml"
 """How the name of an electronic quote ends."""
 
@@ -128,7 +131,7 @@ def quote(
     out: Path | None,
     overwrite: bool,
     xml: bool,
-    step: Callable[[str], None],
+    step: Tell,
 ) -> tuple[Priced, list[Path]]:
     """Write the quote, the workbook and the maker's sheet of a job beside it, or into `out`; all or none. With
     `xml` the quote as an electronic document, too.
@@ -148,7 +151,7 @@ def quote(
 
 
 def documents(
-    result: Priced, checked: Checked, name: str, xml: bool, step: Callable[[str], None]
+    result: Priced, checked: Checked, name: str, xml: bool, step: Tell
 ) -> tuple[Priced, dict[str, bytes]]:
     """Quote, workbook and maker's sheet by file name, with `xml` the electronic quote; the price with what the
     pages warned of.

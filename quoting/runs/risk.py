@@ -1,6 +1,6 @@
 """How sure a price is, versions of a job side by side, and every picture of a job."""
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import NamedTuple
 
@@ -17,7 +17,7 @@ from quoting.pricing.outlook import Outlook, outlook_of
 from quoting.pricing.price import refuse_clipped
 from quoting.pricing.record import Priced
 from quoting.risk.drawn import drawn, seed_and_draws
-from quoting.runs.pricing import Checked, check, priced_alone, with_options
+from quoting.runs.pricing import Checked, Tell, check, priced_alone, with_options
 from quoting.runs.reach import of_job, own_distance
 from quoting.written import write_all
 
@@ -135,13 +135,7 @@ def _changes(option: Option) -> tuple[str, ...]:
 
 
 def pictures(
-    job: Path,
-    shop: Path | None,
-    settings: Sequence[str],
-    out: Path,
-    overwrite: bool,
-    step: Callable[[str], None],
-    tell: Callable[[str], None],
+    job: Path, shop: Path | None, settings: Sequence[str], out: Path, overwrite: bool, step: Tell, tell: Tell
 ) -> list[Path]:
     """Draw what a job costs, how its price comes about, how sure it is, how far it goes, how it is built and when."""
     from quoting.documents.pictures.writers import files_of, pages_bytes
@@ -158,7 +152,7 @@ def pictures(
     return write_all(out, files, str(job.resolve()), overwrite)
 
 
-def figures(checked: Checked, priced: Priced, tell: Callable[[str], None]) -> Iterator[tuple[str, Figure]]:
+def figures(checked: Checked, priced: Priced, tell: Tell) -> Iterator[tuple[str, Figure]]:
     """Each figure under the name of its files; what a job has nothing of is left out."""
     from quoting.documents.pictures.build import days_picture, rounds_picture, section_picture
     from quoting.documents.pictures.cut import all_stocks

@@ -22,6 +22,7 @@ from quoting.logbook.piece import Piece, piece_of, price_of
 from quoting.logbook.saying import day_of
 from quoting.logbook.time_sheet import DAY_SHEET
 from quoting.pricing.record import Priced
+from quoting.runs.pricing import Tell
 from quoting.written import write_all
 
 SYNCED = (
@@ -45,7 +46,7 @@ def shop_folder_here(given: Path | None) -> Path:
 
 
 @contextmanager
-def ledger_to_write(folder: Path, tell: Callable[[str], None], existing: bool = True) -> Iterator[Connection]:
+def ledger_to_write(folder: Path, tell: Tell, existing: bool = True) -> Iterator[Connection]:
     """The ledger of a shop in one transaction; told is where it lies in a synced folder, or is waited for."""
     place = synced_by(folder.resolve())
     if place:

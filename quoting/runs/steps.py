@@ -1,6 +1,5 @@
 """Steps of an issued piece, each an entry with its day: how it stands, and change orders at the prices of its quote."""
 
-from collections.abc import Callable
 from datetime import date
 from decimal import Decimal, InvalidOperation
 from pathlib import Path
@@ -22,6 +21,7 @@ from quoting.pricing.sale import ChangePrice, agreed_price, change_price
 from quoting.reading.fields import text as clean_text
 from quoting.runs.as_quoted import changed_plan
 from quoting.runs.issuing import ISSUED_FOLDER, job_sources, results
+from quoting.runs.pricing import Tell
 from quoting.runs.shops import ledger_to_write, typed, write_issued
 
 MONEY_OF = {SOLD: "--price", CANCELLED: "--kept", RETURNED: "--kept"}
@@ -33,15 +33,7 @@ MONEY_WORDS = {
 
 
 def mark(
-    folder: Path,
-    name: str,
-    state: str,
-    on: str,
-    words: str,
-    price: str,
-    kept: str,
-    option: str,
-    tell: Callable[[str], None],
+    folder: Path, name: str, state: str, on: str, words: str, price: str, kept: str, option: str, tell: Tell
 ) -> Piece:
     """Mark a piece; gives it as it stands then. `price` is what a buyer paid in all, `kept` what stays of an order
     that was cancelled or a piece that came back, `option` the option that was accepted. Raises Problems with everything that is wrong.
@@ -133,7 +125,7 @@ class Asked(NamedTuple):
     out: Path | None
 
 
-def change(folder: Path, name: str, asked: Asked, tell: Callable[[str], None]) -> Changed:
+def change(folder: Path, name: str, asked: Asked, tell: Tell) -> Changed:
     """Record a change order, or reckon it where it is neither agreed nor the maker's own. Raises Problems."""
     if asked.agreed and asked.mine:
         raise refused("--agreed", "found both --agreed and --mine", "write one of them")
