@@ -19,7 +19,6 @@ if TYPE_CHECKING:
     from quoting.job.starters import Field
     from quoting.runs.explain import Example, Meaning, Page
 
-
 MOST = 4
 """Lines of a group that are enough to see how it is computed."""
 

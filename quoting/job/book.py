@@ -18,7 +18,6 @@ from quoting.reading.sources import Source, fingerprint, readable
 if TYPE_CHECKING:
     from openpyxl.worksheet.worksheet import Worksheet
 
-
 UNREADABLE = (BadZipFile, KeyError, ValueError, SyntaxError, TypeError, AttributeError, IndexError, EOFError)
 """What opening a file may end in that is no spreadsheet, or a damaged one."""
 

@@ -18,7 +18,6 @@ if TYPE_CHECKING:
     from openpyxl.cell.cell import Cell, MergedCell
     from openpyxl.worksheet.worksheet import Worksheet
 
-
 SUFFIX = ".xlsx"
 SINGLE, LISTS, CAUSE = "Job", "Lists", "cause"
 HEADS = ("Section", "Field", "Value", "How it is written")

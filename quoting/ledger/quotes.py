@@ -161,12 +161,13 @@ def _rows(connection: sqlite3.Connection, rest: str, values: tuple[object, ...])
 
 
 def _issued(row: tuple[str, ...]) -> Issued:
-    id, piece, year, serial, revision, day, valid, title, client, basis, currency, digits, total, made, at = (
-        row
-    )
-    face = Face(
-        date.fromisoformat(day), date.fromisoformat(valid), title, client, basis, currency, int(digits),
+    id, piece, year, serial, revision, *said, made, at = row
+    day, valid, title, client, basis, currency, digits, total = said
+    first, last, amount = (
+        date.fromisoformat(day),
+        date.fromisoformat(valid),
         of_minor(int(total), int(digits)),
-    )  # fmt: skip
+    )
+    face = Face(first, last, title, client, basis, currency, int(digits), amount)
     at_number = Number(int(year), int(serial), int(revision))
     return Issued(int(id), int(piece), at_number, face, json.loads(made), at)

@@ -14,8 +14,8 @@ from quoting.values import INCH_M, Yield, key
 T = TypeVar("T")
 
 
-class Species(NamedTuple):
-    """A timber: density at 12 % moisture [kg/m3]."""
+class Material(NamedTuple):
+    """A timber or a metal: density [kg/m3], of timber at 12 % moisture."""
 
     name: str
     density_kg_m3: float
@@ -30,13 +30,6 @@ class Fibre(NamedTuple):
     fraction_high: float
 
 
-class MetalData(NamedTuple):
-    """A metal: density [kg/m3]."""
-
-    name: str
-    density_kg_m3: float
-
-
 class Pane(NamedTuple):
     """A nominal glass thickness [m], the inch size it is sold as [m], its mass per area [kg/m2]."""
 
@@ -49,9 +42,9 @@ class Pane(NamedTuple):
 class Tables:
     """All reference tables, by the name a maker writes; and what a cut plan found for parts, by their path."""
 
-    species: Mapping[str, Species]
+    species: Mapping[str, Material]
     fibres: Mapping[str, Fibre]
-    metals: Mapping[str, MetalData]
+    metals: Mapping[str, Material]
     panes: tuple[Pane, ...]
     yields: Mapping[str, tuple[Yield, ...]] = field(default_factory=dict)
 
@@ -64,9 +57,9 @@ def _rows(table: str) -> list[dict[str, str]]:
 @cache
 def tables() -> Tables:
     """The shipped reference tables."""
-    species: dict[str, Species] = {}
+    species: dict[str, Material] = {}
     for row in _rows("species"):
-        entry = Species(row["species"], float(row["density_kg_m3"]))
+        entry = Material(row["species"], float(row["density_kg_m3"]))
         for name in [row["species"], *filter(None, row["also"].split(";"))]:
             species[key(name)] = entry
     return Tables(
@@ -76,7 +69,7 @@ def tables() -> Tables:
             for row in _rows("fibres")
         },
         metals={
-            key(row["metal"]): MetalData(row["metal"], float(row["density_kg_m3"])) for row in _rows("metals")
+            key(row["metal"]): Material(row["metal"], float(row["density_kg_m3"])) for row in _rows("metals")
         },
         panes=tuple(
             Pane(
@@ -91,7 +84,7 @@ def tables() -> Tables:
 
 def with_own_species(shipped: Tables, own: Mapping[str, float]) -> Tables:
     """The tables with a shop's own timbers: densities at 12 % moisture [kg/m3] by name."""
-    species = {key(name): Species(name, density) for name, density in own.items()}
+    species = {key(name): Material(name, density) for name, density in own.items()}
     return replace(shipped, species={**shipped.species, **species})
 
 

@@ -179,9 +179,8 @@ def issue(
         results = {name: replace(one, number=str(number)) for name, one in options.items()}
         step("writing the ledger")
         kept = kept_with(checked, job, result, results, files)
-        issued = quotes.add(
-            book, number, face_of(result), made_with(outside_of(checked.brief, result.job)), kept
-        )
+        made = made_with(outside_of(checked.brief, result.job))
+        issued = quotes.add(book, number, face_of(result), made, kept)
         state = FOR_SALE if result.job.piece.basis == "for sale" and not result.job.client.name else OPEN
         entry = entries.Entry(
             kind="state", day=result.day, piece=issued.piece_id, quote=issued.id, said=state, digits=result.digits

@@ -25,8 +25,6 @@ COLUMN = "--or"
 BETWEEN = ";"
 """Stands between several values of one column."""
 AS_IT_IS = "as it is"
-
-
 CUT = "cut plan"
 """Not on the pages of all pictures: it has pages of its own, to scale, by quoting cut."""
 

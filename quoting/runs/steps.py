@@ -44,7 +44,7 @@ def mark(
         wanted = " ".join(state.casefold().split())
         refuse_step(piece.standing, wanted)
         problems: list[Problem] = []
-        day = _day(piece, on, problems)
+        day = _day_of_mark(piece, on, problems)
         money = _money(piece, wanted, {"--price": price.strip(), "--kept": kept.strip()}, problems)
         _check_option(price_of(book, "quote_file", named.id), wanted, option, problems)
         with noted(problems, "--words"):
@@ -63,7 +63,7 @@ def mark(
         return piece_of(book, named)
 
 
-def _day(piece: Piece, on: str, problems: list[Problem]) -> date:
+def _day_of_mark(piece: Piece, on: str, problems: list[Problem]) -> date:
     """The day of the step: not to come, and not before the last one."""
     day = last = max(entry.day for entry in piece.holding if entry.kind == "state")
     with noted(problems, "--on"):
@@ -142,7 +142,7 @@ def change(folder: Path, name: str, asked: Asked, tell: Tell) -> Changed:
         found = _reckoned(book, folder, name, asked)
         piece, agreed = found.piece, found.agreed
         entry = entries.Entry(
-            kind="change", day=_changing_day(piece, asked.agreed or asked.on), piece=piece.quote.piece_id, quote=piece.quote.id,
+            kind="change", day=_day_of_change(piece, asked.agreed or asked.on), piece=piece.quote.piece_id, quote=piece.quote.id,
             money=agreed.total, digits=piece.plan.digits, words=asked.words.strip(), said=asked.job.name,
         )  # fmt: skip
         by = "mine" if asked.mine else "agreed"
@@ -206,7 +206,7 @@ def _refuse_state(piece: Piece, asked: Asked) -> None:
     raise refused("", found, wanted)
 
 
-def _changing_day(piece: Piece, text: str) -> date:
+def _day_of_change(piece: Piece, text: str) -> date:
     last = max(entry.day for entry in piece.holding if entry.kind in ("state", "change"))
     with typed("--agreed"):
         day = day_of(text, max(date.today(), last))
