@@ -15,6 +15,7 @@ from quoting.errors import Problem, Reading, nearest
 from quoting.job.job import Job
 from quoting.reading import fields
 from quoting.reading.sources import collected, line_of
+from quoting.reading.tables import reference
 from quoting.trades import registry
 from quoting.trades.registry import derived, trades
 
@@ -120,7 +121,7 @@ def _parted(text: str) -> tuple[str, str]:
 @derived
 def starter_text(file: str, without: frozenset[str] = frozenset()) -> str:
     """A starter file with the rows of all trades, but for those that are left out."""
-    frame = files("quoting").joinpath("reference", "frames", file).read_text(encoding="utf-8")
+    frame = reference("frames", file)
     placed = {(whose, name) for whose, name, _ in PLACE.findall(frame)}
 
     def rows(place: re.Match[str]) -> str:

@@ -5,7 +5,6 @@ import tomllib
 from collections.abc import Iterator, Mapping
 from dataclasses import fields
 from datetime import date, time
-from importlib.resources import files
 from typing import Any, NamedTuple, get_type_hints
 
 from pydantic import TypeAdapter, ValidationError
@@ -13,6 +12,7 @@ from pydantic import TypeAdapter, ValidationError
 from quoting.errors import Reading
 from quoting.job.book_cells import NUMBER, choices_of, field_hint, is_needed, number_of, record_of
 from quoting.job.starters import Field, Section, said_by_all, sections, starter_text
+from quoting.reading.tables import reference
 from quoting.trades.registry import derived
 
 FILE = "job.toml"
@@ -41,9 +41,8 @@ class Question(NamedTuple):
 @derived
 def asked() -> dict[str, dict[str, Any]]:
     """Sections that are asked about, with what is asked: those of no trade, then parts in printed order."""
-    text = files("quoting").joinpath("reference", "questions.toml").read_text(encoding="utf-8")
     of_trades = {name: one for _, them in said_by_all("questions") for name, one in them.items()}
-    return tomllib.loads(text) | of_trades
+    return tomllib.loads(reference("questions.toml")) | of_trades
 
 
 def listed(section: str, field: str) -> str:

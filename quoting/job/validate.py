@@ -1,12 +1,10 @@
 """What a maker may write in a file, and how raw tables become records of it; what is wrong is told in a maker's words."""
 
-import csv
 import types
 import typing
 from collections.abc import Container, Iterable, Mapping, Sequence
 from dataclasses import MISSING, Field, field, fields, is_dataclass, make_dataclass
 from functools import reduce
-from importlib.resources import files
 from types import GenericAlias
 from typing import Any, get_type_hints
 
@@ -20,6 +18,7 @@ from quoting.job.shop import Shop
 from quoting.job.starters import said_by_all
 from quoting.reading.fields import Strict, Word, shown
 from quoting.reading.sources import Source, lines_of
+from quoting.reading.tables import reference_rows
 from quoting.trades.registry import derived, missing, sections, trades
 from quoting.values import key, slug
 
@@ -94,8 +93,7 @@ def also_called(where: str, name: str) -> str | None:
 @derived
 def _others() -> dict[tuple[str, str], str]:
     """What is meant, by section and word: of several trades or of none, then what each trade says of its own."""
-    text = files("quoting").joinpath("reference", "also_called.csv").read_text(encoding="utf-8")
-    shared = [{**row, "where": row["where"].split()} for row in csv.DictReader(text.splitlines())]
+    shared = [{**row, "where": row["where"].split()} for row in reference_rows("also_called")]
     own = [row for _, rows in said_by_all("also_called") for row in rows]
     return {(where, row["word"]): row["means"] for row in (*own, *shared) for where in row["where"]}
 

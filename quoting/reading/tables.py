@@ -49,16 +49,21 @@ class Tables:
     yields: Mapping[str, tuple[Yield, ...]] = field(default_factory=dict)
 
 
-def _rows(table: str) -> list[dict[str, str]]:
-    text = files("quoting").joinpath("reference", f"{table}.csv").read_text(encoding="utf-8")
-    return list(csv.DictReader(text.splitlines()))
+def reference(*path: str) -> str:
+    """The text of a file that comes with the tool for reference."""
+    return files("quoting").joinpath("reference", *path).read_text(encoding="utf-8")
+
+
+def reference_rows(table: str) -> list[dict[str, str]]:
+    """The rows of a table that comes with the tool, by column."""
+    return list(csv.DictReader(reference(f"{table}.csv").splitlines()))
 
 
 @cache
 def tables() -> Tables:
     """The shipped reference tables."""
     species: dict[str, Material] = {}
-    for row in _rows("species"):
+    for row in reference_rows("species"):
         entry = Material(row["species"], float(row["density_kg_m3"]))
         for name in [row["species"], *filter(None, row["also"].split(";"))]:
             species[key(name)] = entry
@@ -66,10 +71,11 @@ def tables() -> Tables:
         species=species,
         fibres={
             key(row["fibre"]): Fibre(row["fibre"], *(float(row[name]) for name in Fibre._fields[1:]))
-            for row in _rows("fibres")
+            for row in reference_rows("fibres")
         },
         metals={
-            key(row["metal"]): Material(row["metal"], float(row["density_kg_m3"])) for row in _rows("metals")
+            key(row["metal"]): Material(row["metal"], float(row["density_kg_m3"]))
+            for row in reference_rows("metals")
         },
         panes=tuple(
             Pane(
@@ -77,7 +83,7 @@ def tables() -> Tables:
                 float(Fraction(row["inch"])) * INCH_M,
                 float(row["mass_kg_m2"]),
             )
-            for row in _rows("glass")
+            for row in reference_rows("glass")
         ),
     )
 

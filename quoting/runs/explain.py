@@ -1,13 +1,12 @@
 """What a term means, which units there are, and how each figure is computed: gathered from docstrings, starter files and tables."""
 
-import csv
 import difflib
 import importlib
 import inspect
 import re
 import tomllib
 from collections.abc import Callable, Iterator
-from importlib.resources import as_file, files
+from importlib.resources import as_file
 from typing import Any, NamedTuple
 
 from quoting.errors import Reading, refused
@@ -17,6 +16,7 @@ from quoting.job.validate import also_called
 from quoting.measures import DIMENSIONS, shown
 from quoting.measures.reading import measure
 from quoting.pricing.record import Priced
+from quoting.reading.tables import reference, reference_rows
 from quoting.trades.registry import derived
 from quoting.values import key
 
@@ -96,8 +96,7 @@ def _pages() -> dict[str, dict[str, list[str]]]:
         for name, page in ({trade.name: said} if "words" in said else said).items():
             found[name] = page | {"modules": [_module(trade.home, one) for one in page.get("modules", ())]}
     order = list(found)
-    text = files("quoting").joinpath("reference", "pages.toml").read_text(encoding="utf-8")
-    for name, page in tomllib.loads(text).items():
+    for name, page in tomllib.loads(reference("pages.toml")).items():
         found[name] = page | {"modules": [f"{HOUSE}.{one}" for one in page.get("modules", ())]}
         after = page.get("after")
         order.insert(order.index(after) + 1 if after in order else len(order), name)
@@ -112,11 +111,9 @@ def _module(home: str, name: str) -> str:
 @derived
 def _glossary() -> tuple[dict[str, str], ...]:
     """Terms with the pages that say more, as a dictionary has them: with words behind it before it stands alone."""
-    text = files("quoting").joinpath("reference", "glossary.csv").read_text(encoding="utf-8")
     own = [{"page": trade.name} | term for trade, terms in said_by_all("term") for term in terms]
-    return tuple(
-        sorted([*csv.DictReader(text.splitlines()), *own], key=lambda row: f"{row['term']},".casefold())
-    )
+    every = [*reference_rows("glossary"), *own]
+    return tuple(sorted(every, key=lambda row: f"{row['term']},".casefold()))
 
 
 def _page(name: str) -> Page:
