@@ -96,17 +96,14 @@ def placed(
     result: list[Problem] = list(problems)
     for source in (job, shop):
         mine = [
-            (i, path_of(problem.field.split("."), source.raw))
-            for i, problem in enumerate(result)
-            if not problem.file and _belongs(problem.field, source, job, shop)
+            (i, path_of(one.field.split("."), source.raw))
+            for i, one in enumerate(result)
+            if not one.file and _belongs(one.field, source, job, shop)
         ]
         lines = lines_of(source.text, [path for _, path in mine])
         for (i, path), line in zip(mine, lines, strict=True):
             result[i] = source.placed(result[i], line if path else 0)
-    return [
-        problem.at(SOURCE, 0) if any(_same(problem.field, name) for name in changed) else problem
-        for problem in result
-    ]
+    return [one.at(SOURCE, 0) if any(_same(one.field, name) for name in changed) else one for one in result]
 
 
 def _belongs(field: str, source: Source, job: Source, shop: Source) -> bool:
@@ -123,9 +120,8 @@ def _stands(section: str, name: str, shop: Source) -> bool:
     trade, of = sections().get(section, (None, None))
     if trade is None or of is None:
         return False
-    return name in (
-        shop.raw.get(section, ()) if of.family else [one.name for one in fields(trade.named(of.record))]
-    )
+    own = shop.raw.get(section, ()) if of.family else [one.name for one in fields(trade.named(of.record))]
+    return name in own
 
 
 def _same(field: str, name: str) -> bool:
@@ -157,9 +153,7 @@ def with_names(record: Any, path: str, causes: dict[str, Uncertain]) -> Any:
         cause = causes.get(record.cause.name) if record.cause else None
         return replace(record, name=path, cause=cause)
     if isinstance(record, dict):
-        return {
-            name: with_names(value, f"{path}.{name}".strip("."), causes) for name, value in record.items()
-        }
+        return {name: with_names(one, f"{path}.{name}".strip("."), causes) for name, one in record.items()}
     if isinstance(record, tuple) and hasattr(record, "_fields"):
         return type(record)(*(with_names(value, path, causes) for value in record))
     if isinstance(record, tuple):

@@ -100,9 +100,7 @@ def _others() -> dict[tuple[str, str], str]:
 
 def problem_of(error: ErrorDetails, root: type, raw: Mapping[str, Any]) -> tuple[Path, Problem]:
     """The place of an error in the file, and the problem in words."""
-    path: Path = tuple(
-        step for step in error["loc"] if step != "[key]" and not str(step).startswith("function-")
-    )
+    path: Path = tuple(one for one in error["loc"] if one != "[key]" and not str(one).startswith("function-"))
     field = dotted(path, raw)
     found = f"found {shown(error['input'])}"
     if error["type"] == "value_error" and isinstance(reading := error.get("ctx", {}).get("error"), Reading):

@@ -73,10 +73,8 @@ def patiently(act: Callable[[], object], waiting: Callable[[], None]) -> None:
             act()
             return
         except sqlite3.OperationalError as error:
-            if (
-                getattr(error, "sqlite_errorcode", 0) & 0xFF != sqlite3.SQLITE_BUSY
-                or time.monotonic() > until
-            ):
+            busy = getattr(error, "sqlite_errorcode", 0) & 0xFF == sqlite3.SQLITE_BUSY
+            if not busy or time.monotonic() > until:
                 raise
         if not announced:
             waiting()

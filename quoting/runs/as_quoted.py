@@ -47,9 +47,8 @@ def as_quoted(into: Path, kept: Mapping[str, bytes], folder: Path, gone: Sequenc
     then = with_new_tables(kept[SHOP_FILE].decode(), read_text(shop) if shop.is_file() else "", gone)
     into.joinpath(SHOP_FILE).write_text(then, encoding="utf-8")
     book = kept[PRICE_FILE].decode()
-    into.joinpath(PRICE_FILE).write_text(
-        with_new_items(book, read_text(prices)) if prices.is_file() else book, encoding="utf-8"
-    )
+    book = with_new_items(book, read_text(prices)) if prices.is_file() else book
+    into.joinpath(PRICE_FILE).write_text(book, encoding="utf-8")
     if WORDING in kept:
         into.joinpath(WORDING).write_bytes(kept[WORDING])
     return into

@@ -181,14 +181,13 @@ def review_all(folder: Path, step: Tell) -> AllPieces:
             unsold.append(f"{number}: not sold, it does not count")
         else:
             counted.setdefault(build.piece.plan.currency, []).append((build, found))
+    taught = [one for one in recorded if one[0].piece.standing.built and not lost(one[0].piece.plan)]
     currency = brief.shop.shop.currency
     own = (one for one in everything.pieces if one.plan.currency == currency)
     return AllPieces(
         currency=currency,
         tables={name: compared(those) for name, those in counted.items()},
-        calibration=calibration(
-            [one for one in recorded if one[0].piece.standing.built and not lost(one[0].piece.plan)]
-        ),
+        calibration=calibration(taught),
         standards=proposals(everything, brief),
         years=tuple(years(own, everything.shop, brief.shop)),
         left_out=(*left_out, *unsold, *everything.untaught),

@@ -2,6 +2,7 @@
 
 import tempfile
 import tomllib
+from collections.abc import Sequence
 from dataclasses import fields
 from pathlib import Path
 from typing import Any
@@ -63,15 +64,13 @@ def convert(job: Path, target: Path, tell: Tell) -> None:
 
 def starter_sheet(target: Path, tell: Tell) -> None:
     """Write the starter job as a spreadsheet to fill in."""
-    if target.suffix.lower() != SUFFIX:
-        raise refused("", f"found {target.name}", f"name a file that ends in {SUFFIX}")
-    _refuse(target)
+    _refuse(target, (SUFFIX,))
     put({target: _bytes(tomllib.loads(starter_text("job.toml")), target, target, tell)})
 
 
-def _refuse(target: Path) -> None:
-    if target.suffix.lower() not in FORMS:
-        raise refused("", f"found {target.name}", "name a file that ends in .toml or .xlsx")
+def _refuse(target: Path, forms: Sequence[str] = FORMS) -> None:
+    if target.suffix.lower() not in forms:
+        raise refused("", f"found {target.name}", f"name a file that ends in {' or '.join(forms)}")
     if target.exists():
         raise refused("", f"found {target}, which is there already", "name a new file")
     if not target.resolve().parent.is_dir():

@@ -149,9 +149,8 @@ def _example(page: dict[str, list[str]]) -> Example | None:
 def equations_of(module: str, named: list[str] | tuple[str, ...] = ()) -> list[Callable[..., object]]:
     """The equations of a module in the order they are written: functions that take their numbers by name, or those named."""
     there = importlib.import_module(module)
-    own = [
-        one for _, one in inspect.getmembers(there, inspect.isfunction) if one.__module__ == there.__name__
-    ]
+    functions = inspect.getmembers(there, inspect.isfunction)
+    own = [one for _, one in functions if one.__module__ == there.__name__]
     wanted = [one for one in own if (one.__name__ in named if named else _takes_names(one))]
     return sorted(wanted, key=lambda one: one.__code__.co_firstlineno)
 
@@ -182,10 +181,8 @@ def _every_field() -> Iterator[tuple[str, Meaning]]:
             for field in section.fields:
                 written = f"{field.name} = {field.value}"
                 words = f"in [{section.name}] of {where}" + (f": {field.words}" if field.words else "")
-                page = next(
-                    (name for name, page in _pages().items() if section.name in page.get(file[:-5], ())), ""
-                )
-                meaning = Meaning(f"{section.name}.{field.name}", words, page, written)
+                on = (name for name, page in _pages().items() if section.name in page.get(file[:-5], ()))
+                meaning = Meaning(f"{section.name}.{field.name}", words, next(on, ""), written)
                 yield field.name, meaning
                 yield meaning.term, meaning
 

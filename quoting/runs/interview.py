@@ -3,6 +3,7 @@
 import tempfile
 from collections.abc import Callable, Mapping, Sequence
 from datetime import date
+from functools import partial
 from pathlib import Path
 from typing import Any, NamedTuple, Protocol
 
@@ -108,7 +109,8 @@ class _Asking(NamedTuple):
                 said = "" if said == question.usual else said
             else:
                 known = self.offered.get(question.listed, ())
-                said = self.ask.text(words, _judge(question, known, more.get(question.field)), known).strip()
+                wrong = partial(_wrong, question, known, more.get(question.field))
+                said = self.ask.text(words, wrong, known).strip()
             if said:
                 found[question.field] = read_answer(question, said)
         return found
@@ -138,30 +140,23 @@ def _words(question: Question) -> str:
     return f"{name} ({', '.join(notes)})" if notes else name
 
 
-def _judge(
-    question: Question, known: Sequence[str], more: Callable[[str], str] | None
-) -> Callable[[str], str]:
+def _wrong(question: Question, known: Sequence[str], more: Callable[[str], str] | None, answer: str) -> str:
     """What is wrong with an answer, in words; "" where nothing is."""
-
-    def wrong(answer: str) -> str:
-        answer = answer.strip()
-        if not answer:
-            return "this cannot stay empty" if question.needed else ""
-        if question.listed not in ("", PRICES) and key(answer) not in map(key, known):
-            return f'found "{answer}"; {nearest(key(answer), [key(one) for one in known])}'
-        try:
-            read_answer(question, answer)
-        except Reading as reading:
-            return f"{reading.found}; {reading.write}"
-        return more(answer) if more is not None else ""
-
-    return wrong
+    answer = answer.strip()
+    if not answer:
+        return "this cannot stay empty" if question.needed else ""
+    if question.listed not in ("", PRICES) and key(answer) not in map(key, known):
+        return f'found "{answer}"; {nearest(key(answer), [key(one) for one in known])}'
+    try:
+        read_answer(question, answer)
+    except Reading as reading:
+        return f"{reading.found}; {reading.write}"
+    return more(answer) if more is not None else ""
 
 
 def _so_far(found: Priced) -> str:
     house = found.shop.shop
-    cost, price = (
-        printed(one, house.currency, OWN) for one in (found.cost["with_reserve"], found.chain.total)
-    )
+    amounts = (found.cost["with_reserve"], found.chain.total)
+    cost, price = (printed(one, house.currency, OWN) for one in amounts)
     hours = found.quantities["labour_hours"]
     return f"  So far: cost {cost} with {hours:.1f} h of work, price {price}."

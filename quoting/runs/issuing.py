@@ -25,7 +25,7 @@ from quoting.pricing.record import Priced
 from quoting.pricing.stored import records
 from quoting.runs.pricing import Checked, Tell, check, documents, with_options
 from quoting.runs.shops import ledger_to_write, write_issued
-from quoting.trades.registry import missing, trades
+from quoting.trades.registry import missing, sections, trades
 
 JOBS, TALLIES = "jobs/", "tallies/"
 """How the names of kept job files and tallies begin."""
@@ -86,14 +86,9 @@ def results(brief: Brief, result: Priced, options: dict[str, Priced]) -> Iterato
 def declaring(brief: Brief, result: Priced) -> Priced:
     """A price with the declarations of trades that other packages brought to it, and nothing of those that they did not."""
     named = outside_of(brief, result.job)
-    foreign = {
-        section.name
-        for one in trades().values()
-        for section in one.sections
-        if one.outside and one not in named
-    }
-    sections = {name: one for name, one in result.shop.sections.items() if name not in foreign}
-    return replace(result, shop=replace(result.shop, sections=sections), outside=named)
+    foreign = {name for name, (trade, _) in sections().items() if trade.outside and trade not in named}
+    kept = {name: one for name, one in result.shop.sections.items() if name not in foreign}
+    return replace(result, shop=replace(result.shop, sections=kept), outside=named)
 
 
 def outside_of(brief: Brief, job: Job) -> tuple[Trade, ...]:

@@ -73,13 +73,13 @@ def check(job: Path, shop: Path | None, settings: Sequence[str] = ()) -> Checked
     options: dict[str, Brief] = {}
     for option in brief.job.option:
         variant, wrong = read_brief(job, shop, settings, option.name)
-        problems += [
-            replace(one, field=f"option {option.name}: {one.field}") for one in wrong if one not in problems
-        ]
+        fresh = [one for one in wrong if one not in problems]
+        problems += [replace(one, field=f"option {option.name}: {one.field}") for one in fresh]
         if variant is not None:
             options[option.name] = variant
     words = wording(brief.folder, problems)
-    picture, logo = pictures(job, brief, problems)
+    picture = _picture(job.resolve().parent, brief.job.piece.picture, "piece.picture", brief, problems)
+    logo = _picture(brief.folder, brief.shop.shop.logo, "shop.logo", brief, problems)
     return right(Checked(brief, options, words, picture, logo), problems)
 
 
@@ -92,9 +92,7 @@ def read_brief(
 ) -> tuple[Brief | None, list[Problem]]:
     """A brief and all its problems; what can be reckoned is checked even where something else is wrong."""
     brief, problems = read(job, shop, settings, option)
-    unsound = any(
-        problem.file in (SHOP_FILE, SOURCE) or problem.field.endswith("channel") for problem in problems
-    )
+    unsound = any(one.file in (SHOP_FILE, SOURCE) or one.field.endswith("channel") for one in problems)
     if brief is not None and not unsound:
         brief, unplanned = with_plans(brief, limits)
         problems += brief.placed(unplanned)
@@ -180,9 +178,7 @@ def documents(
     result = replace(result, warnings=(*result.warnings, *lacking, *rest))
     channels = channels_of(checked.brief, result)
     sheet = workbook_bytes(result, live_plan(checked.brief), sure, channels)
-    files = {
-        f"{name} quote.pdf": pdf, f"{name} breakdown.xlsx": sheet, f"{name} maker sheet.pdf": bench,
-    }  # fmt: skip
+    files = {f"{name} quote.pdf": pdf, f"{name} breakdown.xlsx": sheet, f"{name} maker sheet.pdf": bench}
     if xml:
         from quoting.documents.open_forms.ubl import electronic_quote_bytes
 
@@ -203,16 +199,8 @@ def calendar(
     return priced, write_all(out, files, str(job.resolve()), overwrite)
 
 
-def pictures(job: Path, brief: Brief, problems: list[Problem]) -> tuple[bytes | None, bytes | None]:
-    """Picture of the piece and logo of the shop, fit for print; `problems` grows by what is wrong with them."""
-    return (
-        _picture(job.resolve().parent, brief.job.piece.picture, "piece.picture", brief, problems),
-        _picture(brief.folder, brief.shop.shop.logo, "shop.logo", brief, problems),
-    )
-
-
 def _picture(folder: Path, name: str, field: str, brief: Brief, problems: list[Problem]) -> bytes | None:
-    """A picture that a file in `folder` names; None where it names none, or one that cannot be printed."""
+    """A picture that a file in `folder` names; None where it names none, or one that cannot be printed: then a problem is noted."""
     from quoting.documents.paper.picture import printable
 
     if not name:

@@ -153,9 +153,9 @@ def daysheet(folder: Path, out: Path | None) -> list[Path]:
 
     brief = load_shop(folder)
     rows = pieces(folder, "", everything=False).rows if (folder / LEDGER_FILE).is_file() else ()
+    there = [one.piece for one in rows]
     listed = [
-        SheetPiece(str(one.piece.number), one.piece.quote.face.title, names_of_piece(one.piece.plan).stages)
-        for one in rows
+        SheetPiece(str(one.number), one.quote.face.title, names_of_piece(one.plan).stages) for one in there
     ]
     files = {
         "day sheet.pdf": day_sheet_bytes(brief.shop.shop, listed, date.today()),
