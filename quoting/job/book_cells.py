@@ -88,9 +88,8 @@ def is_hint(sheet: str, text: str) -> bool:
         return True
     known = [one for name, one in sections("job.toml").items() if name.partition(".")[0] == sheet]
     fields = [*(field for section in known for field in section.fields), *EXTRA]
-    return bool(_bare(text)) and _bare(text) in {
-        _bare(words) for field in fields for words in (explained(field), hint(sheet, field))
-    }
+    told = (words for field in fields for words in (explained(field), hint(sheet, field)))
+    return bool(_bare(text)) and _bare(text) in map(_bare, told)
 
 
 def _bare(words: str) -> str:

@@ -161,14 +161,10 @@ def with_names(record: Any, path: str, causes: dict[str, Uncertain]) -> Any:
         return tuple(with_names(value, f"{path}.{step}", causes) for step, value in steps)
     if not is_dataclass(record) or isinstance(record, type):
         return record
-    changed = {
-        field.name: with_names(
-            getattr(record, field.name),
-            path if is_by_trade(field) else f"{path}.{field.name.rstrip('_')}".strip("."),
-            causes,
-        )
-        for field in fields(record)
-    }
+    changed = {}
+    for field in fields(record):
+        below = path if is_by_trade(field) else f"{path}.{field.name.rstrip('_')}".strip(".")
+        changed[field.name] = with_names(getattr(record, field.name), below, causes)
     return replace(record, **changed)
 
 

@@ -74,9 +74,8 @@ def _question(section: str, field: Field) -> Question:
     usual = usual if usual in choices and not needed else ""
     choices = tuple(sorted(choices, key=lambda one: one != usual))
     example = field.value.strip('"')
-    return Question(
-        section, field.name, example, field.words, needed, choices, usual, listed(section, field.name)
-    )
+    answers = listed(section, field.name)
+    return Question(section, field.name, example, field.words, needed, choices, usual, answers)
 
 
 def read_answer(question: Question, answer: str) -> Any:

@@ -138,9 +138,8 @@ def holding(entries: Sequence[Entry], until: date | None = None) -> list[Entry]:
     """
     gone = {entry.counters for entry in entries}
     kept = [entry for entry in entries if entry.kind != "void" and entry.id not in gone]
-    return sorted(
-        (one for one in kept if until is None or one.day <= until), key=lambda one: (one.day, one.id)
-    )
+    known = (one for one in kept if until is None or one.day <= until)
+    return sorted(known, key=lambda one: (one.day, one.id))
 
 
 def _stored(entry: Entry, name: str) -> object:
@@ -191,8 +190,6 @@ def add_change(connection: sqlite3.Connection, entry: Entry, change: Change, fil
 
 def change_of(connection: sqlite3.Connection, entry: Entry) -> Change:
     """The change that an entry of kind "change" stands for."""
-    row = connection.execute(
-        "SELECT position, ruled, net, tax, fees, asked FROM change_order WHERE entry = ?", (entry.id,)
-    ).fetchone()
-    position, ruled, *amounts = row
+    sql = "SELECT position, ruled, net, tax, fees, asked FROM change_order WHERE entry = ?"
+    position, ruled, *amounts = connection.execute(sql, (entry.id,)).fetchone()
     return Change(int(position), str(ruled), *(of_minor(int(one), entry.digits) for one in amounts))

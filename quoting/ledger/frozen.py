@@ -47,20 +47,14 @@ def keep(connection: sqlite3.Connection, table: str, owner: int, files: Iterable
 
 def kept(connection: sqlite3.Connection, table: str, owner: int, role: str) -> dict[str, bytes]:
     """The files of one role, by name."""
-    rows = connection.execute(
-        f"SELECT name, bytes FROM {table} JOIN blob USING (sha256) WHERE {_KEYS[table]} = ? AND role = ? ORDER BY name",
-        (owner, role),
-    )
-    return {str(name): bytes(data) for name, data in rows}
+    sql = f"SELECT name, bytes FROM {table} JOIN blob USING (sha256) WHERE {_KEYS[table]} = ? AND role = ? ORDER BY name"
+    return {str(name): bytes(data) for name, data in connection.execute(sql, (owner, role))}
 
 
 def owners(connection: sqlite3.Connection, table: str, role: str, data: bytes) -> set[int]:
     """The quotes or changes that keep a file of exactly this content."""
-    sha256 = hashlib.sha256(data).hexdigest()
-    rows = connection.execute(
-        f"SELECT {_KEYS[table]} FROM {table} WHERE role = ? AND sha256 = ?", (role, sha256)
-    )
-    return {int(row[0]) for row in rows}
+    sql = f"SELECT {_KEYS[table]} FROM {table} WHERE role = ? AND sha256 = ?"
+    return {int(row[0]) for row in connection.execute(sql, (role, hashlib.sha256(data).hexdigest()))}
 
 
 def frozen(record: object, records: Records) -> bytes:

@@ -110,10 +110,9 @@ def add(
     files: Iterable[Kept],
 ) -> Issued:
     """Add an issued quote with everything that it froze."""
-    connection.execute(
-        "INSERT INTO piece (year, serial) VALUES (?, ?) ON CONFLICT DO NOTHING", (at.year, at.serial)
-    )
-    row = connection.execute("SELECT id FROM piece WHERE year = ? AND serial = ?", (at.year, at.serial))
+    piece = (at.year, at.serial)
+    connection.execute("INSERT INTO piece (year, serial) VALUES (?, ?) ON CONFLICT DO NOTHING", piece)
+    row = connection.execute("SELECT id FROM piece WHERE year = ? AND serial = ?", piece)
     piece_id = int(row.fetchone()[0])
     written = connection.execute(
         "INSERT INTO quote (piece, revision, day, valid_until, title, client, basis, currency, digits, total, made_with, at)"
@@ -163,11 +162,8 @@ def _rows(connection: sqlite3.Connection, rest: str, values: tuple[object, ...])
 def _issued(row: tuple[str, ...]) -> Issued:
     id, piece, year, serial, revision, *said, made, at = row
     day, valid, title, client, basis, currency, digits, total = said
-    first, last, amount = (
-        date.fromisoformat(day),
-        date.fromisoformat(valid),
-        of_minor(int(total), int(digits)),
-    )
+    first, last = date.fromisoformat(day), date.fromisoformat(valid)
+    amount = of_minor(int(total), int(digits))
     face = Face(first, last, title, client, basis, currency, int(digits), amount)
     at_number = Number(int(year), int(serial), int(revision))
     return Issued(int(id), int(piece), at_number, face, json.loads(made), at)

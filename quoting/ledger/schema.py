@@ -161,9 +161,8 @@ def as_made(connection: sqlite3.Connection, migrations: Sequence[str] = MIGRATIO
 
 
 def _objects(connection: sqlite3.Connection) -> list[tuple[str, ...]]:
-    return connection.execute(
-        "SELECT type, name, tbl_name, sql FROM sqlite_schema ORDER BY type, name"
-    ).fetchall()
+    sql = "SELECT type, name, tbl_name, sql FROM sqlite_schema ORDER BY type, name"
+    return connection.execute(sql).fetchall()
 
 
 def statements(script: str) -> Iterator[str]:

@@ -147,9 +147,8 @@ def _files(connection: sqlite3.Connection) -> Iterator[str]:
     for sha256, data in connection.execute("SELECT sha256, bytes FROM blob"):
         if hashlib.sha256(data).hexdigest() != sha256:
             yield f"file {sha256[:12]}: its content does not fit its fingerprint"
-    for (quote,) in connection.execute(
-        "SELECT id FROM quote WHERE NOT EXISTS (SELECT 1 FROM quote_file WHERE quote = quote.id AND role = 'document')"
-    ):
+    bare = "SELECT id FROM quote WHERE NOT EXISTS (SELECT 1 FROM quote_file WHERE quote = quote.id AND role = 'document')"
+    for (quote,) in connection.execute(bare):
         yield f"quote {quote} has no documents"
 
 

@@ -7,13 +7,9 @@ from datetime import date
 from quoting.errors import nearest, refused
 from quoting.ledger.entries import Entry
 
-OPEN, FOR_SALE, ACCEPTED, SOLD, CANCELLED, RETURNED = (
-    "open", "for sale", "accepted", "sold", "cancelled", "returned",
-)  # fmt: skip
-WRITTEN_OFF, WITHDRAWN, ON_CONSIGNMENT, BUILT, DELIVERED = (
-    "written off", "withdrawn", "on consignment", "built", "delivered",
-)  # fmt: skip
-DECLINED, EXPIRED = "declined", "expired"
+OPEN, ACCEPTED, DECLINED, EXPIRED, WITHDRAWN = "open", "accepted", "declined", "expired", "withdrawn"
+FOR_SALE, ON_CONSIGNMENT, SOLD, WRITTEN_OFF = "for sale", "on consignment", "sold", "written off"
+CANCELLED, RETURNED, BUILT, DELIVERED = "cancelled", "returned", "built", "delivered"
 
 NEXT: dict[str, tuple[str, ...]] = {
     OPEN: (ACCEPTED, DECLINED, EXPIRED, WITHDRAWN),

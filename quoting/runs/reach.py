@@ -74,9 +74,8 @@ def reach(
     """The reach of a job's price, or of a price and a cost. Problems with all that is wrong in what was asked."""
     amounts, problems = _amounts(asked)
     if job is None and not (amounts.get("price") and "cost" in amounts) and not problems:
-        problems.append(
-            Problem("", "found neither a job nor a price with a cost", "write JOB, or --price P --cost C")
-        )
+        wanted = "write JOB, or --price P --cost C"
+        problems.append(Problem("", "found neither a job nor a price with a cost", wanted))
     if job is not None and "cost" in amounts:
         problems.append(Problem("--cost", "found a job, which has its own cost", "leave out one of them"))
     if job is None and settings:
@@ -103,9 +102,8 @@ def reach(
     carrier = amounts.get("carrier")
     cheaper = None if carrier is None else float(found.trip.reach_m(float(carrier)))
     result = Found(
-        title, brief.shop, found, asked_m, straight, place, carrier, cheaper, broken,
-        collected, [],
-    )  # fmt: skip
+        title, brief.shop, found, asked_m, straight, place, carrier, cheaper, broken, collected, []
+    )
     if out is None:
         return result
     from quoting.documents.pictures.reach import reach_picture
