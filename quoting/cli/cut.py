@@ -70,16 +70,14 @@ def _data(found: CutOut) -> Data:
     """A cut plan for other programs. Lengths in metres from the corner of the stock as it is bought."""
     house = found.brief.shop.shop
     digits = minor_digits(house.currency)
-    rack = "kind name rough_m length_m width_m count=number price"
+    rack, shape = "kind name rough_m length_m width_m count=number price", "part cut_away=left"
     return {
         "job": piece_name(found.brief.job),
         "currency": house.currency,
         "plans": [_plan(plan, digits) for plan in found.brief.plans],
         "not_planned": [item.name for item in found.unplanned],
         "not_used": [row.path for row in found.unused],
-        "shapes": [
-            picked(one, "part cut_away=left", **amounts(one, digits, "amount=money")) for one in found.shapes
-        ],
+        "shapes": [picked(one, shape, **amounts(one, digits, "amount=money")) for one in found.shapes],
         "rack": [picked(row, rack, **amounts(row, digits, "price")) for row in found.rack],
         "interrupted": found.interrupted,
         "inputs": {source.name: source.sha256 for source in found.brief.sources},

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from quoting.runs.builds import Reviewed
 
 MOST_LINES, MOST_TASKS = 12, 12
+CAUSE = "kind part effect words details"
 
 
 @command("reviewing")
@@ -68,9 +69,8 @@ def _review_all(shop: Path | None, out: Path | None, as_json: bool) -> Answer:
     from quoting.runs.builds import review_all as recipe
 
     if out is not None:
-        raise refused(
-            "--out", "found no piece to write a paper of", "name one: quoting review NUMBER --out FOLDER"
-        )
+        wanted = "name one: quoting review NUMBER --out FOLDER"
+        raise refused("--out", "found no piece to write a paper of", wanted)
     found = recipe(here(shop), progress)
     return Answer((all_data if as_json else all_text)(found))
 
@@ -95,10 +95,7 @@ def _data(found: Reviewed) -> Data:
         **picked(found, "number=name coarse"),
         **picked(piece, "title=plan.job.piece.title state=standing.words currency=plan.currency"),
         causes=[
-            picked(
-                cause, "kind part effect words details", words=sentence(found.build, one.missing, cause, str)
-            )
-            for cause in one.causes
+            picked(cause, CAUSE, words=sentence(found.build, one.missing, cause, str)) for cause in one.causes
         ],
         lines=[picked(spent, line) for spent in one.lines],
     )

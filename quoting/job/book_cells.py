@@ -22,14 +22,10 @@ SUFFIX = ".xlsx"
 SINGLE, LISTS, CAUSE = "Job", "Lists", "cause"
 HEADS = ("Section", "Field", "Value", "How it is written")
 FIRST_ENTRY = 3
+FLATTENING = '[{ after = "last", removes = "0.5 .. 1 .. 2 mm", hours = "2 h" }]'
 EXTRA = (
     Field("name", '"wild_grain"', "by which ranges name it", False),
-    Field(
-        "flatten",
-        '[{ after = "last", removes = "0.5 .. 1 .. 2 mm", hours = "2 h" }]',
-        "what is flattened off, and when",
-        False,
-    ),
+    Field("flatten", FLATTENING, "what is flattened off, and when", False),
 )
 """Columns that the starter job has no field for: the name of a cause, and the flattenings of a laminate in one cell."""
 

@@ -28,12 +28,8 @@ XML = " quote.xml"
 """How the name of an electronic quote ends."""
 
 LARGEST_PICTURE_MB = 20
-PICTURE = Wanted(
-    (".png", ".jpg", ".jpeg"),
-    "PNG or JPEG",
-    "picture",
-    "write the name of a PNG or JPEG in the folder of this file, such as bench.jpg",
-)
+NAME_A_PICTURE = "write the name of a PNG or JPEG in the folder of this file, such as bench.jpg"
+PICTURE = Wanted((".png", ".jpg", ".jpeg"), "PNG or JPEG", "picture", NAME_A_PICTURE)
 
 
 def start(folder: Path) -> list[str]:
