@@ -3,7 +3,8 @@
 import types
 import typing
 from collections.abc import Container, Iterable, Mapping, Sequence
-from dataclasses import MISSING, Field, field, fields, is_dataclass, make_dataclass
+from copy import copy
+from dataclasses import field, fields, is_dataclass, make_dataclass
 from functools import reduce
 from types import GenericAlias
 from typing import Any, get_type_hints
@@ -35,17 +36,11 @@ def form(kind: type) -> type:
     if own is None:
         return kind
     hints = get_type_hints(kind, include_extras=True)
-    there = [(one.name, hints[one.name], _like(one)) for one in head(kind)]
+    there = [(one.name, hints[one.name], copy(one)) for one in head(kind)]
     declared = own()
     _refuse_taken({name for name, _, _ in there}, [name for name, _, _ in declared])
     names = [*there, *declared]
     return make_dataclass(kind.__name__, names, bases=(Strict,), frozen=True, slots=True, kw_only=True)
-
-
-def _like(one: Field[Any]) -> Any:
-    if one.default_factory is not MISSING:
-        return field(default_factory=one.default_factory)
-    return field() if one.default is MISSING else field(default=one.default)
 
 
 def _refuse_taken(own: set[str], declared: Iterable[str]) -> None:

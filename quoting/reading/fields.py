@@ -98,10 +98,6 @@ def day(value: object) -> date:
         raise Reading(f"found {shown(value)}", "write a day such as 2027-03-01") from None
 
 
-def _days(value: object) -> float:
-    return measures.measure(value, "time") / 24
-
-
 def _coordinates(value: object) -> tuple[float, float]:
     wanted = "write [latitude, longitude] in degrees, such as [47.1, -122.4]"
     if not isinstance(value, list) or len(value) != 2:
@@ -164,10 +160,6 @@ def _plies(value: object) -> tuple[str, ...]:
     return tuple(word(name) for name in names)
 
 
-def _after(value: object) -> int | None:
-    return None if value == "last" else _whole(value, 1)
-
-
 def _format(value: object) -> int:
     if value is True or value != FORMAT:
         raise Reading(f"found {shown(value)}", f"write {FORMAT}, the format this version reads")
@@ -194,11 +186,13 @@ Flag = Annotated[bool, PlainValidator(_flag)]
 Count = Annotated[int, PlainValidator(partial(_whole, least=1))]
 CountOrNone = Annotated[int, PlainValidator(partial(_whole, least=0))]
 Plies = Annotated[tuple[str, ...], PlainValidator(_plies)]
-AfterRound = Annotated[int | None, PlainValidator(_after)]
+AfterRound = Annotated[
+    int | None, PlainValidator(lambda value: None if value == "last" else _whole(value, 1))
+]
 Format = Annotated[int, PlainValidator(_format)]
 PriceCut = Annotated[Discount, PlainValidator(_discount)]
 Day = Annotated[date, PlainValidator(day)]
-Days = Annotated[float, PlainValidator(_days)]
+Days = Annotated[float, PlainValidator(lambda value: measures.measure(value, "time") / 24)]
 Coordinates = Annotated[tuple[float, float], PlainValidator(_coordinates)]
 Outline = Annotated[tuple[tuple[float, float], ...], PlainValidator(_outline)]
 Bought = Annotated[Quantity, PlainValidator(_quantity)]

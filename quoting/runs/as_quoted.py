@@ -171,8 +171,11 @@ def with_frozen_lines(brief: Brief, plan: Priced) -> Brief:
     """A brief with the parts of trades that are gone as their price froze them: each has the lines under its name, the first of all what else
     rests on them.
     """
+    # What names a part is called part by the house, by a trade of its own perhaps a task or an item.
     stand_ins = {
-        one.name: tuple(Gone(part=_name(part), id=part.id) for part in plan.job.parts[one.name])
+        one.name: tuple(
+            Gone(part=getattr(part, "part", part.id), id=part.id) for part in plan.job.parts[one.name]
+        )
         for one in lost(plan)
     }
     if not stand_ins:
@@ -192,11 +195,6 @@ def with_frozen_lines(brief: Brief, plan: Priced) -> Brief:
         )
         brief = replace(brief, job=parts_of(trade).put(brief.job, filled))
     return brief
-
-
-def _name(part: Any) -> str:
-    """What names a part: the house calls it part, a trade of its own perhaps a task or an item."""
-    return str(getattr(part, "part", part.id))
 
 
 def _need(line: PricedLine, trade: str, plan: Priced) -> Need:
