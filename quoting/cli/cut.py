@@ -58,10 +58,9 @@ def cut(
     What to buy at the least price, which stock each part comes from, every cut in its order, what is left and what it is
     worth. Ctrl-C ends the search and keeps the best plan so far.
     """
-    from quoting.runs.cut import Asked
-    from quoting.runs.cut import cut as recipe
+    from quoting.runs import cut as recipes
 
-    found = recipe(job, shop, setting or (), Asked(seconds, out, overwrite))
+    found = recipes.cut(job, shop, setting or (), recipes.Asked(seconds, out, overwrite))
     said = _data(found) if as_json else _text(found)
     return Answer(said, found.written, status=Exit.INTERRUPTED if found.interrupted else Exit.DONE)
 

@@ -80,11 +80,10 @@ def change(
     The difference in cost at the margin of the quote, at least the shop's least charge. Without --agreed or --mine
     nothing is recorded; with --out the paper to agree on is written.
     """
-    from quoting.runs.steps import Asked
-    from quoting.runs.steps import change as recipe
+    from quoting.runs import steps as recipes
 
-    asked = Asked(job, words, agreed, mine, on, price, out)
-    done = recipe(here(shop), number, asked, tell)
+    asked = recipes.Asked(job, words, agreed, mine, on, price, out)
+    done = recipes.change(here(shop), number, asked, tell)
     return Answer(_changed_text(done, asked), done.written)
 
 

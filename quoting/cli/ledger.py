@@ -176,8 +176,7 @@ def restore(
     source: Annotated[Path, arg("EXPORT", "The folder or the JSON file of an export.")], shop: Folder = None
 ) -> Answer:
     """Make the ledger of a shop folder that has none from exported files."""
-    from quoting.runs.shops import WAITING
-    from quoting.runs.shops import restore as recipe
+    from quoting.runs import shops as recipes
 
-    rows = recipe(here(shop), source, lambda: tell(WAITING))
+    rows = recipes.restore(here(shop), source, lambda: tell(recipes.WAITING))
     return Answer(f"restored {rows['quote']} quotes, {rows['entry']} entries, {rows['blob']} files")

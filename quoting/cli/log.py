@@ -71,26 +71,24 @@ def log(
     "white ash 5/4"; received 900; or --csv FILE, or --show. Nothing is overwritten: a wrong entry is taken back by void.
     """
     from quoting.logbook.saying import Saying
-    from quoting.runs.log import log as recipe
-    from quoting.runs.log import log_file, void
-    from quoting.runs.log import show as entries_of
+    from quoting.runs import log as recipes
 
     folder = here(shop)
     if not number and csv is None:
         raise refused("", "found no number", "name the piece: quoting log 2027-014 ...; or shop")
     if show:
-        found = entries_of(folder, number)
+        found = recipes.show(folder, number)
         return Answer(_shown_data(found) if as_json else _shown_text(found))
     if csv is not None:
-        return Answer(_logged_text(log_file(folder, number, csv, tell), csv.name))
+        return Answer(_logged_text(recipes.log_file(folder, number, csv, tell), csv.name))
     said = Saying(
         kind=kind.casefold(), value=value, what=what, on=on, line=line, task=task, part=part, stage=stage, of=of or for_,
         quantity=quantity, who=who, round=round, plies=plies, hours=hours, cost=cost, receipt=receipt, words=words,
         about=about, unplanned=unplanned,
     )  # fmt: skip
     if said.kind == "void":
-        return Answer(_logged_text(void(folder, number, said, tell)))
-    return Answer(_logged_text(recipe(folder, number, said, instead_of, tell)))
+        return Answer(_logged_text(recipes.void(folder, number, said, tell)))
+    return Answer(_logged_text(recipes.log(folder, number, said, instead_of, tell)))
 
 
 def _shown_data(found: Shown) -> Data:

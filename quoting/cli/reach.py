@@ -44,10 +44,10 @@ def reach(
 
     By distance; with one more helper, with a hired van, by a carrier.
     """
-    from quoting.runs.reach import Asked
-    from quoting.runs.reach import reach as recipe
+    from quoting.runs import reach as recipes
 
-    found = recipe(job, shop, setting or (), Asked(price, cost, to, road, carrier, overwrite), out)
+    asked = recipes.Asked(price, cost, to, road, carrier, overwrite)
+    found = recipes.reach(job, shop, setting or (), asked, out)
     return Answer((_data if as_json else _text)(found), found.written, found.policies_broken)
 
 

@@ -42,16 +42,15 @@ def review(
 
     From the margin quoted to the margin earned, step by step; the causes, the dearest first; what stayed in hand.
     """
-    from quoting.runs.builds import Papers, review_totals
-    from quoting.runs.builds import review as recipe
+    from quoting.runs import builds as recipes
 
     if pictures and out is None:
         raise refused("--pictures", "found no folder to write into", "add --out FOLDER")
-    papers = Papers(out, overwrite, pictures)
+    papers = recipes.Papers(out, overwrite, pictures)
     if actuals is not None:
         if not piece:
             raise refused("--actuals", "found no job beside it", "write quoting review JOB --actuals FILE")
-        found = review_totals(Path(piece), actuals, shop, setting or (), papers)
+        found = recipes.review_totals(Path(piece), actuals, shop, setting or (), papers)
         return Answer((_data if as_json else _text)(found), found.written)
     if not piece:
         return _review_all(shop, out, as_json)
@@ -59,7 +58,7 @@ def review(
         raise refused("", "found a job file", f"write its totals: quoting review {piece} --actuals FILE")
     if setting:
         raise refused("--set", "found an issued quote, which stands as it is", "name a job")
-    found = recipe(here(shop), piece, papers)
+    found = recipes.review(here(shop), piece, papers)
     return Answer((_data if as_json else _text)(found), found.written)
 
 

@@ -145,14 +145,13 @@ def explain(
 
     Alone it lists what can be asked for.
     """
-    from quoting.runs.explain import Page, topics
-    from quoting.runs.explain import explain as recipe
+    from quoting.runs import explain as recipes
 
     if not words:
-        return Answer(_topics_text(*topics()))
+        return Answer(_topics_text(*recipes.topics()))
     progress("reading")
-    found = recipe(" ".join(words))
-    return Answer(page_text(found) if isinstance(found, Page) else meanings_text(found))
+    found = recipes.explain(" ".join(words))
+    return Answer(page_text(found) if isinstance(found, recipes.Page) else meanings_text(found))
 
 
 def _topics_text(pages: Sequence[tuple[str, str]], terms: Sequence[str]) -> str:
