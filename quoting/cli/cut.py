@@ -10,19 +10,7 @@ from typing import TYPE_CHECKING, Annotated
 from quoting.cli.app import Answer, Job, Json, Overwrite, Settings, Shop, arg, command
 from quoting.cli.as_json import Data, amounts, by_name, picked, piece_name
 from quoting.cli.terminal import aside, block, blocks, bold, money, whole_row, wrapped
-from quoting.cut_plans.words import (
-    measure_words,
-    number_words,
-    numbered,
-    offcut_words,
-    panel_words,
-    piece_words,
-    rule_words,
-    shopping,
-    size_words,
-    step_words,
-    stock_words,
-)
+from quoting.cut_plans import words as say
 from quoting.errors import Exit, one_line
 from quoting.money import minor_digits
 
@@ -116,9 +104,9 @@ def _money(found: CutOut, value: float) -> str:
 
 def _head(plan: CutPlan, found: CutOut) -> Iterator[str]:
     system = found.brief.shop.shop.units
-    yield bold(f"{plan.item}: {number_words(sum(stock.number for stock in plan.stocks), plan)}")
-    needed, taken = (measure_words(value, plan, system) for value in (plan.needed, plan.taken))
-    waste = f"{plan.waste:.0%} is waste or left over; the saw takes {rule_words(plan.kerf_m, system)}"
+    yield bold(f"{plan.item}: {say.number_words(sum(stock.number for stock in plan.stocks), plan)}")
+    needed, taken = (say.measure_words(value, plan, system) for value in (plan.needed, plan.taken))
+    waste = f"{plan.waste:.0%} is waste or left over; the saw takes {say.rule_words(plan.kerf_m, system)}"
     yield wrapped(f"{needed} of blanks (rough sizes) from {taken}: {waste}", "  ")
     if plan.bought:
         yield wrapped(f"stock bought for {_money(found, plan.bought)}; {_proof(plan, found)}", "  ")
@@ -146,8 +134,8 @@ def _shopping(plan: CutPlan, found: CutOut) -> Iterator[str]:
     """What to buy, and what to take from the rack."""
     for title, supplied in (("  To buy", "bought"), ("  From the rack", "rack")):
         rows = [
-            whole_row(f"    {number_words(many, plan)} {size}", _money(found, many * price))
-            for size, (many, price) in shopping(plan, supplied, found.brief.shop.shop.units).items()
+            whole_row(f"    {say.number_words(many, plan)} {size}", _money(found, many * price))
+            for size, (many, price) in say.shopping(plan, supplied, found.brief.shop.shop.units).items()
         ]
         yield "\n".join([title, *rows]) if rows else ""
 
@@ -155,26 +143,27 @@ def _shopping(plan: CutPlan, found: CutOut) -> Iterator[str]:
 def _stocks(plan: CutPlan, found: CutOut) -> Iterator[str]:
     """Every stock that is cut another way; then the panels that are glued up from their staves."""
     system = found.brief.shop.shop.units
-    for name, stock in numbered(plan):
-        rows = [one_line(f"  {name}: {stock_words(stock, system)}")]
+    for name, stock in say.numbered(plan):
+        rows = [one_line(f"  {name}: {say.stock_words(stock, system)}")]
         rows += _cuts(stock, system)
-        left = offcut_words(stock, system)
+        left = say.offcut_words(stock, system)
         rows += [wrapped(f"kept: {', '.join(left)}", "     ")] if left else []
         yield "\n".join(rows)
-    panels = [wrapped(words, "    ") for words in panel_words(plan, system)]
+    panels = [wrapped(words, "    ") for words in say.panel_words(plan, system)]
     yield "\n".join(["  To glue up", *panels]) if panels else ""
 
 
 def _cuts(stock: SawnStock, system: str) -> list[str]:
     if len(stock.steps) > MANY:
         many = Counter(
-            f"{piece_words(one)} {size_words(one.length_m, one.width_m, system)}" for one in stock.pieces
+            f"{say.piece_words(one)} {say.size_words(one.length_m, one.width_m, system)}"
+            for one in stock.pieces
         )
         rows = [f"{number} of {name}" for name, number in many.items()]
         rows.append(f"{len(stock.steps)} cuts: write the drawing with --out FOLDER")
         return [wrapped(row, "     ") for row in rows]
-    rows = [wrapped(f"{mark} {words}", "     ") for mark, words in step_words(stock, system)]
-    return rows or ["     as it is: " + ", ".join(piece_words(piece) for piece in stock.pieces)]
+    rows = [wrapped(f"{mark} {words}", "     ") for mark, words in say.step_words(stock, system)]
+    return rows or ["     as it is: " + ", ".join(say.piece_words(piece) for piece in stock.pieces)]
 
 
 def _spares(plan: CutPlan) -> str:
