@@ -88,12 +88,10 @@ def _text(found: CutOut) -> str:
     for plan in found.brief.plans:
         head = "\n".join(_head(plan, found))
         parts += [head, *_shopping(plan, found), *_stocks(plan, found), _spares(plan)]
-    shapes = (
-        whole_row(
-            f"  {one.part}: {one.left:.0%} of its blanks is cut away", f"{_money(found, one.money)} of stock"
-        )
-        for one in found.shapes
-    )
+    shapes = []
+    for one in found.shapes:
+        words = f"  {one.part}: {one.left:.0%} of its blanks is cut away"
+        shapes.append(whole_row(words, f"{_money(found, one.money)} of stock"))
     shaped = block("Shaped parts: it is the rectangle that is cut", shapes)
     return blocks(*parts, shaped, *_notes(found))
 

@@ -38,9 +38,9 @@ def sell(
 
     Still to spend, spent, cost, target price; then list price, price at the floor and room to haggle through each channel.
     """
-    from quoting.runs import sell as recipes
+    from quoting.runs.sell import sell as recipe
 
-    found = recipes.sell(piece, shop, setting or (), recipes.Asked(price, channel, out, overwrite))
+    found = recipe(piece, shop, setting or (), price, channel, out, overwrite)
     return Answer((_data if as_json else _text)(found), found.written)
 
 

@@ -99,13 +99,10 @@ def read(
 
 def _with_distance(job: Job, shop: Shop | None) -> Job:
     """The job with the straight distance to its place, where it names one and the shop has one too."""
-    delivery = job.delivery
-    if delivery is None or delivery.place is None or shop is None or shop.shop.place is None:
+    delivery, home = job.delivery, shop.shop.place if shop is not None else None
+    if home is None or delivery is None or delivery.place is None or delivery.straight_distance is not None:
         return job
-    if delivery.straight_distance is not None:
-        return job
-    far = straight_m(shop.shop.place, delivery.place)
-    return replace(job, delivery=replace(delivery, straight_distance=far))
+    return replace(job, delivery=replace(delivery, straight_distance=straight_m(home, delivery.place)))
 
 
 def straight_m(start: tuple[float, float], end: tuple[float, float]) -> float:

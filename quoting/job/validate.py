@@ -2,7 +2,7 @@
 
 import types
 import typing
-from collections.abc import Container, Iterable, Mapping, Sequence
+from collections.abc import Container, Mapping, Sequence
 from copy import copy
 from dataclasses import field, fields, is_dataclass, make_dataclass
 from functools import reduce
@@ -37,20 +37,16 @@ def form(kind: type) -> type:
         return kind
     hints = get_type_hints(kind, include_extras=True)
     there = [(one.name, hints[one.name], copy(one)) for one in head(kind)]
-    declared = own()
-    _refuse_taken({name for name, _, _ in there}, [name for name, _, _ in declared])
-    names = [*there, *declared]
-    return make_dataclass(kind.__name__, names, bases=(Strict,), frozen=True, slots=True, kw_only=True)
-
-
-def _refuse_taken(own: set[str], declared: Iterable[str]) -> None:
-    """A trade from outside may not call itself, or a section of the shop file, as the house calls one."""
+    declared, taken = own(), {name for name, _, _ in there}
+    # A trade from outside may not call itself, or a section of the shop file, as the house calls one.
     refuse(
         Problem(name, f"found a section of this name from {one.outside}", "take the package off")
-        for name in declared
+        for name, _, _ in declared
         for one in trades().values()
-        if name in own and name in (one.name, *(section.name for section in one.sections))
+        if name in taken and name in (one.name, *(section.name for section in one.sections))
     )
+    names = [*there, *declared]
+    return make_dataclass(kind.__name__, names, bases=(Strict,), frozen=True, slots=True, kw_only=True)
 
 
 def _of_parts() -> list[tuple[str, Any, Any]]:

@@ -38,12 +38,9 @@ def copied(connection: sqlite3.Connection, target: Path) -> None:
         raise refused("", "is there already", "name another file", str(target))
     with tempfile.TemporaryDirectory(dir=target.parent, prefix=".quoting-") as made:
         temporary = Path(made, target.name)
-        copy = sqlite3.connect(temporary, isolation_level=None)
-        try:
+        with closing(sqlite3.connect(temporary, isolation_level=None)) as copy:
             copy.execute("PRAGMA synchronous = EXTRA")
             connection.backup(copy)
-        finally:
-            copy.close()
         with temporary.open("rb") as file:
             os.fsync(file.fileno())
         put_in_place(temporary, target)

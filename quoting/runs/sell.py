@@ -107,15 +107,6 @@ def _agreed(piece: Piece) -> Decimal | None:
     return contract.total if piece.sold.rules.included else contract.net
 
 
-class Asked(NamedTuple):
-    """What the maker asks beside the piece: a price, the channel of card and offer, and where these are written."""
-
-    price: str = ""
-    channel: str = ""
-    out: Path | None = None
-    overwrite: bool = False
-
-
 class Found(NamedTuple):
     """What a piece brings through every channel, and at the prices asked about.
 
@@ -130,11 +121,21 @@ class Found(NamedTuple):
     written: list[Path]
 
 
-def sell(piece: str, shop: Path | None, settings: Sequence[str], asked: Asked) -> Found:
-    """Price a piece for sale. `piece` is a job file, or the number of an issued quote whose ledger tells what it took."""
+def sell(
+    piece: str,
+    shop: Path | None,
+    settings: Sequence[str],
+    price: str,
+    channel: str,
+    out: Path | None,
+    overwrite: bool,
+) -> Found:
+    """Price a piece for sale. `piece` is a job file, or the number of an issued quote whose ledger tells what it took. `price` and
+    `channel` are asked about, and what card and offer say that are written into `out`; "" for those of the job.
+    """
     offered = of_number(piece, shop, settings) if _is_number(piece) else of_job(Path(piece), shop, settings)
     brief, digits = offered.brief, offered.priced.digits
-    name = asked.channel or brief.job.price.channel or brief.shop.pricing.channel
+    name = channel or brief.job.price.channel or brief.shop.pricing.channel
     if name not in brief.shop.channel:
         raise Problems([unknown("--channel", name, brief.shop.channel)])
     channels = {one: selling(brief, one, offered.spending.base, digits) for one in brief.shop.channel}
@@ -143,11 +144,11 @@ def sell(piece: str, shop: Path | None, settings: Sequence[str], asked: Asked) -
     def sold_at(price: Decimal) -> Outcome:
         return outcome(sale_at(price, own.rules), offered.spending, own.cost)
 
-    price = _price(asked.price, digits)
-    at = offered.agreed if price is None else price
+    asked = _price(price, digits)
+    at = offered.agreed if asked is None else asked
     span = brief.job.price.expected
     ends = () if span is None else dict.fromkeys(exact(end, digits) for end in (span.low, span.high))
-    written = [] if asked.out is None else _write(asked.out, asked, offered, own, price)
+    written = [] if out is None else write_all(out, _papers(offered, own, asked), offered.origin, overwrite)
     outcomes = None if at is None else sold_at(at), tuple(sold_at(end) for end in ends)
     return Found(offered, own, tuple(channels.values()), *outcomes, written)
 
@@ -168,7 +169,7 @@ def _price(text: str, digits: int) -> Decimal | None:
     return price
 
 
-def _write(folder: Path, asked: Asked, piece: ForSale, own: Selling, price: Decimal | None) -> list[Path]:
+def _papers(piece: ForSale, own: Selling, price: Decimal | None) -> dict[str, bytes]:
     """The price card and the offer record, at the price asked about or the list price of the channel."""
     from quoting.documents.open_forms.web import offer_bytes
     from quoting.documents.quote.pdf import price_card_bytes
@@ -181,10 +182,6 @@ def _write(folder: Path, asked: Asked, piece: ForSale, own: Selling, price: Deci
         raise refused(f"channel.{own.name}", own.trouble, "name another channel, or a price")
     pickup = own.pickup if own.delivers and price is None else None
     built = piece.spending.built
-    made = {
-        f"{piece.name} price card.pdf": price_card_bytes(
-            piece.priced, own, sale, pickup, built, piece.picture, piece.logo
-        ),
-        f"{piece.name} offer.json": offer_bytes(piece.priced, own, sale, built),
-    }
-    return write_all(folder, made, piece.origin, asked.overwrite)
+    card = price_card_bytes(piece.priced, own, sale, pickup, built, piece.picture, piece.logo)
+    offer = offer_bytes(piece.priced, own, sale, built)
+    return {f"{piece.name} price card.pdf": card, f"{piece.name} offer.json": offer}

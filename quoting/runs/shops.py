@@ -48,8 +48,7 @@ def shop_folder_here(given: Path | None) -> Path:
 @contextmanager
 def ledger_to_write(folder: Path, tell: Tell, existing: bool = True) -> Iterator[Connection]:
     """The ledger of a shop in one transaction; told is where it lies in a synced folder, or is waited for."""
-    place = synced_by(folder.resolve())
-    if place:
+    if place := synced_by(folder.resolve()):
         tell(SYNCED.format(folder=place))
     with writing(folder, lambda: tell(WAITING), existing=existing) as book:
         yield book
