@@ -1,6 +1,5 @@
 """Builds: where one stands and how it will end; where finished ones made or lost money, one by one and together."""
 
-from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
 from typing import NamedTuple
@@ -24,7 +23,7 @@ from quoting.review.statement import Statement, statement
 from quoting.risk.drawn import seed_and_draws
 from quoting.runs.as_quoted import brief_of, lost
 from quoting.runs.learn import Proposal, finished, proposals
-from quoting.runs.pricing import Tell, check, priced_alone
+from quoting.runs.pricing import Settings, Tell, check, priced_alone
 from quoting.runs.risk import refuse_draws
 from quoting.runs.shops import typed
 from quoting.trades.registry import trades
@@ -107,7 +106,7 @@ def review(folder: Path, name: str, papers: Papers) -> Reviewed:
 
 
 def review_totals(
-    job: Path, actuals: Path, shop: Path | None, settings: Sequence[str], papers: Papers
+    job: Path, actuals: Path, shop: Path | None, settings: Settings, papers: Papers
 ) -> Reviewed:
     """The statement of a piece that was never logged, against its job as it would be priced for its day."""
     checked = check(job, shop, settings)

@@ -2,7 +2,7 @@
 
 import signal
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import date
 from pathlib import Path
@@ -19,7 +19,7 @@ from quoting.job.stock import StockRow, tally_text
 from quoting.nesting.pattern import USUAL, Limit
 from quoting.pick import likely
 from quoting.pricing.warnings import stock_cost
-from quoting.runs.pricing import read_brief
+from quoting.runs.pricing import Settings, read_brief
 from quoting.written import write_all
 
 
@@ -94,7 +94,7 @@ class CutOut(NamedTuple):
     written: list[Path]
 
 
-def cut(job: Path, shop: Path | None, settings: Sequence[str], asked: Asked) -> CutOut:
+def cut(job: Path, shop: Path | None, settings: Settings, asked: Asked) -> CutOut:
     """Plan the cuts of a job. Raises Problems with all that is wrong, and where no stock is listed."""
     if asked.seconds is not None and not 0 < asked.seconds < float("inf"):
         raise refused("--seconds", f"found {asked.seconds:g}", "write a time above zero")

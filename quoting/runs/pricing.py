@@ -21,6 +21,9 @@ from quoting.pricing.record import Priced, RateShown, Variant, Warned
 from quoting.reading.sources import Wanted, file_beside
 from quoting.written import write_all, wrote
 
+Settings = Sequence[str]
+"""Values tried without touching a file, each as path=value."""
+
 Tell = Callable[[str], None]
 """Tells a maker something beside the answer: what is being done, or what to mind."""
 
@@ -61,7 +64,7 @@ class Checked(NamedTuple):
     logo: bytes | None
 
 
-def check(job: Path, shop: Path | None, settings: Sequence[str] = ()) -> Checked:
+def check(job: Path, shop: Path | None, settings: Settings = ()) -> Checked:
     """Read everything a job needs. Problems with all that is wrong."""
     brief, problems = read_brief(job, shop, settings)
     if brief is None:
@@ -80,11 +83,7 @@ def check(job: Path, shop: Path | None, settings: Sequence[str] = ()) -> Checked
 
 
 def read_brief(
-    job: Path,
-    shop: Path | None,
-    settings: Sequence[str],
-    option: str = "",
-    limits: Callable[[int], Limit] = usual,
+    job: Path, shop: Path | None, settings: Settings, option: str = "", limits: Callable[[int], Limit] = usual
 ) -> tuple[Brief | None, list[Problem]]:
     """A brief and all its problems; what can be reckoned is checked even where something else is wrong."""
     brief, problems = read(job, shop, settings, option)
@@ -97,7 +96,7 @@ def read_brief(
     return brief, problems
 
 
-def price(job: Path, shop: Path | None, settings: Sequence[str] = ()) -> Priced:
+def price(job: Path, shop: Path | None, settings: Settings = ()) -> Priced:
     """Price a job, and each of its options in its place."""
     return with_options(check(job, shop, settings))[0]
 
@@ -119,13 +118,7 @@ def with_options(checked: Checked) -> tuple[Priced, dict[str, Priced]]:
 
 
 def quote(
-    job: Path,
-    shop: Path | None,
-    settings: Sequence[str],
-    out: Path | None,
-    overwrite: bool,
-    xml: bool,
-    step: Tell,
+    job: Path, shop: Path | None, settings: Settings, out: Path | None, overwrite: bool, xml: bool, step: Tell
 ) -> tuple[Priced, list[Path]]:
     """Write the quote, the workbook and the maker's sheet of a job beside it, or into `out`; all or none. With
     `xml` the quote as an electronic document, too.
@@ -183,7 +176,7 @@ def documents(
 
 
 def calendar(
-    job: Path, shop: Path | None, settings: Sequence[str], out: Path | None, overwrite: bool
+    job: Path, shop: Path | None, settings: Settings, out: Path | None, overwrite: bool
 ) -> tuple[Priced, list[Path]]:
     """The price of a job, which holds its days; written as an iCalendar file where a folder is named."""
     priced = priced_alone(check(job, shop, settings))

@@ -1,7 +1,6 @@
 """How far a piece can be delivered: for a job, or for a price and a cost."""
 
 import re
-from collections.abc import Sequence
 from decimal import Decimal
 from pathlib import Path
 from typing import NamedTuple
@@ -23,7 +22,7 @@ from quoting.pricing.record import Priced
 from quoting.pricing.sale import sale_at
 from quoting.pricing.warnings import BEYOND_FURTHEST
 from quoting.risk.drawn import P80, drawn, seed_and_draws
-from quoting.runs.pricing import check, priced_alone
+from quoting.runs.pricing import Settings, check, priced_alone
 from quoting.runs.shops import shop_folder_here, typed
 from quoting.takeoff.delivery import road_m
 from quoting.written import write_all
@@ -68,9 +67,7 @@ class Found(NamedTuple):
     written: list[Path]
 
 
-def reach(
-    job: Path | None, shop: Path | None, settings: Sequence[str], asked: Asked, out: Path | None
-) -> Found:
+def reach(job: Path | None, shop: Path | None, settings: Settings, asked: Asked, out: Path | None) -> Found:
     """The reach of a job's price, or of a price and a cost. Problems with all that is wrong in what was asked."""
     amounts, problems = _amounts(asked)
     if job is None and not (amounts.get("price") and "cost" in amounts) and not problems:

@@ -17,7 +17,7 @@ from quoting.pricing.outlook import Outlook, outlook_of
 from quoting.pricing.price import refuse_clipped
 from quoting.pricing.record import Priced
 from quoting.risk.drawn import drawn, seed_and_draws
-from quoting.runs.pricing import Checked, Tell, check, priced_alone, with_options
+from quoting.runs.pricing import Checked, Settings, Tell, check, priced_alone, with_options
 from quoting.runs.reach import of_job, own_distance
 from quoting.written import write_all
 
@@ -40,7 +40,7 @@ class Risk(NamedTuple):
 def risk(
     job: Path,
     shop: Path | None,
-    settings: Sequence[str],
+    settings: Settings,
     draws: int | None,
     seed: int | None,
     out: Path | None,
@@ -78,9 +78,7 @@ class Compared(NamedTuple):
     seed: int
 
 
-def compare(
-    jobs: Sequence[Path], shop: Path | None, settings: Sequence[str], columns: Sequence[str]
-) -> Compared:
+def compare(jobs: Sequence[Path], shop: Path | None, settings: Settings, columns: Sequence[str]) -> Compared:
     """The versions of one job, each option and each of `columns` ("path=value; path=value"), or several jobs.
 
     All are drawn with the seed and number of draws of the first, so that what they share moves them alike.
@@ -133,7 +131,7 @@ def _changes(option: Option) -> tuple[str, ...]:
 
 
 def pictures(
-    job: Path, shop: Path | None, settings: Sequence[str], out: Path, overwrite: bool, step: Tell, tell: Tell
+    job: Path, shop: Path | None, settings: Settings, out: Path, overwrite: bool, step: Tell, tell: Tell
 ) -> list[Path]:
     """Draw what a job costs, how its price comes about, how sure it is, how far it goes, how it is built and when."""
     from quoting.documents.pictures.writers import files_of, pages_bytes

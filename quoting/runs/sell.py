@@ -1,6 +1,5 @@
 """The price of a finished or planned piece, from its job or from the ledger, through every channel."""
 
-from collections.abc import Sequence
 from contextlib import suppress
 from dataclasses import replace
 from decimal import Decimal
@@ -25,7 +24,7 @@ from quoting.pricing.channels import Selling, bare_cost, own_cost, planned_base,
 from quoting.pricing.record import Priced
 from quoting.pricing.sale import Outcome, Spending, outcome, planned_spending, sale_at
 from quoting.runs.as_quoted import brief_of
-from quoting.runs.pricing import check, priced_alone
+from quoting.runs.pricing import Settings, check, priced_alone
 from quoting.runs.shops import shop_folder_here, typed
 from quoting.written import write_all
 
@@ -52,7 +51,7 @@ class ForSale(NamedTuple):
     gone: bool = False
 
 
-def of_job(job: Path, shop: Path | None, settings: Sequence[str]) -> ForSale:
+def of_job(job: Path, shop: Path | None, settings: Settings) -> ForSale:
     """A planned piece: nothing is spent yet, the reserve counts."""
     checked = check(job, shop, settings)
     priced = priced_alone(checked)
@@ -61,7 +60,7 @@ def of_job(job: Path, shop: Path | None, settings: Sequence[str]) -> ForSale:
     return ForSale(job.stem, "planned", brief, priced, spending, *pictures, str(job.resolve()))
 
 
-def of_number(name: str, shop: Path | None, settings: Sequence[str]) -> ForSale:
+def of_number(name: str, shop: Path | None, settings: Settings) -> ForSale:
     """A piece of the ledger, sold by the rules of today."""
     if settings:
         stands = "found an issued quote, which stands as it is"
@@ -124,7 +123,7 @@ class Found(NamedTuple):
 def sell(
     piece: str,
     shop: Path | None,
-    settings: Sequence[str],
+    settings: Settings,
     price: str,
     channel: str,
     out: Path | None,
