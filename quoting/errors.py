@@ -61,9 +61,9 @@ class Problems(Exception):
         self.done = done
 
 
-def refused(field: str, found: str, write: str, file: str = "", line: int = 0) -> Problems:
+def refused(field: str, found: str, write: str, file: str = "") -> Problems:
     """One thing that is wrong, for which nothing else is looked at: to be raised."""
-    return Problems([Problem(field, found, write, file, line)])
+    return Problems([Problem(field, found, write, file)])
 
 
 def refuse(problems: Iterable[Problem]) -> None:

@@ -49,7 +49,10 @@ def standing(
 def _data(found: Stands) -> Data:
     """Where a piece stands, for other programs."""
     now, piece = found.standing, found.piece
-    digits = piece.plan.digits
+    digits, laminates = piece.plan.digits, []
+    for one in now.panels:
+        plies, rounds = chances(one.plies_to_go, "plies"), chances(one.rounds_to_go, "rounds")
+        laminates.append(by_name(one, plies_to_go=plies, rounds_to_go=rounds))
     return picked(
         now,
         "number title state day currency seed draws net=contract.net fees=contract.fees cost planned_cost"
@@ -63,14 +66,7 @@ def _data(found: Stands) -> Data:
         day=found.day,
         margin=margins(now.cost, now.margins),
         quoted_margin=share(now.quoted),
-        laminates=[
-            by_name(
-                one,
-                plies_to_go=chances(one.plies_to_go, "plies"),
-                rounds_to_go=chances(one.rounds_to_go, "rounds"),
-            )
-            for one in now.panels
-        ],
+        laminates=laminates,
         choices=[picked(one, CHOICE) for one in now.choices],
         earned_value=None if now.earned is None else _earned_data(now.earned, digits),
         buying=[by_name(one, **amounts(one, digits, "money")) for one in now.buying],
@@ -93,6 +89,7 @@ def _text(found: Stands) -> str:
     drawn = f"{now.draws:,} builds drawn with seed {now.seed}, in {piece.plan.currency}"
     drivers = (row(named(one.name, one.words), f"{one.share:.0%}") for one in now.drivers[:MOST_DRIVERS])
     tasks = "Hours to come by task, in the middle (mark what is finished: quoting log NUMBER done TASK)"
+    earned = "Earned value: the work done at the plan's cost, beside what it cost"
     learnt = "What the log has taught: the middle and how far it may be off, before -> now"
     return blocks(
         "\n".join([heading(title), drawn, *(wrapped(note) for note in found.notes)]),
@@ -104,9 +101,7 @@ def _text(found: Stands) -> str:
         block("To buy: what 8 in 10 builds still need, the most urgent first", _buying(found)),
         block(learnt, _lessons(found)),
         block("What drives the cost from here: share of what is still unsure", drivers),
-        block(
-            "Earned value: the work done at the plan's cost, beside what it cost", _earned(piece.plan, now)
-        ),
+        block(earned, _earned(piece.plan, now)),
     )
 
 

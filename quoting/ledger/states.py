@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
+from functools import reduce
 
 from quoting.errors import nearest, refused
 from quoting.ledger.entries import Entry
@@ -65,11 +66,7 @@ class Standing:
 
 def standing_of(entries: Sequence[Entry]) -> Standing:
     """Where the entries that hold have brought a piece."""
-    now = Standing()
-    for entry in entries:
-        if entry.kind == "state":
-            now = _after(now, entry)
-    return now
+    return reduce(_after, (one for one in entries if one.kind == "state"), Standing())
 
 
 def _after(now: Standing, entry: Entry) -> Standing:

@@ -19,7 +19,6 @@ from quoting.trades.registry import trades
 from quoting.values import key, slug
 from quoting.written import put
 
-HEAD = ("piece", "client")
 NAMED = ("client",)
 """Sections whose fields do not say by themselves whose they are."""
 
