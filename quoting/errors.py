@@ -93,12 +93,12 @@ class Reading(ValueError):
 
 
 @contextmanager
-def noted(problems: list[Problem], field: str, file: str = "", line: int = 0) -> Iterator[None]:
+def noted(problems: list[Problem], field: str, file: str = "") -> Iterator[None]:
     """Reads the value of a field within; one that cannot be read is noted."""
     try:
         yield
     except Reading as wrong:
-        problems.append(wrong.problem(field, file, line))
+        problems.append(wrong.problem(field, file))
 
 
 LIKENESS, MOST_NAMES = 0.66, 20
