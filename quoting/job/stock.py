@@ -12,8 +12,8 @@ from typing import NamedTuple
 from quoting import measures
 from quoting.errors import Problem, Reading
 from quoting.job.job import BarLength, Board, Defect, From, Job, SheetSize
-from quoting.measures import Unit
 from quoting.measures.spelling import quoted
+from quoting.measures.units import Unit
 from quoting.reading.fields import MOST_COUNTED, day, shown, text, word
 from quoting.reading.sources import Source, Wanted, collected, file_beside, read_plain
 from quoting.reading.tables import Cells, Row, rows

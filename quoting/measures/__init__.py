@@ -9,17 +9,6 @@ unknown dimension or system is a caller's fault and raises KeyError.
 
 from quoting.measures.reading import measure, ratio, rough, section, span, temperature, unit
 from quoting.measures.showing import shown
-from quoting.measures.units import DIMENSIONS, Unit
+from quoting.measures.units import DIMENSIONS
 
-__all__ = [
-    "DIMENSIONS",
-    "Unit",
-    "measure",
-    "ratio",
-    "rough",
-    "section",
-    "shown",
-    "span",
-    "temperature",
-    "unit",
-]
+__all__ = ["DIMENSIONS", "measure", "ratio", "rough", "section", "shown", "span", "temperature", "unit"]

@@ -12,8 +12,8 @@ from pydantic import ConfigDict, PlainValidator
 
 from quoting import measures
 from quoting.errors import Reading
-from quoting.measures import Unit
 from quoting.measures.reading import Section
+from quoting.measures.units import Unit
 from quoting.values import Uncertain, certain
 
 STRICT = ConfigDict(extra="forbid", arbitrary_types_allowed=True)
