@@ -2,9 +2,9 @@
 
 import tomllib
 from collections.abc import Iterable, Mapping
+from contextlib import suppress
 from dataclasses import fields, is_dataclass, replace
-from functools import partial
-from typing import Any, get_args, get_origin, get_type_hints
+from typing import Any, get_type_hints
 
 from quoting.declaration import entries, is_by_trade
 from quoting.errors import Problem, Reading, nearest, noted
@@ -13,9 +13,8 @@ from quoting.job.job import Job, Option
 from quoting.job.shop import Shop
 from quoting.job.starters import with_defaults
 from quoting.job.stock import Price
-from quoting.job.validate import JOB, is_at, keys_at, nearest_key, raw_id
+from quoting.job.validate import JOB, dimension_of, is_at, keys_at, nearest_key, raw_id
 from quoting.measures import measure
-from quoting.reading.fields import Fitted
 from quoting.trades.registry import missing, sections, trades
 from quoting.values import Uncertain, key, slug
 
@@ -30,10 +29,9 @@ def parsed(settings: Iterable[str], problems: list[Problem]) -> list[tuple[str, 
         if not equals or not path:
             problems.append(Problem(setting, "found no value", 'write path="value"', SOURCE))
             continue
-        try:
-            found.append((path, tomllib.loads(f"value = {value}")["value"]))
-        except tomllib.TOMLDecodeError:
-            found.append((path, value))
+        with suppress(tomllib.TOMLDecodeError):
+            value = tomllib.loads(f"value = {value}")["value"]
+        found.append((path, value))
     return found
 
 
@@ -138,8 +136,7 @@ def as_written(brief: Brief, name: str) -> str:
 
 def dimension_at(brief: Brief, name: str) -> str:
     """The dimension of an input of a job or its shop, such as "length" or "share"; "" for a name that neither has."""
-    in_job, in_shop = _dimensions(brief, name)
-    return in_job or in_shop
+    return next(filter(None, _dimensions(brief, name)), "")
 
 
 def shops_own(brief: Brief, name: str) -> bool:
@@ -172,18 +169,6 @@ def dimension_of_standard(brief: Brief, name: str) -> str:
     if trade is not None and of is not None and of.family:
         return dimension_of(get_type_hints(trade.named(of.record), include_extras=True).get(last))
     return _dimensions(brief, name)[1]
-
-
-def dimension_of(hint: Any) -> str:
-    """The dimension that a field's type reads, or the values of a table; "" for text, counts and the like."""
-    for note in getattr(hint, "__metadata__", ()):
-        if isinstance(note, Fitted):
-            return note.dimension
-        reader = getattr(note, "func", None)
-        if isinstance(reader, partial):
-            return str(reader.keywords.get("dimension", ""))
-    inner = get_args(hint)[-1:] if get_origin(hint) is dict else get_args(hint)
-    return next(filter(None, map(dimension_of, inner)), "")
 
 
 def _below(record: Any, words: list[str], dimension: str) -> str:
@@ -244,8 +229,7 @@ def _added(text: str, path: tuple[str, ...], value: str) -> str:
     """A field that a file lacks: below the last field under its header, else under a header of its own at the end."""
     import tomlkit
 
-    tables = (word if word.isidentifier() else tomlkit.key(word).as_string() for word in path[:-1])
-    header = ".".join(tables)
+    header = ".".join(one if one.isidentifier() else tomlkit.key(one).as_string() for one in path[:-1])
     row = f"{path[-1]} = {tomlkit.string(value).as_string()}"
     lines = text.splitlines()
     starts = [i for i, line in enumerate(lines) if line.split("#")[0].strip() == f"[{header}]"]

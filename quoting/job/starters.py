@@ -241,13 +241,9 @@ def _text(section: str, name: str, text: object, known: Mapping[str, str]) -> st
         raise Reading("found no text of the quote", nearest(name, known))
     if section == "quote" and len(text) > LONGEST_LABEL:
         raise Reading(f"found {len(text)} characters", f"write at most {LONGEST_LABEL}")
-    if (section, name) == ("quote", "language") and text and not _spoken(text):
-        raise Reading(f'found "{text}"', "write a language such as en, de or fr")
+    if (section, name) == ("quote", "language") and text:
+        from babel.localedata import exists  # a language whose months are known
+
+        if not (text.isalpha() and text.islower() and exists(text)):
+            raise Reading(f'found "{text}"', "write a language such as en, de or fr")
     return fields.text(text)
-
-
-def _spoken(language: str) -> bool:
-    """True for a language whose months are known."""
-    from babel.localedata import exists
-
-    return language.isalpha() and language.islower() and exists(language)

@@ -5,7 +5,7 @@ import typing
 from collections.abc import Container, Mapping, Sequence
 from copy import copy
 from dataclasses import field, fields, is_dataclass, make_dataclass
-from functools import reduce
+from functools import partial, reduce
 from types import GenericAlias
 from typing import Any, get_type_hints
 
@@ -17,7 +17,7 @@ from quoting.errors import Problem, Reading, nearest, refuse
 from quoting.job.job import Job
 from quoting.job.shop import Shop
 from quoting.job.starters import said_by_all
-from quoting.reading.fields import Strict, Word, shown
+from quoting.reading.fields import Fitted, Strict, Word, shown
 from quoting.reading.sources import Source, lines_of
 from quoting.reading.tables import reference_rows
 from quoting.trades.registry import derived, missing, sections, trades
@@ -187,6 +187,18 @@ def _given(hint: Any) -> Any:
     if typing.get_origin(hint) in (typing.Union, types.UnionType):
         return next(one for one in typing.get_args(hint) if one is not type(None))
     return hint
+
+
+def dimension_of(hint: Any) -> str:
+    """The dimension that a field's type reads, or the values of a table; "" for text, counts and the like."""
+    for note in getattr(hint, "__metadata__", ()):
+        if isinstance(note, Fitted):
+            return note.dimension
+        reader = getattr(note, "func", None)
+        if isinstance(reader, partial):
+            return str(reader.keywords.get("dimension", ""))
+    inner = typing.get_args(hint)[-1:] if typing.get_origin(hint) is dict else typing.get_args(hint)
+    return next(filter(None, map(dimension_of, inner)), "")
 
 
 @derived
