@@ -4,9 +4,13 @@ from __future__ import annotations
 
 import difflib
 import unicodedata
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from enum import IntEnum
+from typing import TypeVar
+
+T = TypeVar("T")
 
 
 class Exit(IntEnum):
@@ -57,6 +61,24 @@ class Problems(Exception):
         self.done = done
 
 
+def refused(field: str, found: str, write: str, file: str = "") -> Problems:
+    """One thing that is wrong, for which nothing else is looked at: to be raised."""
+    return Problems([Problem(field, found, write, file)])
+
+
+def refuse(problems: Iterable[Problem]) -> None:
+    """Raise Problems where there are any."""
+    if wrong := list(problems):
+        raise Problems(wrong)
+
+
+def right(found: T | None, problems: Iterable[Problem]) -> T:
+    """What was read, where nothing is wrong with it. Raises Problems else."""
+    refuse(problems)
+    assert found is not None  # whoever finds nothing says why
+    return found
+
+
 class Reading(ValueError):
     """A value that cannot be read. `found` quotes it, `write` says what to write instead."""
 
@@ -64,6 +86,19 @@ class Reading(ValueError):
         super().__init__(f"{found}; {write}")
         self.found = found
         self.write = write
+
+    def problem(self, field: str, file: str = "", line: int = 0) -> Problem:
+        """What is wrong where a field holds such a value."""
+        return Problem(field, self.found, self.write, file, line)
+
+
+@contextmanager
+def noted(problems: list[Problem], field: str, file: str = "") -> Iterator[None]:
+    """Reads the value of a field within; one that cannot be read is noted."""
+    try:
+        yield
+    except Reading as wrong:
+        problems.append(wrong.problem(field, file))
 
 
 LIKENESS, MOST_NAMES = 0.66, 20

@@ -8,7 +8,7 @@ import tempfile
 from collections.abc import Mapping
 from pathlib import Path
 
-from quoting.errors import Problem, Problems
+from quoting.errors import Problem, refuse, refused
 
 RECORD = ".quoting-written.json"
 
@@ -21,7 +21,7 @@ def write_all(folder: Path, files: Mapping[str, bytes], origin: str, overwrite: 
     if strangers := [name for name in files if Path(name).name != name]:
         raise ValueError(f"no bare file names: {strangers}")
     if folder.exists() and not folder.is_dir():
-        raise Problems([Problem("", "is a file, not a folder", "name a folder to write into", str(folder))])
+        raise refused("", "is a file, not a folder", "name a folder to write into", str(folder))
     folder.mkdir(parents=True, exist_ok=True)
     last = _last_written(folder)
     if not overwrite:
@@ -29,8 +29,7 @@ def write_all(folder: Path, files: Mapping[str, bytes], origin: str, overwrite: 
         wanted = "rename it, write to another folder with --out, or say --overwrite"
         there = {name: (folder / name).read_bytes() for name in files if (folder / name).exists()}
         changed = [name for name, data in there.items() if last.get(name) != _fingerprint(origin, data)]
-        if changed:
-            raise Problems([Problem("", found, wanted, name) for name in changed])
+        refuse(Problem("", found, wanted, name) for name in changed)
     record = {**last, **{name: _fingerprint(origin, data) for name, data in files.items()}}
     everything = {**files, RECORD: json.dumps(record, indent=0, sort_keys=True).encode()}
     put({folder / name: data for name, data in everything.items()})

@@ -11,7 +11,7 @@ from end_to_end.command import quoting_run
 
 import quoting.takeoff
 import quoting.trades
-from quoting.cli.explain import meanings_text, page_text
+from quoting.cli.start import meanings_text, page_text
 from quoting.errors import Problems
 from quoting.job.starters import sections
 from quoting.runs.explain import Page, equations_of, explain, topics

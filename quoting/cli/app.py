@@ -117,12 +117,6 @@ def command(doing: str = "", of: typer.Typer = app) -> Callable[[Callable[P, Ans
     return hung
 
 
-def tell(words: str) -> None:
-    """Say something beside the answer, where it does not mix with it."""
-    progress("")
-    typer.echo(f"note: {words}", err=True)
-
-
 def here(shop: Path | None) -> Path:
     """The shop folder: the one given, the one we are in, or the one above."""
     from quoting.runs.shops import shop_folder_here

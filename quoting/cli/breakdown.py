@@ -23,6 +23,10 @@ def breakdown(found: Priced, short: bool) -> str:
     """The whole breakdown."""
     warnings = (styled(wrapped(f"{one.field}: {one.words}", "  "), "33") for one in found.warnings)
     cautions = (wrapped(words, "  ") for _, words in found.cautions)
+    payments = (
+        row(f"  {one.name}{', ' + one.due if one.due else ''}", money(found, one.total))
+        for one in found.payments
+    )
     listed = ", ".join(f"[{section}] {count}" for section, count in found.starter_values.items())
     starter = f"Starter values stand in for what shop.toml leaves out: {listed}."
     return blocks(
@@ -30,7 +34,7 @@ def breakdown(found: Priced, short: bool) -> str:
         *(group_text(found, group, short) for group in found.groups),
         chain_text(found),
         block("What it takes", _totals(found)),
-        block("Payments", _payments(found)),
+        block("Payments", payments),
         block("To buy", _buying(found)),
         block("Options, in place of the piece as described", _options(found)),
         unsure_text(found),
@@ -106,11 +110,6 @@ def _totals(found: Priced) -> Iterator[str]:
     yield row("  own cost, gifts at nothing", money(found, cost["own"]))
     yield row("  cash for things to buy, whole packs", money(found, cost["cash"]))
     yield wrapped(f"{work}, {quantities['bench_days']:.0f} days to build it, {days}, {mass} a piece", "  ")
-
-
-def _payments(found: Priced) -> Iterator[str]:
-    for paid in found.payments:
-        yield row(f"  {paid.name}{', ' + paid.due if paid.due else ''}", money(found, paid.total))
 
 
 def _buying(found: Priced) -> Iterator[str]:

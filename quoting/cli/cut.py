@@ -2,32 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections import Counter
+from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 from quoting.cli.app import Answer, Job, Json, Overwrite, Settings, Shop, arg, command
 from quoting.cli.as_json import Data, amounts, by_name, picked, piece_name
 from quoting.cli.terminal import aside, block, blocks, bold, money, whole_row, wrapped
-from quoting.cut_plans.words import (
-    measure_words,
-    number_words,
-    numbered,
-    offcut_words,
-    panel_words,
-    piece_words,
-    rule_words,
-    shopping,
-    size_words,
-    step_words,
-    stock_words,
-)
+from quoting.cut_plans import words as say
 from quoting.errors import Exit, one_line
 from quoting.money import minor_digits
 
 if TYPE_CHECKING:
     from quoting.runs.cut import CutOut
-    from quoting.takeoff.stock import CutPlan, Offcut, SawnPiece, SawnStock
+    from quoting.takeoff.stock import CutPlan, SawnStock
 
 MANY = 40
 """Cuts of one stock beyond which the terminal names only the blanks: the drawing has them all."""
@@ -57,10 +46,9 @@ def cut(
     What to buy at the least price, which stock each part comes from, every cut in its order, what is left and what it is
     worth. Ctrl-C ends the search and keeps the best plan so far.
     """
-    from quoting.runs.cut import Asked
-    from quoting.runs.cut import cut as recipe
+    from quoting.runs import cut as recipes
 
-    found = recipe(job, shop, setting or (), Asked(seconds, out, overwrite))
+    found = recipes.cut(job, shop, setting or (), recipes.Asked(seconds, out, overwrite))
     said = _data(found) if as_json else _text(found)
     return Answer(said, found.written, status=Exit.INTERRUPTED if found.interrupted else Exit.DONE)
 
@@ -69,16 +57,14 @@ def _data(found: CutOut) -> Data:
     """A cut plan for other programs. Lengths in metres from the corner of the stock as it is bought."""
     house = found.brief.shop.shop
     digits = minor_digits(house.currency)
-    rack = "kind name rough_m length_m width_m count=number price"
+    rack, shape = "kind name rough_m length_m width_m count=number price", "part cut_away=left"
     return {
         "job": piece_name(found.brief.job),
         "currency": house.currency,
-        "plans": [_plan(plan, digits) for plan in found.plans],
+        "plans": [_plan(plan, digits) for plan in found.brief.plans],
         "not_planned": [item.name for item in found.unplanned],
         "not_used": [row.path for row in found.unused],
-        "shapes": [
-            picked(one, "part cut_away=left", **amounts(one, digits, "amount=money")) for one in found.shapes
-        ],
+        "shapes": [picked(one, shape, **amounts(one, digits, "amount=money")) for one in found.shapes],
         "rack": [picked(row, rack, **amounts(row, digits, "price")) for row in found.rack],
         "interrupted": found.interrupted,
         "inputs": {source.name: source.sha256 for source in found.brief.sources},
@@ -99,11 +85,15 @@ def _stock(stock: SawnStock, digits: int) -> Data:
 def _text(found: CutOut) -> str:
     """Everything that the command says."""
     parts = [bold(f"Cut plan: {found.brief.job.piece.title}")]
-    for plan in found.plans:
+    for plan in found.brief.plans:
         head = "\n".join(_head(plan, found))
         parts += [head, *_shopping(plan, found), *_stocks(plan, found), _spares(plan)]
-    shapes = block("Shaped parts: it is the rectangle that is cut", _shapes(found))
-    return blocks(*parts, shapes, *_notes(found))
+    shapes = []
+    for one in found.shapes:
+        words = f"  {one.part}: {one.left:.0%} of its blanks is cut away"
+        shapes.append(whole_row(words, f"{_money(found, one.money)} of stock"))
+    shaped = block("Shaped parts: it is the rectangle that is cut", shapes)
+    return blocks(*parts, shaped, *_notes(found))
 
 
 def _money(found: CutOut, value: float) -> str:
@@ -112,9 +102,9 @@ def _money(found: CutOut, value: float) -> str:
 
 def _head(plan: CutPlan, found: CutOut) -> Iterator[str]:
     system = found.brief.shop.shop.units
-    yield bold(f"{plan.item}: {number_words(sum(stock.number for stock in plan.stocks), plan)}")
-    needed, taken = (measure_words(value, plan, system) for value in (plan.needed, plan.taken))
-    waste = f"{plan.waste:.0%} is waste or left over; the saw takes {rule_words(plan.kerf_m, system)}"
+    yield bold(f"{plan.item}: {say.number_words(sum(stock.number for stock in plan.stocks), plan)}")
+    needed, taken = (say.measure_words(value, plan, system) for value in (plan.needed, plan.taken))
+    waste = f"{plan.waste:.0%} is waste or left over; the saw takes {say.rule_words(plan.kerf_m, system)}"
     yield wrapped(f"{needed} of blanks (rough sizes) from {taken}: {waste}", "  ")
     if plan.bought:
         yield wrapped(f"stock bought for {_money(found, plan.bought)}; {_proof(plan, found)}", "  ")
@@ -142,8 +132,8 @@ def _shopping(plan: CutPlan, found: CutOut) -> Iterator[str]:
     """What to buy, and what to take from the rack."""
     for title, supplied in (("  To buy", "bought"), ("  From the rack", "rack")):
         rows = [
-            whole_row(f"    {number_words(many, plan)} {size}", _money(found, many * price))
-            for size, (many, price) in shopping(plan, supplied, found.brief.shop.shop.units).items()
+            whole_row(f"    {say.number_words(many, plan)} {size}", _money(found, many * price))
+            for size, (many, price) in say.shopping(plan, supplied, found.brief.shop.shop.units).items()
         ]
         yield "\n".join([title, *rows]) if rows else ""
 
@@ -151,49 +141,43 @@ def _shopping(plan: CutPlan, found: CutOut) -> Iterator[str]:
 def _stocks(plan: CutPlan, found: CutOut) -> Iterator[str]:
     """Every stock that is cut another way; then the panels that are glued up from their staves."""
     system = found.brief.shop.shop.units
-    for name, stock in numbered(plan):
-        rows = [one_line(f"  {name}: {stock_words(stock, system)}")]
+    for name, stock in say.numbered(plan):
+        rows = [one_line(f"  {name}: {say.stock_words(stock, system)}")]
         rows += _cuts(stock, system)
-        left = offcut_words(stock, system)
+        left = say.offcut_words(stock, system)
         rows += [wrapped(f"kept: {', '.join(left)}", "     ")] if left else []
         yield "\n".join(rows)
-    panels = [wrapped(words, "    ") for words in panel_words(plan, system)]
+    panels = [wrapped(words, "    ") for words in say.panel_words(plan, system)]
     yield "\n".join(["  To glue up", *panels]) if panels else ""
 
 
 def _cuts(stock: SawnStock, system: str) -> list[str]:
     if len(stock.steps) > MANY:
-        many: dict[str, int] = {}
-        for piece in stock.pieces:
-            name = f"{piece_words(piece)} {size_words(piece.length_m, piece.width_m, system)}"
-            many[name] = many.get(name, 0) + 1
+        many = Counter(
+            f"{say.piece_words(one)} {say.size_words(one.length_m, one.width_m, system)}"
+            for one in stock.pieces
+        )
         rows = [f"{number} of {name}" for name, number in many.items()]
         rows.append(f"{len(stock.steps)} cuts: write the drawing with --out FOLDER")
         return [wrapped(row, "     ") for row in rows]
-    rows = [wrapped(f"{mark} {words}", "     ") for mark, words in step_words(stock, system)]
-    return rows or ["     as it is: " + ", ".join(piece_words(piece) for piece in stock.pieces)]
+    rows = [wrapped(f"{mark} {words}", "     ") for mark, words in say.step_words(stock, system)]
+    return rows or ["     as it is: " + ", ".join(say.piece_words(piece) for piece in stock.pieces)]
 
 
 def _spares(plan: CutPlan) -> str:
     """Which blanks an offcut could replace: what to think of before buying one more."""
-    offcuts = [left for stock in plan.stocks for left in stock.offcuts]
     blanks = [piece for stock in plan.stocks for piece in stock.pieces]
     parts = dict.fromkeys(piece.part for piece in blanks)
-    none = dict.fromkeys(piece.part for piece in blanks if not _replaced(piece, offcuts))
+    sizes = [(left.length_m, left.width_m) for stock in plan.stocks for left in stock.offcuts]
+    none = dict.fromkeys(
+        piece.part
+        for piece in blanks
+        if not any(length >= long and width >= wide for length, width in sizes for long, wide in piece.ways)
+    )
     spare = [part for part in parts if part not in none]
     said = [f"an offcut would do for {', '.join(spare)}"] if spare else []
     said += [f"nothing that is left would do for {', '.join(none)}: buy one more to be sure"] if none else []
     return wrapped(f"Should a blank be spoilt: {'; '.join(said)}.", "  ")
-
-
-def _replaced(piece: SawnPiece, offcuts: Sequence[Offcut]) -> bool:
-    return any(one.length_m >= long and one.width_m >= wide for one in offcuts for long, wide in piece.ways)
-
-
-def _shapes(found: CutOut) -> Iterator[str]:
-    for shape in found.shapes:
-        words = f"  {shape.part}: {shape.left:.0%} of its blanks is cut away"
-        yield whole_row(words, f"{_money(found, shape.money)} of stock")
 
 
 def _notes(found: CutOut) -> Iterator[str]:
@@ -204,7 +188,7 @@ def _notes(found: CutOut) -> Iterator[str]:
         yield wrapped(f"{words} Write a [[board]] that can be bought, or a tally of the yard.")
     for row in found.unused:
         yield wrapped(f"No part is cut from {row.path} ({row.name}).")
-    if found.interrupted or any(plan.ended_early for plan in found.plans):
+    if found.interrupted or any(plan.ended_early for plan in found.brief.plans):
         yield "The search was ended early: this is the best plan so far."
     if found.interrupted or found.timed:
         yield wrapped("Prices rest on the plan of the usual search, without --seconds.")

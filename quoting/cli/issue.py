@@ -5,28 +5,14 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
-from quoting.cli.app import (
-    Answer,
-    Folder,
-    Job,
-    Json,
-    Number,
-    Out,
-    Shop,
-    Strict,
-    Xml,
-    arg,
-    command,
-    here,
-    tell,
-)
+from quoting.cli.app import Answer, Folder, Job, Json, Number, Out, Shop, Strict, Xml, arg, command, here
 from quoting.cli.price import price_data
-from quoting.cli.terminal import bold, heading, money, progress, row, wrapped
+from quoting.cli.terminal import bold, heading, money, progress, row, tell, wrapped
 from quoting.errors import one_line
 
 if TYPE_CHECKING:
-    from quoting.runs.changing import Asked, Changed
-    from quoting.runs.pieces import Issue
+    from quoting.runs.shops import Issue
+    from quoting.runs.steps import Asked, Changed
 
 
 @command()
@@ -68,7 +54,7 @@ def mark(
     accepted, declined, expired, withdrawn; for sale, on consignment, sold; built, delivered; returned, cancelled,
     written off. Each is an entry with its day.
     """
-    from quoting.runs.marking import mark as recipe
+    from quoting.runs.steps import mark as recipe
 
     piece = recipe(here(shop), number, state, on, words, price, kept, option, tell)
     standing = f"{piece.standing.words} (since {piece.standing.since})"
@@ -94,11 +80,10 @@ def change(
     The difference in cost at the margin of the quote, at least the shop's least charge. Without --agreed or --mine
     nothing is recorded; with --out the paper to agree on is written.
     """
-    from quoting.runs.changing import Asked
-    from quoting.runs.changing import change as recipe
+    from quoting.runs import steps as recipes
 
-    asked = Asked(job, words, agreed, mine, on, price, out)
-    done = recipe(here(shop), number, asked, tell)
+    asked = recipes.Asked(job, words, agreed, mine, on, price, out)
+    done = recipes.change(here(shop), number, asked, tell)
     return Answer(_changed_text(done, asked), done.written)
 
 
@@ -136,7 +121,7 @@ def show(
 
     From the frozen results: nothing is reckoned anew.
     """
-    from quoting.runs.pieces import show as recipe
+    from quoting.runs.shops import show as recipe
 
     found = recipe(here(shop), number, out, xml)
     return Answer(price_data(found.priced) if as_json else _issued_text(found), found.written)

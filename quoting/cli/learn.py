@@ -12,8 +12,8 @@ from quoting.cli.terminal import about, aside, block, blocks, bold, counted, pro
 if TYPE_CHECKING:
     from quoting.review.pieces import Calibration, Compared, Year
     from quoting.review.standards import PaidPrice
+    from quoting.runs.builds import AllPieces
     from quoting.runs.learn import Lessons, Proposal
-    from quoting.runs.review import AllPieces
 
 FEW = 3
 STANDARDS = "Standards: now -> as the pieces show, ± its standard error, pieces (> is proposed)"

@@ -8,16 +8,16 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from quoting.cli.app import Answer, Day, Folder, Json, Out, app, arg, command, here, tell
+from quoting.cli.app import Answer, Day, Folder, Json, Out, app, arg, command, here
 from quoting.cli.as_json import Data, picked, share
-from quoting.cli.terminal import block, blocks, bold, counted, dim, money, row
+from quoting.cli.terminal import block, blocks, bold, counted, dim, money, row, tell
 from quoting.errors import Exit
 
 if TYPE_CHECKING:
     from quoting.logbook.in_hand import InHand
     from quoting.logbook.piece import Piece
     from quoting.pricing.record import Priced
-    from quoting.runs.pieces import Pieces
+    from quoting.runs.shops import Pieces
 
 ledger = typer.Typer(
     help="Care for the ledger: check it, export it, restore it.", no_args_is_help=True, rich_markup_mode=None
@@ -36,7 +36,7 @@ def pieces(
 
     For each piece: cost so far, received so far, still to spend, and the margin to expect.
     """
-    from quoting.runs.pieces import pieces as recipe
+    from quoting.runs.shops import pieces as recipe
 
     found = recipe(here(shop), on, everything)
     return Answer(_data(found) if as_json else _text(found))
@@ -130,7 +130,7 @@ def daysheet(out: Out = None, shop: Folder = None) -> Answer:
 
     Date, piece, stage, hours, used, spoiled, note. The filled CSV goes in with: quoting log --csv FILE
     """
-    from quoting.runs.pieces import daysheet as recipe
+    from quoting.runs.shops import daysheet as recipe
 
     return Answer("", recipe(here(shop), out))
 
@@ -176,8 +176,7 @@ def restore(
     source: Annotated[Path, arg("EXPORT", "The folder or the JSON file of an export.")], shop: Folder = None
 ) -> Answer:
     """Make the ledger of a shop folder that has none from exported files."""
-    from quoting.runs.shops import WAITING
-    from quoting.runs.shops import restore as recipe
+    from quoting.runs import shops as recipes
 
-    rows = recipe(here(shop), source, lambda: tell(WAITING))
+    rows = recipes.restore(here(shop), source, lambda: tell(recipes.WAITING))
     return Answer(f"restored {rows['quote']} quotes, {rows['entry']} entries, {rows['blob']} files")

@@ -6,11 +6,11 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
-from quoting.cli.app import Answer, Folder, Json, arg, command, here, tell
+from quoting.cli.app import Answer, Folder, Json, arg, command, here
 from quoting.cli.as_json import Data, picked
 from quoting.cli.ledger import figure_rows, figures_data, piece_data
-from quoting.cli.terminal import aside, block, blocks, counted, dim, money, whole_row, wrapped
-from quoting.errors import Problem, Problems, one_line
+from quoting.cli.terminal import aside, block, blocks, counted, dim, money, tell, whole_row, wrapped
+from quoting.errors import one_line, refused
 from quoting.measures import shown
 
 if TYPE_CHECKING:
@@ -71,26 +71,24 @@ def log(
     "white ash 5/4"; received 900; or --csv FILE, or --show. Nothing is overwritten: a wrong entry is taken back by void.
     """
     from quoting.logbook.saying import Saying
-    from quoting.runs.log import log as recipe
-    from quoting.runs.log import log_file, void
-    from quoting.runs.log import show as entries_of
+    from quoting.runs import log as recipes
 
     folder = here(shop)
     if not number and csv is None:
-        raise Problems([Problem("", "found no number", "name the piece: quoting log 2027-014 ...; or shop")])
+        raise refused("", "found no number", "name the piece: quoting log 2027-014 ...; or shop")
     if show:
-        found = entries_of(folder, number)
+        found = recipes.show(folder, number)
         return Answer(_shown_data(found) if as_json else _shown_text(found))
     if csv is not None:
-        return Answer(_logged_text(log_file(folder, number, csv, tell), csv.name))
+        return Answer(_logged_text(recipes.log_file(folder, number, csv, tell), csv.name))
     said = Saying(
         kind=kind.casefold(), value=value, what=what, on=on, line=line, task=task, part=part, stage=stage, of=of or for_,
         quantity=quantity, who=who, round=round, plies=plies, hours=hours, cost=cost, receipt=receipt, words=words,
         about=about, unplanned=unplanned,
     )  # fmt: skip
     if said.kind == "void":
-        return Answer(_logged_text(void(folder, number, said, tell)))
-    return Answer(_logged_text(recipe(folder, number, said, instead_of, tell)))
+        return Answer(_logged_text(recipes.void(folder, number, said, tell)))
+    return Answer(_logged_text(recipes.log(folder, number, said, instead_of, tell)))
 
 
 def _shown_data(found: Shown) -> Data:

@@ -6,9 +6,9 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
-from quoting.cli.app import Answer, Job, Json, Overwrite, Settings, Shop, Strict, Xml, arg, command, tell
+from quoting.cli.app import Answer, Job, Json, Overwrite, Settings, Shop, Strict, Xml, arg, command
 from quoting.cli.as_json import Data, picked, piece_name, share
-from quoting.cli.terminal import aside, block, blocks, progress, row, whole_row, wrapped
+from quoting.cli.terminal import aside, block, blocks, progress, row, tell, whole_row, wrapped
 
 if TYPE_CHECKING:
     from quoting.pricing.record import Priced
@@ -118,7 +118,7 @@ def calendar(
 
     Counted from the day of the quote, as day 0.
     """
-    from quoting.runs.pictures import calendar as recipe
+    from quoting.runs.pricing import calendar as recipe
 
     found, written = recipe(job, shop, setting or (), out, overwrite)
     return Answer(_calendar_text(found), written)
@@ -161,6 +161,6 @@ def pictures(
 
     What it costs, how the price comes about, how sure it is, how far it goes, how it is built, cut, and when.
     """
-    from quoting.runs.pictures import pictures as recipe
+    from quoting.runs.risk import pictures as recipe
 
     return Answer("", recipe(job, shop, setting or (), out, overwrite, progress, tell))

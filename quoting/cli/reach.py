@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from quoting.runs.reach import Found
 
 COLUMNS = "{:>8}{:>9}{:>8}{:>8}{:>10}{:>8}{:>8}"
+DISTANCE = "road_m=distance trip free_margin surcharge margin needed"
 LEAST = -9.99  # margins below are told as less
 
 
@@ -43,10 +44,10 @@ def reach(
 
     By distance; with one more helper, with a hired van, by a carrier.
     """
-    from quoting.runs.reach import Asked
-    from quoting.runs.reach import reach as recipe
+    from quoting.runs import reach as recipes
 
-    found = recipe(job, shop, setting or (), Asked(price, cost, to, road, carrier, overwrite), out)
+    asked = recipes.Asked(price, cost, to, road, carrier, overwrite)
+    found = recipes.reach(job, shop, setting or (), asked, out)
     return Answer((_data if as_json else _text)(found), found.written, found.policies_broken)
 
 
@@ -61,9 +62,7 @@ def _data(found: Found) -> Data:
         asked_margin=float(found.reach.rules.margin),
         radii=[_radius_data(one) for one in found.reach.radii()],
         ways=[_radius_data(one) for one in found.reach.by_way()],
-        distances=[
-            picked(one, "road_m=distance trip free_margin surcharge margin needed") for one in _rows(found)
-        ],
+        distances=[picked(one, DISTANCE) for one in _rows(found)],
         place=None if found.place is None else picked(found.place, "latitude longitude"),
         carrier_beyond_m=None if found.carrier_m is None else max(found.carrier_m, 0.0),
     )

@@ -4,19 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, NoReturn
+from typing import TYPE_CHECKING, Annotated
 
 from quoting.cli.app import Answer, Folder, Json, Overwrite, Settings, arg, command, here
 from quoting.cli.as_json import Data, picked
 from quoting.cli.terminal import block, blocks, dim, heading, money, progress, row, whole_row, wrapped
-from quoting.errors import Problem, Problems
+from quoting.errors import refused
 
 if TYPE_CHECKING:
     from quoting.pricing.record import Priced
     from quoting.review.statement import Statement
-    from quoting.runs.review import Reviewed
+    from quoting.runs.builds import Reviewed
 
 MOST_LINES, MOST_TASKS = 12, 12
+CAUSE = "kind part effect words details"
 
 
 @command("reviewing")
@@ -41,38 +42,34 @@ def review(
 
     From the margin quoted to the margin earned, step by step; the causes, the dearest first; what stayed in hand.
     """
-    from quoting.runs.review import Papers, review_totals
-    from quoting.runs.review import review as recipe
+    from quoting.runs import builds as recipes
 
     if pictures and out is None:
-        _refuse("--pictures", "found no folder to write into", "add --out FOLDER")
-    papers = Papers(out, overwrite, pictures)
+        raise refused("--pictures", "found no folder to write into", "add --out FOLDER")
+    papers = recipes.Papers(out, overwrite, pictures)
     if actuals is not None:
         if not piece:
-            _refuse("--actuals", "found no job beside it", "write quoting review JOB --actuals FILE")
-        found = review_totals(Path(piece), actuals, shop, setting or (), papers)
+            raise refused("--actuals", "found no job beside it", "write quoting review JOB --actuals FILE")
+        found = recipes.review_totals(Path(piece), actuals, shop, setting or (), papers)
         return Answer((_data if as_json else _text)(found), found.written)
     if not piece:
         return _review_all(shop, out, as_json)
     if piece.lower().endswith((".toml", ".xlsx")):
-        _refuse("", "found a job file", f"write its totals: quoting review {piece} --actuals FILE")
+        raise refused("", "found a job file", f"write its totals: quoting review {piece} --actuals FILE")
     if setting:
-        _refuse("--set", "found an issued quote, which stands as it is", "name a job")
-    found = recipe(here(shop), piece, papers)
+        raise refused("--set", "found an issued quote, which stands as it is", "name a job")
+    found = recipes.review(here(shop), piece, papers)
     return Answer((_data if as_json else _text)(found), found.written)
-
-
-def _refuse(field: str, found: str, write: str) -> NoReturn:
-    raise Problems([Problem(field, found, write)])
 
 
 def _review_all(shop: Path | None, out: Path | None, as_json: bool) -> Answer:
     """Every finished piece side by side."""
     from quoting.cli.learn import all_data, all_text
-    from quoting.runs.review import review_all as recipe
+    from quoting.runs.builds import review_all as recipe
 
     if out is not None:
-        _refuse("--out", "found no piece to write a paper of", "name one: quoting review NUMBER --out FOLDER")
+        wanted = "name one: quoting review NUMBER --out FOLDER"
+        raise refused("--out", "found no piece to write a paper of", wanted)
     found = recipe(here(shop), progress)
     return Answer((all_data if as_json else all_text)(found))
 
@@ -97,10 +94,7 @@ def _data(found: Reviewed) -> Data:
         **picked(found, "number=name coarse"),
         **picked(piece, "title=plan.job.piece.title state=standing.words currency=plan.currency"),
         causes=[
-            picked(
-                cause, "kind part effect words details", words=sentence(found.build, one.missing, cause, str)
-            )
-            for cause in one.causes
+            picked(cause, CAUSE, words=sentence(found.build, one.missing, cause, str)) for cause in one.causes
         ],
         lines=[picked(spent, line) for spent in one.lines],
     )

@@ -112,18 +112,22 @@ def chance_said(one: Chance) -> str:
 
 
 def _bands(found: Outlook) -> Iterator[str]:
-    for name, spread, unit in (
-        ("labour", found.labour_h, "h"), ("machine hours", found.machine_h, "h"), ("mixed resin", found.resin_l, "L"),
-    ):  # fmt: skip
-        if spread[-1].value:
-            yield row(f"  {name}", f"{band(spread)} {unit}")
-    yield row("  days from the order to the hand-over", f"{band(found.lead_d, 0)} days")
+    yield from bands(("labour", found.labour_h, "h"), ("machine hours", found.machine_h, "h"))
+    yield from bands(("mixed resin", found.resin_l, "L"))
+    yield row("  days from the order to the hand-over", f"{_band(found.lead_d, 0)} days")
     if found.rounds:
         told = (f"{counted(count, 'round')} {share:.0%}" for count, share in found.rounds if share >= RARE)
         yield wrapped(f"bagging: {', '.join(told)}", "  ")
 
 
-def band(spread: Sequence[Quantile], digits: int = 1) -> str:
+def bands(*rows: tuple[str, Sequence[Quantile], str]) -> Iterator[str]:
+    """A row each for what is there in some builds at least, in a unit."""
+    for name, spread, unit in rows:
+        if spread[-1].value:
+            yield row(f"  {name}", f"{_band(spread)} {unit}")
+
+
+def _band(spread: Sequence[Quantile], digits: int = 1) -> str:
     """Where 8 in 10 builds lie, with the middle."""
     return " .. ".join(f"{spread[i].value:.{digits}f}" for i in ENDS)
 
@@ -140,6 +144,10 @@ def _drivers(priced: Priced, found: Outlook) -> Iterator[str]:
 
 
 def _driver(priced: Priced, one: Driver) -> str:
-    name = f"  {one.name} ({one.words})" if one.words else f"  {one.name}"
     ends = f"{about(priced, one.at_low)} .. {about(priced, one.at_high)}"
-    return row(name, f"{ends} {max(one.share, 0.0):>4.0%}")
+    return row(named(one.name, one.words), f"{ends} {max(one.share, 0.0):>4.0%}")
+
+
+def named(name: str, words: str) -> str:
+    """What a row speaks of, with its range as it is written."""
+    return f"  {name} ({words})" if words else f"  {name}"

@@ -38,10 +38,9 @@ def sell(
 
     Still to spend, spent, cost, target price; then list price, price at the floor and room to haggle through each channel.
     """
-    from quoting.runs.sell import Asked
     from quoting.runs.sell import sell as recipe
 
-    found = recipe(piece, shop, setting or (), Asked(price, channel, out, overwrite))
+    found = recipe(piece, shop, setting or (), price, channel, out, overwrite)
     return Answer((_data if as_json else _text)(found), found.written)
 
 
@@ -50,18 +49,18 @@ SALE = "price=seen net tax fees set_aside reaches_hand=in_hand"
 
 def _data(found: Found) -> Data:
     """What a piece can be sold for, for other programs."""
-    digits = found.priced.digits
+    digits = found.piece.priced.digits
     spent = (
         "still_to_spend=cash_to_spend cash_spent not_recorded cost_in_the_workshop=base reserve_left=reserve"
         " own_pay"
     )
     return picked(
         found,
-        "piece=name title=priced.job.piece.title state currency=priced.currency actual=spending.actual"
-        " still_to_spend cash_spent not_recorded cost_in_the_workshop reserve_left cost_with_own_pay"
-        " own_hours=spending.own_hours own_pay channel target_price=own.list_price.seen asked expected"
-        " channels",
-        **amounts(found.spending, digits, spent),
+        "piece=piece.name title=piece.priced.job.piece.title state=piece.state currency=piece.priced.currency"
+        " actual=piece.spending.actual still_to_spend cash_spent not_recorded cost_in_the_workshop reserve_left"
+        " cost_with_own_pay own_hours=piece.spending.own_hours own_pay channel=own.name"
+        " target_price=own.list_price.seen asked expected channels",
+        **amounts(found.piece.spending, digits, spent),
         **amounts(found.own, digits, "cost_with_own_pay=cost"),
         asked=None if found.asked is None else _outcome_data(found.asked, digits),
         expected=[_outcome_data(one, digits) for one in found.expected],
@@ -89,8 +88,8 @@ def _channel_data(one: Selling, digits: int) -> Data:
 
 def _text(found: Found) -> str:
     """Plain figures first; then the prices asked about, then every channel."""
-    plan = found.priced
-    title = f"What {plan.job.piece.title} can be sold for ({found.name}, {found.state})"
+    plan = found.piece.priced
+    title = f"What {plan.job.piece.title} can be sold for ({found.piece.name}, {found.piece.state})"
     sold = [] if found.asked is None else [("Sold at", found.asked)]
     sold += [("You expect it to fetch", one) for one in found.expected]
     tax = "with tax" if found.own.rules.included else "before tax"
@@ -105,7 +104,7 @@ def _text(found: Found) -> str:
 
 
 def _plain(found: Found) -> Iterator[str]:
-    plan, spending, own = found.priced, found.spending, found.own
+    plan, spending, own = found.piece.priced, found.piece.spending, found.own
     yield row("  still to spend, in cash", money(plan, spending.cash_to_spend))
     yield row("  cash spent", money(plan, spending.cash_spent))
     if spending.not_recorded:
@@ -113,17 +112,17 @@ def _plain(found: Found) -> Iterator[str]:
     what = "own pay, overhead and delivery" if own.delivers else "own pay and overhead"
     reserve = f", reserve {money(plan, spending.reserve)}" if spending.reserve else ""
     yield row(f"  cost with {what}{reserve}", money(plan, own.cost))
-    target = f"  target price ({found.channel}, margin {own.rules.margin:.1%})"
+    target = f"  target price ({found.own.name}, margin {own.rules.margin:.1%})"
     yield row(target, money(plan, own.list_price.seen) if own.list_price else "none", "1")
     if own.trouble:
         yield wrapped(f"No price: {own.trouble}.", "    ")
 
 
 def _outcome(found: Found, one: Outcome) -> Iterator[str]:
-    yield row("  stays in hand after tax, fees and all cash", money(found.priced, one.in_hand))
+    yield row("  stays in hand after tax, fees and all cash", money(found.piece.priced, one.in_hand))
     if one.an_hour is not None:
-        told = f"  an hour of yours earned, all else paid, of {found.spending.own_hours:.1f} h"
-        yield row(told, money(found.priced, one.an_hour))
+        told = f"  an hour of yours earned, all else paid, of {found.piece.spending.own_hours:.1f} h"
+        yield row(told, money(found.piece.priced, one.an_hour))
     if one.margin is not None:
         under = one.margin < float(found.own.rules.floor)
         yield row(f"  margin{', below the floor' if under else ''}", f"{one.margin:.1%}")

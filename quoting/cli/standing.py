@@ -2,24 +2,29 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import timedelta
 from math import ceil
 from typing import TYPE_CHECKING, Annotated
 
 from quoting.cli.app import Answer, Draws, Folder, Json, Number, Seed, arg, command, here
-from quoting.cli.as_json import Data, amounts, by_name, margins, picked, share
-from quoting.cli.laminates import choice_data, laminate_data, laminates
-from quoting.cli.risk import EIGHT, ENDS, LEVELS, MIDDLE, band, chance_said
-from quoting.cli.terminal import about, block, blocks, dim, heading, money, row, wrapped
+from quoting.cli.as_json import Data, amounts, by_name, chances, margins, picked, share
+from quoting.cli.risk import EIGHT, ENDS, LEVELS, MIDDLE, RARE, bands, chance_said, named
+from quoting.cli.terminal import about, block, blocks, counted, dim, heading, money, row, width, wrapped
+from quoting.measures import shown
 
 if TYPE_CHECKING:
     from quoting.forecast.earned import Earned
     from quoting.forecast.forecast import Forecast
+    from quoting.forecast.panels import Choice, Panel
     from quoting.pricing.record import Priced
-    from quoting.runs.standing import Stands
+    from quoting.runs.builds import Stands
 
 MOST_DRIVERS, MOST_LESSONS, MOST_TASKS = 8, 10, 10
+CHOICE = "part more_rounds=more rounds reaches margin thickness_m cost days"
+CHOICES = {None: "as planned", 0: "stop now", 1: "one round more", 2: "two rounds more"}
+TABLE = 90
+"""Columns that the table of choices takes; where there are fewer, each is told in words."""
 
 
 @command("drawing")
@@ -35,17 +40,19 @@ def standing(
 
     Plies and rounds still needed, cost and day in the end, margin against quoted, one more round or not, what to buy now.
     """
-    from quoting.runs.standing import Asked
-    from quoting.runs.standing import standing as recipe
+    from quoting.runs.builds import standing as recipe
 
-    found = recipe(here(shop), number, Asked(on, draws, seed))
+    found = recipe(here(shop), number, on, draws, seed)
     return Answer((_data if as_json else _text)(found))
 
 
 def _data(found: Stands) -> Data:
     """Where a piece stands, for other programs."""
     now, piece = found.standing, found.piece
-    digits = piece.plan.digits
+    digits, laminates = piece.plan.digits, []
+    for one in now.panels:
+        plies, rounds = chances(one.plies_to_go, "plies"), chances(one.rounds_to_go, "rounds")
+        laminates.append(by_name(one, plies_to_go=plies, rounds_to_go=rounds))
     return picked(
         now,
         "number title state day currency seed draws net=contract.net fees=contract.fees cost planned_cost"
@@ -59,8 +66,8 @@ def _data(found: Stands) -> Data:
         day=found.day,
         margin=margins(now.cost, now.margins),
         quoted_margin=share(now.quoted),
-        laminates=[laminate_data(one) for one in now.panels],
-        choices=[choice_data(one) for one in now.choices],
+        laminates=laminates,
+        choices=[picked(one, CHOICE) for one in now.choices],
         earned_value=None if now.earned is None else _earned_data(now.earned, digits),
         buying=[by_name(one, **amounts(one, digits, "money")) for one in now.buying],
         notes=found.notes,
@@ -80,8 +87,9 @@ def _text(found: Stands) -> str:
     piece, now = found.piece, found.standing
     title = f"How {piece.number} {piece.quote.face.title} stands on {found.day.isoformat()}: {piece.standing.words}"
     drawn = f"{now.draws:,} builds drawn with seed {now.seed}, in {piece.plan.currency}"
-    drivers = (row(_named(one.name, one.words), f"{one.share:.0%}") for one in now.drivers[:MOST_DRIVERS])
+    drivers = (row(named(one.name, one.words), f"{one.share:.0%}") for one in now.drivers[:MOST_DRIVERS])
     tasks = "Hours to come by task, in the middle (mark what is finished: quoting log NUMBER done TASK)"
+    earned = "Earned value: the work done at the plan's cost, beside what it cost"
     learnt = "What the log has taught: the middle and how far it may be off, before -> now"
     return blocks(
         "\n".join([heading(title), drawn, *(wrapped(note) for note in found.notes)]),
@@ -89,13 +97,11 @@ def _text(found: Stands) -> str:
         block("Margin now against quoted", _margin(piece.plan, now)),
         block("Still to come: in 8 of 10 builds between, and in the middle", _to_go(found)),
         block(tasks, _tasks(now)),
-        *laminates(found),
+        *_laminates(found),
         block("To buy: what 8 in 10 builds still need, the most urgent first", _buying(found)),
         block(learnt, _lessons(found)),
         block("What drives the cost from here: share of what is still unsure", drivers),
-        block(
-            "Earned value: the work done at the plan's cost, beside what it cost", _earned(piece.plan, now)
-        ),
+        block(earned, _earned(piece.plan, now)),
     )
 
 
@@ -121,11 +127,8 @@ def _margin(plan: Priced, now: Forecast) -> Iterator[str]:
 
 def _to_go(found: Stands) -> Iterator[str]:
     ahead = found.standing.to_go
-    for name, spread, unit in (
-        ("labour", ahead.labour_h, "h"), ("mixed resin for laminates", ahead.resin_l, "L"), ("bag film", ahead.film_m2, "m2"),
-    ):  # fmt: skip
-        if spread[-1].value:
-            yield row(f"  {name}", f"{band(spread)} {unit}")
+    yield from bands(("labour", ahead.labour_h, "h"), ("mixed resin for laminates", ahead.resin_l, "L"))
+    yield from bands(("bag film", ahead.film_m2, "m2"))
     days = (found.day + timedelta(days=ceil(ahead.days[i].value - 1e-9)) for i in ENDS)
     yield row("  it can be done by", " .. ".join(day.isoformat() for day in days))
     late = max((one.late_days for one in found.standing.buying if one.order_by <= found.day), default=0)
@@ -153,17 +156,13 @@ def _buying(found: Stands) -> Iterator[str]:
 
 
 def _lessons(found: Stands) -> Iterator[str]:
-    from quoting.job.patch import unit_like
+    from quoting.measures.showing import unit_like
 
     for one in found.standing.lessons[:MOST_LESSONS]:
         unit = unit_like(one.words, one.dimension, one.now, found.piece.plan.shop.shop.units)
         before = f"{unit.text(one.before)} ± {one.before_spread:.0%}"
         now = f"{unit.text(one.now)} ± {one.now_spread:.0%}"
-        yield row(_named(one.name, one.words), f"{before} -> {now}")
-
-
-def _named(name: str, words: str) -> str:
-    return f"  {name} ({words})" if words else f"  {name}"
+        yield row(named(one.name, one.words), f"{before} -> {now}")
 
 
 def _earned(plan: Priced, now: Forecast) -> Iterator[str]:
@@ -176,3 +175,70 @@ def _earned(plan: Priced, now: Forecast) -> Iterator[str]:
     yield row("  cost in the end, the rest as so far", about(plan, one.eac_at_present))
     if one.pv > 0:
         yield row("  earned for each 1 planned by today (SPI)", f"{one.spi:.2f}")
+
+
+def _laminates(found: Stands) -> Iterator[str]:
+    """A block for every laminate; then for each that is begun what stopping now, and one and two rounds more, would make of it."""
+    for panel in found.standing.panels:
+        yield block(f"Laminate {panel.part}", _so_far(panel, found.piece.plan.shop.shop.units))
+    for part in dict.fromkeys(one.part for one in found.standing.choices):
+        title = f"To decide on {part}: each ends flattened, in the middle of what can be"
+        yield block(title, _choices(found, [one for one in found.standing.choices if one.part == part]))
+
+
+def _so_far(one: Panel, system: str) -> Iterator[str]:
+    """What is laid of a laminate, and the plies and rounds that it still needs, with their chances."""
+    thick = f", {_mm(one.measured_m)} measured" if one.measured_m is not None else ""
+    if one.measured_m is not None and one.measured_plies != one.plies:
+        thick += f" over {one.measured_plies}"
+    wanted = f"{shown(one.wanted_m, 'length', system)} = {_mm(one.wanted_m)}"
+    if one.removed_m:
+        wanted += f", and {_mm(one.removed_m)} to be flattened off"
+    yield row("  so far", f"{one.rounds} rounds, {one.plies} plies{thick}")
+    yield row("  to be laid up", wanted)
+    yield row("  a ply, cured", " .. ".join(_mm(one.ply_m[i].value, 3) for i in ENDS))
+    for name, table in (("plies", one.plies_to_go), ("rounds", one.rounds_to_go)):
+        told = ", ".join(f"{count}: {share:.0%}" for count, share in table if share >= RARE)
+        yield wrapped(f"{name} still needed: {told}", "  ")
+
+
+def _mm(length_m: float, digits: int = 1) -> str:
+    return f"{length_m * 1000:.{digits}f} mm"
+
+
+def _choices(found: Stands, choices: Sequence[Choice]) -> Iterator[str]:
+    if width() >= TABLE:
+        heads = f"{'thickness':>15} {'thick enough':>13} {'cost':>10} {'days':>5} {'margin':>7}"
+        yield f"  {'':<32} {heads}"
+    yield from (_choice(found, one) for one in choices)
+    yield wrapped(_verdict(found, choices), "  ")
+
+
+def _choice(found: Stands, one: Choice) -> str:
+    name = CHOICES[one.more]
+    if one.more is None:
+        name += f": {counted(one.rounds, 'round')} more"
+    low, middle, high = (f"{one.thickness_m[i].value * 1000:.1f}" for i in ENDS)
+    thick = f"{middle} ({low} .. {high}) mm"
+    margin = "" if one.margin is None else f"{one.margin:.1%}"
+    sometimes = "always" if one.reaches > 1 - RARE else f"in {one.reaches:.0%}"
+    reaches = "never" if one.reaches < RARE else sometimes
+    cost, days = about(found.piece.plan, one.cost[MIDDLE].value), f"{one.days[MIDDLE].value:.0f}"
+    if width() < TABLE:
+        told = f"{name}: {thick}, thick enough {reaches}; cost {cost}, {days} days"
+        return wrapped(told + (f", margin {margin}" if margin else ""), "  ")
+    return f"  {name:<32} {thick:>21} {reaches:>7} {cost:>10} {days:>5} {margin:>7}"
+
+
+def _verdict(found: Stands, choices: Sequence[Choice]) -> str:
+    """What the table comes to: rounds and money to the planned thickness, and what stopping now would leave."""
+    now, planned = choices[0], choices[-1]
+    panel = next(one for one in found.standing.panels if one.part == now.part)
+    if now.more != 0:
+        return "It is as thick as planned: nothing more needs to be pressed."
+    short = panel.wanted_m - now.thickness_m[MIDDLE].value
+    more = about(found.piece.plan, planned.cost[MIDDLE].value - now.cost[MIDDLE].value)
+    said = f"{counted(planned.rounds, 'round')} more and {more} bring it to the planned thickness"
+    if short <= 0:
+        return f"{said}; stopping now is thick enough in {now.reaches:.0%} of what can be."
+    return f"{said}; stopping now leaves it {_mm(short)} too thin, which the price agreed does not allow for."

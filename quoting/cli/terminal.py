@@ -34,6 +34,12 @@ def progress(words: str) -> None:
         sys.stderr.flush()
 
 
+def tell(words: str) -> None:
+    """Say something beside the answer, where it does not mix with it."""
+    progress("")
+    print(f"note: {words}", file=sys.stderr)
+
+
 def width() -> int:
     """Columns to fill: those of the terminal, and no more than read well."""
     return min(shutil.get_terminal_size((WIDEST, 24)).columns, WIDEST)

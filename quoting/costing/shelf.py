@@ -21,7 +21,7 @@ from quoting.values import Num, key
 
 if TYPE_CHECKING:
     from quoting.job.brief import Brief
-    from quoting.job.prices import Price
+    from quoting.job.stock import Price
 
 
 class Pack(NamedTuple):

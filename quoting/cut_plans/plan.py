@@ -8,8 +8,7 @@ from quoting.cut_plans.items import Supply, area, groups, halves, has_no_size, m
 from quoting.cut_plans.layout import CENTS, layout, least_price, piece_of, sawn_stock, stock_of
 from quoting.errors import Problem, nearest
 from quoting.job.brief import Brief
-from quoting.job.prices import Price
-from quoting.job.stock import StockRow
+from quoting.job.stock import Price, StockRow
 from quoting.measures import shown
 from quoting.nesting.pattern import Limit, ticks, usual
 from quoting.nesting.rectangles import deep, has_room

@@ -29,9 +29,8 @@ from quoting.job.book_cells import (
     hint,
     meant,
 )
-from quoting.job.questions import listed
 from quoting.job.starters import Field, Section, sections
-from quoting.job.text import toml_value
+from quoting.job.text import listed, toml_value
 
 YES_NO = ("yes", "no")
 SPARE_ROWS = 60

@@ -8,8 +8,8 @@ from quoting.declaration import is_by_trade
 from quoting.formulas.number import Trace
 from quoting.job.brief import Brief
 from quoting.job.starters import with_defaults
-from quoting.reading.fields import dimension_of
-from quoting.reading.part import Part
+from quoting.job.validate import dimension_of
+from quoting.reading.fields import Part
 from quoting.takeoff.delivery import beyond_furthest
 from quoting.trades.registry import sections
 from quoting.values import Uncertain

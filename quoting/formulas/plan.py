@@ -12,7 +12,7 @@ from quoting.costing.shelf import bought_needs, shelves
 from quoting.formulas.inputs import Input, Leaves
 from quoting.formulas.number import Number, Trace, value_of
 from quoting.job.brief import Brief
-from quoting.job.shop_rules import reserve_share
+from quoting.job.rules import reserve_share
 from quoting.pick import likely, listening
 from quoting.pricing.lists import at_own_price
 from quoting.trades.parts import parts

@@ -8,16 +8,15 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 from zipfile import BadZipFile
 
-from quoting.errors import Problem, Problems
-from quoting.job.book_cells import CAUSE, FIRST_ENTRY, LISTS, SINGLE, Said, is_hint, place, said
+from quoting.errors import Problem, refuse, refused
+from quoting.job.book_cells import CAUSE, FIRST_ENTRY, LISTS, SINGLE, is_hint, place, said
 from quoting.job.starters import sections
 from quoting.job.text import At, job_lines
 from quoting.job.validate import JOB, nearest_key
-from quoting.reading.sources import Source, fingerprint, readable, refused
+from quoting.reading.sources import Source, fingerprint, readable
 
 if TYPE_CHECKING:
     from openpyxl.worksheet.worksheet import Worksheet
-
 
 UNREADABLE = (BadZipFile, KeyError, ValueError, SyntaxError, TypeError, AttributeError, IndexError, EOFError)
 """What opening a file may end in that is no spreadsheet, or a damaged one."""
@@ -36,7 +35,7 @@ def sheets_of(path: Path, problems: list[Problem]) -> Sequence[Any]:
             with path.open("rb") as file:
                 written = load_workbook(file)
     except UNREADABLE:
-        raise refused("found no spreadsheet", "save it as .xlsx", path.name) from None
+        raise refused("", "found no spreadsheet", "save it as .xlsx", path.name) from None
     known = (SINGLE, LISTS, CAUSE, *(one.name for one in sections("job.toml").values() if one.many))
     found = []
     for sheet in valued.worksheets:
@@ -76,8 +75,7 @@ def read_job_book(path: Path) -> Source:
     for sheet in sheets_of(path, problems):
         read = filled.read_job if sheet.title == SINGLE else filled.read_section
         read(sheet)
-    if problems:
-        raise Problems([problem.at(f"{path.name}, {problem.file}", 0) for problem in problems])
+    refuse(problem.at(f"{path.name}, {problem.file}", 0) for problem in problems)
     lines = list(job_lines(filled.raw, explained=False))
     text = "\n".join(line.text for line in lines) + "\n"
     cells = filled.cells
@@ -107,8 +105,8 @@ class _Filled:
             if misplaced is not None:
                 self.wrong(*misplaced, place(sheet, value))
             elif (told := said(sheet, value, *path, self.problems)) is not None:
-                self.raw.setdefault(path[0], {})[path[1]] = told.value
-                self.cells[path] = told.where
+                self.raw.setdefault(path[0], {})[path[1]] = told
+                self.cells[path] = place(sheet, value)
                 self.cells.setdefault(path[:1], place(sheet, section))
 
     def read_section(self, sheet: Worksheet) -> None:
@@ -116,7 +114,8 @@ class _Filled:
         heads = [str(cell.value or "").strip() for cell in next(sheet.iter_rows(max_row=1))]
         self.problems += _wrong_heads(sheet, heads)
         for row in sheet.iter_rows(min_row=FIRST_ENTRY, max_col=len(heads)):
-            entry: dict[str, Said] = {}
+            entry: dict[str, Any] = {}
+            cells: dict[str, str] = {}
             for name, cell in zip(heads, row, strict=True):
                 if cell.value is None:
                     continue
@@ -124,13 +123,12 @@ class _Filled:
                     found = "found a value in a column without a name"
                     self.wrong(found, "write the field in the first row", place(sheet, cell))
                 elif (told := said(sheet, cell, sheet.title, name, self.problems)) is not None:
-                    entry[name] = told
+                    entry[name], cells[name] = told, place(sheet, cell)
             if entry:
-                self.add(sheet.title, entry, f"sheet {sheet.title}, row {row[0].row}")
+                self.add(sheet.title, entry, cells, f"sheet {sheet.title}, row {row[0].row}")
 
-    def add(self, section: str, entry: dict[str, Said], where: str) -> None:
+    def add(self, section: str, values: dict[str, Any], cells: dict[str, str], where: str) -> None:
         """Add an entry to its section; a cause by its name."""
-        values = {name: told.value for name, told in entry.items()}
         if section == CAUSE:
             at: At = (CAUSE, str(values.pop("name", "")))
             if at in self.cells:
@@ -140,7 +138,7 @@ class _Filled:
             self.raw.setdefault(section, []).append(values)
             at = (section, len(self.raw[section]) - 1)
         self.cells[at] = where
-        self.cells |= {(*at, name): told.where for name, told in entry.items()}
+        self.cells |= {(*at, name): cell for name, cell in cells.items()}
 
 
 def _wrong_place(path: tuple[str, str], cells: dict[At, str]) -> tuple[str, str] | None:

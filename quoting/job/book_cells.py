@@ -7,35 +7,30 @@ import tomllib
 from collections.abc import Sequence
 from dataclasses import MISSING, fields
 from datetime import date, datetime
-from typing import TYPE_CHECKING, Any, Literal, NamedTuple, get_args, get_origin, get_type_hints
+from typing import TYPE_CHECKING, Any, Literal, get_args, get_origin, get_type_hints
 
 from quoting.errors import Problem
-from quoting.job.form import form
 from quoting.job.job import Job
-from quoting.job.starters import SUCH_AS, Field, explained, sections
+from quoting.job.starters import SUCH_AS, Field, explained, safety_notes, sections
+from quoting.job.validate import form
 
 if TYPE_CHECKING:
     from openpyxl.cell.cell import Cell, MergedCell
     from openpyxl.worksheet.worksheet import Worksheet
 
-
 SUFFIX = ".xlsx"
 SINGLE, LISTS, CAUSE = "Job", "Lists", "cause"
 HEADS = ("Section", "Field", "Value", "How it is written")
 FIRST_ENTRY = 3
+FLATTENING = '[{ after = "last", removes = "0.5 .. 1 .. 2 mm", hours = "2 h" }]'
 EXTRA = (
     Field("name", '"wild_grain"', "by which ranges name it", False),
-    Field(
-        "flatten",
-        '[{ after = "last", removes = "0.5 .. 1 .. 2 mm", hours = "2 h" }]',
-        "what is flattened off, and when",
-        False,
-    ),
+    Field("flatten", FLATTENING, "what is flattened off, and when", False),
 )
 """Columns that the starter job has no field for: the name of a cause, and the flattenings of a laminate in one cell."""
 
 NEEDED = "NEEDED"
-
+LEFT_OUT = ("quote", "leave_out")  # the field whose words follow from the trades
 
 AS_TOML = ("[", "{", '"')
 """How text begins that is read as a job file writes it."""
@@ -64,6 +59,8 @@ def field_hint(section: str, field: str) -> Any:
 
 def choices_of(section: str, field: str) -> tuple[str, ...]:
     """The few words that a field takes; none where it takes more, or is a yes or no."""
+    if (section, field) == LEFT_OUT:
+        return safety_notes()
     hint = field_hint(section, field)
     kinds: Sequence[Any] = (hint, *get_args(hint))
     return next((tuple(map(str, get_args(one))) for one in kinds if get_origin(one) is Literal), ())
@@ -87,25 +84,15 @@ def is_hint(sheet: str, text: str) -> bool:
         return True
     known = [one for name, one in sections("job.toml").items() if name.partition(".")[0] == sheet]
     fields = [*(field for section in known for field in section.fields), *EXTRA]
-    return bool(_bare(text)) and _bare(text) in {
-        _bare(words) for field in fields for words in (explained(field), hint(sheet, field))
-    }
+    told = (words for field in fields for words in (explained(field), hint(sheet, field)))
+    return bool(_bare(text)) and _bare(text) in map(_bare, told)
 
 
 def _bare(words: str) -> str:
     return "".join(filter(str.isalnum, words))
 
 
-class Said(NamedTuple):
-    """A value of a cell, and where it stands."""
-
-    value: Any
-    where: str
-
-
-def said(
-    sheet: Worksheet, cell: Cell | MergedCell, section: str, field: str, problems: list[Problem]
-) -> Said | None:
+def said(sheet: Worksheet, cell: Cell | MergedCell, section: str, field: str, problems: list[Problem]) -> Any:
     """What a cell holds for a field; None where that is nothing, or cannot be read: then a problem is noted."""
     value, where = cell.value, place(sheet, cell)
     if isinstance(value, str):
@@ -113,21 +100,21 @@ def said(
         if not value:
             return None
         if not value.startswith(AS_TOML):
-            return Said(meant(section, field, value), where)
+            return meant(section, field, value)
         try:
-            return Said(_exactly(value), where)
+            return _exactly(value)
         except (tomllib.TOMLDecodeError, ValueError) as error:
             wanted = "write it as a job file does, or in quotes where it is text"
             problems.append(Problem("", f"cannot be read: {error}", wanted, where))
             return None
     if isinstance(value, datetime):
-        return Said(value.date(), where)
+        return value.date()
     if not isinstance(value, bool | int | float | date):
         problems.append(Problem("", f"found {value}", 'write a time as text, such as "45 min"', where))
         return None
     if not isinstance(value, bool | date) and "%" in LITERAL.sub("", str(cell.number_format)):
-        return Said(f"{value * 100:.12g} %", where)
-    return Said(meant(section, field, value), where)
+        return f"{value * 100:.12g} %"
+    return meant(section, field, value)
 
 
 def _exactly(text: str) -> Any:
@@ -146,7 +133,7 @@ def meant(section: str, field: str, value: Any) -> Any:
         if bool in kinds and value.casefold() in YES_NO:
             return YES_NO[value.casefold()]
         if not {int, float}.isdisjoint(kinds) and NUMBER.fullmatch(value):
-            return float(value) if "." in value else int(value)
+            return number_of(value)
         if date in kinds and DAY.fullmatch(value):
             return _day(value)
         if any(get_origin(one) is tuple for one in kinds) and _is_list(section, field):
@@ -155,6 +142,11 @@ def meant(section: str, field: str, value: Any) -> Any:
     if hint is str and not isinstance(value, bool | date):
         return f"{value:.15g}"
     return int(value) if isinstance(value, float) and value.is_integer() else value
+
+
+def number_of(text: str) -> float | int:
+    """The number that a text writes, as TOML would hold it."""
+    return float(text) if "." in text else int(text)
 
 
 def _day(text: str) -> date | str:

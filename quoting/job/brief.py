@@ -1,23 +1,23 @@
-"""The brief: everything a price rests on, checked, with every input named and placed."""
+"""The brief: everything a price rests on, checked, with every part, input and cause named, and problems placed."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, is_dataclass, replace
 from pathlib import Path
 from typing import Any
 
+from quoting.declaration import entries, is_by_trade
 from quoting.errors import Problem
-from quoting.job.form import form
 from quoting.job.job import Job
-from quoting.job.naming import raw_id
-from quoting.job.prices import Price
 from quoting.job.shop import Shop
 from quoting.job.starters import with_defaults
-from quoting.job.stock import StockRow
-from quoting.reading.locate import lines_of
-from quoting.reading.sources import Source
+from quoting.job.stock import Price, StockRow
+from quoting.job.validate import form, raw_id
+from quoting.reading.fields import Part
+from quoting.reading.sources import Source, lines_of
 from quoting.reading.tables import Tables
 from quoting.takeoff.stock import CutPlan
 from quoting.trades.registry import sections
+from quoting.values import Uncertain, slug
 
 SOURCE = "--set"
 """What stands in the place of a file name for values that were tried without touching one."""
@@ -49,15 +49,18 @@ class Brief:
                 found: Any = raw
                 for step in path:
                     found = found[step]
-                if isinstance(found, list):
-                    return f"fitted to {len(found)} strips"
-                text = found.get("value") if isinstance(found, dict) else found
-                return str(text) if isinstance(text, str | int | float) else ""
+                return f"fitted to {len(found)} strips" if isinstance(found, list) else text_of(found)
         return ""
 
     def placed(self, problems: Sequence[Problem]) -> list[Problem]:
         """Problems with the file and line of their fields, where that can be told."""
         return placed(problems, self.sources, self.changed)
+
+
+def text_of(value: Any) -> str:
+    """The text of an input as a file writes it, alone or with its cause; "" for anything else."""
+    text = value.get("value") if isinstance(value, dict) else value
+    return str(text) if isinstance(text, str | int | float) else ""
 
 
 def path_of(words: Sequence[str], raw: Any) -> list[str | int]:
@@ -93,17 +96,14 @@ def placed(
     result: list[Problem] = list(problems)
     for source in (job, shop):
         mine = [
-            (i, path_of(problem.field.split("."), source.raw))
-            for i, problem in enumerate(result)
-            if not problem.file and _belongs(problem.field, source, job, shop)
+            (i, path_of(one.field.split("."), source.raw))
+            for i, one in enumerate(result)
+            if not one.file and _belongs(one.field, source, job, shop)
         ]
         lines = lines_of(source.text, [path for _, path in mine])
         for (i, path), line in zip(mine, lines, strict=True):
             result[i] = source.placed(result[i], line if path else 0)
-    return [
-        problem.at(SOURCE, 0) if any(_same(problem.field, name) for name in changed) else problem
-        for problem in result
-    ]
+    return [one.at(SOURCE, 0) if any(_same(one.field, name) for name in changed) else one for one in result]
 
 
 def _belongs(field: str, source: Source, job: Source, shop: Source) -> bool:
@@ -120,11 +120,69 @@ def _stands(section: str, name: str, shop: Source) -> bool:
     trade, of = sections().get(section, (None, None))
     if trade is None or of is None:
         return False
-    return name in (
-        shop.raw.get(section, ()) if of.family else [one.name for one in fields(trade.named(of.record))]
-    )
+    own = shop.raw.get(section, ()) if of.family else [one.name for one in fields(trade.named(of.record))]
+    return name in own
 
 
 def _same(field: str, name: str) -> bool:
     """True where one of two dotted names is the other, or lies below it."""
     return f"{field}.".startswith(f"{name}.") or f"{name}.".startswith(f"{field}.")
+
+
+def with_ids(job: Job) -> tuple[Job, list[Problem]]:
+    """The job with an id on every part, and the ids that are not unique in their trade."""
+    problems: list[Problem] = []
+    named: dict[str, tuple[Any, ...]] = {}
+    for trade, given in job.parts.items():
+        seen: dict[str, int] = {}
+        parts = []
+        for position, part in enumerate(given):
+            name = slug(part.id or getattr(part, part.naming)) or f"{trade}-{position + 1}"
+            if name in seen:
+                wanted = f'write another id, such as id = "{name}-2"'
+                problems.append(Problem(f"{trade}.{name}", "found this name twice", wanted))
+            seen[name] = position
+            parts.append(replace(part, id=name))
+        named[trade] = tuple(parts)
+    return replace(job, parts=named), problems
+
+
+def with_names(record: Any, path: str, causes: dict[str, Uncertain]) -> Any:
+    """A copy of a record in which every Uncertain carries its path as name and its cause's factor."""
+    if isinstance(record, Uncertain):
+        cause = causes.get(record.cause.name) if record.cause else None
+        return replace(record, name=path, cause=cause)
+    if isinstance(record, dict):
+        return {name: with_names(one, f"{path}.{name}".strip("."), causes) for name, one in record.items()}
+    if isinstance(record, tuple) and hasattr(record, "_fields"):
+        return type(record)(*(with_names(value, path, causes) for value in record))
+    if isinstance(record, tuple):
+        steps = zip(steps_of(record), record, strict=True)
+        return tuple(with_names(value, f"{path}.{step}", causes) for step, value in steps)
+    if not is_dataclass(record) or isinstance(record, type):
+        return record
+    changed = {}
+    for field in fields(record):
+        below = path if is_by_trade(field) else f"{path}.{field.name.rstrip('_')}".strip(".")
+        changed[field.name] = with_names(getattr(record, field.name), below, causes)
+    return replace(record, **changed)
+
+
+def steps_of(entries: Sequence[Any]) -> list[str]:
+    """What dotted names call the entries of a list: parts by their ids, others by their positions, from 1 on."""
+    return [one.id if isinstance(one, Part) else str(i) for i, one in enumerate(entries, start=1)]
+
+
+def cause_names(record: Any, path: tuple[str | int, ...] = ()) -> list[tuple[tuple[str | int, ...], str]]:
+    """Every place that names a cause, with the cause's name."""
+    if isinstance(record, Uncertain):
+        return [(path, record.cause.name)] if record.cause else []
+    if isinstance(record, dict):
+        steps: list[tuple[str | int, Any]] = list(record.items())
+    elif isinstance(record, tuple):
+        steps = list(enumerate(record))
+    elif is_dataclass(record) and not isinstance(record, type):
+        steps = [(name.rstrip("_"), value) for name, value in entries(record)]
+    else:
+        return []
+    return [found for step, value in steps for found in cause_names(value, (*path, step))]

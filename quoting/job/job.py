@@ -7,158 +7,196 @@ from typing import Any, Literal
 from quoting.declaration import BY_TRADE
 from quoting.job.selling import Stage
 from quoting.job.shop import Cause
-from quoting.job.stock import BarLength, Board, JobCut, SheetSize
-from quoting.reading.fields import (
-    Coordinates,
-    Count,
-    CountOrNone,
-    Day,
-    Days,
-    Distance,
-    Flag,
-    Format,
-    Hours,
-    HoursRange,
-    Length,
-    Money,
-    MoneyRange,
-    PriceCut,
-    Share,
-    Strict,
-    Text,
-    Word,
-)
+from quoting.reading import fields
+
+From = Literal["bought", "rack"]
+"""bought for this job; from the maker's own rack."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Trip(Strict):
+class Trip(fields.Strict):
     """A trip: how far in all, and the hours of all who went."""
 
-    distance: Distance
-    hours: Hours
+    distance: fields.Distance
+    hours: fields.Hours
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Lost(Strict):
+class Lost(fields.Strict):
     """A setback that happened."""
 
-    what: Word
-    hours: Hours | None = None
-    cost: Money | None = None
+    what: fields.Word
+    hours: fields.Hours | None = None
+    cost: fields.Money | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Actuals(Strict):
+class Actuals(fields.Strict):
     """Totals of a finished piece. What is left out is not recorded, which is not nothing."""
 
-    format: Format
-    finished: Day | None = None
-    price: Money | None = None
-    hours: dict[Word, Hours] = field(default_factory=dict)
-    receipts: dict[Word, Money] = field(default_factory=dict)
+    format: fields.Format
+    finished: fields.Day | None = None
+    price: fields.Money | None = None
+    hours: dict[fields.Word, fields.Hours] = field(default_factory=dict)
+    receipts: dict[fields.Word, fields.Money] = field(default_factory=dict)
     trips: tuple[Trip, ...] = ()
     setbacks: tuple[Lost, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Piece(Strict):
+class Piece(fields.Strict):
     """The piece as the client knows it."""
 
-    code: Text = ""
-    title: Word
-    words: Text = ""
+    code: fields.Text = ""
+    title: fields.Word
+    words: fields.Text = ""
     basis: Literal["commission", "for sale"] = "commission"
-    length: Length | None = None
-    width: Length | None = None
-    height: Length | None = None
-    included: tuple[Text, ...] = ()
-    not_included: tuple[Text, ...] = ()
-    care: Text = ""
-    picture: Text = ""
-    quantity: Count = 1
+    length: fields.Length | None = None
+    width: fields.Length | None = None
+    height: fields.Length | None = None
+    included: tuple[fields.Text, ...] = ()
+    not_included: tuple[fields.Text, ...] = ()
+    care: fields.Text = ""
+    picture: fields.Text = ""
+    quantity: fields.Count = 1
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Client(Strict):
+class Client(fields.Strict):
     """Who asked."""
 
-    name: Text = ""
-    address: Text = ""
-    email: Text = ""
+    name: fields.Text = ""
+    address: fields.Text = ""
+    email: fields.Text = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class JobPrice(Strict):
+class JobPrice(fields.Strict):
     """What this job prices otherwise than the shop does."""
 
-    margin: Share | None = None
-    discount: PriceCut | None = None
-    why: Text = ""
-    contingency: Text = ""
-    rush: Flag = False
-    channel: Text = ""
-    expected: MoneyRange | None = None
+    margin: fields.Share | None = None
+    discount: fields.PriceCut | None = None
+    why: fields.Text = ""
+    contingency: fields.Text = ""
+    rush: fields.Flag = False
+    channel: fields.Text = ""
+    expected: fields.MoneyRange | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Quote(Strict):
+class Quote(fields.Strict):
     """What the paper says."""
 
-    date: Day | None = None
-    valid: Days | None = None
-    ready_by: Day | None = None
-    show_options: Flag = False
-    notes: Text = ""
-    leave_out: tuple[Literal["glass", "tip_over", "resin", "lifting"], ...] = ()
+    date: fields.Day | None = None
+    valid: fields.Days | None = None
+    ready_by: fields.Day | None = None
+    show_options: fields.Flag = False
+    notes: fields.Text = ""
+    leave_out: tuple[fields.Word, ...] = ()
     stages: tuple[Stage, ...] | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class JobRisk(Strict):
+class JobRisk(fields.Strict):
     """Seed and number of draws of this job."""
 
-    seed: CountOrNone | None = None
-    draws: Count | None = None
+    seed: fields.CountOrNone | None = None
+    draws: fields.Count | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Delivery(Strict):
+class Delivery(fields.Strict):
     """How the piece travels."""
 
-    road_distance: Distance | None = None
-    straight_distance: Distance | None = None
-    place: Coordinates | None = None
-    collect: Flag = False
-    stairs: CountOrNone = 0
-    crew: Count | None = None
-    install_hours: HoursRange | None = None
-    packing: Text = ""
+    road_distance: fields.Distance | None = None
+    straight_distance: fields.Distance | None = None
+    place: fields.Coordinates | None = None
+    collect: fields.Flag = False
+    stairs: fields.CountOrNone = 0
+    crew: fields.Count | None = None
+    install_hours: fields.HoursRange | None = None
+    packing: fields.Text = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Option(Strict):
+class Option(fields.Strict):
     """A variant of the piece: values set, parts added or dropped."""
 
-    name: Word
-    words: Text = ""
+    name: fields.Word
+    words: fields.Text = ""
     set: dict[str, Any] = field(default_factory=dict)
     add: tuple[dict[str, Any], ...] = ()
-    drop: tuple[Text, ...] = ()
-    show: Flag = True
+    drop: tuple[fields.Text, ...] = ()
+    show: fields.Flag = True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Job(Strict):
+class Defect(fields.Strict):
+    """What must not be in a part: a rectangle of a board, from the end and the edge that it is measured at."""
+
+    from_end: fields.Length = 0.0
+    length: fields.Length | None = None
+    from_edge: fields.Length = 0.0
+    width: fields.Length | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Board(fields.Strict):
+    """`[[board]]`: a board of a species and rough thickness, as it lies in the yard or on the rack."""
+
+    species: fields.Word
+    stock: fields.Rough
+    length: fields.Length
+    width: fields.Length
+    count: fields.Count | None = None
+    price: fields.Money | None = None
+    supplied: From = "bought"
+    defects: tuple[Defect, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SheetSize(fields.Strict):
+    """`[[sheet_size]]`: a size that an item of sheet goods comes in."""
+
+    item: fields.Word
+    length: fields.Length
+    width: fields.Length
+    count: fields.Count | None = None
+    price: fields.Money | None = None
+    supplied: From = "bought"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BarLength(fields.Strict):
+    """`[[bar_length]]`: a length that a bar or tube comes in."""
+
+    item: fields.Word
+    length: fields.Length
+    count: fields.Count | None = None
+    price: fields.Money | None = None
+    supplied: From = "bought"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JobCut(fields.Strict):
+    """`[cut]` of a job: files with a yard's tally, and with the offcuts on the rack."""
+
+    tally: fields.Text = ""
+    rack: fields.Text = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Job(fields.Strict):
     """One piece: the head, and any number of parts of each trade, by its name; a key of the trade, such as GLASS, reads them."""
 
-    format: Format
+    format: fields.Format
     piece: Piece
     client: Client = field(default_factory=Client)
     price: JobPrice = field(default_factory=JobPrice)
     quote: Quote = field(default_factory=Quote)
     risk: JobRisk = field(default_factory=JobRisk)
     delivery: Delivery | None = None
-    cause: dict[Word, Cause] = field(default_factory=dict)
+    cause: dict[fields.Word, Cause] = field(default_factory=dict)
     option: tuple[Option, ...] = ()
     cut: JobCut = field(default_factory=JobCut)
     board: tuple[Board, ...] = ()

@@ -1,29 +1,27 @@
 """From files to records: read, fill in, check, name. All problems of one run are raised together."""
 
 import copy
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from quoting.errors import Problem, Problems
-from quoting.job import overrides
+from quoting.errors import Problem, Problems, refused, right
+from quoting.job import paths
 from quoting.job.book import read_job_book
 from quoting.job.book_cells import SUFFIX
-from quoting.job.brief import SOURCE, Brief, placed
+from quoting.job.brief import SOURCE, Brief, cause_names, placed, with_ids, with_names
 from quoting.job.job import Job, Piece
-from quoting.job.job_rules import job_rules
-from quoting.job.naming import with_ids, with_names
-from quoting.job.places import with_distance
-from quoting.job.prices import Price, read_prices
+from quoting.job.rules import PACE, draws_rule, known, packing_rule, reserve_rule, shop_rules, stage_rules
 from quoting.job.shop import Shop
-from quoting.job.shop_rules import PACE, shop_rules
-from quoting.job.starters import with_defaults
-from quoting.job.tally import all_stock
+from quoting.job.starters import safety_notes, with_defaults
+from quoting.job.stock import Price, all_stock, read_prices
 from quoting.job.validate import validated
-from quoting.reading.sources import Source, collected, fingerprint, read_text, read_toml, refused
+from quoting.reading.sources import Source, collected, read_plain, read_toml
 from quoting.reading.tables import Tables, tables, with_own_species
 from quoting.trades.hardwood import SPECIES
-from quoting.trades.parts import with_outlines
+from quoting.trades.parts import parts, with_outlines
+from quoting.trades.registry import trades
 from quoting.values import Uncertain
 
 SHOP_FILE, PRICE_FILE = "shop.toml", "prices.csv"
@@ -38,7 +36,7 @@ def shop_folder(job_path: Path, given: Path | None) -> Path:
         if (folder / SHOP_FILE).is_file():
             return folder
     found = f"found no {SHOP_FILE} beside {job_path.name} or in the folder above"
-    raise refused(found, "write --shop FOLDER, or make a shop: quoting start FOLDER")
+    raise refused("", found, "write --shop FOLDER, or make a shop: quoting start FOLDER")
 
 
 def load(job_path: Path, shop: Path | None = None, settings: Sequence[str] = (), option: str = "") -> Brief:
@@ -47,16 +45,13 @@ def load(job_path: Path, shop: Path | None = None, settings: Sequence[str] = (),
     `settings` are `path=value` texts that stand in for values of the files; `option` names an
     option of the job that is carried out first.
     """
-    brief, problems = read(job_path, shop, settings, option)
-    if brief is None or problems:
-        raise Problems(problems)
-    return brief
+    return right(*read(job_path, shop, settings, option))
 
 
 def read_job(path: Path) -> Source:
     """A job file, or a job that is filled in as a spreadsheet."""
     if path.name in (SHOP_FILE, PRICE_FILE):
-        raise refused("is no job", "name a job file, such as jobs/first-bench.toml", path.name)
+        raise refused("", "is no job", "name a job file, such as jobs/first-bench.toml", path.name)
     return read_job_book(path) if path.suffix.lower() == SUFFIX else read_toml(path)
 
 
@@ -68,19 +63,20 @@ def read(
     try:
         folder = shop_folder(job_path, shop)
     except Problems as error:
-        return None, _problems_of_file(job_path) or error.problems
+        collected(problems, job_path)
+        return None, problems or error.problems
     job_source = collected(problems, job_path, read_job)
     shop_source = collected(problems, folder / SHOP_FILE)
     book, book_source = _book(folder / PRICE_FILE, problems)
     if job_source is None or shop_source is None:
-        return None, [*problems, *_shop_alone(shop_source)]
+        return None, [*problems, *(_shop_alone(shop_source)[1] if shop_source else [])]
     sources = (job_source, shop_source, book_source)
     raw_job, raw_shop = copy.deepcopy(job_source.raw), copy.deepcopy(shop_source.raw)
-    tried = overrides.parsed(settings, problems)
+    tried = paths.parsed(settings, problems)
     changed = frozenset(path for path, _ in tried)
-    book = overrides.repriced(book, tried, problems)
-    others = [one for one in tried if not one[0].startswith(overrides.PRICES)]
-    problems += [problem.at(SOURCE, 0) for problem in overrides.apply(others, raw_job, raw_shop)]
+    book = paths.repriced(book, tried, problems)
+    others = [one for one in tried if not one[0].startswith(paths.PRICES)]
+    problems += [problem.at(SOURCE, 0) for problem in paths.apply(others, raw_job, raw_shop)]
     if option:
         problems += placed(_optioned(option, raw_job, raw_shop, job_source), sources, frozenset())
     job, wrong_job = validated(job_source, Job, raw_job)
@@ -88,8 +84,8 @@ def read(
     found = [*wrong_job, *wrong_shop, *(shop_rules(the_shop) if the_shop else [])]
     if job is not None:
         job, twice = with_ids(job)
-        found += [*twice, *(job_rules(job, the_shop) if the_shop else [])]
-        job, shapeless = with_outlines(with_distance(job, the_shop))
+        found += [*twice, *(_job_rules(job, the_shop) if the_shop else [])]
+        job, shapeless = with_outlines(_with_distance(job, the_shop))
         stock, tallies, unread = all_stock(job, job_path.resolve().parent)
         found += [*shapeless, *unread]
     problems += placed(found, sources, changed)
@@ -100,38 +96,43 @@ def read(
     return Brief(*named, book, _tables_of(the_shop), folder, (*sources, *tallies), changed, stock), problems
 
 
+def _with_distance(job: Job, shop: Shop | None) -> Job:
+    """The job with the straight distance to its place, where it names one and the shop has one too."""
+    delivery, home = job.delivery, shop.shop.place if shop is not None else None
+    if home is None or delivery is None or delivery.place is None or delivery.straight_distance is not None:
+        return job
+    return replace(job, delivery=replace(delivery, straight_distance=straight_m(home, delivery.place)))
+
+
+def straight_m(start: tuple[float, float], end: tuple[float, float]) -> float:
+    """Straight distance on the WGS84 ellipsoid between two pairs of degrees [m] (Karney 2013, by geographiclib)."""
+    from geographiclib.geodesic import Geodesic
+
+    found = Geodesic.WGS84.Inverse(*start, *end, outmask=Geodesic.DISTANCE)
+    return float(found["s12"])
+
+
 def _causes(job: Job, shop: Shop) -> dict[str, Uncertain]:
     """The factor of every cause, by the name that fields give it: the job's own, the shop's, and pace."""
-    factors = {name: cause.factor for name, cause in {**shop.cause, **job.cause}.items()}
-    named = {
-        f"cause.{name}": with_names(factor, f"cause.{name}.factor", {}) for name, factor in factors.items()
-    }
-    return {f"cause.{PACE}": with_names(shop.pace.factor, "pace.factor", {}), **named}
-
-
-def _shop_alone(source: Source | None) -> list[Problem]:
-    """What is wrong in a shop file whose job cannot be read."""
-    if source is None:
-        return []
-    shop, wrong = validated(source, Shop, with_defaults(copy.deepcopy(source.raw)))
-    return placed([*wrong, *(shop_rules(shop) if shop else [])], (source, source), frozenset())
-
-
-def _problems_of_file(path: Path) -> list[Problem]:
-    found: list[Problem] = []
-    collected(found, path)
+    found = {f"cause.{PACE}": with_names(shop.pace.factor, "pace.factor", {})}
+    for name, cause in {**shop.cause, **job.cause}.items():
+        found[f"cause.{name}"] = with_names(cause.factor, f"cause.{name}.factor", {})
     return found
+
+
+def _shop_alone(source: Source) -> tuple[Shop | None, list[Problem]]:
+    """A shop file by itself, and what is wrong in it."""
+    shop, wrong = validated(source, Shop, with_defaults(copy.deepcopy(source.raw)))
+    return shop, placed([*wrong, *(shop_rules(shop) if shop else [])], (source, source), frozenset())
 
 
 def load_shop(folder: Path) -> Brief:
     """The shop file alone, for what needs no job. Raises Problems with everything that is wrong."""
     if not (folder / SHOP_FILE).is_file():
         wanted = "name the shop folder, or make one: quoting start FOLDER"
-        raise refused(f"found no {SHOP_FILE} in {folder}", wanted)
+        raise refused("", f"found no {SHOP_FILE} in {folder}", wanted)
     source = read_toml(folder / SHOP_FILE)
-    if problems := _shop_alone(source):
-        raise Problems(problems)
-    shop, _ = validated(source, Shop, with_defaults(copy.deepcopy(source.raw)))
+    shop = right(*_shop_alone(source))
     job = Job(format=1, piece=Piece(title="no job"))
     return Brief(job, shop, {}, _tables_of(shop), folder, (source, source, source))
 
@@ -148,14 +149,12 @@ def _tables_of(shop: Shop) -> Tables:
 
 
 def _book(path: Path, problems: list[Problem]) -> tuple[dict[str, tuple[Price, ...]], Source]:
-    try:
-        text = read_text(path)
-    except Problems as error:
-        problems += error.problems
+    source = collected(problems, path, read_plain)
+    if source is None:
         return {}, Source(path.name, "", {}, "")
-    book, wrong = read_prices(text)
+    book, wrong = read_prices(source.text)
     problems += [problem.at(path.name, problem.line) for problem in wrong]
-    return book, Source(path.name, text, {}, fingerprint(text))
+    return book, source
 
 
 def _optioned(
@@ -165,4 +164,71 @@ def _optioned(
     if job is None:
         return problems
     chosen = next(one for one in job.option if one.name == option)
-    return overrides.with_option(chosen, raw_job, raw_shop)
+    return paths.with_option(chosen, raw_job, raw_shop)
+
+
+def _job_rules(job: Job, shop: Shop) -> list[Problem]:
+    """What is wrong in the head of the job, and where a part names something the shop has not."""
+    return [*_head(job, shop), *_travel(job, shop), *_people(job, shop), *_caused(job, shop)]
+
+
+def _head(job: Job, shop: Shop) -> Iterator[Problem]:
+    yield from known("price.channel", job.price.channel, shop.channel, "channel")
+    yield from draws_rule("risk.draws", job.risk.draws)
+    if job.price.contingency:
+        yield from reserve_rule("price.contingency", job.price.contingency)
+    if job.price.discount and job.price.discount.share >= 1:
+        yield Problem("price.discount", f"found {job.price.discount.share:.0%}", "write less than 100 %")
+    if job.quote.stages is not None:
+        yield from stage_rules("quote.stages", job.quote.stages)
+    notes = [*map(repr, safety_notes())]
+    for i, name in enumerate(job.quote.leave_out, start=1):
+        if name not in safety_notes():
+            wanted = f"write {', '.join(notes[:-1])} or {notes[-1]}"
+            yield Problem(f"quote.leave_out.{i}", f"found {name}", wanted)
+    names = [option.name for option in job.option]
+    for name in {name for name in names if names.count(name) > 1}:
+        yield Problem("option", f'found the name "{name}" twice', "write another name")
+
+
+def _travel(job: Job, shop: Shop) -> Iterator[Problem]:
+    delivery = job.delivery
+    if delivery is None:
+        return
+    given = [delivery.road_distance, delivery.straight_distance, delivery.place]
+    if delivery.place is not None and shop.shop.place is None:
+        wanted = "write [shop] place = [latitude, longitude] in shop.toml"
+        yield Problem("delivery.place", "found a place, and the shop names none of its own", wanted)
+    if delivery.collect and any(distance is not None for distance in given):
+        yield Problem("delivery", "found a distance and collect = true", "write one of them")
+    if not delivery.collect and sum(distance is not None for distance in given) != 1:
+        wanted = 'write road_distance = "20 mi", or collect = true'
+        yield Problem("delivery", "found no distance, or two", wanted)
+    yield from packing_rule("delivery.packing", delivery.packing, shop)
+
+
+def _people(job: Job, shop: Shop) -> Iterator[Problem]:
+    for trade, part in parts(job):
+        if hasattr(part, "who"):
+            yield from known(f"{trade}.{part.id}.who", part.who, shop.pay, "pay")
+    for trade, part in parts(job):
+        if hasattr(part, "replaces"):
+            yield from known(f"{trade}.{part.id}.replaces", part.replaces, shop.standard, "standard")
+        if rules := trades()[trade].rules:
+            yield from trades()[trade].named(rules)(part)
+        for name in part.standard:
+            yield from known(f"{trade}.{part.id}.standard.{name}", name, shop.standard, "standard")
+
+
+def _caused(job: Job, shop: Shop) -> Iterator[Problem]:
+    there = {PACE, *shop.cause, *job.cause}
+    for path, name in [*cause_names(job), *cause_names(shop)]:
+        short = name.removeprefix("cause.")
+        if path[0] in ("cause", "pace"):
+            yield Problem(".".join(map(str, path)), "found a cause of a cause", "write a plain range")
+        elif short not in there:
+            words = [str(step) for step in path]
+            if len(words) > 1 and words[1].isdigit():
+                words[1] = job.parts[words[0]][int(words[1])].id
+            wanted = f"write [cause.{short}] with factor = ..."
+            yield Problem(".".join(words), f'found cause "{short}"', wanted)

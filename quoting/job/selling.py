@@ -3,110 +3,96 @@
 from dataclasses import dataclass
 from typing import Literal
 
-from quoting.reading.fields import (
-    Count,
-    Days,
-    Distance,
-    Flag,
-    HoursRange,
-    Money,
-    MoneyPerLength,
-    Number,
-    Share,
-    SpeedRange,
-    Strict,
-    Text,
-    Word,
-)
+from quoting.reading import fields
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Pricing(Strict):
+class Pricing(fields.Strict):
     """`[pricing]`: margin, floor, reserve and rounding."""
 
-    margin: Share
-    floor_margin: Share
-    contingency: Text
-    round_to: Money
-    least_price: Money
-    least_change: Money
-    charge_packs: tuple[Word, ...]
-    stale_after: Days
-    after_sale: Share
-    bad_debt: Share
-    rush: Share
-    channel: Word
+    margin: fields.Share
+    floor_margin: fields.Share
+    contingency: fields.Text
+    round_to: fields.Money
+    least_price: fields.Money
+    least_change: fields.Money
+    charge_packs: tuple[fields.Word, ...]
+    stale_after: fields.Days
+    after_sale: fields.Share
+    bad_debt: fields.Share
+    rush: fields.Share
+    channel: fields.Word
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Fee(Strict):
+class Fee(fields.Strict):
     """`[fee.<name>]`: what a payment or a sale costs."""
 
-    share: Share = 0.0
-    fixed: Money = 0.0
+    share: fields.Share = 0.0
+    fixed: fields.Money = 0.0
     on: Literal["net", "total"] = "net"
     per: Literal["sale", "payment"] = "sale"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Channel(Strict):
+class Channel(fields.Strict):
     """`[channel.<name>]`: how a piece reaches its buyer."""
 
-    fees: tuple[Word, ...] = ()
+    fees: tuple[fields.Word, ...] = ()
     delivers: Literal["maker", "buyer"] = "maker"
-    packing: Text = ""
-    days_to_sell: Days = 0.0
-    money_cost: Share = 0.0
-    tax: Share | None = None
+    packing: fields.Text = ""
+    days_to_sell: fields.Days = 0.0
+    money_cost: fields.Share = 0.0
+    tax: fields.Share | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class DeliveryDefaults(Strict):
+class DeliveryDefaults(fields.Strict):
     """`[delivery]`: own deliveries."""
 
-    load_time: HoursRange
-    per_distance: MoneyPerLength
-    crew: Count
-    who: Word
-    speed: SpeedRange
-    free_radius: Distance
-    furthest: Distance
-    circuity: Number
-    per_stair: Money
-    overhead_on_trip: Flag
-    packing: Text = ""
-    hired_van: Money = 0.0
-    hired_per_distance: MoneyPerLength = 0.0
+    load_time: fields.HoursRange
+    per_distance: fields.MoneyPerLength
+    crew: fields.Count
+    who: fields.Word
+    speed: fields.SpeedRange
+    free_radius: fields.Distance
+    furthest: fields.Distance
+    circuity: fields.Number
+    per_stair: fields.Money
+    overhead_on_trip: fields.Flag
+    packing: fields.Text = ""
+    hired_van: fields.Money = 0.0
+    hired_per_distance: fields.MoneyPerLength = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Tax(Strict):
+class Tax(fields.Strict):
     """`[tax]`: sales tax or VAT."""
 
-    registered: Flag
-    name: Word
-    rate: Share
-    on_delivery: Flag
+    registered: fields.Flag
+    name: fields.Word
+    rate: fields.Share
+    on_delivery: fields.Flag
     shown: Literal["added", "included"]
     purchases: Literal["net", "gross"]
-    reclaim: Flag
+    reclaim: fields.Flag
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Stage(Strict):
+class Stage(fields.Strict):
     """One payment: a share of the price or an amount."""
 
-    name: Word
-    share: Share | None = None
-    amount: Money | None = None
-    due: Text = ""
+    name: fields.Word
+    share: fields.Share | None = None
+    amount: fields.Money | None = None
+    due: fields.Text = ""
     taxed: Literal["on receipt", "on delivery"] = "on receipt"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Terms(Strict):
+class Terms(fields.Strict):
     """`[terms]`: what the paper promises."""
 
-    valid: Days
+    valid: fields.Days
     stages: tuple[Stage, ...]
-    words: Text = ""
+    words: fields.Text = ""

@@ -6,207 +6,195 @@ from typing import Any, Literal
 
 from quoting.declaration import BY_TRADE
 from quoting.job.selling import Channel, DeliveryDefaults, Fee, Pricing, Tax, Terms
-from quoting.job.stock import CutDefaults
-from quoting.reading.fields import (
-    Coordinates,
-    Count,
-    CountOrNone,
-    Days,
-    Density,
-    Format,
-    Hours,
-    HoursRange,
-    Length,
-    Money,
-    MoneyPerEnergy,
-    Number,
-    NumberRange,
-    Power,
-    Ratio,
-    Share,
-    ShareRange,
-    Strict,
-    Text,
-    Volume,
-    Word,
-)
+from quoting.reading import fields
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Resin(Strict):
+class Resin(fields.Strict):
     """`[resin.<item>]`: what the data sheet says. Volumes and densities of mixed resin."""
 
-    ratio_by_volume: Ratio | None = None
-    ratio_by_mass: Ratio | None = None
-    density: Density
-    working_time: Hours
-    cure_time: Hours
-    pour_depth: Length
-    most_in_one_mix: Volume
-    heat_note: Text = ""
+    ratio_by_volume: fields.Ratio | None = None
+    ratio_by_mass: fields.Ratio | None = None
+    density: fields.Density
+    working_time: fields.Hours
+    cure_time: fields.Hours
+    pour_depth: fields.Length
+    most_in_one_mix: fields.Volume
+    heat_note: fields.Text = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Standard(Strict):
+class Standard(fields.Strict):
     """`[standard.<operation>]`: time of an operation, per what drives it: what trades count, or a job as a whole."""
 
-    per: Word
-    time: HoursRange
-    shaped: HoursRange | None = None
-    grits: Count = 1
-    setup: HoursRange | None = None
+    per: fields.Word
+    time: fields.HoursRange
+    shaped: fields.HoursRange | None = None
+    grits: fields.Count = 1
+    setup: fields.HoursRange | None = None
     setup_per: Literal["item", "part", "coat"] = "part"
-    who: Word = "owner"
-    stage: Word = "bench"
-    applies_to: tuple[Word, ...]
+    who: fields.Word = "owner"
+    stage: fields.Word = "bench"
+    applies_to: tuple[fields.Word, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Week(Strict):
+class Week(fields.Strict):
     """Working days and hours of a week."""
 
-    days: Number
-    hours: Number
+    days: fields.Number
+    hours: fields.Number
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class House(Strict):
+class House(fields.Strict):
     """`[shop]`: who and where."""
 
-    name: Word
-    address: Text = ""
-    email: Text = ""
-    phone: Text = ""
-    currency: Word
-    locale: Word
+    name: fields.Word
+    address: fields.Text = ""
+    email: fields.Text = ""
+    phone: fields.Text = ""
+    currency: fields.Word
+    locale: fields.Word
     units: Literal["inch", "metric"]
     paper: Literal["A4", "Letter"]
-    accent: Word
-    logo: Text = ""
-    place: Coordinates | None = None
-    altitude: Length
+    accent: fields.Word
+    logo: fields.Text = ""
+    place: fields.Coordinates | None = None
+    altitude: fields.Length
     week: Week
-    booked_ahead: Days
+    booked_ahead: fields.Days
     office_time: Literal["job", "overhead"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Pay(Strict):
+class Pay(fields.Strict):
     """`[pay.<who>]`: a rate, or an income to be earned in paid hours."""
 
-    rate: Money | None = None
-    burden: Share = 0.0
-    wanted_income: Money | None = None
-    contributions: Money = 0.0
-    paid_hours: Number | None = None
+    rate: fields.Money | None = None
+    burden: fields.Share = 0.0
+    wanted_income: fields.Money | None = None
+    contributions: fields.Money = 0.0
+    paid_hours: fields.Number | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class MachineData(Strict):
+class MachineData(fields.Strict):
     """`[machine.<name>]`: a rate an hour, or what it is built up from."""
 
-    rate: Money | None = None
-    price: Money | None = None
-    resale: Money = 0.0
-    life_hours: Number | None = None
-    upkeep_per_year: Money = 0.0
-    hours_per_year: Number | None = None
-    power: Power = 0.0
-    tariff: MoneyPerEnergy = 0.0
-    attended: ShareRange | None = None
+    rate: fields.Money | None = None
+    price: fields.Money | None = None
+    resale: fields.Money = 0.0
+    life_hours: fields.Number | None = None
+    upkeep_per_year: fields.Money = 0.0
+    hours_per_year: fields.Number | None = None
+    power: fields.Power = 0.0
+    tariff: fields.MoneyPerEnergy = 0.0
+    attended: fields.ShareRange | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Sundry(Strict):
+class Sundry(fields.Strict):
     """`[sundries.<name>]`: small things nobody counts."""
 
-    per_labour_hour: Money = 0.0
-    share_of_materials: Share = 0.0
+    per_labour_hour: fields.Money = 0.0
+    share_of_materials: fields.Share = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Supplier(Strict):
+class Supplier(fields.Strict):
     """`[supplier.<name>]`: carriage, paid when the order is smaller than `least_order`."""
 
-    carriage: Money = 0.0
-    least_order: Money = 0.0
+    carriage: fields.Money = 0.0
+    least_order: fields.Money = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Pace(Strict):
+class Pace(fields.Strict):
     """`[pace]`: how the maker's hours as a whole run against the standards."""
 
-    factor: NumberRange
+    factor: fields.NumberRange
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Lift(Strict):
+class Lift(fields.Strict):
     """`[lift]`: how a panel is lifted, for the handling caution (revised NIOSH lifting equation)."""
 
-    horizontal: Length
-    vertical: Length
-    travel: Length
+    horizontal: fields.Length
+    vertical: fields.Length
+    travel: fields.Length
     grip: Literal["good", "fair", "poor"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Warnings(Strict):
+class Warnings(fields.Strict):
     """`[warnings]`: limits beyond which the maker is warned."""
 
-    working_time_used: Share
-    flatten_share: Share
-    scrap_share: Share
-    lift_index: Number
-    deposit_cover: Share
-    tip_over_height: Length
-    clipped_share: Share
-    recorded_share: Share = 0.0
-    wide_board: Number = 1.0
+    working_time_used: fields.Share
+    flatten_share: fields.Share
+    scrap_share: fields.Share
+    lift_index: fields.Number
+    deposit_cover: fields.Share
+    tip_over_height: fields.Length
+    clipped_share: fields.Share
+    recorded_share: fields.Share = 0.0
+    wide_board: fields.Number = 1.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Risk(Strict):
+class Risk(fields.Strict):
     """`[risk]`: seed and number of draws."""
 
-    seed: CountOrNone
-    draws: Count
+    seed: fields.CountOrNone
+    draws: fields.Count
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Logged(Strict):
+class Logged(fields.Strict):
     """`[logged]`: how far what is logged of one round may lie from the next, a standard deviation."""
 
-    hours: Share = 0.0
-    used: Share = 0.0
-    thickness: Length = 0.0
+    hours: fields.Share = 0.0
+    used: fields.Share = 0.0
+    thickness: fields.Length = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Cause(Strict):
+class Cause(fields.Strict):
     """A multiplier drawn once a run; fields name it to move together."""
 
-    factor: NumberRange
+    factor: fields.NumberRange
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Shop(Strict):
+class CutDefaults(fields.Strict):
+    """`[cut]` of a shop: how boards that are cut are charged, and what of them is kept."""
+
+    charge: Literal["whole", "used"] = "whole"
+    shelf_waste: fields.Share = 0.0
+    offcut_length: fields.Length = 0.0
+    offcut_width: fields.Length = 0.0
+    offcut_worth: fields.Share = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shop(fields.Strict):
     """The whole shop file, defaults filled in; sections of trades by name, read by keys such as TIMBER."""
 
-    format: Format
+    format: fields.Format
     shop: House
-    pay: dict[Word, Pay]
-    overhead: dict[Word, Money]
-    machine: dict[Word, MachineData] = field(default_factory=dict)
+    pay: dict[fields.Word, Pay]
+    overhead: dict[fields.Word, fields.Money]
+    machine: dict[fields.Word, MachineData] = field(default_factory=dict)
     sections: Mapping[str, Any] = field(default_factory=dict, metadata=BY_TRADE)
-    resin: dict[Word, Resin] = field(default_factory=dict)
-    standard: dict[Word, Standard]
-    sundries: dict[Word, Sundry] = field(default_factory=dict)
-    supplier: dict[Word, Supplier] = field(default_factory=dict)
+    resin: dict[fields.Word, Resin] = field(default_factory=dict)
+    standard: dict[fields.Word, Standard]
+    sundries: dict[fields.Word, Sundry] = field(default_factory=dict)
+    supplier: dict[fields.Word, Supplier] = field(default_factory=dict)
     pace: Pace
-    cause: dict[Word, Cause] = field(default_factory=dict)
+    cause: dict[fields.Word, Cause] = field(default_factory=dict)
     pricing: Pricing
-    fee: dict[Word, Fee] = field(default_factory=dict)
-    channel: dict[Word, Channel] = field(default_factory=dict)
+    fee: dict[fields.Word, Fee] = field(default_factory=dict)
+    channel: dict[fields.Word, Channel] = field(default_factory=dict)
     delivery: DeliveryDefaults
     tax: Tax
     terms: Terms

@@ -1,15 +1,21 @@
-"""The starter files: how they are written, how a frame and the rows of every trade make one, and what holds where a shop is silent."""
+"""What is shipped, and what a shop says instead: starter files of a frame and the rows of every trade; words of trades and quotes."""
 
 import re
 import tomllib
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from copy import deepcopy
 from importlib.resources import files
 from importlib.resources.abc import Traversable
 from pathlib import Path
+from types import MappingProxyType
 from typing import Any, NamedTuple
 
+from quoting.declaration import Trade
+from quoting.errors import Problem, Reading, nearest
 from quoting.job.job import Job
+from quoting.reading import fields
+from quoting.reading.sources import collected, line_of
+from quoting.reading.tables import reference
 from quoting.trades import registry
 from quoting.trades.registry import derived, trades
 
@@ -28,6 +34,12 @@ PLACE = re.compile(r"^\{([a-z_]+|\*)/([a-z]+\.toml)\}\n(\n?)", re.MULTILINE)
 """A line of a frame: whose rows stand here, and the file of the trade's folder that holds them. "*" is for all that have no place of
 their own, in printed order.
 """
+
+OF_A_TRADE, WORDING = "words.toml", "wording.toml"
+OF_TRADES = {"caution": "caution", "safety": "safety", "label": "quote"}
+"""Tables of texts that a trade may bring, and the section of the quote's words that each stands in."""
+
+LONGEST_LABEL = 200  # characters: the heads of a table must fit on a page
 
 
 def shipped(folder: str) -> Traversable:
@@ -68,11 +80,12 @@ class Section(NamedTuple):
     fields: tuple[Field, ...]
 
 
-def sections_of(text: str) -> dict[str, Section]:
+@derived
+def sections(file: str) -> dict[str, Section]:
     """The sections of a starter file by name, in their order; a field once, as it stands first."""
     found: dict[str, Section] = {}
     name = ""
-    for line in text.splitlines():
+    for line in starter_text(file).splitlines():
         if header := HEADER.match(line):
             name = header[2]
             found.setdefault(name, Section(name, header[1] == "[[", header[3] or "", ()))
@@ -108,7 +121,7 @@ def _parted(text: str) -> tuple[str, str]:
 @derived
 def starter_text(file: str, without: frozenset[str] = frozenset()) -> str:
     """A starter file with the rows of all trades, but for those that are left out."""
-    frame = files("quoting").joinpath("reference", "frames", file).read_text(encoding="utf-8")
+    frame = reference("frames", file)
     placed = {(whose, name) for whose, name, _ in PLACE.findall(frame)}
 
     def rows(place: re.Match[str]) -> str:
@@ -118,12 +131,6 @@ def starter_text(file: str, without: frozenset[str] = frozenset()) -> str:
         return "\n".join(found) + blank if found else ""
 
     return PLACE.sub(rows, frame)
-
-
-@derived
-def sections(file: str) -> dict[str, Section]:
-    """The sections of a starter file by name, in their order; a field once, as it stands first."""
-    return sections_of(starter_text(file))
 
 
 def named_families() -> tuple[str, ...]:
@@ -172,3 +179,71 @@ def _leaves(table: Any, path: str = "") -> Iterator[str]:
             yield from _leaves(value, f"{path}.{name}")
     else:
         yield path
+
+
+@derived
+def words_of(trade: str) -> Mapping[str, Any]:
+    """The words of a trade; none of one that is not there."""
+    one = trades().get(trade)
+    return MappingProxyType(tomllib.loads(one.text(OF_A_TRADE)) if one is not None else {})
+
+
+def said_by_all(table: str) -> Iterator[tuple[Trade, Any]]:
+    """A table of every trade that has it, with the trade, in printed order."""
+    for name, trade in trades().items():
+        if table in words_of(name):
+            yield trade, words_of(name)[table]
+
+
+def wording(folder: Path, problems: list[Problem]) -> Mapping[str, Mapping[str, str]]:
+    """Texts by section and name; `problems` grows by every text that is unknown or none."""
+    words = _shipped_words()
+    own = folder / WORDING
+    source = collected(problems, own) if own.is_file() else None
+    if source is None:
+        return words
+    for section, texts in source.raw.items():
+        if section == "format":
+            continue
+        known = words.get(section)
+        if not isinstance(texts, dict) or not isinstance(known, dict):
+            line = line_of(source.text, [section])
+            advice = nearest(section, words)
+            problems.append(Problem(section, "found an unknown section", advice, WORDING, line))
+            continue
+        for name, text in texts.items():
+            try:
+                known[name] = _text(section, name, text, known)
+            except Reading as wrong:
+                line = line_of(source.text, [section, name])
+                problems.append(wrong.problem(f"{section}.{name}", WORDING, line))
+    return words
+
+
+def _shipped_words() -> dict[str, Any]:
+    """The shipped texts, and those that trades bring: none of them takes the place of one that is there."""
+    words: dict[str, Any] = tomllib.loads(shipped("templates").joinpath(WORDING).read_text(encoding="utf-8"))
+    for table, section in OF_TRADES.items():
+        for _, texts in said_by_all(table):
+            words[section] |= {name: text for name, text in texts.items() if name not in words[section]}
+    return words
+
+
+@derived
+def safety_notes() -> tuple[str, ...]:
+    """The names of the notes for clients that a quote may print."""
+    return tuple(_shipped_words()["safety"])
+
+
+def _text(section: str, name: str, text: object, known: Mapping[str, str]) -> str:
+    """A text of the quote; Reading where it is unknown, too long for a label, or a language nobody knows."""
+    if name not in known or not isinstance(text, str):
+        raise Reading("found no text of the quote", nearest(name, known))
+    if section == "quote" and len(text) > LONGEST_LABEL:
+        raise Reading(f"found {len(text)} characters", f"write at most {LONGEST_LABEL}")
+    if (section, name) == ("quote", "language") and text:
+        from babel.localedata import exists  # a language whose months are known
+
+        if not (text.isalpha() and text.islower() and exists(text)):
+            raise Reading(f'found "{text}"', "write a language such as en, de or fr")
+    return fields.text(text)

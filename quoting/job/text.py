@@ -1,17 +1,102 @@
-"""A job as the text of its file, with the comments of the starter job: field by field, and what each line holds."""
+"""A job from the questions that are asked for it to the text of its file, with the comments of the starter job."""
 
 import re
+import tomllib
 from collections.abc import Iterator, Mapping
+from dataclasses import fields
 from datetime import date, time
-from typing import Any, NamedTuple
+from typing import Any, NamedTuple, get_type_hints
 
-from quoting.job.starters import Section, sections, starter_text
+from pydantic import TypeAdapter, ValidationError
+
+from quoting.errors import Reading
+from quoting.job.book_cells import NUMBER, choices_of, field_hint, is_needed, number_of, record_of
+from quoting.job.starters import Field, Section, said_by_all, sections, starter_text
+from quoting.reading.tables import reference
+from quoting.trades.registry import derived
 
 FILE = "job.toml"
+YES_NO = ("no", "yes")
 BARE = re.compile(r"[A-Za-z0-9_-]+")
 COMMENT_AT = 32  # column of comments, where values are short enough
 
 At = tuple[str | int, ...]
+
+
+class Question(NamedTuple):
+    """A field that is asked for: an example and the comment of the starter job; `choices` where only these will do, first the `usual`
+    one, which need not be written. `listed` names where answers come from that are offered.
+    """
+
+    section: str
+    field: str
+    example: str
+    words: str
+    needed: bool
+    choices: tuple[str, ...]
+    usual: str
+    listed: str
+
+
+@derived
+def asked() -> dict[str, dict[str, Any]]:
+    """Sections that are asked about, with what is asked: those of no trade, then parts in printed order."""
+    of_trades = {name: one for _, them in said_by_all("questions") for name, one in them.items()}
+    return tomllib.loads(reference("questions.toml")) | of_trades
+
+
+def listed(section: str, field: str) -> str:
+    """The list that answers of a field come from; "" where there is none. Where a section is not asked about, its fields take
+    their names from what parts call so.
+    """
+    if section in asked():
+        return str(asked()[section].get("list", {}).get(field, ""))
+    return next((one["list"][field] for one in asked().values() if field in one.get("list", ())), "")
+
+
+def lists() -> list[str]:
+    """The lists that answers come from, each once."""
+    return list(dict.fromkeys(name for one in asked().values() for name in one.get("list", {}).values()))
+
+
+def questions(section: str) -> list[Question]:
+    """The questions of a section in their order."""
+    known = {field.name: field for field in sections(FILE)[section].fields}
+    return [_question(section, known[name]) for name in asked()[section]["fields"]]
+
+
+def _question(section: str, field: Field) -> Question:
+    record = record_of(section)
+    own = next(one for one in fields(record) if one.name == field.name)
+    needed = is_needed(section, field.name) or field.name in asked()[section].get("needed", ())
+    choices = YES_NO if field_hint(section, field.name) is bool else choices_of(section, field.name)
+    usual = YES_NO[bool(own.default)] if choices == YES_NO else str(own.default)
+    usual = usual if usual in choices and not needed else ""
+    choices = tuple(sorted(choices, key=lambda one: one != usual))
+    example = field.value.strip('"')
+    answers = listed(section, field.name)
+    return Question(section, field.name, example, field.words, needed, choices, usual, answers)
+
+
+def read_answer(question: Question, answer: str) -> Any:
+    """An answer as a job file holds it. Raises Reading, in words, where it cannot be meant."""
+    if set(question.choices) == set(YES_NO):
+        return answer == "yes"
+    hint = get_type_hints(record_of(question.section), include_extras=True)[question.field]
+    adapter: TypeAdapter[Any] = TypeAdapter(hint)
+    first: Reading | None = None
+    for value in (answer, number_of(answer)) if NUMBER.fullmatch(answer) else (answer,):
+        try:
+            adapter.validate_python(value)
+        except ValidationError as error:
+            wrong = error.errors()[0].get("ctx", {}).get("error")
+            if not isinstance(wrong, Reading):
+                wrong = Reading(f'found "{answer}"', f"write it like {question.example}")
+            first = first or wrong
+        else:
+            return value
+    assert first is not None  # at least the text itself was tried
+    raise first
 
 
 class Line(NamedTuple):
@@ -28,7 +113,9 @@ def job_text(raw: Mapping[str, Any], explained: bool = True) -> str:
 
 def job_lines(raw: Mapping[str, Any], explained: bool) -> Iterator[Line]:
     """Sections in the order of the starter job, then those that it does not know; fields likewise."""
-    yield from (Line(words) for words in _opening())
+    # What the starter job says at its head of how things are written.
+    head = starter_text(FILE).partition("\n\n")[0].splitlines()
+    yield from (Line(words) for words in (*head, "") if not words.startswith("# One piece"))
     for name, value in raw.items():
         if not isinstance(value, dict) and not _tables(value):
             yield Line(f"{_key(name)} = {toml_value(value)}", (name,))
@@ -46,12 +133,6 @@ def job_lines(raw: Mapping[str, Any], explained: bool) -> Iterator[Line]:
                 yield from _section(f"[{_key(name)}.{_key(inner)}]", table, None, None, (name, inner))
         elif isinstance(value, dict):
             yield from _section(f"[{_key(name)}]", value, empty, empty if explained else None, (name,))
-
-
-def _opening() -> list[str]:
-    """What the starter job says at its head of how things are written."""
-    words = starter_text(FILE).partition("\n\n")[0]
-    return [*(line for line in words.splitlines() if not line.startswith("# One piece")), ""]
 
 
 def _tables(value: Any) -> bool:

@@ -1,31 +1,69 @@
-"""Raw tables become records; what is wrong is told with its line, in the words of a maker."""
+"""What a maker may write in a file, and how raw tables become records of it; what is wrong is told in a maker's words."""
 
-import csv
 import types
 import typing
 from collections.abc import Container, Mapping, Sequence
-from dataclasses import fields, is_dataclass
-from importlib.resources import files
-from typing import Any
+from copy import copy
+from dataclasses import field, fields, is_dataclass, make_dataclass
+from functools import partial, reduce
+from types import GenericAlias
+from typing import Any, get_type_hints
 
 from pydantic import TypeAdapter, ValidationError
 from pydantic_core import ErrorDetails
 
-from quoting.errors import Problem, Reading, nearest
-from quoting.job.form import form, gathered
-from quoting.job.naming import raw_id
-from quoting.job.wording import said_by_all
-from quoting.reading.fields import shown
-from quoting.reading.locate import lines_of
-from quoting.reading.sources import Source
-from quoting.trades.registry import derived, missing, trades
-from quoting.values import key
+from quoting.declaration import head, made
+from quoting.errors import Problem, Reading, nearest, refuse
+from quoting.job.job import Job
+from quoting.job.shop import Shop
+from quoting.job.starters import said_by_all
+from quoting.reading.fields import Fitted, Strict, Word, shown
+from quoting.reading.sources import Source, lines_of
+from quoting.reading.tables import reference_rows
+from quoting.trades.registry import derived, missing, sections, trades
+from quoting.values import key, slug
 
 JOB = "job"
 """Where the names of sections stand."""
 
-
 Path = tuple[str | int, ...]
+
+
+@derived
+def form(kind: type) -> type:
+    """The record of a whole file, for reading and for advice: of a job or a shop with the sections of all trades, else the record itself."""
+    own = {Job: _of_parts, Shop: _of_sections}.get(kind)
+    if own is None:
+        return kind
+    hints = get_type_hints(kind, include_extras=True)
+    there = [(one.name, hints[one.name], copy(one)) for one in head(kind)]
+    declared, taken = own(), {name for name, _, _ in there}
+    # A trade from outside may not call itself, or a section of the shop file, as the house calls one.
+    refuse(
+        Problem(name, f"found a section of this name from {one.outside}", "take the package off")
+        for name, _, _ in declared
+        for one in trades().values()
+        if name in taken and name in (one.name, *(section.name for section in one.sections))
+    )
+    names = [*there, *declared]
+    return make_dataclass(kind.__name__, names, bases=(Strict,), frozen=True, slots=True, kw_only=True)
+
+
+def _of_parts() -> list[tuple[str, Any, Any]]:
+    return [
+        (name, GenericAlias(tuple, (trade.named(trade.record), ...)), field(default=()))
+        for name, trade in trades().items()
+        if trade.record
+    ]
+
+
+def _of_sections() -> list[tuple[str, Any, Any]]:
+    found: list[tuple[str, Any, Any]] = []
+    for name, (trade, section) in sections().items():
+        record = trade.named(section.record)
+        kind, usual = (GenericAlias(dict, (Word, record)), dict) if section.family else (record, record)
+        found.append((name, kind, field() if section.needed else field(default_factory=usual)))
+    return found
 
 
 def nearest_key(where: str, name: str, known: Sequence[str], there: Container[str] = ()) -> str:
@@ -46,21 +84,18 @@ def also_called(where: str, name: str) -> str | None:
 @derived
 def _others() -> dict[tuple[str, str], str]:
     """What is meant, by section and word: of several trades or of none, then what each trade says of its own."""
-    text = files("quoting").joinpath("reference", "also_called.csv").read_text(encoding="utf-8")
-    shared = [{**row, "where": row["where"].split()} for row in csv.DictReader(text.splitlines())]
+    shared = [{**row, "where": row["where"].split()} for row in reference_rows("also_called")]
     own = [row for _, rows in said_by_all("also_called") for row in rows]
     return {(where, row["word"]): row["means"] for row in (*own, *shared) for where in row["where"]}
 
 
 def problem_of(error: ErrorDetails, root: type, raw: Mapping[str, Any]) -> tuple[Path, Problem]:
     """The place of an error in the file, and the problem in words."""
-    path: Path = tuple(
-        step for step in error["loc"] if step != "[key]" and not str(step).startswith("function-")
-    )
+    path: Path = tuple(one for one in error["loc"] if one != "[key]" and not str(one).startswith("function-"))
     field = dotted(path, raw)
     found = f"found {shown(error['input'])}"
     if error["type"] == "value_error" and isinstance(reading := error.get("ctx", {}).get("error"), Reading):
-        return path, Problem(field, reading.found, reading.write)
+        return path, reading.problem(field)
     if error["type"] == "missing":
         return path, Problem(field, "found nothing", _missing(path, root))
     if error["type"] in ("unexpected_keyword_argument", "extra_forbidden"):
@@ -68,8 +103,8 @@ def problem_of(error: ErrorDetails, root: type, raw: Mapping[str, Any]) -> tuple
         where = str(path[0]) if path[1:] else JOB
         if not path[1:] and (gone := missing(str(path[0]))) is not None:
             return path, Problem(field, *gone)
-        there = _at(raw, path[:-1]) if path[1:] else ()  # a section may be written again
-        advice = nearest_key(where, str(path[-1]), known, there)
+        there = reduce(_below_raw, path[:-1], raw) if path[1:] else None  # a section may be written again
+        advice = nearest_key(where, str(path[-1]), known, there or ())
         return path, Problem(field, f"found a {what} that does not exist here", advice)
     if error["type"] == "literal_error":
         return path, Problem(field, found, f"write {error['ctx']['expected']}")
@@ -93,10 +128,7 @@ def dotted(path: Sequence[str | int], raw: Any) -> str:
     """A path in the grammar of names: positions give way to the ids of parts."""
     words: list[str] = []
     for step in path:
-        try:
-            raw = raw[step]
-        except (KeyError, IndexError, TypeError):
-            raw = None
+        raw = _below_raw(raw, step)
         if isinstance(step, int):
             words.append(raw_id(str(path[0]), raw) or str(step + 1))
         else:
@@ -104,14 +136,21 @@ def dotted(path: Sequence[str | int], raw: Any) -> str:
     return ".".join(words)
 
 
-def _at(raw: Any, path: Sequence[str | int]) -> Any:
-    """What a file holds at a path; nothing where a step is no name of the file but of a kind that was tried."""
-    for step in path:
-        try:
-            raw = raw[step]
-        except (KeyError, IndexError, TypeError):
-            return ()
-    return raw
+def raw_id(trade: str, raw: Any) -> str:
+    """The id of an entry that is not validated yet: given, or the slug of what names it; "" if neither."""
+    if not isinstance(raw, dict):
+        return ""
+    one = trades().get(trade)
+    given = (raw.get("id"), raw.get(one.named(one.record).naming if one and one.record else "name"))
+    return next((slug(name) for name in given if isinstance(name, str) and name), "")
+
+
+def _below_raw(raw: Any, step: str | int) -> Any:
+    """What a file holds one step down; None where a step is no name of the file but of a kind that was tried."""
+    try:
+        return raw[step]
+    except (KeyError, IndexError, TypeError):
+        return None
 
 
 def keys_at(root: type, path: Sequence[str | int]) -> list[str]:
@@ -150,6 +189,18 @@ def _given(hint: Any) -> Any:
     return hint
 
 
+def dimension_of(hint: Any) -> str:
+    """The dimension that a field's type reads, or the values of a table; "" for text, counts and the like."""
+    for note in getattr(hint, "__metadata__", ()):
+        if isinstance(note, Fitted):
+            return note.dimension
+        reader = getattr(note, "func", None)
+        if isinstance(reader, partial):
+            return str(reader.keywords.get("dimension", ""))
+    inner = typing.get_args(hint)[-1:] if typing.get_origin(hint) is dict else typing.get_args(hint)
+    return next(filter(None, map(dimension_of, inner)), "")
+
+
 @derived
 def _adapter(kind: type) -> TypeAdapter[Any]:
     """The validator of a record type, built once: building it costs more than using it."""
@@ -163,7 +214,10 @@ def validated(source: Source, kind: type, raw: dict[str, Any]) -> tuple[Any, lis
     problems: list[Problem] = []
     for _ in range(2):
         try:
-            return gathered(kind, _adapter(kind).validate_python(raw)), problems
+            written = _adapter(kind).validate_python(raw)
+            if form(kind) is not kind:
+                written = made(kind, {one.name: getattr(written, one.name) for one in fields(written)})
+            return written, problems
         except ValidationError as error:
             found = [problem_of(one, kind, raw) for one in error.errors(include_url=False)]
         lines = lines_of(source.text, [path for path, _ in found])

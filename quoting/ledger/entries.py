@@ -10,7 +10,7 @@ from datetime import date
 from decimal import Decimal
 from typing import NamedTuple
 
-from quoting.errors import Problem, Problems
+from quoting.errors import refused
 from quoting.ledger.frozen import Kept, keep
 from quoting.ledger.store import moment, records
 
@@ -91,11 +91,11 @@ def take_back(connection: sqlite3.Connection, id: int, piece: int | None, day: d
     there = of_piece(connection, piece)
     wrong = next((one for one in there if one.id == id), None)
     if wrong is None:
-        raise Problems([Problem("void", f"found no entry {id} of this piece", "see them with --show")])
+        raise refused("void", f"found no entry {id} of this piece", "see them with --show")
     if wrong.kind == "void":
-        raise Problems([Problem("void", f"entry {id} takes back another", "log again what is to hold")])
+        raise refused("void", f"entry {id} takes back another", "log again what is to hold")
     if any(one.counters == id for one in there):
-        raise Problems([Problem("void", f"entry {id} was taken back already", "see them with --show")])
+        raise refused("void", f"entry {id} was taken back already", "see them with --show")
     if wrong.kind in STEPS:
         _refuse_under_others(wrong, holding(there))
     counter = Entry(
@@ -112,12 +112,10 @@ def _refuse_under_others(wrong: Entry, holds: Sequence[Entry]) -> None:
     last = steps[-1]
     if last.id != wrong.id:
         wanted = f"take that back first: void {last.id}"
-        raise Problems(
-            [Problem("void", f"entry {last.id} ({last.kind} {last.said}) rests on {wrong.id}", wanted)]
-        )
+        raise refused("void", f"entry {last.id} ({last.kind} {last.said}) rests on {wrong.id}", wanted)
     if next(one for one in steps if one.quote == wrong.quote).id == wrong.id:
         found = f"entry {wrong.id} came with the number of the quote"
-        raise Problems([Problem("void", found, "mark it withdrawn: quoting mark NUMBER withdrawn")])
+        raise refused("void", found, "mark it withdrawn: quoting mark NUMBER withdrawn")
 
 
 def of_piece(connection: sqlite3.Connection, piece: int | None) -> list[Entry]:
@@ -128,12 +126,9 @@ def of_piece(connection: sqlite3.Connection, piece: int | None) -> list[Entry]:
 
 def rows_there(connection: sqlite3.Connection, keys: Sequence[str]) -> dict[str, str]:
     """Of the keys of rows of a file those that are in the ledger, with the source they came from."""
-    found = {}
-    for key in keys:
-        row = connection.execute("SELECT source FROM entry WHERE row_key = ?", (key,)).fetchone()
-        if row is not None:
-            found[key] = str(row[0])
-    return found
+    sql = "SELECT source FROM entry WHERE row_key = ?"
+    found = ((key, connection.execute(sql, (key,)).fetchone()) for key in keys)
+    return {key: str(row[0]) for key, row in found if row is not None}
 
 
 def holding(entries: Sequence[Entry], until: date | None = None) -> list[Entry]:
@@ -143,9 +138,8 @@ def holding(entries: Sequence[Entry], until: date | None = None) -> list[Entry]:
     """
     gone = {entry.counters for entry in entries}
     kept = [entry for entry in entries if entry.kind != "void" and entry.id not in gone]
-    return sorted(
-        (one for one in kept if until is None or one.day <= until), key=lambda one: (one.day, one.id)
-    )
+    known = (one for one in kept if until is None or one.day <= until)
+    return sorted(known, key=lambda one: (one.day, one.id))
 
 
 def _stored(entry: Entry, name: str) -> object:
@@ -196,8 +190,6 @@ def add_change(connection: sqlite3.Connection, entry: Entry, change: Change, fil
 
 def change_of(connection: sqlite3.Connection, entry: Entry) -> Change:
     """The change that an entry of kind "change" stands for."""
-    row = connection.execute(
-        "SELECT position, ruled, net, tax, fees, asked FROM change_order WHERE entry = ?", (entry.id,)
-    ).fetchone()
-    position, ruled, *amounts = row
+    sql = "SELECT position, ruled, net, tax, fees, asked FROM change_order WHERE entry = ?"
+    position, ruled, *amounts = connection.execute(sql, (entry.id,)).fetchone()
     return Change(int(position), str(ruled), *(of_minor(int(one), entry.digits) for one in amounts))

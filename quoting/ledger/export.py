@@ -8,7 +8,7 @@ import sqlite3
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any, NamedTuple
 
-from quoting.errors import Problem, Problems
+from quoting.errors import refused
 from quoting.ledger.schema import TABLES, VERSION
 
 RISKY = ("=", "+", "-", "@", "\t", "\r", "\n", "'")
@@ -105,7 +105,7 @@ def from_json(connection: sqlite3.Connection, data: bytes) -> None:
             columns, rows = whole["tables"][table]["columns"], whole["tables"][table]["rows"]
             _insert(connection, table, columns, ([from_base64(value) for value in row] for row in rows))
     except NOT_WHOLE as error:
-        raise Problems([Problem("", f"is no whole export: {error}", "name one", JSON_FILE)]) from None
+        raise refused("", f"is no whole export: {error}", "name one", JSON_FILE) from None
 
 
 def from_csv(connection: sqlite3.Connection, files: Mapping[str, bytes]) -> None:
@@ -113,9 +113,7 @@ def from_csv(connection: sqlite3.Connection, files: Mapping[str, bytes]) -> None
     for table in TABLES:
         name = f"{table}.csv"
         if name not in files:
-            raise Problems(
-                [Problem("", f"found no {name}", "name the folder or the JSON file of a whole export")]
-            )
+            raise refused("", f"found no {name}", "name the folder or the JSON file of a whole export")
         try:
             head, _, rest = files[name].decode().partition("\n")
             words, version, count = _head_of(head)
@@ -132,7 +130,7 @@ def from_csv(connection: sqlite3.Connection, files: Mapping[str, bytes]) -> None
                 values = [[row[0], files[f"{FILES}/{row[0]}"]] for row in values]
             _insert(connection, table, columns, values)
         except NOT_WHOLE as error:
-            raise Problems([Problem("", f"is no whole export: {error}", "name one", name)]) from None
+            raise refused("", f"is no whole export: {error}", "name one", name) from None
 
 
 def _head_of(line: str) -> tuple[str, int, int]:

@@ -16,7 +16,7 @@ from decimal import Decimal
 from typing import Any, NamedTuple
 
 from quoting.declaration import entries, made
-from quoting.errors import Problem, Problems
+from quoting.errors import refused
 
 Records = Mapping[str, type[Any]]
 """Records by the word that is written for each."""
@@ -47,20 +47,14 @@ def keep(connection: sqlite3.Connection, table: str, owner: int, files: Iterable
 
 def kept(connection: sqlite3.Connection, table: str, owner: int, role: str) -> dict[str, bytes]:
     """The files of one role, by name."""
-    rows = connection.execute(
-        f"SELECT name, bytes FROM {table} JOIN blob USING (sha256) WHERE {_KEYS[table]} = ? AND role = ? ORDER BY name",
-        (owner, role),
-    )
-    return {str(name): bytes(data) for name, data in rows}
+    sql = f"SELECT name, bytes FROM {table} JOIN blob USING (sha256) WHERE {_KEYS[table]} = ? AND role = ? ORDER BY name"
+    return {str(name): bytes(data) for name, data in connection.execute(sql, (owner, role))}
 
 
 def owners(connection: sqlite3.Connection, table: str, role: str, data: bytes) -> set[int]:
     """The quotes or changes that keep a file of exactly this content."""
-    sha256 = hashlib.sha256(data).hexdigest()
-    rows = connection.execute(
-        f"SELECT {_KEYS[table]} FROM {table} WHERE role = ? AND sha256 = ?", (role, sha256)
-    )
-    return {int(row[0]) for row in rows}
+    sql = f"SELECT {_KEYS[table]} FROM {table} WHERE role = ? AND sha256 = ?"
+    return {int(row[0]) for row in connection.execute(sql, (role, hashlib.sha256(data).hexdigest()))}
 
 
 def frozen(record: object, records: Records) -> bytes:
@@ -79,20 +73,13 @@ def thawed(data: bytes, records: Records, more: Callable[[Any], Records] | None 
         return _made(found, records if more is None else {**more(found), **records})
     except (KeyError, TypeError, ValueError) as error:
         found = f"cannot be read: {type(error).__name__} {error}"
-        raise Problems(
-            [Problem("frozen results", found, "read them with the version that wrote them")]
-        ) from None
+        raise refused("frozen results", found, "read them with the version that wrote them") from None
 
 
 def part_of(frozen: Any, field: str, records: Records) -> Any:
     """A field of a frozen record, from its JSON; nothing where it has none of that name."""
     (inner,) = frozen.values()
     return _made(inner.get(field, []), records)
-
-
-def named_fields(record: Any) -> dict[str, Any]:
-    """The fields of a dataclass, as a maker writes them, or of a named tuple."""
-    return dict(entries(record)) if is_dataclass(record) else dict(record._asdict())
 
 
 def _plain(value: Any, words: Mapping[type[Any], str]) -> Any:
@@ -111,7 +98,8 @@ def _plain(value: Any, words: Mapping[type[Any], str]) -> Any:
             return {"table": {name: _plain(one, words) for name, one in value.items()}}
         return {"pairs": [[_plain(name, words), _plain(one, words)] for name, one in value.items()]}
     if type(value) in words:
-        return {words[type(value)]: {name: _plain(one, words) for name, one in named_fields(value).items()}}
+        named = entries(value) if is_dataclass(value) else value._asdict().items()
+        return {words[type(value)]: {name: _plain(one, words) for name, one in named}}
     if isinstance(value, tuple) and not hasattr(value, "_fields"):
         return [_plain(one, words) for one in value]
     if isinstance(value, list):

@@ -11,7 +11,7 @@ from datetime import date
 from decimal import Decimal
 from typing import NamedTuple
 
-from quoting.errors import Problem, Problems, Reading, nearest
+from quoting.errors import Reading, nearest, refused
 from quoting.ledger.entries import in_minor, of_minor
 from quoting.ledger.frozen import Kept, keep
 from quoting.ledger.store import moment, records
@@ -110,10 +110,9 @@ def add(
     files: Iterable[Kept],
 ) -> Issued:
     """Add an issued quote with everything that it froze."""
-    connection.execute(
-        "INSERT INTO piece (year, serial) VALUES (?, ?) ON CONFLICT DO NOTHING", (at.year, at.serial)
-    )
-    row = connection.execute("SELECT id FROM piece WHERE year = ? AND serial = ?", (at.year, at.serial))
+    piece = (at.year, at.serial)
+    connection.execute("INSERT INTO piece (year, serial) VALUES (?, ?) ON CONFLICT DO NOTHING", piece)
+    row = connection.execute("SELECT id FROM piece WHERE year = ? AND serial = ?", piece)
     piece_id = int(row.fetchone()[0])
     written = connection.execute(
         "INSERT INTO quote (piece, revision, day, valid_until, title, client, basis, currency, digits, total, made_with, at)"
@@ -133,7 +132,7 @@ def find(connection: sqlite3.Connection, wanted: Number) -> Issued:
     if not found:
         there = [str(one.number) for one in every(connection)]
         advice = nearest(str(wanted), reversed(there)) if there else "issue a first quote: quoting issue JOB"
-        raise Problems([Problem("", f"found no quote {wanted}", advice)])
+        raise refused("", f"found no quote {wanted}", advice)
     return found[0]
 
 
@@ -142,7 +141,7 @@ def asked(connection: sqlite3.Connection, text: str) -> Issued:
     try:
         return find(connection, number(text))
     except Reading as reading:
-        raise Problems([Problem("", reading.found, reading.write)]) from None
+        raise refused("", reading.found, reading.write) from None
 
 
 def quotes_of(connection: sqlite3.Connection, of: Number) -> list[Issued]:
@@ -161,12 +160,10 @@ def _rows(connection: sqlite3.Connection, rest: str, values: tuple[object, ...])
 
 
 def _issued(row: tuple[str, ...]) -> Issued:
-    id, piece, year, serial, revision, day, valid, title, client, basis, currency, digits, total, made, at = (
-        row
-    )
-    face = Face(
-        date.fromisoformat(day), date.fromisoformat(valid), title, client, basis, currency, int(digits),
-        of_minor(int(total), int(digits)),
-    )  # fmt: skip
+    id, piece, year, serial, revision, *said, made, at = row
+    day, valid, title, client, basis, currency, digits, total = said
+    first, last = date.fromisoformat(day), date.fromisoformat(valid)
+    amount = of_minor(int(total), int(digits))
+    face = Face(first, last, title, client, basis, currency, int(digits), amount)
     at_number = Number(int(year), int(serial), int(revision))
     return Issued(int(id), int(piece), at_number, face, json.loads(made), at)

@@ -4,7 +4,7 @@ import sqlite3
 from collections.abc import Iterator, Sequence
 from contextlib import closing
 
-from quoting.errors import Problem, Problems
+from quoting.errors import refused
 
 KINDS = (
     "state", "change", "hours", "machine", "used", "wasted", "paid", "credited", "measured", "vacuum", "temperature",
@@ -138,10 +138,10 @@ def refuse_strangers(connection: sqlite3.Connection, name: str, versions: int = 
         if connection.in_transaction:  # a file that cannot be read may have ended it
             connection.execute("ROLLBACK")
     if (mark != APPLICATION_ID and version) or (filled and not version):
-        raise Problems([Problem("", "is a database of another kind", "move it out of the shop folder", name)])
+        raise refused("", "is a database of another kind", "move it out of the shop folder", name)
     if version > versions:
         found = f"was written by a newer version of quoting (ledger {version}, this one reads {versions})"
-        raise Problems([Problem("", found, "install the newer version here too", name)])
+        raise refused("", found, "install the newer version here too", name)
 
 
 def migrate(connection: sqlite3.Connection, migrations: Sequence[str] = MIGRATIONS) -> None:
@@ -161,9 +161,8 @@ def as_made(connection: sqlite3.Connection, migrations: Sequence[str] = MIGRATIO
 
 
 def _objects(connection: sqlite3.Connection) -> list[tuple[str, ...]]:
-    return connection.execute(
-        "SELECT type, name, tbl_name, sql FROM sqlite_schema ORDER BY type, name"
-    ).fetchall()
+    sql = "SELECT type, name, tbl_name, sql FROM sqlite_schema ORDER BY type, name"
+    return connection.execute(sql).fetchall()
 
 
 def statements(script: str) -> Iterator[str]:

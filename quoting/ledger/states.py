@@ -3,17 +3,14 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
+from functools import reduce
 
-from quoting.errors import Problem, Problems, nearest
+from quoting.errors import nearest, refused
 from quoting.ledger.entries import Entry
 
-OPEN, FOR_SALE, ACCEPTED, SOLD, CANCELLED, RETURNED = (
-    "open", "for sale", "accepted", "sold", "cancelled", "returned",
-)  # fmt: skip
-WRITTEN_OFF, WITHDRAWN, ON_CONSIGNMENT, BUILT, DELIVERED = (
-    "written off", "withdrawn", "on consignment", "built", "delivered",
-)  # fmt: skip
-DECLINED, EXPIRED = "declined", "expired"
+OPEN, ACCEPTED, DECLINED, EXPIRED, WITHDRAWN = "open", "accepted", "declined", "expired", "withdrawn"
+FOR_SALE, ON_CONSIGNMENT, SOLD, WRITTEN_OFF = "for sale", "on consignment", "sold", "written off"
+CANCELLED, RETURNED, BUILT, DELIVERED = "cancelled", "returned", "built", "delivered"
 
 NEXT: dict[str, tuple[str, ...]] = {
     OPEN: (ACCEPTED, DECLINED, EXPIRED, WITHDRAWN),
@@ -69,11 +66,7 @@ class Standing:
 
 def standing_of(entries: Sequence[Entry]) -> Standing:
     """Where the entries that hold have brought a piece."""
-    now = Standing()
-    for entry in entries:
-        if entry.kind == "state":
-            now = _after(now, entry)
-    return now
+    return reduce(_after, (one for one in entries if one.kind == "state"), Standing())
 
 
 def _after(now: Standing, entry: Entry) -> Standing:
@@ -88,7 +81,7 @@ def refuse_step(now: Standing, wanted: str) -> None:
     """Raise Problems where a piece that stands so cannot become `wanted`."""
     states = (*NEXT, *WORK_ALLOWED)
     if wanted not in states:
-        raise Problems([Problem("state", f'found "{wanted[:40]}"', nearest(wanted, states))])
+        raise refused("state", f'found "{wanted[:40]}"', nearest(wanted, states))
     if wanted in WORK_ALLOWED:
         fits = now.deal in WORK_ALLOWED[wanted]
         done = now.delivered if wanted == DELIVERED else now.built
@@ -103,4 +96,4 @@ def refuse_step(now: Standing, wanted: str) -> None:
     found = f'is "{now.words}" already' if done else f'found "{wanted}" for a piece that is "{now.words}"'
     back = "take the last state back: quoting log NUMBER void ENTRY"
     advice = f"write one of: {', '.join(can)}" if can else back
-    raise Problems([Problem("state", found, advice)])
+    raise refused("state", found, advice)

@@ -6,12 +6,13 @@ import tempfile
 import time
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import closing, contextmanager
+from itertools import chain, count
 from pathlib import Path
 from typing import Any, TypeVar
 
-from quoting.errors import Problem, Problems
-from quoting.ledger.place import refuse_network
+from quoting.errors import Problems, refused
 from quoting.ledger.schema import VERSION, as_made, migrate, refuse_strangers, version_of
+from quoting.ledger.sound import refuse_network
 
 T = TypeVar("T")
 
@@ -22,7 +23,6 @@ Connection = sqlite3.Connection
 """An open ledger: what its functions are given; nobody else speaks to the database."""
 
 LEDGER_FILE = "ledger.sqlite"
-_COUNTED = [f" ({count})" for count in range(2, 1000)]  # attempts to bring a ledger up to date
 FULL = (sqlite3.SQLITE_FULL, sqlite3.SQLITE_IOERR, sqlite3.SQLITE_READONLY, sqlite3.SQLITE_CANTOPEN)
 HEADER_BYTES = 100  # SQLite, Database File Format: 1.3 The Database Header
 DAMAGED = (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB)
@@ -35,15 +35,12 @@ PRAGMA trusted_schema = OFF; PRAGMA cell_size_check = ON;
 def copied(connection: sqlite3.Connection, target: Path) -> None:
     """Write a whole copy of a ledger, by SQLite's own means: right even while others write. Nothing is overwritten."""
     if target.exists():
-        raise Problems([Problem("", "is there already", "name another file", str(target))])
+        raise refused("", "is there already", "name another file", str(target))
     with tempfile.TemporaryDirectory(dir=target.parent, prefix=".quoting-") as made:
         temporary = Path(made, target.name)
-        copy = sqlite3.connect(temporary, isolation_level=None)
-        try:
+        with closing(sqlite3.connect(temporary, isolation_level=None)) as copy:
             copy.execute("PRAGMA synchronous = EXTRA")
             connection.backup(copy)
-        finally:
-            copy.close()
         with temporary.open("rb") as file:
             os.fsync(file.fileno())
         put_in_place(temporary, target)
@@ -54,7 +51,7 @@ def put_in_place(made: Path, target: Path) -> None:
     try:
         os.link(made, target)
     except FileExistsError:
-        raise Problems([Problem("", "is there already", "name another file", str(target))]) from None
+        raise refused("", "is there already", "name another file", str(target)) from None
     except OSError:  # a disk without links
         made.rename(target)
     if os.name == "posix":  # the name is on disk once its folder is
@@ -73,10 +70,8 @@ def patiently(act: Callable[[], object], waiting: Callable[[], None]) -> None:
             act()
             return
         except sqlite3.OperationalError as error:
-            if (
-                getattr(error, "sqlite_errorcode", 0) & 0xFF != sqlite3.SQLITE_BUSY
-                or time.monotonic() > until
-            ):
+            busy = getattr(error, "sqlite_errorcode", 0) & 0xFF == sqlite3.SQLITE_BUSY
+            if not busy or time.monotonic() > until:
                 raise
         if not announced:
             waiting()
@@ -121,10 +116,10 @@ def _opened(path: Path, may_write: bool, waiting: Callable[[], None]) -> Iterato
             raise damaged(str(error), path.name) from None
         if code in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED):
             found = f"is being written by another terminal for more than {PATIENCE_S:.0f} s"
-            raise Problems([Problem("", found, "end that one, then try again", path.name)]) from None
+            raise refused("", found, "end that one, then try again", path.name) from None
         if code in FULL:
             wanted = "see that the disk has room and the folder may be written"
-            raise Problems([Problem("", f"cannot be written ({error})", wanted, path.name)]) from None
+            raise refused("", f"cannot be written ({error})", wanted, path.name) from None
         raise
     except UnicodeDecodeError as error:  # in a name that SQLite quotes
         raise damaged(str(error), path.name) from None
@@ -133,7 +128,7 @@ def _opened(path: Path, may_write: bool, waiting: Callable[[], None]) -> Iterato
 def damaged(found: str, name: str = LEDGER_FILE) -> Problems:
     """What to say of a ledger in which something was found that it never wrote."""
     wanted = "move it away together with any ledger.sqlite-journal, keep both, and put the newest copy of quoting backup in its place"
-    return Problems([Problem("", f"is damaged ({found})", wanted, name)])
+    return refused("", f"is damaged ({found})", wanted, name)
 
 
 def records(
@@ -153,7 +148,9 @@ def reading(folder: Path) -> Iterator[sqlite3.Connection]:
     path = folder / LEDGER_FILE
     _refuse_none(folder)
     refuse_network(folder.resolve())
-    if _outdated(path):
+    with _opened(path, may_write=False, waiting=lambda: None) as connection:
+        outdated = version_of(connection) < VERSION
+    if outdated:
         with writing(folder, lambda: None):
             pass
     with _opened(path, may_write=False, waiting=lambda: None) as connection:
@@ -167,7 +164,7 @@ def _refuse_none(folder: Path) -> None:
     path = folder / LEDGER_FILE
     if not path.is_file() or not path.stat().st_size:  # empty: a first issue that was never finished
         wanted = "issue a first quote: quoting issue JOB; or name the shop folder with --shop"
-        raise Problems([Problem("", "found no ledger", wanted, str(folder))])
+        raise refused("", "found no ledger", wanted, str(folder))
 
 
 @contextmanager
@@ -189,7 +186,7 @@ def writing(
     refuse_network(folder.resolve())
     path = folder / LEDGER_FILE
     if path.is_symlink():
-        raise Problems([Problem("", "is a link", "put the ledger itself into the shop folder", path.name)])
+        raise refused("", "is a link", "put the ledger itself into the shop folder", path.name)
     if existing:
         _refuse_none(folder)
     with _opened(path, may_write=True, waiting=waiting) as connection:
@@ -205,11 +202,6 @@ def writing(
         patiently(lambda: connection.execute("COMMIT"), waiting)
 
 
-def _outdated(path: Path) -> bool:
-    with _opened(path, may_write=False, waiting=lambda: None) as connection:
-        return version_of(connection) < VERSION
-
-
 def _keep_older(version: int, path: Path) -> None:
     """Keep a copy of a ledger that is about to be brought up to date, beside those of earlier attempts.
 
@@ -217,10 +209,15 @@ def _keep_older(version: int, path: Path) -> None:
     """
     if not 0 < version < VERSION:
         return
-    names = (f"{path.stem} of version {version}{more}{path.suffix}" for more in ("", *_COUNTED))
-    target = next(free for name in names if not (free := path.with_name(name)).exists())
+    target = unused(path.with_name(f"{path.stem} of version {version}{path.suffix}"))
     with closing(_connected(path, may_write=False, waiting=lambda: None)) as connection:
         copied(connection, target)
+
+
+def unused(path: Path) -> Path:
+    """A path that nothing has yet: this one, or one with a number behind its name."""
+    others = (path.with_name(f"{path.stem} ({number}){path.suffix}") for number in count(2))
+    return next(one for one in chain((path,), others) if not one.exists())
 
 
 def moment() -> str:

@@ -8,7 +8,7 @@ from functools import partial
 
 from quoting.errors import Problem, nearest
 from quoting.job.job import Actuals
-from quoting.job.shop_rules import OWNER
+from quoting.job.rules import OWNER
 from quoting.ledger.entries import Entry
 from quoting.ledger.quotes import Face, Issued, Number
 from quoting.ledger.states import ACCEPTED, SOLD, Standing

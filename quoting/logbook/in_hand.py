@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from decimal import Decimal
 from typing import NamedTuple
 
-from quoting.job.shop_rules import OWNER
+from quoting.job.rules import OWNER
 from quoting.ledger.entries import Entry
 from quoting.ledger.states import OPEN
 from quoting.logbook.filled import Filled, filled, follows, labour_hours

@@ -7,22 +7,8 @@ a quarter inch. `spelling` reads the numbers. A text that cannot be read raises 
 unknown dimension or system is a caller's fault and raises KeyError.
 """
 
-from quoting.measures.reading import Section, measure, ratio, rough, section, span, temperature, unit
-from quoting.measures.showing import shown, unit_shown
-from quoting.measures.units import DIMENSIONS, Dimension, Unit
+from quoting.measures.reading import measure, ratio, rough, section, span, temperature, unit
+from quoting.measures.showing import shown
+from quoting.measures.units import DIMENSIONS
 
-__all__ = [
-    "DIMENSIONS",
-    "Dimension",
-    "Section",
-    "Unit",
-    "measure",
-    "ratio",
-    "rough",
-    "section",
-    "shown",
-    "span",
-    "temperature",
-    "unit",
-    "unit_shown",
-]
+__all__ = ["DIMENSIONS", "measure", "ratio", "rough", "section", "shown", "span", "temperature", "unit"]

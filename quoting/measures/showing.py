@@ -5,8 +5,9 @@ import re
 from decimal import Decimal
 from fractions import Fraction
 from string import Formatter
-from typing import Any
+from typing import Any, NamedTuple
 
+from quoting.measures.reading import measure
 from quoting.measures.units import DIMENSIONS, SPELLINGS, factor, key
 from quoting.values import Basis
 
@@ -41,6 +42,7 @@ _SYSTEMS = {"metric": _METRIC, "inch": _METRIC | _INCH}
 
 _FINEST = 32  # inches are shown in fractions down to this part
 _DIGITS = {"number": 6, "count": 9, "money": 9}  # significant digits of what has no unit
+_FIRST_UNIT = re.compile(r"[A-Za-z%'\"]\S*|(?<=\s)/\S+")  # of "2 h 30 min" it is "h"
 _MEANT = 1e-9  # relative distance within which a float stands for such a fraction
 
 
@@ -65,6 +67,27 @@ def unit_shown(value: float, dimension: str, system: str = "metric") -> tuple[st
         if abs(value / size) >= least:
             break
     return name, size
+
+
+class UnitWritten(NamedTuple):
+    """A unit as it is written, and its size in the canonical unit."""
+
+    name: str
+    size: float
+
+    def text(self, *values: float) -> str:
+        """Values in this unit, three digits that count: a range where they differ."""
+        numbers = [f"{float(f'{value / self.size:.3g}'):.10g}" for value in values]
+        kept = numbers[:1] if len(set(numbers)) == 1 else numbers
+        return f"{' .. '.join(kept)} {self.name}".strip()
+
+
+def unit_like(text: str, dimension: str, value: float, system: str) -> UnitWritten:
+    """The unit that a range is written in; where nothing is written, the one in which the shop shows a value."""
+    shape = text.rpartition("..")[2] or shown(value, dimension or "number", system)
+    found = _FIRST_UNIT.search(shape.strip())
+    name = found.group() if found else ""
+    return UnitWritten(name, measure(f"1 {name}", dimension) if name else 1.0)
 
 
 def _in_fractions(inches: float) -> str:

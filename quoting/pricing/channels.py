@@ -9,8 +9,8 @@ from quoting.costing.shared import job_trip, waiting_share
 from quoting.errors import Problems
 from quoting.job.brief import Brief
 from quoting.job.job import Delivery
+from quoting.job.rules import reserve_share
 from quoting.job.selling import Channel
-from quoting.job.shop_rules import reserve_share
 from quoting.money import exact
 from quoting.pick import likely
 from quoting.pricing.chain import goods_price, list_price

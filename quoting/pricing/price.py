@@ -11,7 +11,7 @@ from quoting.costing.rates import machine_rate, overhead_rate, pay_rate
 from quoting.costing.shared import trip_beyond
 from quoting.errors import Problem, Problems
 from quoting.job.brief import Brief
-from quoting.job.shop_rules import reserve_share
+from quoting.job.rules import reserve_share
 from quoting.measures.showing import said
 from quoting.money import exact, minor_digits
 from quoting.pick import likely, listening, one_at_a_time

@@ -8,8 +8,8 @@ from typing import NamedTuple
 from quoting.costing.rates import pay_rate
 from quoting.costing.shared import job_trip
 from quoting.job.brief import Brief
+from quoting.job.rules import OWNER
 from quoting.job.shop import Shop
-from quoting.job.shop_rules import OWNER
 from quoting.money import exact
 from quoting.pick import likely
 from quoting.pricing.chain import left_for_cost

@@ -10,8 +10,8 @@ from typing import NamedTuple
 from quoting.costing.lines import MATERIAL
 from quoting.declaration import Trade
 from quoting.job.job import Job
+from quoting.job.rules import P80
 from quoting.job.shop import Shop
-from quoting.job.shop_rules import P80
 from quoting.pricing.chain import Chain, Payment
 from quoting.pricing.price_rules import Rules
 from quoting.takeoff.mixing import Mix

@@ -3,7 +3,7 @@
 from decimal import Decimal
 from typing import NamedTuple
 
-from quoting.job.shop_rules import OWNER
+from quoting.job.rules import OWNER
 from quoting.money import exact, rounded_up
 from quoting.pricing.chain import exact_up, fees_of, left_for_cost, trip_tax
 from quoting.pricing.price_rules import SET_ASIDE, Rules

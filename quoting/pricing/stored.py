@@ -6,7 +6,7 @@ from typing import Any
 
 from quoting import declaration, values
 from quoting.declaration import Trade
-from quoting.job import job, selling, shop, stock
+from quoting.job import job, selling, shop
 from quoting.ledger.frozen import part_of, thawed
 from quoting.measures import reading, units
 from quoting.pricing import chain, price_rules, record
@@ -25,8 +25,8 @@ _OF_NO_TRADE: Mapping[str, type[Any]] = MappingProxyType({
     "CutPlan": cut_plan.CutPlan, "Offcut": cut_plan.Offcut, "SawStep": cut_plan.SawStep, "SawnPiece": cut_plan.SawnPiece,
     "SawnStock": cut_plan.SawnStock,
     "Discount": fields.Discount, "NoTime": fields.NoTime, "Quantity": fields.Quantity,
-    "BarLength": stock.BarLength, "Board": stock.Board, "CutDefaults": stock.CutDefaults, "Defect": stock.Defect,
-    "JobCut": stock.JobCut, "SheetSize": stock.SheetSize,
+    "BarLength": job.BarLength, "Board": job.Board, "CutDefaults": shop.CutDefaults, "Defect": job.Defect,
+    "JobCut": job.JobCut, "SheetSize": job.SheetSize,
     "Client": job.Client, "Delivery": job.Delivery, "Job": job.Job, "JobPrice": job.JobPrice, "JobRisk": job.JobRisk,
     "Option": job.Option, "Piece": job.Piece, "Quote": job.Quote,
     "Channel": selling.Channel, "DeliveryDefaults": selling.DeliveryDefaults, "Fee": selling.Fee, "Pricing": selling.Pricing,

@@ -1,17 +1,19 @@
-"""Types of the fields a maker writes: each reads text through `measures` and leaves a plain value."""
+"""Types of the fields a maker writes: each reads text through `measures` and leaves a plain value; what every part has."""
 
 import re
 import unicodedata
-from dataclasses import replace
+from collections.abc import Callable
+from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import partial
-from typing import Annotated, Any, ClassVar, Literal, NamedTuple, get_args, get_origin
+from typing import Annotated, Any, ClassVar, Literal, NamedTuple
 
 from pydantic import ConfigDict, PlainValidator
 
 from quoting import measures
 from quoting.errors import Reading
-from quoting.measures import Section, Unit
+from quoting.measures.reading import Section
+from quoting.measures.units import Unit
 from quoting.values import Uncertain, certain
 
 STRICT = ConfigDict(extra="forbid", arbitrary_types_allowed=True)
@@ -27,12 +29,8 @@ class Strict:
     __pydantic_config__: ClassVar = STRICT
 
 
-def _plain(dimension: str) -> Any:
-    return PlainValidator(partial(measures.measure, dimension=dimension))
-
-
-def _ranged(dimension: str) -> Any:
-    return PlainValidator(partial(_range, dimension=dimension))
+def _plain(dimension: str, reader: Callable[..., object] = measures.measure) -> Any:
+    return PlainValidator(partial(reader, dimension=dimension))
 
 
 def _range(value: object, dimension: str) -> Uncertain:
@@ -45,16 +43,7 @@ def _range(value: object, dimension: str) -> Uncertain:
     return replace(spread, cause=certain(1.0, f"cause.{text(value['cause'])}"))
 
 
-def dimension_of(hint: Any) -> str:
-    """The dimension that a field's type reads, or the values of a table; "" for text, counts and the like."""
-    for note in getattr(hint, "__metadata__", ()):
-        if isinstance(note, Fitted):
-            return note.dimension
-        reader = getattr(note, "func", None)
-        if isinstance(reader, partial):
-            return str(reader.keywords["dimension"])
-    inner = get_args(hint)[-1:] if get_origin(hint) is dict else get_args(hint)
-    return next(filter(None, map(dimension_of, inner)), "")
+_ranged = partial(_plain, reader=_range)
 
 
 def text(value: object) -> str:
@@ -93,10 +82,6 @@ def _whole(value: object, least: int) -> int:
     return value
 
 
-def _count(least: int) -> Any:
-    return PlainValidator(lambda value: _whole(value, least))
-
-
 def _flag(value: object) -> bool:
     if not isinstance(value, bool):
         raise Reading(f"found {shown(value)}", "write true or false, without quotes")
@@ -111,10 +96,6 @@ def day(value: object) -> date:
         return date.fromisoformat(str(value))
     except ValueError:
         raise Reading(f"found {shown(value)}", "write a day such as 2027-03-01") from None
-
-
-def _days(value: object) -> float:
-    return measures.measure(value, "time") / 24
 
 
 def _coordinates(value: object) -> tuple[float, float]:
@@ -179,10 +160,6 @@ def _plies(value: object) -> tuple[str, ...]:
     return tuple(word(name) for name in names)
 
 
-def _after(value: object) -> int | None:
-    return None if value == "last" else _whole(value, 1)
-
-
 def _format(value: object) -> int:
     if value is True or value != FORMAT:
         raise Reading(f"found {shown(value)}", f"write {FORMAT}, the format this version reads")
@@ -206,21 +183,23 @@ def _operation(value: object, dimension: str) -> Uncertain | NoTime:
 Text = Annotated[str, PlainValidator(text)]
 Word = Annotated[str, PlainValidator(word)]
 Flag = Annotated[bool, PlainValidator(_flag)]
-Count = Annotated[int, _count(1)]
-CountOrNone = Annotated[int, _count(0)]
+Count = Annotated[int, PlainValidator(partial(_whole, least=1))]
+CountOrNone = Annotated[int, PlainValidator(partial(_whole, least=0))]
 Plies = Annotated[tuple[str, ...], PlainValidator(_plies)]
-AfterRound = Annotated[int | None, PlainValidator(_after)]
+AfterRound = Annotated[
+    int | None, PlainValidator(lambda value: None if value == "last" else _whole(value, 1))
+]
 Format = Annotated[int, PlainValidator(_format)]
 PriceCut = Annotated[Discount, PlainValidator(_discount)]
 Day = Annotated[date, PlainValidator(day)]
-Days = Annotated[float, PlainValidator(_days)]
+Days = Annotated[float, PlainValidator(lambda value: measures.measure(value, "time") / 24)]
 Coordinates = Annotated[tuple[float, float], PlainValidator(_coordinates)]
 Outline = Annotated[tuple[tuple[float, float], ...], PlainValidator(_outline)]
 Bought = Annotated[Quantity, PlainValidator(_quantity)]
 Rough = Annotated[float, PlainValidator(measures.rough)]
 Ratio = Annotated[tuple[float, float], PlainValidator(measures.ratio)]
 MetalSection = Annotated[Section, PlainValidator(measures.section)]
-Operation = Annotated[Uncertain | NoTime, PlainValidator(partial(_operation, dimension="time"))]
+Operation = Annotated[Uncertain | NoTime, _plain("time", _operation)]
 
 Length = Annotated[float, _plain("length")]
 Distance = Annotated[float, _plain("distance")]
@@ -255,3 +234,14 @@ MoneyRange = Annotated[Uncertain, _ranged("money")]
 
 Supplied = Literal["bought", "rack", "given", "client"]
 """bought now; from the maker's rack (worth its price, no cash now); a gift; the client's own."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Part(Strict):
+    """What every entry of every trade has: a name, an id, a stage, times of its own."""
+
+    naming: ClassVar = "part"
+    part: Word
+    id: Text = ""
+    stage: Text = ""
+    standard: dict[Word, Operation] = field(default_factory=dict)

@@ -1,15 +1,15 @@
-"""Files as they were read, and files that they name beside them: text, raw tables, pictures, fingerprints."""
+"""Files as they were read, where values stand in them, and files that they name beside them."""
 
 import hashlib
 import re
 import tomllib
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from quoting.errors import Problem, Problems, Reading
+from quoting.errors import Problem, Problems, Reading, refused
 from quoting.measures.spelling import quoted
 
 LARGEST_FILE = 5_000_000
@@ -18,6 +18,7 @@ ADVICE = (
     " true and false in small letters; days as 2027-03-01"
 )
 ADVICE_TWICE = "write each section and each field once; a part of its own is [[hardwood]], with two brackets"
+MARK = "a value that no maker writes: 5f1d0c-"
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,20 +50,15 @@ def _of_sheet(problem: Problem) -> Problem:
     return replace(problem, write=spoken)
 
 
-def refused(found: str, write: str, file: str = "") -> Problems:
-    """What is wrong with a file as a whole."""
-    return Problems([Problem("", found, write, file)])
-
-
 @contextmanager
 def readable(path: Path) -> Iterator[None]:
     """Reads a file within; Problems where it cannot be read, or is far too large."""
     try:
         if path.stat().st_size > LARGEST_FILE:
-            raise refused(f"found more than {LARGEST_FILE} bytes", "write a smaller file", str(path))
+            raise refused("", f"found more than {LARGEST_FILE} bytes", "write a smaller file", str(path))
         yield
     except OSError as error:
-        raise refused(f"cannot be read: {error.strerror}", "name a file that exists", str(path)) from None
+        raise refused("", f"cannot be read: {error.strerror}", "name a file that exists", str(path)) from None
 
 
 def read_text(path: Path) -> str:
@@ -72,9 +68,15 @@ def read_text(path: Path) -> str:
             return path.read_text(encoding="utf-8-sig")
         except UnicodeDecodeError as error:
             found = f"found bytes that are not UTF-8 ({error.reason})"
-            raise refused(found, "save it as UTF-8", str(path)) from None
+            raise refused("", found, "save it as UTF-8", str(path)) from None
         except IsADirectoryError:
-            raise refused("is a folder", "name a file in it", str(path)) from None
+            raise refused("", "is a folder", "name a file in it", str(path)) from None
+
+
+def read_plain(path: Path) -> Source:
+    """A file that is no TOML, such as a table in CSV."""
+    text = read_text(path)
+    return Source(path.name, text, {}, fingerprint(text))
 
 
 def fingerprint(text: str) -> str:
@@ -90,9 +92,9 @@ def read_toml(path: Path) -> Source:
     except tomllib.TOMLDecodeError as error:
         raise Problems([_toml_problem(path.name, text, str(error))]) from None
     except ValueError as error:  # an integer of thousands of digits
-        raise refused(f"cannot be read: {error}", "write a smaller number", path.name) from None
+        raise refused("", f"cannot be read: {error}", "write a smaller number", path.name) from None
     except RecursionError:
-        raise refused("found tables nested too deep", "write them flat", path.name) from None
+        raise refused("", "found tables nested too deep", "write them flat", path.name) from None
 
 
 def _toml_problem(name: str, text: str, words: str) -> Problem:
@@ -153,21 +155,82 @@ def file_beside(folder: Path, name: str, wanted: Wanted) -> Path:
     return path
 
 
-MEGABYTE = 1_000_000
-LARGEST_FILE_MB = 20
-PICTURE = Wanted(
-    (".png", ".jpg", ".jpeg"),
-    "PNG or JPEG",
-    "picture",
-    "write the name of a PNG or JPEG in the folder of this file, such as bench.jpg",
-)
+class _Place(NamedTuple):
+    """The mark that stands for a path in a document, and whether the header above it is meant."""
+
+    mark: str
+    header: bool
 
 
-def picture_bytes(folder: Path, name: str) -> bytes:
-    """The file `name` in `folder`. Reading where it lies elsewhere, is no plain file, or is far too large."""
-    path = file_beside(folder, name, PICTURE)
-    size_mb = path.stat().st_size / MEGABYTE
-    if size_mb > LARGEST_FILE_MB:
-        wanted = f"write the name of a picture of at most {LARGEST_FILE_MB} MB"
-        raise Reading(f"found {quoted(name)} of {size_mb:.1f} MB", wanted)
-    return path.read_bytes()
+def line_of(text: str, path: Sequence[str | int]) -> int:
+    """The line of one path; see `lines_of`."""
+    return lines_of(text, [path])[0]
+
+
+def lines_of(text: str, paths: Sequence[Sequence[str | int]]) -> list[int]:
+    """The lines of values, or of the nearest tables above them that exist.
+
+    tomlkit writes a document back byte for byte, so a mark put in the place of a value, with as many
+    line breaks as the value had, shows up on the line where the value stood. One pass serves all.
+    """
+    if not paths:
+        return []
+    import tomlkit
+
+    document = tomlkit.parse(text)
+    places = [_marked(document, list(path), f"{MARK}{number};") for number, path in enumerate(paths)]
+    lines = tomlkit.dumps(document).splitlines()
+    found = {place.mark: 1 for place in places if place}
+    for number, line in enumerate(lines, start=1):
+        if MARK in line:
+            found |= {mark: number for mark in found if mark in line}
+    return [_line(found[place.mark], place.header, lines) if place else 1 for place in places]
+
+
+def _line(number: int, header: bool, lines: list[str]) -> int:
+    """The line itself, or that of the table header above it."""
+    while header and number > 1 and not lines[number - 1].lstrip().startswith("["):
+        number -= 1
+    return number
+
+
+def _marked(document: Any, keys: list[str | int], mark: str) -> _Place | None:
+    """Put the mark at the path, or at the nearest place above it; None where that is the whole file."""
+    while keys:
+        node = document
+        try:
+            for step in keys[:-1]:
+                node = node[step]
+            value = node[keys[-1]]
+        except (KeyError, IndexError, TypeError):
+            keys.pop()
+            continue
+        return _marked_value(node, keys[-1], value, mark, header=False)
+    return None
+
+
+def _marked_value(node: Any, key: str | int, value: Any, mark: str, header: bool) -> _Place:
+    """Mark a value, with as many line breaks as it had; a table or a list of tables within it."""
+    import tomlkit
+
+    if isinstance(value, str) and value.startswith(MARK):
+        return _Place(value.strip(), header)
+    if isinstance(value, list) and value and isinstance(value[0], dict):
+        value = value[0]
+    if isinstance(value, dict):
+        return _marked_table(value, mark)
+    breaks = value.as_string().count("\n") if hasattr(value, "as_string") else 0
+    node[key] = tomlkit.string(mark + "\n" * breaks, multiline=True) if breaks else mark
+    return _Place(mark, header)
+
+
+def _marked_table(table: Any, mark: str) -> _Place:
+    """Mark a table by its first value, or by a new one where it is empty."""
+    from tomlkit.items import InlineTable
+
+    header = not isinstance(table, InlineTable)
+    first = next(iter(table), None)
+    if first is None:
+        table["mark"] = mark
+        return _Place(mark, header)
+    return _marked_value(table, first, table[first], mark, header)

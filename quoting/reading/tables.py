@@ -1,18 +1,21 @@
-"""Reference tables shipped with the tool: every row names its source."""
+"""Tables in CSV: the reference tables shipped with the tool, every row with its source; and those that a maker keeps."""
 
 import csv
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from functools import cache
 from importlib.resources import files
-from typing import NamedTuple
+from typing import NamedTuple, TypeVar
 
+from quoting.errors import Problem, Reading
 from quoting.values import INCH_M, Yield, key
 
+T = TypeVar("T")
 
-class Species(NamedTuple):
-    """A timber: density at 12 % moisture [kg/m3]."""
+
+class Material(NamedTuple):
+    """A timber or a metal: density [kg/m3], of timber at 12 % moisture."""
 
     name: str
     density_kg_m3: float
@@ -27,13 +30,6 @@ class Fibre(NamedTuple):
     fraction_high: float
 
 
-class MetalData(NamedTuple):
-    """A metal: density [kg/m3]."""
-
-    name: str
-    density_kg_m3: float
-
-
 class Pane(NamedTuple):
     """A nominal glass thickness [m], the inch size it is sold as [m], its mass per area [kg/m2]."""
 
@@ -46,34 +42,40 @@ class Pane(NamedTuple):
 class Tables:
     """All reference tables, by the name a maker writes; and what a cut plan found for parts, by their path."""
 
-    species: Mapping[str, Species]
+    species: Mapping[str, Material]
     fibres: Mapping[str, Fibre]
-    metals: Mapping[str, MetalData]
+    metals: Mapping[str, Material]
     panes: tuple[Pane, ...]
     yields: Mapping[str, tuple[Yield, ...]] = field(default_factory=dict)
 
 
-def _rows(table: str) -> list[dict[str, str]]:
-    text = files("quoting").joinpath("reference", f"{table}.csv").read_text(encoding="utf-8")
-    return list(csv.DictReader(text.splitlines()))
+def reference(*path: str) -> str:
+    """The text of a file that comes with the tool for reference."""
+    return files("quoting").joinpath("reference", *path).read_text(encoding="utf-8")
+
+
+def reference_rows(table: str) -> list[dict[str, str]]:
+    """The rows of a table that comes with the tool, by column."""
+    return list(csv.DictReader(reference(f"{table}.csv").splitlines()))
 
 
 @cache
 def tables() -> Tables:
     """The shipped reference tables."""
-    species: dict[str, Species] = {}
-    for row in _rows("species"):
-        entry = Species(row["species"], float(row["density_kg_m3"]))
+    species: dict[str, Material] = {}
+    for row in reference_rows("species"):
+        entry = Material(row["species"], float(row["density_kg_m3"]))
         for name in [row["species"], *filter(None, row["also"].split(";"))]:
             species[key(name)] = entry
     return Tables(
         species=species,
         fibres={
             key(row["fibre"]): Fibre(row["fibre"], *(float(row[name]) for name in Fibre._fields[1:]))
-            for row in _rows("fibres")
+            for row in reference_rows("fibres")
         },
         metals={
-            key(row["metal"]): MetalData(row["metal"], float(row["density_kg_m3"])) for row in _rows("metals")
+            key(row["metal"]): Material(row["metal"], float(row["density_kg_m3"]))
+            for row in reference_rows("metals")
         },
         panes=tuple(
             Pane(
@@ -81,12 +83,87 @@ def tables() -> Tables:
                 float(Fraction(row["inch"])) * INCH_M,
                 float(row["mass_kg_m2"]),
             )
-            for row in _rows("glass")
+            for row in reference_rows("glass")
         ),
     )
 
 
 def with_own_species(shipped: Tables, own: Mapping[str, float]) -> Tables:
     """The tables with a shop's own timbers: densities at 12 % moisture [kg/m3] by name."""
-    species = {key(name): Species(name, density) for name, density in own.items()}
+    species = {key(name): Material(name, density) for name, density in own.items()}
     return replace(shipped, species={**shipped.species, **species})
+
+
+class Row(NamedTuple):
+    """The cells of a line by column, and the number of the line."""
+
+    cells: dict[str, str]
+    line: int
+
+
+def rows(text: str, columns: Sequence[str], format_asked: bool = True) -> tuple[list[Row], list[Problem]]:
+    """Rows of a table that begins with its format, unless that is not asked for, and its header; and what is wrong with it
+    (without file names).
+    """
+    lines = text.lstrip("\ufeff").splitlines()
+    first = 1 if lines and lines[0].replace(" ", "").rstrip(",") == "#format=1" else 0
+    if not first and (format_asked or not lines):
+        return [], [Problem("format", "found no format", "write # format = 1 in the first line", line=1)]
+    header = [cell.strip() for cell in (_cells(lines[first]) or [])] if len(lines) > first else []
+    at = first + 1
+    if header != list(columns):
+        if any(";" in cell for cell in header):
+            return [], [Problem("header", "found semicolons", "write commas between columns", line=at)]
+        return [], [Problem("header", f"found {','.join(header)}", f"write {','.join(columns)}", line=at)]
+    found: list[Row] = []
+    problems: list[Problem] = []
+    for line, words in enumerate(lines[at:], start=at + 1):
+        if words.strip(" ,") and not words.lstrip().startswith("#"):
+            row = _row(words, line, columns)
+            if isinstance(row, Row):
+                found.append(row)
+            else:
+                problems.append(row)
+    return found, problems
+
+
+class Cells:
+    """Reads the cells of a row; `problems` grows by those that cannot be read, and `wrong` is true from then on."""
+
+    def __init__(self, row: Row, name: str, problems: list[Problem]) -> None:
+        self.row, self.name, self.problems, self.wrong = row, name, problems, False
+
+    def read(self, column: str, reader: Callable[[str], T]) -> T | None:
+        """The cell of a column; None, and a problem noted, where it cannot be read."""
+        try:
+            return reader(self.row.cells[column])
+        except Reading as reading:
+            self.note(f"{self.name or 'row'}.{column}", reading.found, reading.write)
+            return None
+
+    def note(self, field: str, found: str, write: str) -> None:
+        """Note what is wrong in the row."""
+        self.problems.append(Problem(field, found, write, line=self.row.line))
+        self.wrong = True
+
+
+def _row(words: str, line: int, columns: Sequence[str]) -> Row | Problem:
+    cells = _cells(words)
+    if cells is None:
+        found = f"found a quote left open in {words[:40]}"
+        return Problem("row", found, "write quotes in pairs, or none", line=line)
+    if len(cells) > len(columns):
+        wanted = f"write {len(columns)}, text with commas in quotes"
+        return Problem(cells[0] or "row", f"found {len(cells)} columns", wanted, line=line)
+    cells += [""] * (len(columns) - len(cells))
+    return Row(dict(zip(columns, (cell.strip() for cell in cells), strict=True)), line)
+
+
+def _cells(text_line: str) -> list[str] | None:
+    """The cells of one line; None where a quote is left open. A row is a line: an open quote must not
+    swallow the rows below it.
+    """
+    try:
+        return next(csv.reader([text_line], strict=True))
+    except csv.Error:
+        return None

@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from quoting.forecast.build import Build
 from quoting.forecast.panels import margin_left
-from quoting.job.shop_rules import OWNER
+from quoting.job.rules import OWNER
 from quoting.logbook.filled import follows
 from quoting.logbook.in_hand import cash_logged, own_hours_logged, trip_overhead
 from quoting.logbook.names import rate_of, task_of

@@ -2,21 +2,21 @@
 
 import tempfile
 import tomllib
-from collections.abc import Callable
+from collections.abc import Sequence
 from dataclasses import fields
 from pathlib import Path
 from typing import Any
 
 from quoting.declaration import entries
-from quoting.errors import Problem, Problems
+from quoting.errors import Problems, refused, right
 from quoting.job.book_cells import SUFFIX
 from quoting.job.job import Job
 from quoting.job.load import load_shop, price_book, read_job, shop_folder
-from quoting.job.questions import lists
 from quoting.job.starters import starter_text
-from quoting.job.text import job_text
+from quoting.job.text import job_text, lists
 from quoting.job.validate import validated
 from quoting.reading.tables import Tables, tables
+from quoting.runs.pricing import Tell
 from quoting.written import put
 
 FORMS = (".toml", SUFFIX)
@@ -34,7 +34,7 @@ def shop_offers(folder: Path) -> dict[str, list[str]]:
     return found | {name: sorted(named[name]) for name in lists() if name not in found}
 
 
-def offers_near(job: Path, tell: Callable[[str], None]) -> dict[str, list[str]]:
+def offers_near(job: Path, tell: Tell) -> dict[str, list[str]]:
     """Answers for a job of this path: of the shop that it belongs to; of the reference tables alone where there is none, or a wrong
     one, which is told.
     """
@@ -51,39 +51,33 @@ def _of_tables(found: Tables) -> dict[str, list[str]]:
     return {"species": sorted(found.species), "fibres": sorted(found.fibres), "metals": sorted(found.metals)}
 
 
-def convert(job: Path, target: Path, tell: Callable[[str], None]) -> None:
+def convert(job: Path, target: Path, tell: Tell) -> None:
     """Write a job in the form that the name of the target asks for.
 
     Raises Problems where the job is not right, where the target is there, or where the other form would not say the same.
     """
     _refuse(target)
     source = read_job(job)
-    _, problems = validated(source, Job, source.raw)
-    if problems:
-        raise Problems(problems)
+    right(*validated(source, Job, source.raw))
     put({target: _bytes(source.raw, target, job, tell)})
 
 
-def starter_sheet(target: Path, tell: Callable[[str], None]) -> None:
+def starter_sheet(target: Path, tell: Tell) -> None:
     """Write the starter job as a spreadsheet to fill in."""
-    if target.suffix.lower() != SUFFIX:
-        raise Problems([Problem("", f"found {target.name}", f"name a file that ends in {SUFFIX}")])
-    _refuse(target)
+    _refuse(target, (SUFFIX,))
     put({target: _bytes(tomllib.loads(starter_text("job.toml")), target, target, tell)})
 
 
-def _refuse(target: Path) -> None:
-    if target.suffix.lower() not in FORMS:
-        raise Problems([Problem("", f"found {target.name}", "name a file that ends in .toml or .xlsx")])
+def _refuse(target: Path, forms: Sequence[str] = FORMS) -> None:
+    if target.suffix.lower() not in forms:
+        raise refused("", f"found {target.name}", f"name a file that ends in {' or '.join(forms)}")
     if target.exists():
-        raise Problems([Problem("", f"found {target}, which is there already", "name a new file")])
+        raise refused("", f"found {target}, which is there already", "name a new file")
     if not target.resolve().parent.is_dir():
-        raise Problems(
-            [Problem("", f"found no folder {target.parent}", "name a file in a folder that exists")]
-        )
+        raise refused("", f"found no folder {target.parent}", "name a file in a folder that exists")
 
 
-def _bytes(raw: dict[str, Any], target: Path, job: Path, tell: Callable[[str], None]) -> bytes:
+def _bytes(raw: dict[str, Any], target: Path, job: Path, tell: Tell) -> bytes:
     """A job in the form of the target, read back to see that it says the same. The shop of `job` offers what it names."""
     if target.suffix.lower() == SUFFIX:
         from quoting.documents.job_form import job_book_bytes
@@ -99,7 +93,7 @@ def _bytes(raw: dict[str, Any], target: Path, job: Path, tell: Callable[[str], N
     lost = [name for name in raw if raw[name] != said.get(name) and not _is_idle(name, raw)]
     if lost:
         found = f"found something under {', '.join(lost)} that {target.suffix} cannot hold"
-        raise Problems([Problem(lost[0], found, "write it another way, or keep the file that you have")])
+        raise refused(lost[0], found, "write it another way, or keep the file that you have")
     return data
 
 

@@ -2,7 +2,7 @@
 
 import signal
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import date
 from pathlib import Path
@@ -12,16 +12,14 @@ from typing import Any, NamedTuple
 from quoting.costing.model import cost
 from quoting.cut_plans.items import groups, shapes
 from quoting.cut_plans.plan import Unplanned, unplanned, unused_rows
-from quoting.errors import Problem, Problems
+from quoting.errors import refused, right
 from quoting.job.brief import Brief
-from quoting.job.stock import StockRow
-from quoting.job.tally import tally_text
-from quoting.job.wording import wording
+from quoting.job.starters import wording
+from quoting.job.stock import StockRow, tally_text
 from quoting.nesting.pattern import USUAL, Limit
 from quoting.pick import likely
 from quoting.pricing.warnings import stock_cost
-from quoting.runs.pricing import read_brief
-from quoting.takeoff.stock import CutPlan
+from quoting.runs.pricing import Settings, read_brief
 from quoting.written import write_all
 
 
@@ -81,12 +79,11 @@ class ShapeCost(NamedTuple):
 
 
 class CutOut(NamedTuple):
-    """The cut plans of a job. `unplanned` are items without a plan; `rack` is what lies there afterwards. `timed` where the search was
+    """The cut plans of a job, which its brief holds. `unplanned` are items without a plan; `rack` is what lies there afterwards. `timed` where the search was
     another than that of prices.
     """
 
     brief: Brief
-    plans: tuple[CutPlan, ...]
     unplanned: tuple[Unplanned, ...]
     unused: tuple[StockRow, ...]
     shapes: tuple[ShapeCost, ...]
@@ -97,25 +94,26 @@ class CutOut(NamedTuple):
     written: list[Path]
 
 
-def cut(job: Path, shop: Path | None, settings: Sequence[str], asked: Asked) -> CutOut:
+def cut(job: Path, shop: Path | None, settings: Settings, asked: Asked) -> CutOut:
     """Plan the cuts of a job. Raises Problems with all that is wrong, and where no stock is listed."""
     if asked.seconds is not None and not 0 < asked.seconds < float("inf"):
-        raise Problems([Problem("--seconds", f"found {asked.seconds:g}", "write a time above zero")])
+        raise refused("--seconds", f"found {asked.seconds:g}", "write a time above zero")
     with halting(asked.seconds) as halt:
         brief, problems = read_brief(job, shop, settings, limits=halt.limit)
     words = wording(brief.folder, problems) if brief is not None else {}
-    if brief is None or problems:
-        raise Problems(problems)
+    brief = right(brief, problems)
     if not brief.plans:
         found = "found no stock to cut the parts from"
         wanted = "write [[board]], [[sheet_size]] or [[bar_length]], or [cut] with tally = a CSV file beside the job"
-        raise Problems([Problem("", found, wanted, job.name)])
+        raise refused("", found, wanted, job.name)
+    run = cost(brief, likely)
     planned = CutOut(
         brief=brief,
-        plans=brief.plans,
         unplanned=tuple(unplanned(brief)),
         unused=tuple(unused_rows(brief)),
-        shapes=tuple(_shapes(brief)),
+        shapes=tuple(
+            ShapeCost(one.part, one.left, one.left * stock_cost(one.path, run)) for one in shapes(brief)
+        ),
         rack=tuple(rack_after(brief)),
         interrupted=halt.interrupted,
         timed=asked.seconds is not None,
@@ -128,30 +126,23 @@ def cut(job: Path, shop: Path | None, settings: Sequence[str], asked: Asked) -> 
     return planned._replace(written=write_all(asked.out, files, str(job.resolve()), asked.overwrite))
 
 
-def _shapes(brief: Brief) -> Iterator[ShapeCost]:
-    run = cost(brief, likely)
-    for shape in shapes(brief):
-        yield ShapeCost(shape.part, shape.left, shape.left * stock_cost(shape.path, run))
-
-
 def rack_after(brief: Brief) -> Iterator[StockRow]:
     """What lies on the rack when the job is cut: what was there and is not used, and the offcuts that are kept. A board with defects is
     left out: a tally has no column for them.
     """
+    sawn = [(plan.item, stock) for plan in brief.plans for stock in plan.stocks]
     used = Counter[str]()
-    for plan in brief.plans:
-        for stock in plan.stocks:
-            used[stock.where] += stock.number
+    for _, stock in sawn:
+        used[stock.where] += stock.number
     for row in brief.stock:
         left = (row.number or 0) - used[row.where]
         if row.supplied == "rack" and left > 0 and not row.defects:
             yield row._replace(number=left)
     of = {group.item: group.stock for group in groups(brief)}
-    for plan in brief.plans:
-        for stock in plan.stocks:
-            for one in stock.offcuts:
-                if one.kept:
-                    yield StockRow(*of[plan.item], one.length_m, one.width_m, stock.number, one.worth, "rack")
+    for item, stock in sawn:
+        for one in stock.offcuts:
+            if one.kept:
+                yield StockRow(*of[item], one.length_m, one.width_m, stock.number, one.worth, "rack")
 
 
 def _papers(found: CutOut, name: str) -> dict[str, bytes]:
@@ -164,9 +155,9 @@ def _papers(found: CutOut, name: str) -> dict[str, bytes]:
     brief, system = found.brief, found.brief.shop.shop.units
     piece, day = brief.job.piece, brief.job.quote.date or date.today()
     title, accent = f"{piece.code} {piece.title}".strip(), accent_of(brief.shop.shop)
-    wall = all_stocks(found.plans, system, title, accent, found.caution)
+    wall = all_stocks(found.brief.plans, system, title, accent, found.caution)
     return {
-        f"{name} cut plan.pdf": cut_pdf_bytes(brief, found.plans, day, found.caution),
+        f"{name} cut plan.pdf": cut_pdf_bytes(brief, found.brief.plans, day, found.caution),
         f"{name} cut plan.svg": svg_bytes(wall),
         f"{name} rack.csv": tally_text(found.rack, system).encode(),
     }

@@ -1,23 +1,22 @@
 """What a term means, which units there are, and how each figure is computed: gathered from docstrings, starter files and tables."""
 
-import csv
 import difflib
 import importlib
 import inspect
 import re
 import tomllib
 from collections.abc import Callable, Iterator
-from importlib.resources import as_file, files
+from importlib.resources import as_file
 from typing import Any, NamedTuple
 
-from quoting.errors import Problem, Problems, Reading
-from quoting.job.starters import Field, named_families, sections, shipped
+from quoting.errors import Reading, refused
+from quoting.job.starters import Field, named_families, said_by_all, sections, shipped
 from quoting.job.validate import JOB as JOB_NAMES
 from quoting.job.validate import also_called
-from quoting.job.wording import said_by_all
 from quoting.measures import DIMENSIONS, shown
 from quoting.measures.reading import measure
 from quoting.pricing.record import Priced
+from quoting.reading.tables import reference, reference_rows
 from quoting.trades.registry import derived
 from quoting.values import key
 
@@ -66,9 +65,8 @@ class Meaning(NamedTuple):
 
 def topics() -> tuple[list[tuple[str, str]], list[str]]:
     """The pages with their words, and all terms."""
-    return [(name, str(page["words"])) for name, page in _pages().items()], [
-        row["term"] for row in _glossary()
-    ]
+    pages = [(name, str(page["words"])) for name, page in _pages().items()]
+    return pages, [row["term"] for row in _glossary()]
 
 
 def explain(asked: str) -> Page | list[Meaning]:
@@ -76,18 +74,18 @@ def explain(asked: str) -> Page | list[Meaning]:
     name = key(asked)
     if name in _pages():
         return _page(name)
-    found = [*_terms(name), *_fields(name), *_units(asked)] or list(_terms_with(name))
+    fields = (one for field, one in _every_field() if key(field) in (name, name.replace(" ", "_")))
+    found = [*_terms(lambda term: name in (term, f"{term}s")), *fields, *_units(asked)]
+    found = found or list(_terms(lambda term: name in term.split()))
     if found:
         return found
     if (other := also_called(JOB_NAMES, name)) in _pages():
         return _page(str(other))
-    known = {
-        key(one): None
-        for one in (*_pages(), *(row["term"] for row in _glossary()), *(name for name, _ in _every_field()))
-    }
+    words = (*_pages(), *(row["term"] for row in _glossary()), *(field for field, _ in _every_field()))
+    known = dict.fromkeys(map(key, words))
     close = difflib.get_close_matches(name, known, n=1, cutoff=CLOSE)
     wanted = f'write "{close[0]}"' if close else "see what there is: quoting explain"
-    raise Problems([Problem("", f'found no word "{asked}"', wanted)])
+    raise refused("", f'found no word "{asked}"', wanted)
 
 
 @derived
@@ -98,8 +96,7 @@ def _pages() -> dict[str, dict[str, list[str]]]:
         for name, page in ({trade.name: said} if "words" in said else said).items():
             found[name] = page | {"modules": [_module(trade.home, one) for one in page.get("modules", ())]}
     order = list(found)
-    text = files("quoting").joinpath("reference", "pages.toml").read_text(encoding="utf-8")
-    for name, page in tomllib.loads(text).items():
+    for name, page in tomllib.loads(reference("pages.toml")).items():
         found[name] = page | {"modules": [f"{HOUSE}.{one}" for one in page.get("modules", ())]}
         after = page.get("after")
         order.insert(order.index(after) + 1 if after in order else len(order), name)
@@ -114,11 +111,9 @@ def _module(home: str, name: str) -> str:
 @derived
 def _glossary() -> tuple[dict[str, str], ...]:
     """Terms with the pages that say more, as a dictionary has them: with words behind it before it stands alone."""
-    text = files("quoting").joinpath("reference", "glossary.csv").read_text(encoding="utf-8")
     own = [{"page": trade.name} | term for trade, terms in said_by_all("term") for term in terms]
-    return tuple(
-        sorted([*csv.DictReader(text.splitlines()), *own], key=lambda row: f"{row['term']},".casefold())
-    )
+    every = [*reference_rows("glossary"), *own]
+    return tuple(sorted(every, key=lambda row: f"{row['term']},".casefold()))
 
 
 def _page(name: str) -> Page:
@@ -154,9 +149,8 @@ def _example(page: dict[str, list[str]]) -> Example | None:
 def equations_of(module: str, named: list[str] | tuple[str, ...] = ()) -> list[Callable[..., object]]:
     """The equations of a module in the order they are written: functions that take their numbers by name, or those named."""
     there = importlib.import_module(module)
-    own = [
-        one for _, one in inspect.getmembers(there, inspect.isfunction) if one.__module__ == there.__name__
-    ]
+    functions = inspect.getmembers(there, inspect.isfunction)
+    own = [one for _, one in functions if one.__module__ == there.__name__]
     wanted = [one for one in own if (one.__name__ in named if named else _takes_names(one))]
     return sorted(wanted, key=lambda one: one.__code__.co_firstlineno)
 
@@ -174,16 +168,9 @@ def _of_sections(file: str, names: list[str] | tuple[str, ...]) -> Iterator[tupl
                 yield (f"[[{section.name}]]" if section.many else f"[{section.name}]"), section.fields
 
 
-def _terms(name: str) -> Iterator[Meaning]:
+def _terms(is_meant: Callable[[str], bool]) -> Iterator[Meaning]:
     for row in _glossary():
-        if name in (key(row["term"]), f"{key(row['term'])}s"):
-            yield Meaning(row["term"], row["means"], row["page"])
-
-
-def _terms_with(name: str) -> Iterator[Meaning]:
-    """Terms of several words, of which this is one."""
-    for row in _glossary():
-        if name in key(row["term"]).split():
+        if is_meant(key(row["term"])):
             yield Meaning(row["term"], row["means"], row["page"])
 
 
@@ -194,16 +181,10 @@ def _every_field() -> Iterator[tuple[str, Meaning]]:
             for field in section.fields:
                 written = f"{field.name} = {field.value}"
                 words = f"in [{section.name}] of {where}" + (f": {field.words}" if field.words else "")
-                page = next(
-                    (name for name, page in _pages().items() if section.name in page.get(file[:-5], ())), ""
-                )
-                meaning = Meaning(f"{section.name}.{field.name}", words, page, written)
+                on = (name for name, page in _pages().items() if section.name in page.get(file[:-5], ()))
+                meaning = Meaning(f"{section.name}.{field.name}", words, next(on, ""), written)
                 yield field.name, meaning
                 yield meaning.term, meaning
-
-
-def _fields(name: str) -> list[Meaning]:
-    return [one for field, one in _every_field() if key(field) in (name, name.replace(" ", "_"))]
 
 
 def _units(asked: str) -> Iterator[Meaning]:

@@ -2,7 +2,7 @@
 
 import hashlib
 import platform
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from importlib.metadata import version
 from pathlib import Path
@@ -10,11 +10,10 @@ from typing import NamedTuple
 
 from quoting import __version__
 from quoting.declaration import Trade
-from quoting.errors import Problem, Problems
+from quoting.errors import refused
 from quoting.job.brief import Brief
 from quoting.job.job import Job
-from quoting.job.starters import shipped, starter_text, untold
-from quoting.job.wording import WORDING
+from quoting.job.starters import WORDING, shipped, starter_text, untold
 from quoting.ledger import entries, quotes
 from quoting.ledger import frozen as kept_files
 from quoting.ledger.frozen import DOCUMENT, RESULT, SOURCE, Kept, frozen
@@ -24,10 +23,9 @@ from quoting.ledger.store import Connection
 from quoting.logbook.piece import piece_of, result_name
 from quoting.pricing.record import Priced
 from quoting.pricing.stored import records
-from quoting.runs.pricing import Checked, check, documents, with_options
-from quoting.runs.shops import ledger_to_write
-from quoting.trades.registry import missing, trades
-from quoting.written import write_all
+from quoting.runs.pricing import Checked, Tell, check, documents, with_options
+from quoting.runs.shops import ledger_to_write, write_issued
+from quoting.trades.registry import missing, sections, trades
 
 JOBS, TALLIES = "jobs/", "tallies/"
 """How the names of kept job files and tallies begin."""
@@ -88,14 +86,9 @@ def results(brief: Brief, result: Priced, options: dict[str, Priced]) -> Iterato
 def declaring(brief: Brief, result: Priced) -> Priced:
     """A price with the declarations of trades that other packages brought to it, and nothing of those that they did not."""
     named = outside_of(brief, result.job)
-    foreign = {
-        section.name
-        for one in trades().values()
-        for section in one.sections
-        if one.outside and one not in named
-    }
-    sections = {name: one for name, one in result.shop.sections.items() if name not in foreign}
-    return replace(result, shop=replace(result.shop, sections=sections), outside=named)
+    foreign = {name for name, (trade, _) in sections().items() if trade.outside and trade not in named}
+    kept = {name: one for name, one in result.shop.sections.items() if name not in foreign}
+    return replace(result, shop=replace(result.shop, sections=kept), outside=named)
 
 
 def outside_of(brief: Brief, job: Job) -> tuple[Trade, ...]:
@@ -160,8 +153,8 @@ def issue(
     again: bool,
     xml: bool,
     out: Path | None,
-    step: Callable[[str], None],
-    tell: Callable[[str], None],
+    step: Tell,
+    tell: Tell,
 ) -> IssuedNow:
     """Number a quote, freeze job, shop, prices, results and documents in the ledger, and write its files.
 
@@ -181,9 +174,8 @@ def issue(
         results = {name: replace(one, number=str(number)) for name, one in options.items()}
         step("writing the ledger")
         kept = kept_with(checked, job, result, results, files)
-        issued = quotes.add(
-            book, number, face_of(result), made_with(outside_of(checked.brief, result.job)), kept
-        )
+        made = made_with(outside_of(checked.brief, result.job))
+        issued = quotes.add(book, number, face_of(result), made, kept)
         state = FOR_SALE if result.job.piece.basis == "for sale" and not result.job.client.name else OPEN
         entry = entries.Entry(
             kind="state", day=result.day, piece=issued.piece_id, quote=issued.id, said=state, digits=result.digits
@@ -191,16 +183,6 @@ def issue(
         entries.add(book, entry)
     target = out if out is not None else folder / ISSUED_FOLDER
     return IssuedNow(issued, result, write_issued(target, str(number), files))
-
-
-def write_issued(folder: Path, number: str, files: dict[str, bytes]) -> list[Path]:
-    """Write papers of an issued quote or of its changes. Raises Problems that say what is safe in the ledger."""
-    try:
-        return write_all(folder, files, f"issued {number}", overwrite=False)
-    except (Problems, OSError) as error:
-        found = f"{number} is issued and safe in the ledger, but its files were not written: {error}"
-        wanted = f"write them again: quoting show {number} --out FOLDER"
-        raise Problems([Problem("", " ".join(found.split()), wanted)], done=True) from None
 
 
 def _numbered(book: Connection, result: Priced, revises: str) -> tuple[Number, str]:
@@ -212,11 +194,11 @@ def _numbered(book: Connection, result: Priced, revises: str) -> tuple[Number, s
     if piece.standing.deal not in REVISABLE:
         found = f'{former.number} is "{piece.standing.words}"'
         wanted = f"write a change order: quoting change {former.number} --job JOB; or issue a new quote"
-        raise Problems([Problem("--revises", found, wanted)])
+        raise refused("--revises", found, wanted)
     newest = piece.quotes[-1]
     if newest.face.day > result.day:
         found = f"found the day {result.day}, before that of {newest.number} ({newest.face.day})"
-        raise Problems([Problem("quote.date", found, "write a later day, or leave it out")])
+        raise refused("quote.date", found, "write a later day, or leave it out")
     return quotes.next_revision(book, former.number), str(newest.number)
 
 
@@ -227,4 +209,4 @@ def _refuse_twice(book: Connection, checked: Checked) -> None:
         if one.id in same:
             found = f"found this very job issued as {one.number} on {one.face.day}"
             wanted = f"write --revises {one.number}, or --again for one more piece of it"
-            raise Problems([Problem("", found, wanted)])
+            raise refused("", found, wanted)

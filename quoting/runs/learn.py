@@ -2,30 +2,30 @@
 
 import difflib
 import tempfile
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import NamedTuple
 
-from quoting.errors import Problems, unknown
+from quoting.errors import Problems, refuse, unknown
 from quoting.forecast.build import Build, build_of
 from quoting.job.brief import Brief
-from quoting.job.load import PRICE_FILE, SHOP_FILE, load_shop
-from quoting.job.patch import patched, unit_like, written_in
-from quoting.job.prices import read_prices
+from quoting.job.load import SHOP_FILE, load_shop, price_book
+from quoting.job.paths import patched, written_in
 from quoting.ledger import entries, quotes
 from quoting.ledger.entries import Entry
 from quoting.ledger.states import ENDED
-from quoting.ledger.store import reading
+from quoting.ledger.store import reading, unused
 from quoting.logbook.in_hand import in_hand
 from quoting.logbook.piece import Piece, piece_of
+from quoting.measures.showing import unit_like
 from quoting.reading.sources import read_text
 from quoting.review.pieces import Calibration, calibration
 from quoting.review.standards import Learned, PaidPrice, learned, prices_paid
-from quoting.review.statement import Statement, statement
-from quoting.runs.as_quoted import brief_of
-from quoting.runs.of_gone_trades import lost
+from quoting.review.statement import statement
+from quoting.runs.as_quoted import brief_of, lost
+from quoting.runs.pricing import Tell
 from quoting.written import put
 
 LIKE = {"species": "20 %", "ply": "0.5 mm"}
@@ -58,7 +58,7 @@ class Finished(NamedTuple):
         ]
 
 
-def finished(folder: Path, step: Callable[[str], None]) -> Finished:
+def finished(folder: Path, step: Tell) -> Finished:
     """Every finished piece of a ledger with the brief that it was built by."""
     builds: list[Build] = []
     given_up: list[Build] = []
@@ -105,7 +105,7 @@ class Lessons(NamedTuple):
     currency: str
 
 
-def learn(folder: Path, only: Sequence[str], accept: bool, step: Callable[[str], None]) -> Lessons:
+def learn(folder: Path, only: Sequence[str], accept: bool, step: Tell) -> Lessons:
     """Propose standards from finished pieces. With `accept` they are put into the shop file, the former kept beside it;
     `only` names those that are meant. Raises Problems for a name that is not proposed.
     """
@@ -119,12 +119,14 @@ def learn(folder: Path, only: Sequence[str], accept: bool, step: Callable[[str],
     currency = brief.shop.shop.currency
     lines, proposed = text.splitlines(True), after.splitlines(True)
     changed = difflib.unified_diff(lines, proposed, SHOP_FILE, f"{SHOP_FILE}, proposed", n=1)
+    statements = [(build, statement(build)) for build in everything.teaching]
+    least = brief.shop.warnings.recorded_share
     paid = [build for build in everything.builds if build.piece.plan.currency == currency]
     return Lessons(
         pieces=len(everything.teaching),
         proposals=found,
-        prices=tuple(prices_paid(paid, _with_book(brief, folder))),
-        calibration=calibration(_recorded(everything.teaching, brief)),
+        prices=tuple(prices_paid(paid, replace(brief, book=price_book(folder)))),
+        calibration=calibration([one for one in statements if one[1].recorded_share >= least]),
         patch="".join(changed),
         unread=(*everything.unread, *everything.untaught),
         kept=kept,
@@ -144,17 +146,10 @@ def proposals(everything: Finished, brief: Brief) -> tuple[Proposal, ...]:
     return tuple(found)
 
 
-def _recorded(builds: Sequence[Build], brief: Brief) -> list[tuple[Build, Statement]]:
-    """Pieces of whose cost enough is recorded."""
-    found = [(build, statement(build)) for build in builds]
-    return [one for one in found if one[1].recorded_share >= brief.shop.warnings.recorded_share]
-
-
 def _wanted(found: Sequence[Proposal], only: Sequence[str]) -> list[Proposal]:
     """What is to be put in: all that is proposed, or those that are named, proposed or not."""
     names = [one.learned.name for one in found]
-    if wrong := [name for name in only if name not in names]:
-        raise Problems([unknown("--only", name, names) for name in wrong])
+    refuse(unknown("--only", name, names) for name in only if name not in names)
     return [one for one in found if (one.learned.name in only if only else one.learned.proposed)]
 
 
@@ -166,21 +161,9 @@ def _put_in(folder: Path, after: str) -> Path:
     with tempfile.TemporaryDirectory() as made:
         (Path(made) / SHOP_FILE).write_text(after, encoding="utf-8")
         load_shop(Path(made))
-    number, kept = 1, folder / f"shop before {date.today().isoformat()}.toml"
-    while kept.exists():
-        number += 1
-        kept = folder / f"shop before {date.today().isoformat()} ({number}).toml"
+    kept = unused(folder / f"shop before {date.today().isoformat()}.toml")
     if b"\r\n" in before:
         after = after.replace("\r\n", "\n").replace("\n", "\r\n")
     mark = b"\xef\xbb\xbf" if before.startswith(b"\xef\xbb\xbf") else b""
     put({kept: before, folder / SHOP_FILE: mark + after.encode()})
     return kept
-
-
-def _with_book(brief: Brief, folder: Path) -> Brief:
-    """The brief of the shop with its price book; without one where it cannot be read."""
-    try:
-        book, _ = read_prices(read_text(folder / PRICE_FILE))
-    except Problems:
-        return brief
-    return replace(brief, book=book)

@@ -1,12 +1,12 @@
 """Logging what happened: one saying, a file of rows, a counter-entry; and showing what was logged."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import NamedTuple
 
-from quoting.errors import Problem, Problems, Reading
+from quoting.errors import Problem, Problems, Reading, refuse, refused, right
 from quoting.job.load import load_shop
 from quoting.ledger import entries, quotes
 from quoting.ledger.entries import Entry
@@ -20,6 +20,7 @@ from quoting.logbook.saying import Saying, count_of, day_of
 from quoting.logbook.time_sheet import Row, rows_of
 from quoting.money import minor_digits
 from quoting.reading.sources import read_text
+from quoting.runs.pricing import Tell
 from quoting.runs.shops import ledger_to_write, typed
 
 SHOP = "shop"
@@ -53,7 +54,7 @@ class Shown(NamedTuple):
     figures: InHand | None
 
 
-def log(folder: Path, name: str, said: Saying, instead_of: str, tell: Callable[[str], None]) -> Logged:
+def log(folder: Path, name: str, said: Saying, instead_of: str, tell: Tell) -> Logged:
     """Add an entry; with `instead_of`, the entry of that number is taken back in the same breath."""
     with ledger_to_write(folder, tell) as book:
         about = _about(book, folder, name)
@@ -64,12 +65,11 @@ def log(folder: Path, name: str, said: Saying, instead_of: str, tell: Callable[[
             there = [one for one in there if one.id != id]
             why = f"instead: {said.kind} {said.value}"
             taken = [entries.take_back(book, id, about.piece, entry.day, why)]
-        if wrong := list(contradictions(entry, there)):
-            raise Problems(wrong)
+        refuse(contradictions(entry, there))
         return Logged(about.name, (*taken, entries.add(book, entry)), ())
 
 
-def void(folder: Path, name: str, said: Saying, tell: Callable[[str], None]) -> Logged:
+def void(folder: Path, name: str, said: Saying, tell: Tell) -> Logged:
     """Take an entry back by a counter-entry."""
     with ledger_to_write(folder, tell) as book:
         about = _about(book, folder, name)
@@ -79,7 +79,7 @@ def void(folder: Path, name: str, said: Saying, tell: Callable[[str], None]) -> 
         return Logged(about.name, (entries.take_back(book, id, about.piece, day, said.words.strip()),), ())
 
 
-def log_file(folder: Path, name: str, file: Path, tell: Callable[[str], None]) -> Logged:
+def log_file(folder: Path, name: str, file: Path, tell: Tell) -> Logged:
     """Add every row of a file, or none. Raises Problems by row; rows that are in the ledger already are left out."""
     problems: list[Problem] = []
     try:
@@ -98,9 +98,7 @@ def log_file(folder: Path, name: str, file: Path, tell: Callable[[str], None]) -
                 read.append((row, _entries(row, known_pieces[row.piece], f"{file.name}:{row.line}")))
             except Problems as wrong:
                 problems += [one.at(file.name, row.line) for one in wrong.problems]
-        problems += _contradictions(read, known_pieces, file.name)
-        if problems:
-            raise Problems(problems)
+        refuse([*problems, *_contradictions(read, known_pieces, file.name)])
         there = entries.rows_there(book, [str(one.row_key) for _, made in read for one in made])
         old = tuple((row.line, there[str(made[0].row_key)]) for row, made in read if made[0].row_key in there)
         new = [one for _, made in read for one in made if one.row_key not in there]
@@ -138,9 +136,7 @@ def _entries(row: Row, about: About, source: str) -> list[Entry]:
             made.append(replace(entry, source=source, row_key=f"{row.key}:{place}"))
         except Problems as wrong:
             problems += [one for one in wrong.problems if one not in problems]
-    if problems:
-        raise Problems(problems)
-    return made
+    return right(made, problems)
 
 
 def _about(book: Connection, folder: Path, name: str) -> About:
@@ -157,4 +153,4 @@ def _entry_number(text: str, field: str) -> int:
         return count_of(text, 1)
     except Reading:
         wanted = "write the number of an entry, as --show lists them"
-        raise Problems([Problem(field, f'found "{text[:40]}"', wanted)]) from None
+        raise refused(field, f'found "{text[:40]}"', wanted) from None

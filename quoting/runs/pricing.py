@@ -9,26 +9,36 @@ from pathlib import Path
 from typing import NamedTuple
 
 from quoting.cut_plans.plan import with_plans
-from quoting.errors import Problem, Problems, Reading
+from quoting.errors import Problem, Problems, Reading, refused, right
 from quoting.job.brief import SOURCE, Brief
 from quoting.job.load import PRICE_FILE, SHOP_FILE, load_shop, read
-from quoting.job.starters import shipped, starter_text, starter_values
-from quoting.job.wording import wording
+from quoting.job.starters import shipped, starter_text, starter_values, wording
+from quoting.measures.spelling import quoted
 from quoting.nesting.pattern import Limit, usual
 from quoting.pricing.price import priced, shown_rates, unsure
 from quoting.pricing.price_rules import problems_of
 from quoting.pricing.record import Priced, RateShown, Variant, Warned
-from quoting.reading.sources import picture_bytes
+from quoting.reading.sources import Wanted, file_beside
 from quoting.written import write_all, wrote
+
+Settings = Sequence[str]
+"""Values tried without touching a file, each as path=value."""
+
+Tell = Callable[[str], None]
+"""Tells a maker something beside the answer: what is being done, or what to mind."""
 
 XML = " quote.xml"
 """How the name of an electronic quote ends."""
+
+LARGEST_PICTURE_MB = 20
+NAME_A_PICTURE = "write the name of a PNG or JPEG in the folder of this file, such as bench.jpg"
+PICTURE = Wanted((".png", ".jpg", ".jpeg"), "PNG or JPEG", "picture", NAME_A_PICTURE)
 
 
 def start(folder: Path) -> list[str]:
     """Make a shop folder from the starter files; refuses a folder that exists and is not empty."""
     if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
-        raise Problems([Problem("", f"found {folder}, which is not empty", "name a new folder")])
+        raise refused("", f"found {folder}, which is not empty", "name a new folder")
     folder.parent.mkdir(parents=True, exist_ok=True)
     prices = shipped("templates").joinpath(PRICE_FILE)
     files = {"shop.toml": "shop.toml", "prices.csv": "prices.csv", "job.toml": "jobs/first-bench.toml"}
@@ -54,7 +64,7 @@ class Checked(NamedTuple):
     logo: bytes | None
 
 
-def check(job: Path, shop: Path | None, settings: Sequence[str] = ()) -> Checked:
+def check(job: Path, shop: Path | None, settings: Settings = ()) -> Checked:
     """Read everything a job needs. Problems with all that is wrong."""
     brief, problems = read_brief(job, shop, settings)
     if brief is None:
@@ -62,30 +72,22 @@ def check(job: Path, shop: Path | None, settings: Sequence[str] = ()) -> Checked
     options: dict[str, Brief] = {}
     for option in brief.job.option:
         variant, wrong = read_brief(job, shop, settings, option.name)
-        problems += [
-            replace(one, field=f"option {option.name}: {one.field}") for one in wrong if one not in problems
-        ]
+        fresh = [one for one in wrong if one not in problems]
+        problems += [replace(one, field=f"option {option.name}: {one.field}") for one in fresh]
         if variant is not None:
             options[option.name] = variant
     words = wording(brief.folder, problems)
-    picture, logo = pictures(job, brief, problems)
-    if problems:
-        raise Problems(problems)
-    return Checked(brief, options, words, picture, logo)
+    picture = _picture(job.resolve().parent, brief.job.piece.picture, "piece.picture", brief, problems)
+    logo = _picture(brief.folder, brief.shop.shop.logo, "shop.logo", brief, problems)
+    return right(Checked(brief, options, words, picture, logo), problems)
 
 
 def read_brief(
-    job: Path,
-    shop: Path | None,
-    settings: Sequence[str],
-    option: str = "",
-    limits: Callable[[int], Limit] = usual,
+    job: Path, shop: Path | None, settings: Settings, option: str = "", limits: Callable[[int], Limit] = usual
 ) -> tuple[Brief | None, list[Problem]]:
     """A brief and all its problems; what can be reckoned is checked even where something else is wrong."""
     brief, problems = read(job, shop, settings, option)
-    unsound = any(
-        problem.file in (SHOP_FILE, SOURCE) or problem.field.endswith("channel") for problem in problems
-    )
+    unsound = any(one.file in (SHOP_FILE, SOURCE) or one.field.endswith("channel") for one in problems)
     if brief is not None and not unsound:
         brief, unplanned = with_plans(brief, limits)
         problems += brief.placed(unplanned)
@@ -94,7 +96,7 @@ def read_brief(
     return brief, problems
 
 
-def price(job: Path, shop: Path | None, settings: Sequence[str] = ()) -> Priced:
+def price(job: Path, shop: Path | None, settings: Settings = ()) -> Priced:
     """Price a job, and each of its options in its place."""
     return with_options(check(job, shop, settings))[0]
 
@@ -116,13 +118,7 @@ def with_options(checked: Checked) -> tuple[Priced, dict[str, Priced]]:
 
 
 def quote(
-    job: Path,
-    shop: Path | None,
-    settings: Sequence[str],
-    out: Path | None,
-    overwrite: bool,
-    xml: bool,
-    step: Callable[[str], None],
+    job: Path, shop: Path | None, settings: Settings, out: Path | None, overwrite: bool, xml: bool, step: Tell
 ) -> tuple[Priced, list[Path]]:
     """Write the quote, the workbook and the maker's sheet of a job beside it, or into `out`; all or none. With
     `xml` the quote as an electronic document, too.
@@ -142,7 +138,7 @@ def quote(
 
 
 def documents(
-    result: Priced, checked: Checked, name: str, xml: bool, step: Callable[[str], None]
+    result: Priced, checked: Checked, name: str, xml: bool, step: Tell
 ) -> tuple[Priced, dict[str, bytes]]:
     """Quote, workbook and maker's sheet by file name, with `xml` the electronic quote; the price with what the
     pages warned of.
@@ -171,9 +167,7 @@ def documents(
     result = replace(result, warnings=(*result.warnings, *lacking, *rest))
     channels = channels_of(checked.brief, result)
     sheet = workbook_bytes(result, live_plan(checked.brief), sure, channels)
-    files = {
-        f"{name} quote.pdf": pdf, f"{name} breakdown.xlsx": sheet, f"{name} maker sheet.pdf": bench,
-    }  # fmt: skip
+    files = {f"{name} quote.pdf": pdf, f"{name} breakdown.xlsx": sheet, f"{name} maker sheet.pdf": bench}
     if xml:
         from quoting.documents.open_forms.ubl import electronic_quote_bytes
 
@@ -181,24 +175,34 @@ def documents(
     return result, files
 
 
-def pictures(job: Path, brief: Brief, problems: list[Problem]) -> tuple[bytes | None, bytes | None]:
-    """Picture of the piece and logo of the shop, fit for print; `problems` grows by what is wrong with them."""
-    return (
-        _picture(job.resolve().parent, brief.job.piece.picture, "piece.picture", brief, problems),
-        _picture(brief.folder, brief.shop.shop.logo, "shop.logo", brief, problems),
-    )
+def calendar(
+    job: Path, shop: Path | None, settings: Settings, out: Path | None, overwrite: bool
+) -> tuple[Priced, list[Path]]:
+    """The price of a job, which holds its days; written as an iCalendar file where a folder is named."""
+    priced = priced_alone(check(job, shop, settings))
+    if out is None:
+        return priced, []
+    from quoting.documents.open_forms.web import calendar_bytes
+
+    files = {f"{job.stem} days.ics": calendar_bytes(priced)}
+    return priced, write_all(out, files, str(job.resolve()), overwrite)
 
 
 def _picture(folder: Path, name: str, field: str, brief: Brief, problems: list[Problem]) -> bytes | None:
-    """A picture that a file in `folder` names; None where it names none, or one that cannot be printed."""
+    """A picture that a file in `folder` names; None where it names none, or one that cannot be printed: then a problem is noted."""
     from quoting.documents.paper.picture import printable
 
     if not name:
         return None
     try:
-        return printable(picture_bytes(folder, name))
+        path = file_beside(folder, name, PICTURE)
+        size_mb = path.stat().st_size / 1_000_000
+        if size_mb > LARGEST_PICTURE_MB:
+            wanted = f"write the name of a picture of at most {LARGEST_PICTURE_MB} MB"
+            raise Reading(f"found {quoted(name)} of {size_mb:.1f} MB", wanted)
+        return printable(path.read_bytes())
     except Reading as reading:
-        problems += brief.placed([Problem(field, reading.found, reading.write)])
+        problems += brief.placed([reading.problem(field)])
         return None
 
 
@@ -207,6 +211,6 @@ def rates(folder: Path) -> tuple[tuple[RateShown, ...], list[str], str]:
     from quoting.costing.rates import double_counts
 
     if folder.is_file():
-        raise Problems([Problem("", "is a file", "name the shop folder, which holds shop.toml", str(folder))])
+        raise refused("", "is a file", "name the shop folder, which holds shop.toml", str(folder))
     brief = load_shop(folder)
     return shown_rates(brief), double_counts(brief.shop), brief.shop.shop.currency

@@ -1,6 +1,6 @@
 """How far a piece can be delivered: for a job, or for a price and a cost."""
 
-from collections.abc import Sequence
+import re
 from decimal import Decimal
 from pathlib import Path
 from typing import NamedTuple
@@ -8,10 +8,9 @@ from typing import NamedTuple
 import numpy as np
 
 from quoting.costing.shared import waiting_share
-from quoting.errors import Problem, Problems, Reading
+from quoting.errors import Problem, Reading, noted, refuse, refused
 from quoting.job.brief import Brief
-from quoting.job.load import load_shop
-from quoting.job.places import Place, place_of, straight_m
+from quoting.job.load import load_shop, straight_m
 from quoting.job.shop import Shop
 from quoting.measures import measure
 from quoting.money import exact, minor_digits
@@ -23,10 +22,22 @@ from quoting.pricing.record import Priced
 from quoting.pricing.sale import sale_at
 from quoting.pricing.warnings import BEYOND_FURTHEST
 from quoting.risk.drawn import P80, drawn, seed_and_draws
-from quoting.runs.pricing import check, priced_alone
+from quoting.runs.pricing import Settings, check, priced_alone
 from quoting.runs.shops import shop_folder_here, typed
 from quoting.takeoff.delivery import road_m
 from quoting.written import write_all
+
+WANTED = 'write latitude and longitude in degrees, such as "47.6, -116.8"'
+CREDIT = "coordinates of ZIP codes: GeoNames (geonames.org), CC BY 4.0"
+
+
+class Place(NamedTuple):
+    """A place: degrees, its name where it has one, and who is to be thanked for its coordinates."""
+
+    latitude: float
+    longitude: float
+    name: str = ""
+    credit: str = ""
 
 
 class Asked(NamedTuple):
@@ -45,7 +56,6 @@ class Found(NamedTuple):
 
     title: str
     shop: Shop
-    digits: int
     reach: Reach
     asked_m: float | None
     straight_m: float | None
@@ -57,21 +67,17 @@ class Found(NamedTuple):
     written: list[Path]
 
 
-def reach(
-    job: Path | None, shop: Path | None, settings: Sequence[str], asked: Asked, out: Path | None
-) -> Found:
+def reach(job: Path | None, shop: Path | None, settings: Settings, asked: Asked, out: Path | None) -> Found:
     """The reach of a job's price, or of a price and a cost. Problems with all that is wrong in what was asked."""
     amounts, problems = _amounts(asked)
     if job is None and not (amounts.get("price") and "cost" in amounts) and not problems:
-        problems.append(
-            Problem("", "found neither a job nor a price with a cost", "write JOB, or --price P --cost C")
-        )
+        wanted = "write JOB, or --price P --cost C"
+        problems.append(Problem("", "found neither a job nor a price with a cost", wanted))
     if job is not None and "cost" in amounts:
         problems.append(Problem("--cost", "found a job, which has its own cost", "leave out one of them"))
     if job is None and settings:
         problems.append(Problem("--set", "found no job to set a value of", "write JOB"))
-    if problems:
-        raise Problems(problems)
+    refuse(problems)
     if job is not None:
         checked = check(job, shop, settings)
         priced = priced_alone(checked)
@@ -93,9 +99,8 @@ def reach(
     carrier = amounts.get("carrier")
     cheaper = None if carrier is None else float(found.trip.reach_m(float(carrier)))
     result = Found(
-        title, brief.shop, found.rules.digits, found, asked_m, straight, place, carrier, cheaper, broken,
-        collected, [],
-    )  # fmt: skip
+        title, brief.shop, found, asked_m, straight, place, carrier, cheaper, broken, collected, []
+    )
     if out is None:
         return result
     from quoting.documents.pictures.reach import reach_picture
@@ -131,14 +136,13 @@ def of_job(brief: Brief, priced: Priced, price: Decimal | None) -> Reach:
 
 def _amounts(asked: Asked) -> tuple[dict[str, Decimal], list[Problem]]:
     """Amounts of the command line by name, and what is wrong with them."""
-    amounts, problems = {}, []
+    amounts: dict[str, Decimal] = {}
+    problems: list[Problem] = []
     for name in ("price", "cost", "carrier"):
         text = getattr(asked, name)
-        if text:
-            try:
+        with noted(problems, f"--{name}"):
+            if text:
                 amounts[name] = Decimal(repr(measure(text, "money")))
-            except Reading as wrong:
-                problems.append(Problem(f"--{name}", wrong.found, wrong.write))
     if amounts.get("price") == 0:
         problems.append(Problem("--price", "found 0", "write a price above zero"))
     return amounts, problems
@@ -147,7 +151,7 @@ def _amounts(asked: Asked) -> tuple[dict[str, Decimal], list[Problem]]:
 def _distance(shop: Shop, asked: Asked) -> tuple[Place | None, float | None, float | None]:
     """The place asked about, its straight distance and the distance by road [m]."""
     if asked.to and asked.road:
-        raise Problems([Problem("--to", "found a place and a distance by road", "write one of them")])
+        raise refused("--to", "found a place and a distance by road", "write one of them")
     with typed("--road" if asked.road else "--to"):
         if asked.road:
             return None, None, measure(asked.road, "distance")
@@ -156,6 +160,34 @@ def _distance(shop: Shop, asked: Asked) -> tuple[Place | None, float | None, flo
         place = place_of(asked.to)
     if shop.shop.place is None:
         wanted = "write place = [latitude, longitude] under [shop] in shop.toml"
-        raise Problems([Problem("shop.place", "found no place of the shop to start from", wanted)])
+        raise refused("shop.place", "found no place of the shop to start from", wanted)
     straight = straight_m(shop.shop.place, (place.latitude, place.longitude))
     return place, straight, straight * shop.delivery.circuity
+
+
+def place_of(text: str) -> Place:
+    """A place from "latitude, longitude", or from a ZIP code of the United States. Reading where it is neither."""
+    clean = text.strip()
+    numbers = re.fullmatch(r"([-+]?\d+(?:\.\d+)?)\s*,\s*([-+]?\d+(?:\.\d+)?)", clean)
+    if numbers:
+        latitude, longitude = map(float, numbers.groups())
+        if abs(latitude) > 90 or abs(longitude) > 180:
+            raise Reading(f'found "{clean}"', WANTED)
+        return Place(latitude, longitude)
+    if re.fullmatch(r"\d{5}", clean):
+        return _zip(clean)
+    raise Reading(f'found "{text}"', f"{WANTED}, or a ZIP code")
+
+
+def _zip(code: str) -> Place:
+    """The middle of a ZIP code. Codes abroad have no coordinates: the table holds zeros for them."""
+    try:
+        import zipcodes
+    except ImportError:
+        wanted = f"{WANTED}; for ZIP codes install quoting[places]"
+        raise Reading(f"found the ZIP code {code}", wanted) from None
+    for row in zipcodes.matching(code):
+        latitude, longitude = float(row["lat"] or 0), float(row["long"] or 0)
+        if latitude or longitude:
+            return Place(latitude, longitude, f"{row['city']}, {row['state']} {code}", CREDIT)
+    raise Reading(f"found the ZIP code {code}, of which no place is known", WANTED)

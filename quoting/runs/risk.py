@@ -1,14 +1,15 @@
-"""How sure a price is, and versions of a job side by side: jobs drawn many times."""
+"""How sure a price is, versions of a job side by side, and every picture of a job."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import NamedTuple
 
 from quoting.costing.model import cost
-from quoting.errors import Problem, Problems
+from quoting.documents.pictures.marks import Figure
+from quoting.errors import Problem, Problems, refuse, refused
 from quoting.job.brief import SOURCE, Brief
 from quoting.job.job import Option
-from quoting.job.shop_rules import draws_rule
+from quoting.job.rules import draws_rule
 from quoting.pick import likely
 from quoting.pricing.break_even import Answer, answers
 from quoting.pricing.compare import Row, Version, rows
@@ -16,13 +17,16 @@ from quoting.pricing.outlook import Outlook, outlook_of
 from quoting.pricing.price import refuse_clipped
 from quoting.pricing.record import Priced
 from quoting.risk.drawn import drawn, seed_and_draws
-from quoting.runs.pricing import check, priced_alone, with_options
+from quoting.runs.pricing import Checked, Settings, Tell, check, priced_alone, with_options
+from quoting.runs.reach import of_job, own_distance
 from quoting.written import write_all
 
 COLUMN = "--or"
 BETWEEN = ";"
 """Stands between several values of one column."""
 AS_IT_IS = "as it is"
+CUT = "cut plan"
+"""Not on the pages of all pictures: it has pages of its own, to scale, by quoting cut."""
 
 
 class Risk(NamedTuple):
@@ -36,7 +40,7 @@ class Risk(NamedTuple):
 def risk(
     job: Path,
     shop: Path | None,
-    settings: Sequence[str],
+    settings: Settings,
     draws: int | None,
     seed: int | None,
     out: Path | None,
@@ -62,8 +66,7 @@ def refuse_draws(draws: int | None, seed: int | None) -> None:
     wrong = list(draws_rule("--draws", draws))
     if seed is not None and seed < 0:
         wrong.append(Problem("--seed", f"found {seed}", "write a whole number, 0 or more"))
-    if wrong:
-        raise Problems(wrong)
+    refuse(wrong)
 
 
 class Compared(NamedTuple):
@@ -75,15 +78,13 @@ class Compared(NamedTuple):
     seed: int
 
 
-def compare(
-    jobs: Sequence[Path], shop: Path | None, settings: Sequence[str], columns: Sequence[str]
-) -> Compared:
+def compare(jobs: Sequence[Path], shop: Path | None, settings: Settings, columns: Sequence[str]) -> Compared:
     """The versions of one job, each option and each of `columns` ("path=value; path=value"), or several jobs.
 
     All are drawn with the seed and number of draws of the first, so that what they share moves them alike.
     """
     if len(jobs) > 1 and columns:
-        raise Problems([Problem("--or", "found several jobs", "name one job, or leave it out")])
+        raise refused("--or", "found several jobs", "name one job, or leave it out")
     found: list[tuple[str, tuple[str, ...], Brief, Priced]] = []
     for job in jobs:
         checked = check(job, shop, settings)
@@ -96,7 +97,7 @@ def compare(
     for column in columns:
         tried = [one.strip() for one in column.split(BETWEEN) if one.strip()]
         if not tried:
-            raise Problems([Problem("--or", f'found "{column}"', "write path=value")])
+            raise refused("--or", f'found "{column}"', "write path=value")
         try:
             checked = check(jobs[0], shop, [*settings, *tried])
         except Problems as wrong:  # one of a value that was tried is told of the option that holds it
@@ -105,11 +106,11 @@ def compare(
         found.append((column.strip(), tuple(tried), checked.brief, priced_alone(checked)))
     if len(found) < 2:
         wanted = "write [[option]]s into the job, name another job, or --or PATH=VALUE"
-        raise Problems([Problem("", "found one version, and nothing to compare it with", wanted)])
+        raise refused("", "found one version, and nothing to compare it with", wanted)
     currencies = {priced.currency for _, _, _, priced in found}
     if len(currencies) > 1:
         listed = " and ".join(sorted(currencies))
-        raise Problems([Problem("", f"found prices in {listed}", "name jobs of one currency")])
+        raise refused("", f"found prices in {listed}", "name jobs of one currency")
     seed, count = seed_and_draws(found[0][2])
     versions: list[Version] = []
     for name, changes, brief, priced in found:
@@ -127,3 +128,47 @@ def _changes(option: Option) -> tuple[str, ...]:
         name = next((part[key] for key in ("id", "part", "task", "item", "what") if key in part), "")
         changes.append(f"with {part.get('trade', 'a part')} {name}".rstrip())
     return (*changes, *(f"without {path}" for path in option.drop))
+
+
+def pictures(
+    job: Path, shop: Path | None, settings: Settings, out: Path, overwrite: bool, step: Tell, tell: Tell
+) -> list[Path]:
+    """Draw what a job costs, how its price comes about, how sure it is, how far it goes, how it is built and when."""
+    from quoting.documents.pictures.writers import files_of, pages_bytes
+
+    step("pricing")
+    checked = check(job, shop, settings)
+    priced = priced_alone(checked)
+    step("drawing")
+    drawn = dict(figures(checked, priced, tell))
+    paged = [figure for name, figure in drawn.items() if name != CUT]
+    files = {f"{job.stem} pictures.pdf": pages_bytes(paged, priced)}
+    for name, figure in drawn.items():
+        files |= files_of(f"{job.stem} {name}", figure)
+    return write_all(out, files, str(job.resolve()), overwrite)
+
+
+def figures(checked: Checked, priced: Priced, tell: Tell) -> Iterator[tuple[str, Figure]]:
+    """Each figure under the name of its files; what a job has nothing of is left out."""
+    from quoting.documents.pictures.build import days_picture, rounds_picture, section_picture
+    from quoting.documents.pictures.cut import all_stocks
+    from quoting.documents.pictures.marks import accent_of
+    from quoting.documents.pictures.price import cost_picture, price_picture, risk_picture
+    from quoting.documents.pictures.reach import reach_picture
+
+    brief, piece, house = checked.brief, priced.job.piece, priced.shop.shop
+    yield "cost", cost_picture(priced)
+    yield "price", price_picture(priced)
+    try:
+        yield "risk", risk_picture(priced, outlook_of(brief, priced))
+        reach = of_job(brief, priced, None)
+        yield "reach", reach_picture(reach, brief.shop, piece.title, own_distance(brief))
+    except Problems as clipped:  # draws that fall beyond a bound: what rests on none is drawn all the same
+        tell(f"the pictures of risk and reach are left out: {clipped}")
+    for number, card in enumerate(priced.bench, start=1):
+        yield f"laminate {number} section", section_picture(card, priced)
+        yield f"laminate {number} rounds", rounds_picture(card, priced)
+    if priced.plans:
+        caution = priced.wording["caution"]["cut"]
+        yield CUT, all_stocks(priced.plans, house.units, piece.title, accent_of(house), caution)
+    yield "days", days_picture(priced)

@@ -1,16 +1,16 @@
 """The price of a finished or planned piece, from its job or from the ledger, through every channel."""
 
-from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
 from typing import NamedTuple
 
 from quoting.costing.shared import trip_beyond
-from quoting.errors import Problem, Problems, Reading, unknown
+from quoting.errors import Problem, Problems, Reading, refuse, refused, unknown
 from quoting.job.brief import Brief
 from quoting.job.load import load_shop
-from quoting.job.wording import wording
+from quoting.job.starters import wording
 from quoting.ledger import frozen, quotes
 from quoting.ledger.quotes import number
 from quoting.ledger.states import BOUND
@@ -24,7 +24,7 @@ from quoting.pricing.channels import Selling, bare_cost, own_cost, planned_base,
 from quoting.pricing.record import Priced
 from quoting.pricing.sale import Outcome, Spending, outcome, planned_spending, sale_at
 from quoting.runs.as_quoted import brief_of
-from quoting.runs.pricing import check, priced_alone
+from quoting.runs.pricing import Settings, check, priced_alone
 from quoting.runs.shops import shop_folder_here, typed
 from quoting.written import write_all
 
@@ -51,7 +51,7 @@ class ForSale(NamedTuple):
     gone: bool = False
 
 
-def of_job(job: Path, shop: Path | None, settings: Sequence[str]) -> ForSale:
+def of_job(job: Path, shop: Path | None, settings: Settings) -> ForSale:
     """A planned piece: nothing is spent yet, the reserve counts."""
     checked = check(job, shop, settings)
     priced = priced_alone(checked)
@@ -60,11 +60,11 @@ def of_job(job: Path, shop: Path | None, settings: Sequence[str]) -> ForSale:
     return ForSale(job.stem, "planned", brief, priced, spending, *pictures, str(job.resolve()))
 
 
-def of_number(name: str, shop: Path | None, settings: Sequence[str]) -> ForSale:
+def of_number(name: str, shop: Path | None, settings: Settings) -> ForSale:
     """A piece of the ledger, sold by the rules of today."""
     if settings:
         stands = "found an issued quote, which stands as it is"
-        raise Problems([Problem("--set", stands, "name the job file")])
+        raise refused("--set", stands, "name the job file")
     folder = shop_folder_here(shop)
     today = load_shop(folder).shop
     with reading(folder) as book:
@@ -73,8 +73,7 @@ def of_number(name: str, shop: Path | None, settings: Sequence[str]) -> ForSale:
         brief = brief_of(book, piece, folder)
     problems: list[Problem] = []
     words = wording(folder, problems)
-    if problems:
-        raise Problems(problems)
+    refuse(problems)
     delivery = own_cost(brief) + float(trip_beyond(brief, likely)) - bare_cost(brief)
     ruled = replace(
         brief.shop,
@@ -107,68 +106,56 @@ def _agreed(piece: Piece) -> Decimal | None:
     return contract.total if piece.sold.rules.included else contract.net
 
 
-class Asked(NamedTuple):
-    """What the maker asks beside the piece: a price, the channel of card and offer, and where these are written."""
-
-    price: str = ""
-    channel: str = ""
-    out: Path | None = None
-    overwrite: bool = False
-
-
 class Found(NamedTuple):
-    """A piece with its spending, what it brings through every channel, and at the prices asked about.
+    """What a piece brings through every channel, and at the prices asked about.
 
-    `channel` is the one that the plain figures speak of; `expected` are outcomes at what the maker expects it to fetch.
+    `own` is the channel that the plain figures speak of; `expected` are outcomes at what the maker expects it to fetch.
     """
 
-    name: str
-    state: str
-    priced: Priced
-    spending: Spending
-    channel: str
+    piece: ForSale
+    own: Selling
     channels: tuple[Selling, ...]
     asked: Outcome | None
     expected: tuple[Outcome, ...]
     written: list[Path]
 
-    @property
-    def own(self) -> Selling:
-        """The channel that the plain figures speak of."""
-        return next(one for one in self.channels if one.name == self.channel)
 
-
-def sell(piece: str, shop: Path | None, settings: Sequence[str], asked: Asked) -> Found:
-    """Price a piece for sale. `piece` is a job file, or the number of an issued quote whose ledger tells what it took."""
+def sell(
+    piece: str,
+    shop: Path | None,
+    settings: Settings,
+    price: str,
+    channel: str,
+    out: Path | None,
+    overwrite: bool,
+) -> Found:
+    """Price a piece for sale. `piece` is a job file, or the number of an issued quote whose ledger tells what it took. `price` and
+    `channel` are asked about, and what card and offer say that are written into `out`; "" for those of the job.
+    """
     offered = of_number(piece, shop, settings) if _is_number(piece) else of_job(Path(piece), shop, settings)
-    own = asked.channel or offered.brief.job.price.channel or offered.brief.shop.pricing.channel
-    if own not in offered.brief.shop.channel:
-        raise Problems([unknown("--channel", own, offered.brief.shop.channel)])
-    digits = offered.priced.digits
-    channels = tuple(
-        selling(offered.brief, name, offered.spending.base, digits) for name in offered.brief.shop.channel
-    )
-    found = Found(offered.name, offered.state, offered.priced, offered.spending, own, channels, None, (), [])
-    price = _price(asked.price, digits)
-    at = offered.agreed if price is None else price
-    span = offered.brief.job.price.expected
+    brief, digits = offered.brief, offered.priced.digits
+    name = channel or brief.job.price.channel or brief.shop.pricing.channel
+    if name not in brief.shop.channel:
+        raise Problems([unknown("--channel", name, brief.shop.channel)])
+    channels = {one: selling(brief, one, offered.spending.base, digits) for one in brief.shop.channel}
+    own = channels[name]
+
+    def sold_at(price: Decimal) -> Outcome:
+        return outcome(sale_at(price, own.rules), offered.spending, own.cost)
+
+    asked = _price(price, digits)
+    at = offered.agreed if asked is None else asked
+    span = brief.job.price.expected
     ends = () if span is None else dict.fromkeys(exact(end, digits) for end in (span.low, span.high))
-    found = found._replace(
-        asked=None if at is None else _at(found, at), expected=tuple(_at(found, end) for end in ends)
-    )
-    if asked.out is None:
-        return found
-    return found._replace(written=_write(asked.out, asked, found, offered, price))
+    written = [] if out is None else write_all(out, _papers(offered, own, asked), offered.origin, overwrite)
+    outcomes = None if at is None else sold_at(at), tuple(sold_at(end) for end in ends)
+    return Found(offered, own, tuple(channels.values()), *outcomes, written)
 
 
 def _is_number(text: str) -> bool:
-    if Path(text).exists():
-        return False
-    try:
-        number(text)
-    except Reading:
-        return False
-    return True
+    with suppress(Reading):
+        return not Path(text).exists() and bool(number(text))
+    return False
 
 
 def _price(text: str, digits: int) -> Decimal | None:
@@ -181,27 +168,19 @@ def _price(text: str, digits: int) -> Decimal | None:
     return price
 
 
-def _at(found: Found, price: Decimal) -> Outcome:
-    own = found.own
-    return outcome(sale_at(price, own.rules), found.spending, own.cost)
-
-
-def _write(folder: Path, asked: Asked, found: Found, offered: ForSale, price: Decimal | None) -> list[Path]:
+def _papers(piece: ForSale, own: Selling, price: Decimal | None) -> dict[str, bytes]:
     """The price card and the offer record, at the price asked about or the list price of the channel."""
     from quoting.documents.open_forms.web import offer_bytes
     from quoting.documents.quote.pdf import price_card_bytes
 
-    own = found.own
-    if offered.gone:
+    if piece.gone:
         wanted = "leave --out away: it is not for sale"
-        raise Problems([Problem("--out", f'{found.name} is "{found.state}"', wanted)])
+        raise refused("--out", f'{piece.name} is "{piece.state}"', wanted)
     sale = own.list_price if price is None else sale_at(price, own.rules)
     if sale is None:
-        raise Problems([Problem(f"channel.{own.name}", own.trouble, "name another channel, or a price")])
+        raise refused(f"channel.{own.name}", own.trouble, "name another channel, or a price")
     pickup = own.pickup if own.delivers and price is None else None
-    card = price_card_bytes(
-        found.priced, own, sale, pickup, offered.spending.built, offered.picture, offered.logo
-    )
-    offer = offer_bytes(found.priced, own, sale, offered.spending.built)
-    made = {f"{found.name} price card.pdf": card, f"{found.name} offer.json": offer}
-    return write_all(folder, made, offered.origin, asked.overwrite)
+    built = piece.spending.built
+    card = price_card_bytes(piece.priced, own, sale, pickup, built, piece.picture, piece.logo)
+    offer = offer_bytes(piece.priced, own, sale, built)
+    return {f"{piece.name} price card.pdf": card, f"{piece.name} offer.json": offer}

@@ -1,16 +1,28 @@
-"""The shop folder that a command is about, and the care of its ledger: a copy, a check, everything as plain files, and back."""
+"""The shop folder that a command is about, and its ledger: work in hand, quotes as they were issued; a copy, a check, plain files and back."""
 
 import tempfile
+from collections import Counter
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from datetime import datetime
+from datetime import date, datetime
 from pathlib import Path
+from typing import NamedTuple
 
-from quoting.errors import Problem, Problems, Reading
-from quoting.job.load import SHOP_FILE
-from quoting.ledger import export, sound
-from quoting.ledger.place import synced_by
+from quoting.errors import Problem, Problems, Reading, refuse, refused
+from quoting.job.load import SHOP_FILE, load_shop
+from quoting.ledger import export, quotes, sound
+from quoting.ledger import frozen as files
+from quoting.ledger.quotes import Issued
+from quoting.ledger.sound import synced_by
+from quoting.ledger.states import BOUND, OWN_STOCK
 from quoting.ledger.store import LEDGER_FILE, Connection, copied, copy_of, put_in_place, reading, writing
+from quoting.logbook.in_hand import InHand, in_hand
+from quoting.logbook.names import names_of_piece
+from quoting.logbook.piece import Piece, piece_of, price_of
+from quoting.logbook.saying import day_of
+from quoting.logbook.time_sheet import DAY_SHEET
+from quoting.pricing.record import Priced
+from quoting.runs.pricing import Tell
 from quoting.written import write_all
 
 SYNCED = (
@@ -19,6 +31,8 @@ SYNCED = (
 )
 WAITING = "another terminal is writing to the ledger; waiting for it"
 BACKUPS = "backups"
+DAYS = ("today", "yesterday")
+"""Days that are told from today; others may be still to come, as those of dated quotes are."""
 
 
 def shop_folder_here(given: Path | None) -> Path:
@@ -28,14 +42,13 @@ def shop_folder_here(given: Path | None) -> Path:
         if (folder / SHOP_FILE).is_file():
             return folder
     place = str(given) if given is not None else "here or in the folder above"
-    raise Problems([Problem("", f"found no {SHOP_FILE} in {place}", "write --shop FOLDER")])
+    raise refused("", f"found no {SHOP_FILE} in {place}", "write --shop FOLDER")
 
 
 @contextmanager
-def ledger_to_write(folder: Path, tell: Callable[[str], None], existing: bool = True) -> Iterator[Connection]:
+def ledger_to_write(folder: Path, tell: Tell, existing: bool = True) -> Iterator[Connection]:
     """The ledger of a shop in one transaction; told is where it lies in a synced folder, or is waited for."""
-    place = synced_by(folder.resolve())
-    if place:
+    if place := synced_by(folder.resolve()):
         tell(SYNCED.format(folder=place))
     with writing(folder, lambda: tell(WAITING), existing=existing) as book:
         yield book
@@ -47,7 +60,108 @@ def typed(option: str) -> Iterator[None]:
     try:
         yield
     except Reading as wrong:
-        raise Problems([Problem(option, wrong.found, wrong.write)]) from None
+        raise refused(option, wrong.found, wrong.write) from None
+
+
+def write_issued(folder: Path, number: str, files: dict[str, bytes]) -> list[Path]:
+    """Write papers of an issued quote or of its changes. Raises Problems that say what is safe in the ledger."""
+    try:
+        return write_all(folder, files, f"issued {number}", overwrite=False)
+    except (Problems, OSError) as error:
+        found = f"{number} is issued and safe in the ledger, but its files were not written: {error}"
+        wanted = f"write them again: quoting show {number} --out FOLDER"
+        raise Problems([Problem("", " ".join(found.split()), wanted)], done=True) from None
+
+
+class Row(NamedTuple):
+    """A piece and its figures."""
+
+    piece: Piece
+    figures: InHand
+
+
+class Pieces(NamedTuple):
+    """Pieces on a day; `others` counts those that are not in hand by their state."""
+
+    day: date
+    everything: bool
+    rows: tuple[Row, ...]
+    others: dict[str, int]
+
+
+def pieces(folder: Path, on: str, everything: bool) -> Pieces:
+    """Pieces in hand: ordered and not handed over and paid, or made for sale and not sold. All of them on wish."""
+    with typed("--on"):
+        day = day_of(on, date.today() if on.strip().casefold() in DAYS else date.max) if on else date.today()
+    rows: list[Row] = []
+    others = Counter[str]()
+    with reading(folder) as book:
+        latest = {one.piece_id: one for one in quotes.every(book) if one.face.day <= day or not on}
+        for one in latest.values():
+            piece = piece_of(book, one, day if on else None)
+            row = Row(piece, in_hand(piece))
+            if everything or is_in_hand(row):
+                rows.append(row)
+            else:
+                others[piece.standing.words or "not issued yet"] += 1
+    return Pieces(day, everything, tuple(rows), others)
+
+
+def is_in_hand(row: Row) -> bool:
+    """True for a piece that work or money is still bound in, or whose money is not settled."""
+    standing = row.piece.standing
+    bound = standing.deal in BOUND and not standing.delivered
+    return standing.deal in OWN_STOCK or bound or bool(row.figures.owed or row.figures.held)
+
+
+class Issue(NamedTuple):
+    """An issued quote: its record, its frozen price, the piece as it stands, and files written on wish."""
+
+    issued: Issued
+    priced: Priced
+    piece: Piece
+    figures: InHand
+    written: list[Path]
+
+
+def show(folder: Path, name: str, out: Path | None, xml: bool) -> Issue:
+    """An issued quote as it was stored; its papers and those of its changes are written into `out`, the very bytes.
+    With `xml` an electronic quote is made from the stored price where none was issued.
+    """
+    if xml and out is None:
+        raise refused("--xml", "found no folder to write into", "add --out FOLDER")
+    with reading(folder) as book:
+        issued = quotes.asked(book, name)
+        result = price_of(book, "quote_file", issued.id)
+        documents = files.kept(book, "quote_file", issued.id, files.DOCUMENT)
+        piece = piece_of(book, issued)
+        for change in piece.changes:
+            documents |= files.kept(book, "change_file", change.entry.id, files.DOCUMENT)
+    if xml:  # beside the quote on paper; as it was issued, where it was
+        from quoting.documents.open_forms.ubl import electronic_quote_bytes
+
+        paper = next(name for name in documents if name.endswith("quote.pdf"))
+        documents = {f"{paper.removesuffix('.pdf')}.xml": electronic_quote_bytes(result), **documents}
+    written = write_issued(out, str(issued.number), documents) if out is not None else []
+    return Issue(issued, result, piece, in_hand(piece), written)
+
+
+def daysheet(folder: Path, out: Path | None) -> list[Path]:
+    """Write both; the pieces in hand stand on the sheet with their numbers and stages."""
+    from quoting.documents.bench.day_sheet import SheetPiece, day_sheet_bytes
+
+    brief = load_shop(folder)
+    rows = pieces(folder, "", everything=False).rows if (folder / LEDGER_FILE).is_file() else ()
+    there = [one.piece for one in rows]
+    listed = [
+        SheetPiece(str(one.number), one.quote.face.title, names_of_piece(one.plan).stages) for one in there
+    ]
+    files = {
+        "day sheet.pdf": day_sheet_bytes(brief.shop.shop, listed, date.today()),
+        "day sheet.csv": f"{','.join(DAY_SHEET)}\n".encode(),
+    }
+    origin = f"day sheet of {folder.resolve()}"
+    return write_all(folder if out is None else out, files, origin, overwrite=False)
 
 
 def backup(folder: Path, target: Path | None) -> tuple[Path, dict[str, int]]:
@@ -57,7 +171,7 @@ def backup(folder: Path, target: Path | None) -> tuple[Path, dict[str, int]]:
     """
     into = target if target is not None else folder / BACKUPS
     if into.exists() and not into.is_dir():
-        raise Problems([Problem("", "is a file, not a folder", "name a folder to write into", str(into))])
+        raise refused("", "is a file, not a folder", "name a folder to write into", str(into))
     into.mkdir(parents=True, exist_ok=True)
     path = into / f"ledger {datetime.now():%Y-%m-%d %H%M%S}.sqlite"
     with reading(folder) as book:
@@ -90,16 +204,12 @@ def export_all(folder: Path, out: Path, as_json: bool) -> list[Path]:
 def restore(folder: Path, source: Path, waiting: Callable[[], None]) -> dict[str, int]:
     """Fill a new ledger of a shop folder from exported files. Raises Problems where there is a ledger already."""
     if not (folder / SHOP_FILE).is_file():
-        raise Problems([Problem("", f"found no {SHOP_FILE}", "name a shop folder with --shop", str(folder))])
+        raise refused("", f"found no {SHOP_FILE}", "name a shop folder with --shop", str(folder))
     if (folder / LEDGER_FILE).exists():
-        raise Problems(
-            [Problem("", "is there already", "move it away first; nothing is written over", LEDGER_FILE)]
-        )
+        raise refused("", "is there already", "move it away first; nothing is written over", LEDGER_FILE)
     stale = [name for ending in ("-journal", "-wal") if (folder / (name := LEDGER_FILE + ending)).exists()]
-    if stale:  # it belongs to the ledger that was moved away, and would be played back into the new one
-        raise Problems(
-            [Problem("", "is left of another ledger", "move it away with that ledger", one) for one in stale]
-        )
+    # It belongs to the ledger that was moved away, and would be played back into the new one.
+    refuse(Problem("", "is left of another ledger", "move it away with that ledger", one) for one in stale)
     read = _read(source)
     with tempfile.TemporaryDirectory(dir=folder, prefix=".quoting-") as made:
         with writing(Path(made), waiting) as book:
@@ -107,22 +217,17 @@ def restore(folder: Path, source: Path, waiting: Callable[[], None]) -> dict[str
                 export.from_json(book, read[export.JSON_FILE])
             else:
                 export.from_csv(book, read)
-            wrong = sound.faults(book)
-            if wrong:
-                raise Problems([Problem("", one, "export it again", str(source)) for one in wrong])
+            refuse(Problem("", one, "export it again", str(source)) for one in sound.faults(book))
             rows = sound.counts(book)
         put_in_place(Path(made, LEDGER_FILE), folder / LEDGER_FILE)
     return rows
 
 
 def _read(source: Path) -> dict[str, bytes]:
-    if source.is_file():
-        return {export.JSON_FILE: source.read_bytes()}
+    whole = source / export.JSON_FILE if source.is_dir() else source
+    if whole.is_file():
+        return {export.JSON_FILE: whole.read_bytes()}
     if not source.is_dir():
-        raise Problems(
-            [Problem("", "found nothing there", "name the folder or file of an export", str(source))]
-        )
-    if (source / export.JSON_FILE).is_file():
-        return {export.JSON_FILE: (source / export.JSON_FILE).read_bytes()}
+        raise refused("", "found nothing there", "name the folder or file of an export", str(source))
     paths = [*source.glob("*.csv"), *source.glob(f"{export.FILES}/*")]
     return {path.relative_to(source).as_posix(): path.read_bytes() for path in paths if path.is_file()}

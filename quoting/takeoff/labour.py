@@ -11,7 +11,7 @@ from quoting.values import Basis, Num, Pick, Uncertain, basis
 
 if TYPE_CHECKING:
     from quoting.job.shop import MachineData, Shop, Standard
-    from quoting.reading.part import Part
+    from quoting.reading.fields import Part
 
 OFFICE = "office"
 GRIT = "m2 grit"

@@ -10,7 +10,7 @@ from quoting.errors import Problem, nearest
 from quoting.values import Basis, Num, key
 
 if TYPE_CHECKING:
-    from quoting.reading.part import Part
+    from quoting.reading.fields import Part
 
 Kind = Literal["material", "labour", "machine", "outside", "allowance", "wear", "job"]
 

@@ -13,7 +13,7 @@ import numpy as np
 from quoting.values import Num, Pick, Uncertain
 
 if TYPE_CHECKING:
-    from quoting.reading.part import Part
+    from quoting.reading.fields import Part
 
 P = TypeVar("P", bound="Part")
 V = TypeVar("V")

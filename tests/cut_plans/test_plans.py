@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 from quoting.costing.model import cost
 from quoting.cut_plans.items import shapes
 from quoting.cut_plans.plan import unplanned, unused_rows
-from quoting.job.wording import wording
+from quoting.job.starters import wording
 from quoting.nesting.pattern import USUAL
 from quoting.pick import draws, likely
 from quoting.pricing.lists import buying

@@ -14,7 +14,7 @@ import pytest
 
 from quoting.documents.quote.pdf import quote_bytes
 from quoting.job.load import load
-from quoting.job.wording import wording
+from quoting.job.starters import wording
 from quoting.pricing.price import priced as price_of
 from quoting.pricing.record import Variant
 

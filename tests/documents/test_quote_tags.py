@@ -23,7 +23,7 @@ from quoting.documents.paper.page import BOTTOM, TOP, sheet
 from quoting.documents.paper.tagged import Element, TaggedCanvas, cells
 from quoting.documents.quote.pdf import quote_bytes
 from quoting.job.load import load
-from quoting.job.wording import wording
+from quoting.job.starters import wording
 from quoting.pricing.price import priced as price_of
 from quoting.pricing.record import Variant
 

@@ -15,7 +15,7 @@ import pytest
 
 from quoting.documents.workbook.workbook import workbook_bytes
 from quoting.formulas.plan import live_plan
-from quoting.job.wording import wording
+from quoting.job.starters import wording
 from quoting.pricing.price import priced
 from quoting.runs.pricing import read_brief
 

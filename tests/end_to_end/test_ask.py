@@ -16,7 +16,7 @@ from prompt_toolkit.output import DummyOutput
 from quoting.cli.start import Terminal, _places
 from quoting.errors import Problems
 from quoting.job.book_cells import record_of
-from quoting.job.questions import asked, questions
+from quoting.job.text import asked, questions
 from quoting.runs.interview import AGAIN, KEEP, LEAVE, UNPRICED, interview
 from quoting.trades.registry import trades
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from end_to_end.command import edited, quoting_run
 from icalendar import Calendar
 
-from quoting.runs.pictures import calendar
+from quoting.runs.pricing import calendar
 
 if TYPE_CHECKING:
     from pathlib import Path

@@ -8,6 +8,9 @@ from typing import TYPE_CHECKING
 import pytest
 from end_to_end.command import SAMPLES, contents, edited, quoting_run
 
+from quoting.job.starters import words_of
+from quoting.trades.registry import trades
+
 if TYPE_CHECKING:
     from pathlib import Path
 
@@ -34,6 +37,15 @@ def test_a_new_shop_has_nothing_wrong(bench: Path) -> None:
     done = quoting_run("check", bench)
     assert (done.returncode, done.stderr) == (0, "")
     assert "nothing wrong" in done.stdout
+
+
+def test_every_note_that_a_quote_may_print_can_be_left_out(bench: Path) -> None:
+    """Those of trades, too, by the names under which the notes stand in their words."""
+    names = {name for trade in trades() for name in words_of(trade).get("safety", ())} | {"glass", "tip_over"}
+    assert "upholstery" in names
+    edited(bench, "[quote]", f"[quote]\nleave_out = {sorted(names)!r}")
+    done = quoting_run("check", bench)
+    assert (done.returncode, done.stderr) == (0, "")
 
 
 def test_a_new_shop_marks_at_most_six_values_to_look_at(started: Path) -> None:

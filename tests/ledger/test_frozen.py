@@ -19,8 +19,8 @@ from hypothesis import strategies as st
 
 from quoting import runs
 from quoting.errors import Problems
-from quoting.job.form import form
 from quoting.job.starters import shipped
+from quoting.job.validate import form
 from quoting.ledger import frozen as ledger_files
 from quoting.ledger.frozen import frozen, thawed
 from quoting.ledger.store import reading

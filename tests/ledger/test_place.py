@@ -9,8 +9,8 @@ from end_to_end.command import contents, quoting_run
 
 from quoting.__main__ import run
 from quoting.errors import Problems
-from quoting.ledger import place
-from quoting.ledger.place import network_kind, refuse_network, synced_by
+from quoting.ledger import sound
+from quoting.ledger.sound import network_kind, refuse_network, synced_by
 from quoting.ledger.store import LEDGER_FILE
 
 DISK = "/dev/vda / ext4 rw,relatime 0 0\nproc /proc proc rw 0 0\n"
@@ -97,7 +97,7 @@ def test_a_folder_with_a_name_of_its_own_is_not_taken_for_a_synced_one(tmp_path:
     assert synced_by(tmp_path / name / "shop") == ""
 
 
-@pytest.mark.parametrize("mark", place.SYNCED_MARKS)
+@pytest.mark.parametrize("mark", sound.SYNCED_MARKS)
 def test_a_folder_with_what_a_synchroniser_leaves_is_known(tmp_path: Path, mark: str) -> None:
     (tmp_path / "work" / "shop").mkdir(parents=True)
     (tmp_path / "work" / mark).touch()
@@ -155,4 +155,4 @@ def on_a_network(tmp_path: Path, folder: Path, monkeypatch: pytest.MonkeyPatch) 
     table = tmp_path / "mounts"
     point = str(folder.resolve()).replace(" ", "\\040")
     table.write_text(f"{DISK}nas:/x {point} nfs4 rw 0 0\n", encoding="utf-8")
-    monkeypatch.setattr(place, "MOUNT_TABLE", table)
+    monkeypatch.setattr(sound, "MOUNT_TABLE", table)

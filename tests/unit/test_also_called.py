@@ -8,8 +8,8 @@ from importlib.resources import files
 import pytest
 
 from quoting.job.job import Job
+from quoting.job.starters import said_by_all
 from quoting.job.validate import JOB, keys_at, nearest_key
-from quoting.job.wording import said_by_all
 from quoting.trades.registry import trades
 
 ROWS = [

@@ -16,10 +16,17 @@ import pytest
 import quoting
 from quoting.job.job import Job, Piece
 from quoting.job.load import load_shop
-from quoting.job.patch import dimension_at
-from quoting.job.questions import asked, listed, lists
-from quoting.job.starters import shipped, starter_text, starter_values
-from quoting.job.wording import OF_TRADES, said_by_all, wording, words_of
+from quoting.job.paths import dimension_at
+from quoting.job.starters import (
+    OF_TRADES,
+    said_by_all,
+    shipped,
+    starter_text,
+    starter_values,
+    wording,
+    words_of,
+)
+from quoting.job.text import asked, listed, lists
 from quoting.pricing.compare import Row, figure_words
 from quoting.runs.convert import shop_offers
 from quoting.trades.registry import facts, trades
@@ -121,7 +128,7 @@ OUTSIDE = {
     "cords/record.py": """
         from dataclasses import dataclass
         from quoting.reading.fields import Area, Share
-        from quoting.reading.part import Part
+        from quoting.reading.fields import Part
 
         @dataclass(frozen=True, slots=True, kw_only=True)
         class Cord(Part):
@@ -198,9 +205,9 @@ TOLD = """
     from pathlib import Path
     from quoting.job.starters import sections, starter_text, starter_values, with_defaults
     from quoting.job.job import Job, Piece
-    from quoting.job.questions import asked, questions
+    from quoting.job.text import asked, questions
     from quoting.job.validate import also_called
-    from quoting.job.wording import wording
+    from quoting.job.starters import wording
     from quoting.runs.explain import explain, topics
 
     without = Job(format=1, piece=Piece(title="a"))

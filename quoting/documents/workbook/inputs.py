@@ -12,7 +12,7 @@ from quoting.documents.workbook.looks import GREY_COLOUR, SHARE, rate_format
 from quoting.documents.workbook.names import HOMES, said_path
 from quoting.documents.workbook.open_cells import bounded_input, guarded_input
 from quoting.formulas.inputs import Input
-from quoting.measures import unit_shown
+from quoting.measures.showing import unit_shown
 
 HEAD_ROW = 3
 AGAIN = "run again"

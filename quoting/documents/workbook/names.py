@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 
 from quoting.costing.lines import Line
-from quoting.job.wording import words_of
+from quoting.job.starters import words_of
 from quoting.trades.registry import derived, groups
 
 HOMES = {

@@ -3,8 +3,7 @@
 from dataclasses import dataclass
 from typing import ClassVar
 
-from quoting.reading.fields import Bought, Days, Mass, MoneyRange, Supplied, Text, Word
-from quoting.reading.part import Part
+from quoting.reading.fields import Bought, Days, Mass, MoneyRange, Part, Supplied, Text, Word
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -2,8 +2,7 @@
 
 from dataclasses import dataclass
 
-from quoting.reading.fields import Length, ShareRange, Strict, Supplied, VolumeRange, Word
-from quoting.reading.part import Part
+from quoting.reading.fields import Length, Part, ShareRange, Strict, Supplied, VolumeRange, Word
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

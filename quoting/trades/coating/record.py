@@ -2,8 +2,17 @@
 
 from dataclasses import dataclass
 
-from quoting.reading.fields import AreaRange, Count, Length, LengthRange, ShareRange, Strict, Supplied, Word
-from quoting.reading.part import Part
+from quoting.reading.fields import (
+    AreaRange,
+    Count,
+    Length,
+    LengthRange,
+    Part,
+    ShareRange,
+    Strict,
+    Supplied,
+    Word,
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -2,8 +2,16 @@
 
 from dataclasses import dataclass
 
-from quoting.reading.fields import AreaRange, Count, CoverageRange, Hours, Strict, Supplied, Word
-from quoting.reading.part import Part
+from quoting.reading.fields import (
+    AreaRange,
+    Count,
+    CoverageRange,
+    Hours,
+    Part,
+    Strict,
+    Supplied,
+    Word,
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -15,12 +15,12 @@ from quoting.reading.fields import (
     MoneyPerLength,
     MoneyRange,
     Number,
+    Part,
     Strict,
     Supplied,
     Text,
     Word,
 )
-from quoting.reading.part import Part
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

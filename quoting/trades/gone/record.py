@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from quoting.reading.part import Part
+from quoting.reading.fields import Part
 from quoting.takeoff.needs import Need
 
 

@@ -13,6 +13,7 @@ from quoting.reading.fields import (
     Flag,
     Length,
     Outline,
+    Part,
     Rough,
     Share,
     ShareRange,
@@ -20,7 +21,6 @@ from quoting.reading.fields import (
     Supplied,
     Word,
 )
-from quoting.reading.part import Part
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

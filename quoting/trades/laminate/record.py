@@ -19,6 +19,7 @@ from quoting.reading.fields import (
     LengthRange,
     Money,
     Number,
+    Part,
     Plies,
     Pressure,
     Share,
@@ -28,7 +29,6 @@ from quoting.reading.fields import (
     Text,
     Word,
 )
-from quoting.reading.part import Part
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

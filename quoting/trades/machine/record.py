@@ -3,8 +3,7 @@
 from dataclasses import dataclass
 from typing import ClassVar
 
-from quoting.reading.fields import Area, Count, Feed, Flag, HoursRange, Length, ShareRange, Text, Word
-from quoting.reading.part import Part
+from quoting.reading.fields import Area, Count, Feed, Flag, HoursRange, Length, Part, ShareRange, Text, Word
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

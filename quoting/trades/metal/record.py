@@ -3,8 +3,16 @@
 from dataclasses import dataclass
 from typing import Literal
 
-from quoting.reading.fields import Count, Length, MassPerLength, MetalSection, Strict, Supplied, Word
-from quoting.reading.part import Part
+from quoting.reading.fields import (
+    Count,
+    Length,
+    MassPerLength,
+    MetalSection,
+    Part,
+    Strict,
+    Supplied,
+    Word,
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

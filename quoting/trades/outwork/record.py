@@ -3,8 +3,7 @@
 from dataclasses import dataclass
 from typing import ClassVar
 
-from quoting.reading.fields import Days, MoneyRange, Text, Word
-from quoting.reading.part import Part
+from quoting.reading.fields import Days, MoneyRange, Part, Text, Word
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

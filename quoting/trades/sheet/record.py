@@ -3,8 +3,18 @@
 from dataclasses import dataclass
 from typing import Literal
 
-from quoting.reading.fields import Area, ArealMass, Count, Flag, Length, Outline, Strict, Supplied, Word
-from quoting.reading.part import Part
+from quoting.reading.fields import (
+    Area,
+    ArealMass,
+    Count,
+    Flag,
+    Length,
+    Outline,
+    Part,
+    Strict,
+    Supplied,
+    Word,
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

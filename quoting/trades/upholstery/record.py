@@ -1,28 +1,27 @@
 """What a maker writes of upholstery in a job and in the shop file. Canonical units: m, m2, m3, kg, h."""
 
 from dataclasses import dataclass
-from typing import ClassVar, Literal
+from typing import Literal
 
 from quoting.reading.fields import (
-    STRICT,
     ArealMass,
     Count,
     Density,
     Flag,
     Length,
+    Part,
     ShareRange,
+    Strict,
     Supplied,
     Text,
     Word,
 )
-from quoting.reading.part import Part
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class CoverPiece:
+class CoverPiece(Strict):
     """One more piece of a cover, as it is cut: the back of a pad, a boxing strip, strips for piping."""
 
-    __pydantic_config__: ClassVar = STRICT
     name: Word
     length: Length
     width: Length
@@ -62,10 +61,9 @@ class Upholstery(Part):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class UpholsteryDefaults:
+class UpholsteryDefaults(Strict):
     """`[upholstery]`: rolls, allowances and losses of covers, foam and webbing."""
 
-    __pydantic_config__: ClassVar = STRICT
     roll_width: Length
     turn_under: Length
     waste: ShareRange

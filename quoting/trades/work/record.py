@@ -3,8 +3,7 @@
 from dataclasses import dataclass
 from typing import ClassVar
 
-from quoting.reading.fields import Count, HoursRange, ShareRange, Text, Word
-from quoting.reading.part import Part
+from quoting.reading.fields import Count, HoursRange, Part, ShareRange, Text, Word
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

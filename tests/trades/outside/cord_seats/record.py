@@ -5,8 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import ClassVar
 
-from quoting.reading.fields import STRICT, Count, Length, ShareRange, Supplied, Word
-from quoting.reading.part import Part
+from quoting.reading.fields import STRICT, Count, Length, Part, ShareRange, Supplied, Word
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

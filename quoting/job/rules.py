@@ -31,9 +31,9 @@ def reserve_share(contingency: str) -> float | None:
         raise Reading(reading.found, 'write a share such as "10 %", or "P80"') from None
 
 
-def known(field: str, name: str, names: object, what: str) -> Iterator[Problem]:
+def known(field: str, name: str, names: Iterable[str], what: str) -> Iterator[Problem]:
     """A name must be one of those that are there; the owner's pay is asked for elsewhere, once."""
-    there = list(names)  # type: ignore[call-overload]
+    there = list(names)
     if name and name not in there and (what, name) != ("pay", OWNER):
         yield Problem(field, f'found "{name}", no {what} of the shop file', nearest(name, there))
 
@@ -71,7 +71,7 @@ def _house(shop: Shop) -> Iterator[Problem]:
 
 
 def _pay(shop: Shop) -> Iterator[Problem]:
-    if "owner" not in shop.pay:
+    if OWNER not in shop.pay:
         yield Problem("pay.owner", "found nothing", "write [pay.owner] with wanted_income = 60000")
     for who, pay in shop.pay.items():
         if (pay.rate is None) == (pay.wanted_income is None):
@@ -183,7 +183,7 @@ def reserve_rule(field: str, contingency: str) -> Iterator[Problem]:
     try:
         reserve_share(contingency)
     except Reading as reading:
-        yield Problem(field, reading.found, reading.write)
+        yield reading.problem(field)
 
 
 def packing_rule(field: str, packing: str, shop: Shop) -> Iterator[Problem]:

@@ -1,30 +1,76 @@
-"""Where finished pieces made or lost money: one, from the ledger or from round totals, and all of a shop together."""
+"""Builds: where one stands and how it will end; where finished ones made or lost money, one by one and together."""
 
-from collections.abc import Callable, Sequence
 from datetime import date
 from pathlib import Path
 from typing import NamedTuple
 
-from quoting.errors import Problem, Problems
+from quoting.errors import refuse, refused, right
 from quoting.forecast.build import Build, build_of
+from quoting.forecast.forecast import Forecast, forecast
 from quoting.job.job import Actuals
 from quoting.job.load import load_shop
 from quoting.job.validate import validated
 from quoting.ledger import quotes
-from quoting.ledger.states import ENDED, OWN_STOCK
+from quoting.ledger.states import BOUND, ENDED, OPEN, OWN_STOCK
 from quoting.ledger.store import reading
 from quoting.logbook.coarse import actuals_problems, coarse_piece
-from quoting.logbook.piece import piece_of
+from quoting.logbook.piece import Piece, piece_of
+from quoting.logbook.saying import day_of
 from quoting.pricing.record import Priced
-from quoting.reading.locate import lines_of
-from quoting.reading.sources import read_toml
+from quoting.reading.sources import lines_of, read_toml
 from quoting.review.pieces import Calibration, Compared, Year, calibration, compared, years
 from quoting.review.statement import Statement, statement
-from quoting.runs.as_quoted import brief_of
+from quoting.risk.drawn import seed_and_draws
+from quoting.runs.as_quoted import brief_of, lost
 from quoting.runs.learn import Proposal, finished, proposals
-from quoting.runs.of_gone_trades import lost
-from quoting.runs.pricing import check, priced_alone
+from quoting.runs.pricing import Settings, Tell, check, priced_alone
+from quoting.runs.risk import refuse_draws
+from quoting.runs.shops import typed
+from quoting.trades.registry import trades
 from quoting.written import write_all
+
+
+class Stands(NamedTuple):
+    """A piece, the day, where it stands, and what its log leaves open."""
+
+    piece: Piece
+    day: date
+    standing: Forecast
+    notes: tuple[str, ...]
+
+
+SEVERAL = "several pieces alike: the rounds of their panels are not followed one by one"
+
+AS_QUOTED = "{} is not installed: what is still to come of its trade stands as it was quoted"
+
+
+def standing(folder: Path, name: str, on: str, draws: int | None, seed: int | None) -> Stands:
+    """Where a piece stands at the end of a day (`on`; "" for today); `draws` and `seed` else as job and shop say. Raises Problems for a
+    piece on which nothing more will be done.
+    """
+    refuse_draws(draws, seed)
+    with typed("--on"):
+        day = day_of(on, date.today())
+    with reading(folder) as book:
+        piece = piece_of(book, quotes.asked(book, name), day if on else None)
+        _refuse_ended(piece)
+        brief = brief_of(book, piece, folder)
+    own_seed, own_draws = seed_and_draws(brief)
+    found = forecast(build_of(piece, brief), day, own_seed if seed is None else seed, draws or own_draws)
+    several = brief.job.piece.quantity > 1 and any(trades()[name].pressed for name in brief.job.parts)
+    notes = [SEVERAL] if several else []
+    notes += [AS_QUOTED.format(one.outside) for one in lost(piece.plan)]
+    return Stands(piece, day, found, tuple(notes))
+
+
+def _refuse_ended(piece: Piece) -> None:
+    there = piece.standing
+    if there.deal in (*BOUND, *OWN_STOCK, OPEN) and not there.delivered:
+        return
+    if not there.words:
+        raise refused("--on", "found a day before the quote was issued", "write a later day")
+    found = f'{piece.number} is "{there.words}": nothing more is done on it'
+    raise refused("", found, f"see how it went: quoting review {piece.number}")
 
 
 class Papers(NamedTuple):
@@ -52,7 +98,7 @@ def review(folder: Path, name: str, papers: Papers) -> Reviewed:
         there = piece.standing
         if not there.built and there.deal not in ENDED:
             found = f'{piece.number} is "{there.words}": it is not built yet'
-            raise Problems([Problem("", found, f"see where it stands: quoting standing {piece.number}")])
+            raise refused("", found, f"see where it stands: quoting standing {piece.number}")
         brief = brief_of(book, piece, folder)
     build = build_of(piece, brief)
     found_in = f"{folder.resolve()} {piece.number}"
@@ -60,7 +106,7 @@ def review(folder: Path, name: str, papers: Papers) -> Reviewed:
 
 
 def review_totals(
-    job: Path, actuals: Path, shop: Path | None, settings: Sequence[str], papers: Papers
+    job: Path, actuals: Path, shop: Path | None, settings: Settings, papers: Papers
 ) -> Reviewed:
     """The statement of a piece that was never logged, against its job as it would be priced for its day."""
     checked = check(job, shop, settings)
@@ -72,16 +118,12 @@ def review_totals(
 
 def _read(path: Path, plan: Priced) -> Actuals:
     source = read_toml(path)
-    totals, problems = validated(source, Actuals, source.raw)
-    if totals is None or problems:
-        raise Problems(problems)
-    if wrong := list(actuals_problems(plan, totals)):
-        sections = [(section, rest) for section, _, rest in (one.field.partition(".") for one in wrong)]
-        paths = [[section, int(rest) - 1 if rest.isdigit() else rest] for section, rest in sections]
-        lines = lines_of(source.text, paths)
-        raise Problems([one.at(source.name, line) for one, line in zip(wrong, lines, strict=True)])
-    found: Actuals = totals
-    return found
+    totals: Actuals = right(*validated(source, Actuals, source.raw))
+    wrong = list(actuals_problems(plan, totals))
+    sections = [(section, rest) for section, _, rest in (one.field.partition(".") for one in wrong)]
+    paths = [[section, int(rest) - 1 if rest.isdigit() else rest] for section, rest in sections]
+    refuse(one.at(source.name, line) for one, line in zip(wrong, lines_of(source.text, paths), strict=True))
+    return totals
 
 
 def _written(found: Reviewed, papers: Papers, origin: str) -> Reviewed:
@@ -115,13 +157,13 @@ class AllPieces(NamedTuple):
     unread: tuple[str, ...]
 
 
-def review_all(folder: Path, step: Callable[[str], None]) -> AllPieces:
+def review_all(folder: Path, step: Tell) -> AllPieces:
     """What all finished pieces say together. Raises Problems where none is finished."""
     brief = load_shop(folder)
     everything = finished(folder, step)
     if not (everything.builds or everything.given_up or everything.unread):
         wanted = "mark one built: quoting mark NUMBER built"
-        raise Problems([Problem("", "found no finished piece in the ledger", wanted)])
+        raise refused("", "found no finished piece in the ledger", wanted)
     step("comparing")
     statements = [(build, statement(build)) for build in (*everything.builds, *everything.given_up)]
     least = brief.shop.warnings.recorded_share
@@ -138,14 +180,13 @@ def review_all(folder: Path, step: Callable[[str], None]) -> AllPieces:
             unsold.append(f"{number}: not sold, it does not count")
         else:
             counted.setdefault(build.piece.plan.currency, []).append((build, found))
+    taught = [one for one in recorded if one[0].piece.standing.built and not lost(one[0].piece.plan)]
     currency = brief.shop.shop.currency
     own = (one for one in everything.pieces if one.plan.currency == currency)
     return AllPieces(
         currency=currency,
         tables={name: compared(those) for name, those in counted.items()},
-        calibration=calibration(
-            [one for one in recorded if one[0].piece.standing.built and not lost(one[0].piece.plan)]
-        ),
+        calibration=calibration(taught),
         standards=proposals(everything, brief),
         years=tuple(years(own, everything.shop, brief.shop)),
         left_out=(*left_out, *unsold, *everything.untaught),

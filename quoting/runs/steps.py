@@ -1,28 +1,103 @@
-"""Change orders: a changed job priced against the plan in force, at the shop and prices of the quote."""
+"""Steps of an issued piece, each an entry with its day: how it stands, and change orders at the prices of its quote."""
 
-from collections.abc import Callable
 from datetime import date
 from decimal import Decimal, InvalidOperation
 from pathlib import Path
 from typing import NamedTuple
 
-from quoting.errors import Problem, Problems, Reading
+from quoting.errors import Problem, Reading, nearest, noted, refuse, refused
 from quoting.job.brief import Brief
 from quoting.ledger import entries, quotes
 from quoting.ledger import frozen as files
 from quoting.ledger.entries import Change, add_change
 from quoting.ledger.frozen import Kept
-from quoting.ledger.states import ACCEPTED, BOUND, OWN_STOCK, SOLD
+from quoting.ledger.states import ACCEPTED, BOUND, CANCELLED, OWN_STOCK, RETURNED, SOLD, refuse_step
 from quoting.ledger.store import Connection, reading
-from quoting.logbook.piece import Contract, Piece, contract_of, piece_of
-from quoting.logbook.saying import day_of
+from quoting.logbook.piece import Contract, Piece, contract_of, piece_of, price_of
+from quoting.logbook.saying import day_of, money_of
 from quoting.money import exact, trusted
 from quoting.pricing.record import Priced
 from quoting.pricing.sale import ChangePrice, agreed_price, change_price
 from quoting.reading.fields import text as clean_text
 from quoting.runs.as_quoted import changed_plan
-from quoting.runs.issuing import ISSUED_FOLDER, job_sources, results, write_issued
-from quoting.runs.shops import ledger_to_write, typed
+from quoting.runs.issuing import ISSUED_FOLDER, job_sources, results
+from quoting.runs.pricing import Tell
+from quoting.runs.shops import ledger_to_write, typed, write_issued
+
+MONEY_OF = {SOLD: "--price", CANCELLED: "--kept", RETURNED: "--kept"}
+"""States that carry an amount, and the option that gives it."""
+MONEY_WORDS = {
+    "--kept": "what you keep, such as --kept 500",
+    "--price": "what the buyer paid in all, such as --price 3800",
+}
+
+
+def mark(
+    folder: Path, name: str, state: str, on: str, words: str, price: str, kept: str, option: str, tell: Tell
+) -> Piece:
+    """Mark a piece; gives it as it stands then. `price` is what a buyer paid in all, `kept` what stays of an order
+    that was cancelled or a piece that came back, `option` the option that was accepted. Raises Problems with everything that is wrong.
+    """
+    with ledger_to_write(folder, tell) as book:
+        named = quotes.asked(book, name)
+        piece = piece_of(book, named)
+        wanted = " ".join(state.casefold().split())
+        refuse_step(piece.standing, wanted)
+        problems: list[Problem] = []
+        day = _day_of_mark(piece, on, problems)
+        money = _money(piece, wanted, {"--price": price.strip(), "--kept": kept.strip()}, problems)
+        _check_option(price_of(book, "quote_file", named.id), wanted, option, problems)
+        with noted(problems, "--words"):
+            words = clean_text(words)
+        refuse(problems)
+        binding = named if wanted == ACCEPTED else piece.quote
+        newest = piece.quotes[-1].number
+        if wanted == ACCEPTED and named.number != newest:
+            undo = f"to undo it: quoting log {newest} void, with the entry"
+            tell(f"{named.number} is accepted, not its later revision {newest}; {undo}")
+        entry = entries.Entry(
+            kind="state", day=day, piece=named.piece_id, quote=binding.id, said=wanted, item=option,
+            money=money, digits=binding.face.digits, words=words,
+        )  # fmt: skip
+        entries.add(book, entry)
+        return piece_of(book, named)
+
+
+def _day_of_mark(piece: Piece, on: str, problems: list[Problem]) -> date:
+    """The day of the step: not to come, and not before the last one."""
+    day = last = max(entry.day for entry in piece.holding if entry.kind == "state")
+    with noted(problems, "--on"):
+        day = day_of(on, max(date.today(), last))
+        if day < last:
+            found = f'found {day}, before it became "{piece.standing.words}" ({last})'
+            raise Reading(found, "write a later day, or take the last state back first")
+    return day
+
+
+def _money(piece: Piece, wanted: str, given: dict[str, str], problems: list[Problem]) -> Decimal | None:
+    asked = MONEY_OF.get(wanted)
+    for name in (name for name, text in given.items() if text and name != asked):
+        problems.append(Problem(name, f'found {given[name]} for "{wanted}"', "leave it out"))
+    if asked is None:
+        return None
+    text = given[asked]
+    if asked == "--kept" and text in ("", "0"):
+        return piece.quote.face.total * 0
+    try:
+        return money_of(text, piece.quote.face.digits)
+    except Reading as wrong:
+        found = wrong.found if text else "found nothing"
+        problems.append(Problem(asked, found, f"write {MONEY_WORDS[asked]}"))
+        return None
+
+
+def _check_option(asked: Priced, wanted: str, option: str, problems: list[Problem]) -> None:
+    names = [one.name for one in asked.options]
+    if option and wanted != ACCEPTED:
+        problems.append(Problem("--option", f'found "{option[:40]}" for "{wanted}"', "leave it out"))
+    elif option and option not in names:
+        advice = nearest(option, names) if names else "leave it out: this quote has no options"
+        problems.append(Problem("--option", f'found "{option[:40]}"', advice))
 
 
 class Changed(NamedTuple):
@@ -50,10 +125,10 @@ class Asked(NamedTuple):
     out: Path | None
 
 
-def change(folder: Path, name: str, asked: Asked, tell: Callable[[str], None]) -> Changed:
+def change(folder: Path, name: str, asked: Asked, tell: Tell) -> Changed:
     """Record a change order, or reckon it where it is neither agreed nor the maker's own. Raises Problems."""
     if asked.agreed and asked.mine:
-        raise Problems([Problem("--agreed", "found both --agreed and --mine", "write one of them")])
+        raise refused("--agreed", "found both --agreed and --mine", "write one of them")
     if not (asked.agreed or asked.mine):
         with reading(folder) as book:
             found = _reckoned(book, folder, name, asked)
@@ -62,12 +137,12 @@ def change(folder: Path, name: str, asked: Asked, tell: Callable[[str], None]) -
     with typed("--words"):
         clean_text(asked.words)
     if not asked.words.strip():
-        raise Problems([Problem("--words", "found nothing", "write what changes, in words")])
+        raise refused("--words", "found nothing", "write what changes, in words")
     with ledger_to_write(folder, tell) as book:
         found = _reckoned(book, folder, name, asked)
         piece, agreed = found.piece, found.agreed
         entry = entries.Entry(
-            kind="change", day=_day(piece, asked.agreed or asked.on), piece=piece.quote.piece_id, quote=piece.quote.id,
+            kind="change", day=_day_of_change(piece, asked.agreed or asked.on), piece=piece.quote.piece_id, quote=piece.quote.id,
             money=agreed.total, digits=piece.plan.digits, words=asked.words.strip(), said=asked.job.name,
         )  # fmt: skip
         by = "mine" if asked.mine else "agreed"
@@ -122,16 +197,16 @@ def _refuse_state(piece: Piece, asked: Asked) -> None:
     if asked.mine and deal in OWN_STOCK:
         return
     found = f'{number} is "{piece.standing.words}"'
-    if deal in (ACCEPTED, SOLD):
+    if deal in BOUND:
         wanted = "issue a new quote for what is asked after delivery"
     elif deal in OWN_STOCK:
         wanted = f"write --mine, or issue a new price: quoting issue JOB --revises {number}"
     else:
         wanted = f"mark it accepted first, or revise the quote: quoting issue JOB --revises {number}"
-    raise Problems([Problem("", found, wanted)])
+    raise refused("", found, wanted)
 
 
-def _day(piece: Piece, text: str) -> date:
+def _day_of_change(piece: Piece, text: str) -> date:
     last = max(entry.day for entry in piece.holding if entry.kind in ("state", "change"))
     with typed("--agreed"):
         day = day_of(text, max(date.today(), last))
@@ -148,5 +223,5 @@ def _signed(text: str, digits: int) -> Decimal:
             raise ValueError
     except (InvalidOperation, ValueError):
         wanted = "write an amount such as 120, 0 or -80, as your prices are shown"
-        raise Problems([Problem("--price", f'found "{text[:40]}"', wanted)]) from None
+        raise refused("--price", f'found "{text[:40]}"', wanted) from None
     return exact(amount, digits)
