@@ -11,7 +11,7 @@ from quoting.cli.terminal import about, block, counted, row, width, wrapped
 from quoting.measures import shown
 
 if TYPE_CHECKING:
-    from quoting.forecast.panels import Choice, Panel
+    from quoting.forecast.decisions import Choice, Panel
     from quoting.runs.standing import Stands
 
 CHOICES = {None: "as planned", 0: "stop now", 1: "one round more", 2: "two rounds more"}

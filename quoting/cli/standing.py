@@ -14,7 +14,7 @@ from quoting.cli.risk import EIGHT, ENDS, LEVELS, MIDDLE, band, chance_said
 from quoting.cli.terminal import about, block, blocks, dim, heading, money, row, wrapped
 
 if TYPE_CHECKING:
-    from quoting.forecast.earned import Earned
+    from quoting.forecast.build import Earned
     from quoting.forecast.forecast import Forecast
     from quoting.pricing.record import Priced
     from quoting.runs.standing import Stands

@@ -12,8 +12,7 @@ from quoting.costing.shared import trip_beyond
 from quoting.declaration import COATING, FINISH, LAY_UP
 from quoting.forecast.build import Build, Stop, quantities, so_far, stopped, whole
 from quoting.logbook.filled import Filled, follows, rates_paid, stage_hours
-from quoting.logbook.names import TRIP, of_stage
-from quoting.logbook.plan_lines import WAITING_GROUP
+from quoting.logbook.plan_lines import TRIP, WAITING_GROUP, of_stage
 from quoting.trades.registry import chain_of
 from quoting.values import Num, Pick, key
 

@@ -9,14 +9,12 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from quoting.forecast.build import Build
-from quoting.forecast.buying import ToBuy, to_buy
-from quoting.forecast.earned import Done, Earned, done_so_far, earned
+from quoting.forecast.build import Build, Done, Earned, done_so_far, earned
+from quoting.forecast.decisions import Choice, Panel, ToBuy, choices, margin_left, panels, to_buy
 from quoting.forecast.ends import Ends, ends, spread_out
 from quoting.forecast.learnt import Learnt, Lesson, learnt
-from quoting.forecast.panels import Choice, Panel, choices, margin_left, panels
-from quoting.logbook.names import task_of
 from quoting.logbook.piece import Contract, contract_of
+from quoting.logbook.plan_lines import task_of
 from quoting.measures import unit
 from quoting.pick import draws, known, likely, listening, one_at_a_time
 from quoting.pricing.record import PricedLine

@@ -11,8 +11,7 @@ from typing import NamedTuple
 
 from quoting.ledger.entries import Entry
 from quoting.ledger.states import Standing
-from quoting.logbook.names import hour_lines, of_stage, rate_of
-from quoting.logbook.plan_lines import Lines, Progress, shares
+from quoting.logbook.plan_lines import Lines, Progress, hour_lines, of_stage, rate_of, shares
 from quoting.money import exact, shared_out, trusted
 from quoting.pricing.record import Priced, PricedLine
 from quoting.values import key

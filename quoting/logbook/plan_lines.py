@@ -1,36 +1,76 @@
-"""What entries say of the lines of a plan: which they fill, with what share of them, and which lie behind the piece.
-
-Lines that the plan lacks are made, with a plan of 0.
-"""
-
-from __future__ import annotations
+"""Lines of a plan: which of them entries fill, with what share of them, which lie behind the piece, and lines that the plan lacks."""
 
 from collections.abc import Callable, Iterable, Sequence
 from decimal import Decimal
-from typing import TYPE_CHECKING
 
 from quoting.ledger.entries import Entry
 from quoting.ledger.states import Standing
-from quoting.logbook.names import (
-    BY_STAGE,
-    TRIP,
-    UNPLANNED,
-    hour_lines,
-    machine_lines,
-    matching,
-    paid_lines,
-    rate_of,
-    task_of,
-    used_lines,
-)  # fmt: skip
 from quoting.pricing.record import Priced, PricedLine
-from quoting.values import slug
+from quoting.values import key, slug
 
-if TYPE_CHECKING:
-    Kind = Callable[[Iterable[PricedLine]], list[PricedLine]]
+TRIP = "delivery.trip.carried"
+"""The line that trips fill."""
+
+UNPLANNED = "unplanned"
+"""First part of the ids of lines that the plan lacks: their plan is 0."""
+
+BY_STAGE = "stage"
+"""First part of the ids of lines for hours of which only the stage is known."""
+
 
 LAST_STAGE = "delivery"
 WAITING_GROUP = "channel"
+
+
+def hour_lines(lines: Iterable[PricedLine]) -> list[PricedLine]:
+    """Lines that hours of people fill."""
+    return [line for line in lines if line.of_people]
+
+
+def machine_lines(lines: Iterable[PricedLine]) -> list[PricedLine]:
+    """Lines that hours of machines fill."""
+    return [line for line in lines if line.trade == "machine"]
+
+
+def used_lines(lines: Iterable[PricedLine]) -> list[PricedLine]:
+    """Lines of material, which something used fills."""
+    return [line for line in lines if line.material]
+
+
+def paid_lines(lines: Iterable[PricedLine]) -> list[PricedLine]:
+    """Lines that something paid fills: material, outside work, carriage."""
+    return [line for line in lines if line.from_outside or line.trade == "carriage"]
+
+
+def task_of(line: PricedLine) -> str:
+    """What is done on a line of hours, as part of a name: the operation, or the work itself."""
+    rest, _, last = line.id.rpartition(".")
+    return slug(rest.partition(".")[2] if last == "hours" else last)
+
+
+def matching(
+    lines: Iterable[PricedLine], *, line: str = "", task: str = "", part: str = "", item: str = ""
+) -> list[PricedLine]:
+    """Lines that fit every name given; an id alone decides."""
+    if line:
+        return [one for one in lines if one.id == line]
+    return [
+        one
+        for one in lines
+        if (not task or task_of(one) == slug(task))
+        and (not part or slug(one.part) == slug(part))
+        and (not item or key(item) in (key(one.item), key(one.part)))
+    ]
+
+
+def of_stage(line: PricedLine) -> bool:
+    """True for hours of which only the stage is known."""
+    return line.id.startswith(f"{BY_STAGE}.")
+
+
+def rate_of(plan: Priced, name: str) -> float:
+    """An hour's rate of the plan [money/h], such as "pay.owner" or "machine.router"; 0 for a name it lacks."""
+    return next((rate.per_hour for rate in plan.rates if rate.name == name), 0.0)
 
 
 class Lines:
@@ -63,7 +103,9 @@ class Lines:
             return [self._trip(entry)]
         return []
 
-    def _named(self, entry: Entry, of_kind: Kind) -> list[PricedLine]:
+    def _named(
+        self, entry: Entry, of_kind: Callable[[Iterable[PricedLine]], list[PricedLine]]
+    ) -> list[PricedLine]:
         """The lines that an entry names: of the plan, or of an earlier one. The item of machine hours is the machine."""
         item = "" if entry.kind in ("hours", "machine") else entry.item
         for lines in (self.plan.lines, self._dropped.values()):
@@ -72,7 +114,9 @@ class Lines:
                 return [self.by_id.setdefault(line.id, line) for line in found]
         return []
 
-    def _worked(self, entry: Entry, of_kind: Kind) -> list[PricedLine]:
+    def _worked(
+        self, entry: Entry, of_kind: Callable[[Iterable[PricedLine]], list[PricedLine]]
+    ) -> list[PricedLine]:
         if not (entry.line or entry.task or entry.part):
             name = f"{entry.stage} work"
             return [self._made(f"{BY_STAGE}.{entry.stage}.hours", "labour", name, "h", entry.stage)]

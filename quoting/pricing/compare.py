@@ -1,18 +1,24 @@
-"""Versions of a piece side by side: their figures, and which differences are larger than what is unsure."""
+"""Versions of a piece side by side: their figures, which differences are larger than what is unsure, and what these answer."""
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+import math
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
+from quoting.costing.model import cost
 from quoting.job.brief import Brief
+from quoting.pick import likely
 from quoting.pricing.lists import fact_names
 from quoting.pricing.outlook import days_to_hand_over, margins
 from quoting.pricing.record import Priced
 from quoting.risk.drawn import Drawn, chance
+from quoting.trades.glass import GLASS
+from quoting.trades.laminate import BAGGING, LAMINATE
 from quoting.trades.registry import facts
+from quoting.values import key
 
 NINE_IN_TEN = (0.1, 0.9)
 WORDS = {
@@ -22,6 +28,10 @@ WORDS = {
 }  # fmt: skip
 """Figures of a job as a whole in words; trades say theirs."""
 UNITS = {"_m2": "area", "_m": "distance", "_kg": "mass"}
+
+
+STEP = 1.01  # where cost is linear in a price, any step finds its slope
+TRIES, CLOSE = 8, 0.005
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,3 +126,140 @@ def _row(
 
 def _drawn_row(name: str, kind: str, values: list[float], draws: list[NDArray[np.float64]]) -> Row:
     return Row(name, kind, tuple(values), tuple(surely_differ(draws[0], one) for one in draws))
+
+
+class Answer(NamedTuple):
+    """An answer to one question: its name, its figure, and the words that hold it."""
+
+    name: str
+    figure: float
+    words: str
+
+
+def answers(first: Version, other: Version) -> Iterator[Answer]:
+    """What the difference of two versions answers; nothing where it asks nothing."""
+    yield from _bag(first, other)
+    yield from _round(first, other)
+    yield from _glass(first, other)
+    yield from _prices(first, other)
+
+
+def rounds_to_pay(*, bag_price: float, saved_a_round: float) -> float:
+    """Rounds after which a reusable bag has paid for itself: ceil(price / what it saves a round); infinite if nothing."""
+    return float(math.ceil(bag_price / saved_a_round - 1e-9)) if saved_a_round > 0 else math.inf
+
+
+def _bag(first: Version, other: Version) -> Iterator[Answer]:
+    """Consumables a round with and without the bag that stays."""
+    stays = [any(part.bag == "reusable" for part in LAMINATE.of(one.brief.job)) for one in (first, other)]
+    if stays[0] == stays[1]:
+        return
+    kept, thrown = (other, first) if stays[1] else (first, other)
+    saved = _a_round(thrown) - _a_round(kept)
+    price = BAGGING.of(kept.brief.shop).bag_price
+    rounds = rounds_to_pay(bag_price=price, saved_a_round=saved)
+    words = f"a reusable bag at {price:,.2f} saves {saved:,.2f} of film and tape a round"
+    end = "it never pays" if math.isinf(rounds) else f"it has paid after {rounds:.0f} rounds"
+    lasts = BAGGING.of(kept.brief.shop).bag_cycles
+    yield Answer("reusable_bag_rounds", rounds, f"{words}: {end} (it lasts {lasts:g})")
+
+
+def _a_round(version: Version) -> float:
+    """Consumables of a round, the share of a reusable bag left out [money]."""
+    rounds = version.priced.quantities["bag_cycles"]
+    spent = sum(
+        float(line.amount)
+        for line in version.priced.lines
+        if line.trade == "bagging" and not line.id.endswith(".bag")
+    )
+    return spent / rounds if rounds else 0.0
+
+
+def _round(first: Version, other: Version) -> Iterator[Answer]:
+    one, two = (version.priced.quantities["bag_cycles"] for version in (first, other))
+    if one == two or not one or not two:
+        return
+    hours = (other.priced.quantities["labour_hours"] - first.priced.quantities["labour_hours"]) / (two - one)
+    each = _difference(first, other) / (two - one)
+    plies = [version.priced.quantities["laminate_plies"] for version in (first, other)]
+    more = " with its plies," if plies[0] != plies[1] else ""
+    words = f"a round more or less,{more} and all else that changes, moves the cost by {each:,.2f} and takes {hours:.1f} h"
+    yield Answer("cost_of_a_round", each, words)
+
+
+def _glass(first: Version, other: Version) -> Iterator[Answer]:
+    """What another treatment costs, the panes as they are in the other version."""
+    before = {part.id: part.treatment for part in GLASS.of(first.brief.job)}
+    glass = GLASS.of(other.brief.job)
+    changed = [part for part in glass if before.get(part.id, part.treatment) != part.treatment]
+    if not changed:
+        return
+    as_before = tuple(replace(part, treatment=before.get(part.id, part.treatment)) for part in glass)
+    untreated = replace(other.brief, job=GLASS.put(other.brief.job, as_before))
+    more = _glass_cost(other.brief) - _glass_cost(untreated)
+    words = f"{changed[0].treatment} instead of {before[changed[0].id]} glass costs {abs(more):,.2f}"
+    yield Answer("glass_treatment", more, f"{words} {'less' if more < 0 else 'more'}")
+
+
+def _glass_cost(brief: Brief) -> float:
+    return sum(float(line.amount) for line in cost(brief, likely).lines if line.group == "glass")
+
+
+def _prices(first: Version, other: Version) -> Iterator[Answer]:
+    """By how much the prices of what takes the place of other items would have to differ for the same cost.
+
+    Cost is linear in a price but for carriage that comes free: the factor is tried, and corrected along the secant.
+    """
+    before = {line.id: key(line.item) for line in first.priced.lines}
+    after = {line.id: key(line.item) for line in other.priced.lines}
+    new = {item for id, item in after.items() if before.get(id, item) != item and item in other.brief.book}
+    if not new:
+        return
+    wanted = float(cost(first.brief, likely).planned)
+    factor = _root(lambda one: _scaled_cost(other.brief, new, one) - wanted)
+    if factor is None:
+        return
+    named = ", ".join(sorted(new))
+    all_else = "" if _alike(first, other, new) else ", with all else that changes"
+    if factor <= 0:
+        words = f"no price of {named} would make the cost the same"
+    else:
+        words = f"the cost would be the same if {named} came {abs(factor - 1):.0%} {'higher' if factor > 1 else 'lower'}"
+    yield Answer("price_factor", factor, words + all_else)
+
+
+def _scaled_cost(brief: Brief, items: set[str], factor: float) -> float:
+    """Planned cost with the prices of some items multiplied [money]."""
+    book = {
+        name: tuple(replace(row, price=row.price * factor) for row in rows) if name in items else rows
+        for name, rows in brief.book.items()
+    }
+    return float(cost(replace(brief, book=book), likely).planned)
+
+
+def _root(difference: Callable[[float], float]) -> float | None:
+    """The factor at which a difference is nothing, by secants from 1 on; None where it does not come to rest, or never moves."""
+    one, two = 1.0, STEP
+    for _ in range(TRIES):
+        at_one, at_two = difference(one), difference(two)
+        if at_one == at_two:
+            return None
+        one, two = two, two - at_two * (two - one) / (at_two - at_one)
+        if two <= 0 or abs(difference(two)) < CLOSE:
+            return two
+    return None
+
+
+def _alike(first: Version, other: Version, items: set[str]) -> bool:
+    """True where all other lines have the quantities that they had."""
+    before = {line.id: line.quantity for line in first.priced.lines}
+    follow = ("sundries", "overhead", "carriage", "channel")
+    return all(
+        math.isclose(before.get(line.id, 0.0), line.quantity, rel_tol=1e-6)
+        for line in other.priced.lines
+        if key(line.item) not in items and line.trade not in follow
+    )
+
+
+def _difference(first: Version, other: Version) -> float:
+    return float(cost(other.brief, likely).planned) - float(cost(first.brief, likely).planned)

@@ -1,12 +1,21 @@
-"""From the margin that was quoted to the margin that was earned, step by step, with no residue."""
+"""From the margin that was quoted to the one that was earned, line by line and step by step, with no residue."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from decimal import Decimal
-from typing import NamedTuple
+from typing import Generic, NamedTuple, TypeVar
 
+from quoting.costing.model import cost
+from quoting.forecast.build import Build, quantities, so_far
+from quoting.logbook.filled import Filled, charged, follows
+from quoting.logbook.in_hand import remaining, unrecorded
 from quoting.logbook.piece import Contract, Ordered, Piece, contract_of, counted_changes
-from quoting.pricing.record import Priced
-from quoting.review.lines import Spent
+from quoting.logbook.plan_lines import TRIP, of_stage
+from quoting.money import exact, step
+from quoting.pick import likely
+from quoting.pricing.record import Priced, PricedLine
+
+Amount = TypeVar("Amount", float, Decimal)
+
 
 STEPS: dict[str, str] = {
     "price": "price and discount",
@@ -36,6 +45,164 @@ OF_LINES = {
 
 KINDS = tuple(OF_LINES)
 """What a difference of a line comes from."""
+
+
+class TwoWay(NamedTuple, Generic[Amount]):
+    """Parts of actual cost less standard cost [money]: above zero is over the standard, for costs unfavourable.
+
+    They sum to actual less standard exactly: what both cause together stands in `price`.
+    """
+
+    price: Amount
+    quantity: Amount
+
+
+def two_way(*, actual: Amount, at_standard_price: Amount, standard: Amount) -> TwoWay[Amount]:
+    """Price and quantity variance from AQ x AP, AQ x SP and SQ x SP [money]: AQ (AP - SP) and (AQ - SQ) SP (OpenStax, Principles
+    of Accounting 2, chapter 8).
+
+    Of material that is price and usage, of labour rate and time, of machines and overhead spending and efficiency; with
+    budget for standard, and the sign turned, sales price and sales volume.
+    """
+    return TwoWay(actual - at_standard_price, at_standard_price - standard)
+
+
+class Spent(NamedTuple):
+    """A line of a finished piece. `standard` is what the work that was done should have taken, at the plan's inputs; of lines that
+    no round moves it is the plan. Quantities in the unit of the line, amounts [money].
+
+    `missing` of the actual amount was not recorded, `to_come` is still to be spent. `parts` are what actual less planned amount is made of, by kind, to the last minor unit; above zero is over the plan.
+    """
+
+    line: PricedLine
+    standard_quantity: float
+    quantity: float
+    planned: Decimal
+    standard: Decimal
+    actual: Decimal
+    recorded: bool
+    missing: Decimal
+    to_come: Decimal
+    parts: Mapping[str, Decimal]
+
+    @property
+    def over(self) -> Decimal:
+        """Actual less planned [money]."""
+        return self.actual - self.planned
+
+
+def spent_lines(build: Build) -> tuple[Spent, ...]:
+    """Every line of a piece, with what is still to come or was not recorded taken at the plan of what was done."""
+    piece = build.piece
+    standards = standard_quantities(build)
+    flexed = tuple(_at(one, standards) for one in build.lines)
+    missing, to_come = unrecorded(piece, flexed), remaining(piece, flexed)
+    return tuple(_spent(build, one, standards, missing, to_come) for one in build.lines)
+
+
+def standard_quantities(build: Build) -> dict[str, float]:
+    """Quantity of lines that grow by rounds, at the plan's inputs and the plies and rounds that were really laid."""
+    if not build.by_round:
+        return {}
+    planned, laid = quantities(cost(build.brief, likely)), quantities(so_far(build, likely))
+    by_id = {one.line.id: one.line for one in build.lines}
+    return {
+        id: by_id[id].quantity + float(laid[id]) - float(planned[id]) for id in build.by_round if id in by_id
+    }
+
+
+def _at(one: Filled, standards: Mapping[str, float]) -> Filled:
+    quantity = standards.get(one.line.id, one.line.quantity)
+    return one._replace(line=one.line._replace(quantity=quantity))
+
+
+def _spent(
+    build: Build,
+    one: Filled,
+    standards: Mapping[str, float],
+    missing: Mapping[str, Decimal],
+    to_come: Mapping[str, Decimal],
+) -> Spent:
+    line, digits = one.line, build.piece.plan.digits
+    planned = line.amount + (build.piece.plan.chain.delivery_extra if line.id == TRIP else Decimal(0))
+    at = standards.get(line.id, line.quantity)
+    standard = exact(at * line.rate, digits) if line.id in standards else planned
+    unknown, left = (money.get(line.id, Decimal(0)) for money in (missing, to_come))
+    added = unknown + left
+    actual = one.amount + added
+    quantity = _quantity(build, one, added)
+    rate = _stage_rate(build, line.stage) if of_stage(line) else line.rate
+    parts = _parts(one, planned, standard, actual, quantity, rate, digits)
+    kept = {kind: amount for kind, amount in parts.items() if amount}
+    return Spent(line, at, quantity, planned, standard, actual, one.logged, unknown, left, kept)
+
+
+def _quantity(build: Build, one: Filled, added: Decimal) -> float:
+    """What a line took, what was not recorded and is to come included."""
+    line = one.line
+    more = float(added) / line.rate if line.rate else 0.0
+    if line.material:
+        return charged(line, one.quantity, one.spoiled, one.bought, build.progress.behind(line)) + more
+    return one.quantity + more
+
+
+def _stage_rate(build: Build, stage: str) -> float:
+    """The planned pay of an hour in a stage, over all its tasks [money/h]."""
+    mine = [
+        one.line
+        for one in build.lines
+        if one.line.trade == "labour" and one.line.stage == stage and one.line.quantity
+    ]
+    hours = sum(line.quantity for line in mine)
+    return sum(line.quantity * line.rate for line in mine) / hours if hours else 0.0
+
+
+def _parts(
+    one: Filled,
+    planned: Decimal,
+    standard: Decimal,
+    actual: Decimal,
+    quantity: float,
+    rate: float,
+    digits: int,
+) -> dict[str, Decimal]:
+    line, over = one.line, actual - planned
+    if rule := follows(line):
+        return {"overhead" if rule == "hours" else "usage": over}
+    whole = {
+        "setback": "setback", "outwork": "price", "carriage": "price", "delivery_carried": "delivery", "channel": "waiting",
+    }  # fmt: skip
+    if line.trade in whole:
+        return {whole[line.trade]: over}
+    if not line.quantity and not of_stage(line):
+        return {"scope": over}
+    split = two_way(actual=actual, at_standard_price=exact(quantity * rate, digits), standard=standard)
+    scope = {"scope": standard - planned}
+    if line.trade == "machine":
+        return {**scope, "machine": actual - standard}
+    if line.trade == "labour":
+        if of_stage(line):
+            return {"time": over}
+        if abs(split.price) <= one.entries * step(
+            digits
+        ):  # hours of each entry were rounded to money by themselves
+            return {**scope, "time": actual - standard}
+        return {**scope, "time": split.quantity, "pay": split.price}
+    if one.lump:
+        return {**scope, "lump": actual - standard}
+    return {**scope, "usage": split.quantity, "price": split.price}
+
+
+def stages_logged(lines: Sequence[Spent]) -> set[str]:
+    """Stages of which hours were logged without a task."""
+    return {one.line.stage for one in lines if of_stage(one.line)}
+
+
+def stage_of(one: Spent, stages: set[str]) -> str:
+    """The stage whose hours stand for a line of labour: its own hours, or a task that nobody logged; else ""."""
+    line = one.line
+    stands = line.trade == "labour" and line.stage in stages and (of_stage(line) or not one.recorded)
+    return line.stage if stands else ""
 
 
 class Bridge(NamedTuple):

@@ -10,11 +10,10 @@ from typing import NamedTuple
 
 from quoting.forecast.build import Build
 from quoting.logbook.filled import follows
-from quoting.logbook.names import BY_STAGE, task_of
+from quoting.logbook.plan_lines import BY_STAGE, task_of
 from quoting.measures.showing import plain_money
 from quoting.money import exact
-from quoting.review.bridge import OF_LINES, STEPS, Bridge
-from quoting.review.lines import Spent, stage_of, stages_logged
+from quoting.review.bridge import OF_LINES, STEPS, Bridge, Spent, stage_of, stages_logged
 from quoting.trades.setback import SETBACK
 
 ROUNDS = "rounds"

@@ -13,10 +13,9 @@ from quoting.forecast.build import Build
 from quoting.job.shop import Shop
 from quoting.ledger.entries import Entry
 from quoting.logbook.in_hand import SIGNS, WORK
-from quoting.logbook.names import rate_of
 from quoting.logbook.piece import Piece
-from quoting.review.bridge import planned_cost
-from quoting.review.lines import stage_of, stages_logged
+from quoting.logbook.plan_lines import rate_of
+from quoting.review.bridge import planned_cost, stage_of, stages_logged
 from quoting.review.statement import Statement
 from quoting.risk.drawn import drawn, seed_and_draws
 from quoting.trades.hardwood import HARDWOOD

@@ -12,8 +12,7 @@ from quoting.forecast.build import Build
 from quoting.job.brief import Brief
 from quoting.job.patch import as_written, dimension_of_standard, standard_of
 from quoting.logbook.filled import rates_paid
-from quoting.review.estimates import estimates, pace_of
-from quoting.review.groups import LEARNING, PACE
+from quoting.review.estimates import LEARNING, PACE, estimates, pace_of
 from quoting.values import Uncertain, key
 
 FEWEST = 3  # pieces, before anything new is proposed

@@ -6,18 +6,17 @@ from decimal import Decimal
 from typing import NamedTuple
 
 from quoting.forecast.build import Build
-from quoting.forecast.panels import margin_left
+from quoting.forecast.decisions import margin_left
 from quoting.job.shop_rules import OWNER
 from quoting.logbook.filled import follows
 from quoting.logbook.in_hand import cash_logged, own_hours_logged, trip_overhead
-from quoting.logbook.names import rate_of, task_of
+from quoting.logbook.plan_lines import rate_of, task_of
 from quoting.money import exact
 from quoting.pricing.chain import fees_of
 from quoting.pricing.price_rules import SET_ASIDE
 from quoting.pricing.sale import is_cash, is_own_hours
-from quoting.review.bridge import Bridge, bridge
+from quoting.review.bridge import Bridge, Spent, bridge, spent_lines, stage_of, stages_logged
 from quoting.review.causes import Cause, causes
-from quoting.review.lines import Spent, spent_lines, stage_of, stages_logged
 
 
 class Task(NamedTuple):

@@ -14,10 +14,10 @@ from quoting.ledger.quotes import Issued
 from quoting.ledger.states import ACCEPTED, OWN_STOCK, SOLD
 from quoting.ledger.store import LEDGER_FILE, reading
 from quoting.logbook.in_hand import InHand, in_hand
-from quoting.logbook.names import names_of_piece
+from quoting.logbook.kept_elsewhere import DAY_SHEET
 from quoting.logbook.piece import Piece, piece_of, price_of
 from quoting.logbook.saying import day_of
-from quoting.logbook.time_sheet import DAY_SHEET
+from quoting.logbook.targets import names_of_piece
 from quoting.pricing.record import Priced
 from quoting.runs.issuing import write_issued
 from quoting.runs.shops import typed

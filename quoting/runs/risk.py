@@ -10,8 +10,7 @@ from quoting.job.brief import SOURCE, Brief
 from quoting.job.job import Option
 from quoting.job.shop_rules import draws_rule
 from quoting.pick import likely
-from quoting.pricing.break_even import Answer, answers
-from quoting.pricing.compare import Row, Version, rows
+from quoting.pricing.compare import Answer, Row, Version, answers, rows
 from quoting.pricing.outlook import Outlook, outlook_of
 from quoting.pricing.price import refuse_clipped
 from quoting.pricing.record import Priced

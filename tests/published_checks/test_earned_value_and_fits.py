@@ -8,7 +8,7 @@ import pytest
 from published_checks.helpers import rows
 
 from quoting.errors import Problems
-from quoting.forecast.earned import earned
+from quoting.forecast.build import earned
 from quoting.review.estimates import learning_curve, line
 
 
