@@ -13,8 +13,8 @@ from quoting.job.selling import Channel
 from quoting.job.shop_rules import reserve_share
 from quoting.money import exact
 from quoting.pick import likely
-from quoting.pricing.chain import goods_price, list_price
-from quoting.pricing.price_rules import Rules, rules
+from quoting.pricing.chain import Rules, goods_price, list_price
+from quoting.pricing.price import rules
 from quoting.pricing.reach import Costs, Radius, reach_of
 from quoting.pricing.record import Priced
 from quoting.pricing.sale import Sale, sale_at

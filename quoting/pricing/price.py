@@ -1,31 +1,35 @@
 """The price of a job, from its brief: the plan, the reserve, the chain, and what to tell about them."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
-import numpy as np
-
 from quoting.costing.model import Cost, cost
+from quoting.costing.needs import needed
 from quoting.costing.rates import machine_rate, overhead_rate, pay_rate
 from quoting.costing.shared import trip_beyond
+from quoting.costing.shelf import missing_prices
 from quoting.errors import Problem, Problems
 from quoting.job.brief import Brief
+from quoting.job.job import Job
+from quoting.job.selling import Channel
+from quoting.job.shop import Shop
 from quoting.job.shop_rules import reserve_share
 from quoting.measures.showing import said
-from quoting.money import exact, minor_digits
-from quoting.pick import likely, listening, one_at_a_time
+from quoting.money import exact, minor_digits, step
+from quoting.pick import likely
 from quoting.pricing import lists as buying_list
 from quoting.pricing import warnings
 from quoting.pricing.bench import calendar, pour_cards, pressed_cards
-from quoting.pricing.chain import chain, payments
+from quoting.pricing.chain import AFTER_SALE, BAD_DEBT, FeeShare, Rules, chain, payments, share
 from quoting.pricing.lists import costs_by_group, cuts, quantities
-from quoting.pricing.price_rules import rules
-from quoting.pricing.record import Priced, PricedLine, RateShown, Unsure, Warned
+from quoting.pricing.outlook import refuse_clipped
+from quoting.pricing.record import Priced, PricedLine, RateShown, Warned
 from quoting.pricing.warnings import heat_cautions
 from quoting.risk.drawn import drawn, drawn_reserve, seed_and_draws
-from quoting.takeoff.delivery import carried_m
-from quoting.values import Uncertain
+from quoting.takeoff.delivery import carried_m, channel_of
+from quoting.trades import parts
 
 NO_PLAN = "no_plan"
 """The name of the caution that stands below the others."""
@@ -124,16 +128,6 @@ def _reserve(
     return exact(drawn_reserve(brief, run), digits), dict(run.clipped)
 
 
-def refuse_clipped(brief: Brief, clipped: Mapping[str, float]) -> None:
-    """Raises Problems where a bound held back more draws than the shop allows: they tell nothing then."""
-    worst = max(clipped.items(), key=lambda one: one[1], default=None)
-    limit = brief.shop.warnings.clipped_share
-    if worst is not None and worst[1] > limit:
-        name, _, what = worst[0].partition(": ")
-        words = f"found {what} in {worst[1]:.1%} of draws (limit {limit:.1%})"
-        raise Problems(brief.placed([Problem(name, words, "write narrower ranges, or change the part")]))
-
-
 def shown_rates(brief: Brief) -> tuple[RateShown, ...]:
     """Every hour's rate of the shop and how it is built up."""
     shop, system = brief.shop, brief.shop.shop.units
@@ -143,21 +137,56 @@ def shown_rates(brief: Brief) -> tuple[RateShown, ...]:
     return tuple(RateShown(name, rate.per_hour, said(rate.words, system)) for name, rate in found)
 
 
-def unsure(brief: Brief, beyond: bool = False) -> tuple[Unsure, ...]:
-    """Uncertain inputs of a job, those that move its cost most first: one run moves each by itself.
+def rules(job: Job, shop: Shop, payments: int, digits: int) -> Rules:
+    """The rules of a job's price; the channel names the fees that apply."""
+    pricing = shop.pricing
+    channel = channel_of(job, shop)
+    aside = ((AFTER_SALE, pricing.after_sale), (BAD_DEBT, pricing.bad_debt))
+    fees = [FeeShare(name, share(part), Decimal(0), "net") for name, part in aside]
+    for name in channel.fees:
+        fee = shop.fee[name]
+        times = payments if fee.per == "payment" else 1
+        fees.append(FeeShare(name, share(fee.share), share(fee.fixed) * times, fee.on))
+    discount = job.price.discount
+    return Rules(
+        margin=share(pricing.margin if job.price.margin is None else job.price.margin),
+        floor=share(pricing.floor_margin),
+        tax=_tax_rate(shop, channel),
+        included=shop.tax.shown == "included",
+        tax_on_delivery=shop.tax.on_delivery,
+        fees=tuple(fees),
+        discount_share=share(discount.share) if discount else Decimal(0),
+        discount_amount=share(discount.amount) if discount else Decimal(0),
+        rush=share(pricing.rush) if job.price.rush else Decimal(0),
+        least_price=share(pricing.least_price),
+        round_to=max(share(pricing.round_to), step(digits)),
+        digits=digits,
+    )
 
-    The planned cost; with `beyond`, also that of the trip which a surcharge pays for.
-    """
-    heard: dict[str, Uncertain] = {}
-    cost(brief, listening(likely, heard))
-    inputs = list(heard.values())
-    if not inputs:
-        return ()
-    pick = one_at_a_time(inputs)
-    extra = trip_beyond(brief, pick) if beyond else 0.0
-    moved = np.broadcast_to(cost(brief, pick).planned + extra, (2 * len(inputs),))
-    found = [
-        Unsure(given.name, brief.written(given.name), float(moved[2 * i]), float(moved[2 * i + 1]))
-        for i, given in enumerate(inputs)
-    ]
-    return tuple(sorted(found, key=lambda one: -abs(one.at_high - one.at_low)))
+
+def _tax_rate(shop: Shop, channel: Channel) -> Decimal:
+    """The rate of the channel where it charges one of its own; else that of the shop, where it is registered."""
+    if channel.tax is not None:
+        return share(channel.tax)
+    return share(shop.tax.rate) if shop.tax.registered else Decimal(0)
+
+
+def problems_of(brief: Brief, with_prices: bool = True) -> list[Problem]:
+    """Everything that keeps a job from being reckoned, judged at the plan; missing prices on wish."""
+    found = parts.problems(brief.job, brief.shop, brief.tables)
+    if with_prices:
+        broken = {".".join(problem.field.split(".")[:2]) for problem in found}
+        rest = needed(_without(brief, broken), likely)
+        found += missing_prices(rest.needs, brief)
+        lone, wanted = "found no line to take the place of", "check the operation and the part"
+        found += [Problem(f"work.{work}.replaces", lone, wanted) for work in rest.replacing_nothing]
+    return brief.placed(list(dict.fromkeys(found)))
+
+
+def _without(brief: Brief, broken: set[str]) -> Brief:
+    """The brief without the parts that cannot be reckoned, so that the others still can be looked at."""
+    kept = {
+        trade: tuple(part for part in those if f"{trade}.{part.id}" not in broken)
+        for trade, those in brief.job.parts.items()
+    }
+    return replace(brief, job=replace(brief.job, parts=kept))

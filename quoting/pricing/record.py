@@ -13,8 +13,7 @@ from quoting.job.job import Job
 from quoting.job.shop import Shop
 from quoting.job.shop_rules import P80
 from quoting.nesting.record import CutPlan
-from quoting.pricing.chain import Chain, Payment
-from quoting.pricing.price_rules import Rules
+from quoting.pricing.chain import Chain, Payment, Rules
 from quoting.takeoff.mixing import Mix
 from quoting.takeoff.numbers import TOLERANCE
 from quoting.trades.laminate.cards import LaminateCard

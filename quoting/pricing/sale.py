@@ -5,8 +5,7 @@ from typing import NamedTuple
 
 from quoting.job.shop_rules import OWNER
 from quoting.money import exact, rounded_up
-from quoting.pricing.chain import exact_up, fees_of, left_for_cost, trip_tax
-from quoting.pricing.price_rules import SET_ASIDE, Rules
+from quoting.pricing.chain import SET_ASIDE, Rules, exact_up, fees_of, left_for_cost, trip_tax
 from quoting.pricing.record import Priced, PricedLine
 
 

@@ -13,8 +13,7 @@ from quoting.measures import shown
 from quoting.measures.showing import in_short, said
 from quoting.money import exact
 from quoting.pricing.bench import pour_cards, pressed_cards
-from quoting.pricing.chain import Chain, Payment
-from quoting.pricing.price_rules import Rules
+from quoting.pricing.chain import Chain, Payment, Rules
 from quoting.pricing.record import Buying, PourCard, Warned
 from quoting.takeoff.delivery import beyond_furthest, doubts, road_m
 from quoting.takeoff.stock import left_over

@@ -1,6 +1,5 @@
 """What one finished piece says of the shop's standards: which one each line is put down to, and the value at which the model gives what was logged."""
 
-import math
 from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
@@ -13,6 +12,7 @@ from quoting.forecast.ends import spread_out, taken
 from quoting.job.patch import shops_own
 from quoting.logbook.filled import Filled
 from quoting.pick import known, likely, listening, one_at_a_time
+from quoting.risk.updating import FEWEST_POINTS, learning_curve
 from quoting.takeoff.numbers import first
 from quoting.trades.hardwood import HARDWOOD
 from quoting.trades.laminate import LAMINATE
@@ -22,8 +22,6 @@ from quoting.values import Num, Pick, Uncertain
 PACE, LEARNING, WASTE = "pace.factor", "laminate.learning", "timber.waste"
 LEAST_SWING = 1e-9
 
-
-FEWEST = 3  # points: two lie on any line, and tell no error
 
 LEAST_RATE = 0.5  # a learning rate of a few rounds that seems steeper, or above 1, is noise
 WORST_RATE_ERROR = 0.15  # standard error of a learning rate, of which the usual ones span 0.75 to 1: beyond it it tells nothing
@@ -120,61 +118,6 @@ def _learnt_as(build: Build, name: str, one: Filled) -> str:
     return name if part is None else f"species.{part.species}.waste"
 
 
-class Line(NamedTuple):
-    """y = intercept + slope x, with standard errors, residual standard deviation, and R squared."""
-
-    intercept: float
-    slope: float
-    intercept_error: float
-    slope_error: float
-    residual: float
-    r_squared: float
-
-
-class Curve(NamedTuple):
-    """T_n = first x n^log2(rate): time of the first, and what a doubling leaves of it; its standard error."""
-
-    first: float
-    rate: float
-    rate_error: float
-
-
-def line(x: Sequence[float], y: Sequence[float]) -> Line:
-    """Ordinary least squares through points, three or more (textbooks of statistics; held against NIST StRD "Norris").
-
-    slope = Sxy / Sxx, s^2 = sum of squared residuals / (n - 2), se(slope) = s / sqrt(Sxx),
-    se(intercept) = s sqrt(1/n + mean(x)^2 / Sxx). Raises ValueError for fewer points, or all at one x.
-    """
-    xs, ys = np.asarray(x, dtype=np.float64), np.asarray(y, dtype=np.float64)
-    n = len(xs)
-    spread = float(np.sum((xs - xs.mean()) ** 2))
-    if n < FEWEST or not spread:
-        raise ValueError("a line needs three points, not all at one place")
-    slope = float(np.sum((xs - xs.mean()) * (ys - ys.mean()))) / spread
-    intercept = float(ys.mean()) - slope * float(xs.mean())
-    left = float(np.sum((ys - intercept - slope * xs) ** 2))
-    total = float(np.sum((ys - ys.mean()) ** 2))
-    residual = math.sqrt(left / (n - 2))
-    return Line(
-        intercept,
-        slope,
-        residual * math.sqrt(1 / n + float(xs.mean()) ** 2 / spread),
-        residual / math.sqrt(spread),
-        residual,
-        1 - left / total if total else 1.0,
-    )
-
-
-def learning_curve(number: Sequence[int], times: Sequence[float]) -> Curve:
-    """Crawford's unit curve through times of repeats: least squares of ln T on ln n, rate = 2^slope.
-
-    se(rate) = rate ln 2 se(slope). Raises ValueError as `line` does.
-    """
-    found = line([math.log(n) for n in number], [math.log(time) for time in times])
-    rate = 2.0**found.slope
-    return Curve(math.exp(found.intercept), rate, rate * math.log(2) * found.slope_error)
-
-
 class Estimate(NamedTuple):
     """A standard as one piece shows it, in the canonical unit of its input."""
 
@@ -220,7 +163,7 @@ def _learning(build: Build) -> Iterator[Estimate]:
         single = [
             (span.last, span.hours / span.plies) for span in mine.laying if span.last - span.before == 1
         ]
-        if len(single) >= FEWEST:
+        if len(single) >= FEWEST_POINTS:
             curve = learning_curve([n for n, _ in single], [time for _, time in single])
             if curve.rate_error <= WORST_RATE_ERROR:
                 yield Estimate(LEARNING, min(max(curve.rate, LEAST_RATE), 1.0))

@@ -12,8 +12,7 @@ from quoting.logbook.filled import follows
 from quoting.logbook.in_hand import cash_logged, own_hours_logged, trip_overhead
 from quoting.logbook.plan_lines import rate_of, task_of
 from quoting.money import exact
-from quoting.pricing.chain import fees_of
-from quoting.pricing.price_rules import SET_ASIDE
+from quoting.pricing.chain import SET_ASIDE, fees_of
 from quoting.pricing.sale import is_cash, is_own_hours
 from quoting.review.bridge import Bridge, Spent, bridge, spent_lines, stage_of, stages_logged
 from quoting.review.causes import Cause, causes
