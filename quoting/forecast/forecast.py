@@ -144,7 +144,7 @@ def forecast(build: Build, day: date, seed: int, count: int) -> Forecast:
     spread = quantiles(cost)
     there = panels(build, now.pick, count)
     left = float(contract.net - contract.fees)
-    planned = float(plan.cost["planned"] + plan.chain.delivery_extra)
+    planned = float(plan.planned_cost)
     spent = sum(float(one.amount) for one in build.lines)
     return Forecast(
         seed=seed,

@@ -220,7 +220,7 @@ def in_hand(piece: Piece) -> InHand:
         not_recorded=not_recorded,
         kept=kept,
         margin=kept / contract.net if contract.net else None,
-        planned_cost=plan.cost["planned"] + plan.chain.delivery_extra,
+        planned_cost=plan.planned_cost,
         hours=labour_hours(lines),
         planned_hours=plan.quantities["labour_hours"],
         unrecorded=tuple(one.line.id for one in lines if one.line.id in missing and not follows(one.line)),

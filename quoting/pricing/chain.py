@@ -80,6 +80,11 @@ class Chain:
         """All fees, and what is kept for mending and bad debt."""
         return sum(self.fees.values(), self.net * 0)
 
+    @property
+    def spent(self) -> Decimal:
+        """Cost with reserve, the whole trip in it."""
+        return self.with_reserve + self.delivery_extra
+
 
 def left_for_cost(rules: Rules) -> Decimal:
     """The share of a net price that is left for cost: 1 - margin - fees on the net price - fees on the total x (1 + tax).
@@ -145,8 +150,8 @@ def chain(with_reserve: Decimal, delivery_extra: Decimal, rules: Rules) -> Chain
     tax = _tax(goods, discount, surcharge, seen - off, rules)
     total = net + tax
     fees = fees_of(net, total, rules)
-    kept = net - sum(fees.values(), Decimal(0)) - with_reserve - delivery_extra
     spent = with_reserve + delivery_extra
+    kept = net - sum(fees.values(), Decimal(0)) - spent
     return Chain(
         goods=goods,
         discount=discount,

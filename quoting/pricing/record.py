@@ -231,6 +231,11 @@ class Priced:
         return self.shop.shop.currency
 
     @property
+    def planned_cost(self) -> Decimal:
+        """Cost by the plan, without a reserve, the whole trip in it."""
+        return self.cost["planned"] + self.chain.delivery_extra
+
+    @property
     def reserve_drawn(self) -> bool:
         """True where the reserve is what draws say, not a share of the cost."""
         return self.contingency.strip().upper() == P80

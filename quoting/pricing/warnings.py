@@ -24,6 +24,9 @@ from quoting.values import rough_text
 WORST_FIRST = ("resin", "vacuum", "dust", "machine", "oily_rags", "glass", "metal", "lifting", "tip_over")
 """Cautions in printed order; others that trades call for follow."""
 
+NO_PLAN = "no_plan"
+"""The name of the caution that stands below the others."""
+
 BELOW_FLOOR, BEYOND_FURTHEST, STALE_PRICE = "below_floor", "beyond_furthest", "stale_price"
 
 
@@ -56,18 +59,18 @@ def _poured(card: PourCard) -> Batch:
     return Batch(card.resin, card.mix.volume_m3, card.depth_m or 0.0)
 
 
-def heat_cautions(brief: Brief, words: Mapping[str, str]) -> Iterator[tuple[str, str]]:
+def _heat_cautions(brief: Brief, words: Mapping[str, str]) -> Iterator[tuple[str, str]]:
     """What the bench is told of its resins: how much lies together and how deep, and what the shop notes about each."""
     found = list(batches(brief))
     if found:
-        told = "; ".join(_told(one, brief.shop.shop.units, words) for one in found)
-        yield "resin_heat", words["resin_heat"].replace("{batches}", told)
+        listed = "; ".join(_in_words(one, brief.shop.shop.units, words) for one in found)
+        yield "resin_heat", words["resin_heat"].replace("{batches}", listed)
     for one in found:
         if note := brief.shop.resin[one.resin].heat_note:
             yield f"resin.{one.resin}", f"{one.resin}: {note}"
 
 
-def _told(batch: Batch, system: str, words: Mapping[str, str]) -> str:
+def _in_words(batch: Batch, system: str, words: Mapping[str, str]) -> str:
     depth = words["resin_depth_unknown"] if batch.depth_m is None else ""
     if batch.depth_m:
         deep = in_short(shown(batch.depth_m, "length", system))
@@ -149,7 +152,7 @@ def clipped_warnings(shares: Mapping[str, float]) -> Iterator[Warned]:
         yield Warned("clipped", field, f"{what} in {share:.1%} of draws, held back at the bound")
 
 
-def caution_keys(brief: Brief, warned: Iterable[Warned]) -> list[str]:
+def _caution_keys(brief: Brief, warned: Iterable[Warned]) -> list[str]:
     """Which cautions a job calls for, in printed order."""
     job = brief.job
     called = {name for trade, part in of_trades.parts(job) for name in _of_part(trades()[trade], part)}
@@ -163,3 +166,13 @@ def caution_keys(brief: Brief, warned: Iterable[Warned]) -> list[str]:
 def _of_part(trade: Trade, part: Any) -> tuple[str, ...]:
     """Cautions that a part calls for: those of its trade, and what it says of its own."""
     return (*trade.cautions, *(trade.named(trade.dangers)(part) if trade.dangers else ()))
+
+
+def cautions(
+    brief: Brief, wording: Mapping[str, Mapping[str, str]], warned: tuple[Warned, ...]
+) -> tuple[tuple[str, str], ...]:
+    """What the maker is reminded of: the usual cautions, what the shop notes about its resins, and what decides in the end."""
+    words = wording["caution"]
+    found = [(name, words[name]) for name in _caution_keys(brief, warned)]
+    found += _heat_cautions(brief, words)
+    return (*found, (NO_PLAN, words[NO_PLAN])) if found else ()

@@ -12,12 +12,11 @@ from quoting.logbook.piece import Contract, Ordered, Piece, contract_of, counted
 from quoting.logbook.plan_lines import TRIP, of_stage
 from quoting.money import exact, step
 from quoting.pick import likely
-from quoting.pricing.record import Priced, PricedLine
+from quoting.pricing.record import PricedLine
 
 Amount = TypeVar("Amount", float, Decimal)
 
-
-STEPS: dict[str, str] = {
+STEPS = {
     "price": "price and discount",
     "asked_and_paid": "changes asked and paid",
     "asked_not_paid": "changes asked and not paid in full",
@@ -123,69 +122,50 @@ def _spent(
     missing: Mapping[str, Decimal],
     to_come: Mapping[str, Decimal],
 ) -> Spent:
-    line, digits = one.line, build.piece.plan.digits
-    planned = line.amount + (build.piece.plan.chain.delivery_extra if line.id == TRIP else Decimal(0))
+    line, plan = one.line, build.piece.plan
+    planned = line.amount + (plan.chain.delivery_extra if line.id == TRIP else Decimal(0))
     at = standards.get(line.id, line.quantity)
-    standard = exact(at * line.rate, digits) if line.id in standards else planned
+    standard = exact(at * line.rate, plan.digits) if line.id in standards else planned
     unknown, left = (money.get(line.id, Decimal(0)) for money in (missing, to_come))
-    added = unknown + left
-    actual = one.amount + added
-    quantity = _quantity(build, one, added)
-    rate = _stage_rate(build, line.stage) if of_stage(line) else line.rate
-    parts = _parts(one, planned, standard, actual, quantity, rate, digits)
+    actual = one.amount + unknown + left
+    quantity = one.quantity
+    if line.material:
+        quantity = charged(line, quantity, one.spoiled, one.bought, build.progress.behind(line))
+    if line.rate:
+        quantity += float(unknown + left) / line.rate
+    at_plan = exact(quantity * line.rate, plan.digits)
+    parts = _parts(one, planned, standard, actual, at_plan, step(plan.digits))
     kept = {kind: amount for kind, amount in parts.items() if amount}
     return Spent(line, at, quantity, planned, standard, actual, one.logged, unknown, left, kept)
 
 
-def _quantity(build: Build, one: Filled, added: Decimal) -> float:
-    """What a line took, what was not recorded and is to come included."""
-    line = one.line
-    more = float(added) / line.rate if line.rate else 0.0
-    if line.material:
-        return charged(line, one.quantity, one.spoiled, one.bought, build.progress.behind(line)) + more
-    return one.quantity + more
-
-
-def _stage_rate(build: Build, stage: str) -> float:
-    """The planned pay of an hour in a stage, over all its tasks [money/h]."""
-    mine = [
-        one.line
-        for one in build.lines
-        if one.line.trade == "labour" and one.line.stage == stage and one.line.quantity
-    ]
-    hours = sum(line.quantity for line in mine)
-    return sum(line.quantity * line.rate for line in mine) / hours if hours else 0.0
+WHOLE = {
+    "setback": "setback", "outwork": "price", "carriage": "price", "delivery_carried": "delivery", "channel": "waiting",
+}  # fmt: skip
+"""Groups of lines whose difference is of one kind as a whole."""
 
 
 def _parts(
-    one: Filled,
-    planned: Decimal,
-    standard: Decimal,
-    actual: Decimal,
-    quantity: float,
-    rate: float,
-    digits: int,
+    one: Filled, planned: Decimal, standard: Decimal, actual: Decimal, at_plan: Decimal, unit: Decimal
 ) -> dict[str, Decimal]:
+    """What a line's actual less planned amount is made of, by kind. `at_plan` is what was taken at the plan's rate, `unit` the
+    smallest amount of the currency.
+    """
     line, over = one.line, actual - planned
     if rule := follows(line):
         return {"overhead" if rule == "hours" else "usage": over}
-    whole = {
-        "setback": "setback", "outwork": "price", "carriage": "price", "delivery_carried": "delivery", "channel": "waiting",
-    }  # fmt: skip
-    if line.trade in whole:
-        return {whole[line.trade]: over}
-    if not line.quantity and not of_stage(line):
+    if line.trade in WHOLE:
+        return {WHOLE[line.trade]: over}
+    if of_stage(line):
+        return {"time": over}
+    if not line.quantity:
         return {"scope": over}
-    split = two_way(actual=actual, at_standard_price=exact(quantity * rate, digits), standard=standard)
+    split = two_way(actual=actual, at_standard_price=at_plan, standard=standard)
     scope = {"scope": standard - planned}
     if line.trade == "machine":
         return {**scope, "machine": actual - standard}
     if line.trade == "labour":
-        if of_stage(line):
-            return {"time": over}
-        if abs(split.price) <= one.entries * step(
-            digits
-        ):  # hours of each entry were rounded to money by themselves
+        if abs(split.price) <= one.entries * unit:  # hours of each entry were rounded to money by themselves
             return {**scope, "time": actual - standard}
         return {**scope, "time": split.quantity, "pay": split.price}
     if one.lump:
@@ -227,25 +207,15 @@ def bridge(piece: Piece, lines: Sequence[Spent]) -> Bridge:
     plans = [*piece.former, piece.plan]
     for before, after, ordered in zip(plans, plans[1:], piece.changes, strict=False):
         net = ordered.change.net if ordered.entry.id in counted else zero
-        steps[ruling(ordered)] += net - (planned_cost(after) - planned_cost(before))
+        steps[ruling(ordered)] += net - (after.planned_cost - before.planned_cost)
     for one in lines:
         for kind, over in one.parts.items():
             steps[OF_LINES[kind]] -= over
     steps["fees"] -= contract.fees - sold.chain.fee_total
     steps["reserve"] = sold.cost["reserve"]
     cost = sum((one.actual for one in lines), zero)
-    return Bridge(quoted_margin(sold), steps, contract.net - contract.fees - cost, contract)
-
-
-def quoted_margin(sold: Priced) -> Decimal:
-    """What the price was to leave after fees and cost with its reserve [money]."""
-    chain = sold.chain
-    return chain.net - chain.fee_total - chain.with_reserve - chain.delivery_extra
-
-
-def planned_cost(plan: Priced) -> Decimal:
-    """Cost by the plan, without a reserve, the whole trip in it [money]."""
-    return plan.cost["planned"] + plan.chain.delivery_extra
+    quoted = sold.chain.net - sold.chain.fee_total - sold.chain.spent
+    return Bridge(quoted, steps, contract.net - contract.fees - cost, contract)
 
 
 def ruling(ordered: Ordered) -> str:

@@ -15,7 +15,7 @@ from quoting.ledger.entries import Entry
 from quoting.logbook.in_hand import SIGNS, WORK
 from quoting.logbook.piece import Piece
 from quoting.logbook.plan_lines import rate_of
-from quoting.review.bridge import planned_cost, stage_of, stages_logged
+from quoting.review.bridge import stage_of, stages_logged
 from quoting.review.statement import Statement
 from quoting.risk.drawn import drawn, seed_and_draws
 from quoting.trades.hardwood import HARDWOOD
@@ -75,7 +75,7 @@ def _piece(build: Build, found: Statement) -> dict[str, Any]:
         "quoted": float(way.quoted),
         "quoted_net": float(piece.sold.chain.net),
         "actual": float(way.actual),
-        "planned_cost": float(planned_cost(piece.plan)),
+        "planned_cost": float(piece.plan.planned_cost),
         "actual_cost": float(found.cost),
         "an_own_hour": None if found.an_hour is None else float(found.an_hour),
     }
