@@ -29,7 +29,6 @@ WORDS = {
 """Figures of a job as a whole in words; trades say theirs."""
 UNITS = {"_m2": "area", "_m": "distance", "_kg": "mass"}
 
-
 STEP = 1.01  # where cost is linear in a price, any step finds its slope
 TRIES, CLOSE = 8, 0.005
 
@@ -51,9 +50,18 @@ class Version:
         return margins(self.priced.chain, self.run.cost)
 
     @property
+    def planned(self) -> float:
+        """Its planned cost, unrounded [money]."""
+        return _planned(self.brief)
+
+    @property
     def loses(self) -> float:
         """The chance that its price loses money."""
         return chance(self.margins < 0).share
+
+
+def _planned(brief: Brief) -> float:
+    return float(cost(brief, likely).planned)
 
 
 class Row(NamedTuple):
@@ -106,10 +114,9 @@ def _work(versions: Sequence[Version]) -> Iterator[Row]:
 
 def _money(versions: Sequence[Version]) -> Iterator[Row]:
     yield _row(versions, "scrap_cost", "about", [one.scrap for one in versions])
-    spent = [float(one.priced.cost["planned"] + one.priced.chain.delivery_extra) for one in versions]
-    yield _row(versions, "planned_cost", "money", spent, "cost")
-    reserved = [float(one.priced.chain.with_reserve + one.priced.chain.delivery_extra) for one in versions]
-    yield _row(versions, "cost_with_reserve", "money", reserved)
+    planned = [float(one.priced.planned_cost) for one in versions]
+    yield _row(versions, "planned_cost", "money", planned, "cost")
+    yield _row(versions, "cost_with_reserve", "money", [float(one.priced.chain.spent) for one in versions])
     yield _row(versions, "price_total", "money", [float(one.priced.chain.total) for one in versions])
     margins = [float(one.priced.chain.margin) for one in versions]
     yield _drawn_row("margin", "share", margins, [one.margins for one in versions])
@@ -144,23 +151,17 @@ def answers(first: Version, other: Version) -> Iterator[Answer]:
     yield from _prices(first, other)
 
 
-def rounds_to_pay(*, bag_price: float, saved_a_round: float) -> float:
-    """Rounds after which a reusable bag has paid for itself: ceil(price / what it saves a round); infinite if nothing."""
-    return float(math.ceil(bag_price / saved_a_round - 1e-9)) if saved_a_round > 0 else math.inf
-
-
 def _bag(first: Version, other: Version) -> Iterator[Answer]:
-    """Consumables a round with and without the bag that stays."""
+    """Rounds after which a bag that stays has paid for itself: its price over the consumables that it saves a round, rounded up."""
     stays = [any(part.bag == "reusable" for part in LAMINATE.of(one.brief.job)) for one in (first, other)]
     if stays[0] == stays[1]:
         return
     kept, thrown = (other, first) if stays[1] else (first, other)
     saved = _a_round(thrown) - _a_round(kept)
-    price = BAGGING.of(kept.brief.shop).bag_price
-    rounds = rounds_to_pay(bag_price=price, saved_a_round=saved)
+    price, lasts = BAGGING.of(kept.brief.shop).bag_price, BAGGING.of(kept.brief.shop).bag_cycles
+    rounds = float(math.ceil(price / saved - 1e-9)) if saved > 0 else math.inf
     words = f"a reusable bag at {price:,.2f} saves {saved:,.2f} of film and tape a round"
     end = "it never pays" if math.isinf(rounds) else f"it has paid after {rounds:.0f} rounds"
-    lasts = BAGGING.of(kept.brief.shop).bag_cycles
     yield Answer("reusable_bag_rounds", rounds, f"{words}: {end} (it lasts {lasts:g})")
 
 
@@ -180,7 +181,7 @@ def _round(first: Version, other: Version) -> Iterator[Answer]:
     if one == two or not one or not two:
         return
     hours = (other.priced.quantities["labour_hours"] - first.priced.quantities["labour_hours"]) / (two - one)
-    each = _difference(first, other) / (two - one)
+    each = (other.planned - first.planned) / (two - one)
     plies = [version.priced.quantities["laminate_plies"] for version in (first, other)]
     more = " with its plies," if plies[0] != plies[1] else ""
     words = f"a round more or less,{more} and all else that changes, moves the cost by {each:,.2f} and takes {hours:.1f} h"
@@ -196,13 +197,13 @@ def _glass(first: Version, other: Version) -> Iterator[Answer]:
         return
     as_before = tuple(replace(part, treatment=before.get(part.id, part.treatment)) for part in glass)
     untreated = replace(other.brief, job=GLASS.put(other.brief.job, as_before))
-    more = _glass_cost(other.brief) - _glass_cost(untreated)
+    costs = [
+        sum(float(line.amount) for line in cost(brief, likely).lines if line.group == GLASS.trade)
+        for brief in (other.brief, untreated)
+    ]
+    more = costs[0] - costs[1]
     words = f"{changed[0].treatment} instead of {before[changed[0].id]} glass costs {abs(more):,.2f}"
     yield Answer("glass_treatment", more, f"{words} {'less' if more < 0 else 'more'}")
-
-
-def _glass_cost(brief: Brief) -> float:
-    return sum(float(line.amount) for line in cost(brief, likely).lines if line.group == "glass")
 
 
 def _prices(first: Version, other: Version) -> Iterator[Answer]:
@@ -215,8 +216,16 @@ def _prices(first: Version, other: Version) -> Iterator[Answer]:
     new = {item for id, item in after.items() if before.get(id, item) != item and item in other.brief.book}
     if not new:
         return
-    wanted = float(cost(first.brief, likely).planned)
-    factor = _root(lambda one: _scaled_cost(other.brief, new, one) - wanted)
+    wanted = first.planned
+
+    def missed(factor: float) -> float:
+        book = {
+            name: tuple(replace(row, price=row.price * factor) for row in rows) if name in new else rows
+            for name, rows in other.brief.book.items()
+        }
+        return _planned(replace(other.brief, book=book)) - wanted
+
+    factor = _root(missed)
     if factor is None:
         return
     named = ", ".join(sorted(new))
@@ -226,15 +235,6 @@ def _prices(first: Version, other: Version) -> Iterator[Answer]:
     else:
         words = f"the cost would be the same if {named} came {abs(factor - 1):.0%} {'higher' if factor > 1 else 'lower'}"
     yield Answer("price_factor", factor, words + all_else)
-
-
-def _scaled_cost(brief: Brief, items: set[str], factor: float) -> float:
-    """Planned cost with the prices of some items multiplied [money]."""
-    book = {
-        name: tuple(replace(row, price=row.price * factor) for row in rows) if name in items else rows
-        for name, rows in brief.book.items()
-    }
-    return float(cost(replace(brief, book=book), likely).planned)
 
 
 def _root(difference: Callable[[float], float]) -> float | None:
@@ -259,7 +259,3 @@ def _alike(first: Version, other: Version, items: set[str]) -> bool:
         for line in other.priced.lines
         if key(line.item) not in items and line.trade not in follow
     )
-
-
-def _difference(first: Version, other: Version) -> float:
-    return float(cost(other.brief, likely).planned) - float(cost(first.brief, likely).planned)
