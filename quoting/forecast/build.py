@@ -3,7 +3,7 @@
 from collections import Counter, defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from quoting.costing.model import Cost, cost
 from quoting.errors import Problem, Problems
@@ -32,9 +32,13 @@ class Build:
     by_round: frozenset[str]
     ended: frozenset[str]
 
+    def panel_of(self, id: str) -> Pressed | None:
+        """The laminate that a line belongs to, of those that are begun."""
+        return next((one for one in self.pressed if id.startswith(one.lines)), None)
+
     def line_rounds(self, id: str) -> int:
         """Of how many rounds pressed so far a line does not tell: 0 where it tells of all, or was not logged."""
-        mine = next((one for one in self.pressed if id.startswith(f"laminate.{one.id}.")), None)
+        mine = self.panel_of(id)
         return 0 if mine is None else mine.rounds - mine.covered.get(id, mine.rounds)
 
 
@@ -46,35 +50,30 @@ def build_of(piece: Piece, brief: Brief) -> Build:
     parts = alone if brief.job.piece.quantity == 1 else ()
     begun = tuple(filter(None, (pressed(part, piece.plan, piece.holding) for part in parts)))
     progress = Progress(piece.holding, piece.standing)
-    ended = frozenset(one.id for one in begun if _is_ended(one.id, lines, progress))
+    ended = frozenset(one.part.id for one in begun if _is_ended(one, lines, progress))
     found = Build(piece, brief, lines, progress, begun, frozenset(), ended)
     growing: set[str] = set()
     now = quantities(so_far(found, likely)) if begun else {}
     for one in begun:
-        then = quantities(stopped(found, likely, Stop(one.id, 1, _further(brief, one.id))))
-        mine = (id for id in now if id.startswith(f"laminate.{one.id}."))
-        growing.update(id for id in mine if now[id] != then[id])
+        then = quantities(stopped(found, likely, Stop(one.part.id, 1, _further(brief, one))))
+        growing.update(id for id in now if id.startswith(one.lines) and now[id] != then[id])
     return replace(found, by_round=frozenset(growing))
 
 
-def _is_ended(id: str, lines: Sequence[Filled], progress: Progress) -> bool:
+def _is_ended(panel: Pressed, lines: Sequence[Filled], progress: Progress) -> bool:
     """True where laying is behind, or hours of the last flattening are logged."""
-    flattened = [one for one in lines if one.line.id.startswith(f"laminate.{id}.flatten-")]
-    last = max((one.line.id.partition("flatten-")[2].partition("-")[0] for one in flattened), default="")
-    done = any(
-        one.logged
-        for one in flattened
-        if one.line.id.endswith((f"flatten-{last}", f"flatten-{last}-machine"))
-    )
-    laying = next((one for one in lines if one.line.id == f"laminate.{id}.laying"), None)
-    return done or (laying is not None and progress.behind(laying.line))
+    flattenings = {one.line.id: one for one in lines if one.line.id.startswith(f"{panel.lines}flatten-")}
+    last = max((id.partition("flatten-")[2].partition("-")[0] for id in flattenings), default="")
+    ends = (f"flatten-{last}", f"flatten-{last}-machine")
+    laying = next((one.line for one in lines if one.line.id == f"{panel.lines}laying"), None)
+    done = any(one.logged for id, one in flattenings.items() if id.endswith(ends))
+    return done or (laying is not None and progress.behind(laying))
 
 
-def _further(brief: Brief, id: str) -> float:
+def _further(brief: Brief, panel: Pressed) -> float:
     """So many plies that every kind of them comes to its turn, and every roll is cut again."""
-    part = next(part for part in LAMINATE.of(brief.job) if part.id == id)
-    lay = lay_up(part, brief.shop, brief.tables, likely)
-    return part.block * len(part.ply) * lay.layout.abreast
+    part = panel.part
+    return part.block * len(part.ply) * lay_up(part, brief.shop, brief.tables, likely).layout.abreast
 
 
 class Stop(NamedTuple):
@@ -91,25 +90,20 @@ def facts(build: Build, back: int = 0, stop: Stop | None = None) -> dict[str, Nu
     for one in build.pressed:
         rounds = max(one.rounds - back, 1)
         laid = one.plies * rounds / one.rounds
-        if stop is not None and stop.part == one.id:
+        if stop is not None and stop.part == one.part.id:
             rounds, laid = rounds + stop.more, laid + stop.more * stop.plies
-        found[f"laminate.{one.id}.{PRESSED}"], found[f"laminate.{one.id}.{LAID}"] = float(rounds), laid
+        found[f"{one.lines}{PRESSED}"], found[f"{one.lines}{LAID}"] = float(rounds), laid
     return found
 
 
 def whole(build: Build, pick: Pick) -> Cost:
     """The model of the whole piece, rounds pressed so far counted as they were; nothing more is laid where laying has ended."""
-    parts = tuple(
-        replace(part, thickness=0.0) if part.id in build.ended else part
-        for part in LAMINATE.of(build.brief.job)
-    )
-    brief = replace(build.brief, job=LAMINATE.put(build.brief.job, parts))
-    return cost(brief, known(facts(build), pick))
+    return cost(_laid(build.brief, build.ended), known(facts(build), pick))
 
 
 def so_far(build: Build, pick: Pick, back: int = 0) -> Cost:
     """The model if every laminate that is begun were left as it is now, or was `back` rounds ago."""
-    left = pressed_only(build.brief, frozenset(one.id for one in build.pressed))
+    left = pressed_only(build.brief, frozenset(one.part.id for one in build.pressed))
     return cost(left, known(facts(build, back), pick))
 
 
@@ -120,8 +114,13 @@ def stopped(build: Build, pick: Pick, stop: Stop) -> Cost:
 
 def pressed_only(brief: Brief, ids: frozenset[str]) -> Brief:
     """The brief in which nothing more is laid on the laminates named, and none of them is flattened."""
-    parts = tuple(
-        replace(part, thickness=0.0, flatten=()) if part.id in ids else part
+    return _laid(brief, ids, flatten=())
+
+
+def _laid(brief: Brief, ids: frozenset[str], **otherwise: Any) -> Brief:
+    """The brief in which nothing more is laid on the laminates named, and which are `otherwise` in some of their fields."""
+    parts = (
+        replace(part, thickness=0.0, **otherwise) if part.id in ids else part
         for part in LAMINATE.of(brief.job)
     )
     return replace(brief, job=LAMINATE.put(brief.job, parts))
@@ -144,53 +143,42 @@ def done_so_far(build: Build, pick: Pick) -> Done:
     another by what is logged of what was planned. Overhead and sundries follow. `pick` reads the middle of every input.
     """
     model, begun = quantities(whole(build, pick)), quantities(so_far(build, pick))
-    by_stage = _by_stage(build)
-    shares = {one.line.id: _share(build, one, model, begun, by_stage) for one in build.lines}
-    hours = [one for one in build.lines if one.line.trade == "labour"]
-    planned = sum(one.line.quantity for one in hours)
-    worked = sum(one.line.quantity * shares[one.line.id] for one in hours) / planned if planned else 0.0
-    materials = [one for one in build.lines if one.line.supplied != "client" and not follows(one.line)]
-    worth = sum(float(one.line.amount) * shares[one.line.id] for one in materials)
+    labour = [one.line for one in build.lines if one.line.trade == "labour"]
+    planned: dict[str, float] = defaultdict(float)
+    for line in labour:
+        planned[line.stage] += line.quantity
+    of_stage = {
+        stage: hours / planned[stage] for stage, hours in stage_hours(build.lines).items() if planned[stage]
+    }
+
+    def share(one: Filled) -> float:
+        """The share of a line that is done. Material that is bought is worth its money, used or not."""
+        line = one.line
+        if build.progress.behind(line):
+            return 1.0
+        if line.id in build.by_round and line.trade in ("labour", "machine"):
+            return min(float(begun[line.id]) / float(model[line.id]), 1.0) if one.quantity > 0 else 0.0
+        if not line.quantity:
+            return 0.0
+        if line.trade == "labour" and line.stage in of_stage:
+            return min(of_stage[line.stage] + one.quantity / line.quantity, 1.0)
+        return min(max(one.quantity, one.bought) / line.quantity, 1.0)
+
+    shares = {one.line.id: share(one) for one in build.lines}
+    own = [one.line for one in build.lines if one.line.supplied != "client" and not follows(one.line)]
+    worked = _mean([(line.quantity, shares[line.id]) for line in labour])
+    had = _mean([(float(line.amount), shares[line.id]) for line in own if line.material])
+    worth = sum(float(line.amount) * shares[line.id] for line in own)
     for one in build.lines:
         if rule := follows(one.line):
-            worth += float(one.line.amount) * (
-                worked if rule == "hours" else _material_share(materials, shares)
-            )
+            worth += float(one.line.amount) * (worked if rule == "hours" else had)
     return Done(worth, worked)
 
 
-def _share(
-    build: Build, one: Filled, model: dict[str, Num], begun: dict[str, Num], by_stage: dict[str, float]
-) -> float:
-    """The share of a line that is done. Material that is bought is worth its money, used or not."""
-    line = one.line
-    if build.progress.behind(line):
-        return 1.0
-    if line.id in build.by_round and line.trade in ("labour", "machine"):
-        return min(float(begun[line.id]) / float(model[line.id]), 1.0) if one.quantity > 0 else 0.0
-    if line.trade == "labour" and line.stage in by_stage:
-        return min(by_stage[line.stage] + one.quantity / line.quantity, 1.0) if line.quantity else 0.0
-    return min(max(one.quantity, one.bought) / line.quantity, 1.0) if line.quantity else 0.0
-
-
-def _by_stage(build: Build) -> dict[str, float]:
-    """Hours of which only the stage is known, as a share of its planned hours."""
-    planned: dict[str, float] = defaultdict(float)
-    for one in build.lines:
-        if one.line.trade == "labour":
-            planned[one.line.stage] += one.line.quantity
-    worked = stage_hours(build.lines)
-    return {stage: hours / planned[stage] for stage, hours in worked.items() if planned[stage]}
-
-
-def _material_share(lines: list[Filled], shares: dict[str, float]) -> float:
-    bought = [one for one in lines if one.line.material]
-    whole_money = sum(float(one.line.amount) for one in bought)
-    return (
-        sum(float(one.line.amount) * shares[one.line.id] for one in bought) / whole_money
-        if whole_money
-        else 0.0
-    )
+def _mean(weighted: Sequence[tuple[float, float]]) -> float:
+    """The mean of shares, each with its weight before it; 0 where nothing weighs."""
+    whole = sum(weight for weight, _ in weighted)
+    return sum(weight * share for weight, share in weighted) / whole if whole else 0.0
 
 
 class Earned(NamedTuple):
@@ -250,14 +238,8 @@ class Earned(NamedTuple):
 
 def earned(*, bac: float, ev: float, ac: float, pv: float) -> Earned:
     """Earned value figures. Raises Problems where nothing was done or nothing was spent: there is nothing to compare."""
-    wrong = [
-        Problem(name, "found nothing", advice)
-        for name, value, advice in (
-            ("earned value", ev, "log what is done first"),
-            ("actual cost", ac, "log what it cost first"),
-        )
-        if value <= 0
-    ]
+    found = {"earned value": (ev, "log what is done first"), "actual cost": (ac, "log what it cost first")}
+    wrong = [Problem(name, "found nothing", write) for name, (value, write) in found.items() if value <= 0]
     if wrong:
         raise Problems(wrong)
     return Earned(bac, ev, ac, pv)

@@ -57,7 +57,7 @@ def panels(build: Build, pick: Pick, count: int) -> tuple[Panel, ...]:
         if not ahead or build.progress.behind(ahead[0].line) or part.id in build.ended:
             continue
         lay = lay_up(part, build.brief.shop, build.brief.tables, run)
-        mine = next((one for one in build.pressed if one.id == part.id), None)
+        mine = next((one for one in build.pressed if one.part.id == part.id), None)
         rounds, plies = (mine.rounds, mine.plies) if mine is not None else (0, 0)
         last = mine.last if mine is not None else None
         removed = float(np.mean(spread_out(lay.removed_m, count)))
@@ -108,14 +108,13 @@ def choices(
     """The choices of every laminate that is begun and not done; rounds that reach the planned thickness are one choice. None
     costs another price.
     """
-    begun = {one.id for one in build.pressed}
+    begun = {one.part.id: one for one in build.pressed}
     for panel in panel_list:
         if panel.id not in begun:
             continue
-        part = next(part for part in LAMINATE.of(build.brief.job) if part.id == panel.id)
+        part, mine = begun[panel.id].part, begun[panel.id].last
         lay = lay_up(part, build.brief.shop, build.brief.tables, known(facts(build), pick))
         needed = middle_rounds(panel)
-        mine = next(one for one in build.pressed if one.id == panel.id).last
         for more in (*range(min(MOST_ROUNDS_MORE + 1, needed)), None):
             stop = None if more is None else Stop(panel.id, more, float(panel.per_round))
             end = ends(build, pick, stop)

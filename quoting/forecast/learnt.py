@@ -77,19 +77,17 @@ def _of_line(build: Build, one: Filled, value: float) -> Measure | None:
         share = spread.used
     else:
         return None
-    if line.id in build.by_round:
+    panel = build.panel_of(line.id)
+    if line.id in build.by_round and panel is not None:
         back = build.line_rounds(line.id)
-        rounds = next(p.rounds for p in build.pressed if line.id.startswith(f"laminate.{p.id}."))
-        return Measure(
-            value, share / math.sqrt(max(rounds - back, 1)), lambda runs: runs.so_far(line.id, back)
-        )
+        share /= math.sqrt(max(panel.rounds - back, 1))
+        return Measure(value, share, lambda runs: runs.so_far(line.id, back))
     return Measure(value, share, lambda runs: runs.whole(line.id)) if build.progress.behind(line) else None
 
 
 def _of_laminate(build: Build, mine: Pressed) -> Iterator[Measure]:
     """Thickness over so many plies, and laying times of rounds."""
-    part = next(part for part in LAMINATE.of(build.brief.job) if part.id == mine.id)
-    spread = build.brief.shop.logged
+    part, spread = mine.part, build.brief.shop.logged
     for height in mine.heights:
         yield Measure(height.laid_m, spread.thickness / height.laid_m, _thickness(build, part, height.plies))
     for span in mine.laying:

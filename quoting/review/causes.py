@@ -180,7 +180,7 @@ def _share(share: float) -> str:
 
 def _rounds(build: Build, one: Cause) -> str:
     """More or fewer rounds and plies than planned, in words."""
-    mine = next(p for p in build.pressed if p.id == one.part)
+    mine = next(p for p in build.pressed if p.part.id == one.part)
     card = next(c for c in build.piece.plan.bench if c.path == f"laminate.{one.part}")
     planned = sum(count for row in card.rounds for _, count in row.plies)
     more, plies = mine.rounds - len(card.rounds), mine.plies - planned

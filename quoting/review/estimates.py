@@ -148,7 +148,7 @@ def own_plies(build: Build) -> list[tuple[str, str, float]]:
     """
     found = []
     for mine in build.pressed:
-        part = next(part for part in LAMINATE.of(build.brief.job) if part.id == mine.id)
+        part = mine.part
         squares = sum(one.plies**2 for one in mine.heights)
         if squares:
             moments = (one.plies * one.laid_m for one in mine.heights)

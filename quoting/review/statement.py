@@ -159,7 +159,7 @@ def rounds(build: Build) -> dict[str, tuple[RoundWas, ...]]:
     """The rounds of every laminate that is begun, by its name."""
     found = {}
     for card in build.piece.plan.bench:
-        mine = next((one for one in build.pressed if card.path == f"laminate.{one.id}"), None)
+        mine = build.panel_of(f"{card.path}.")
         if mine is None:
             continue
         heights = {one.round: one.thickness_m for one in mine.heights}
