@@ -15,8 +15,11 @@ from quoting.forecast.build import Build, Stop, facts
 from quoting.forecast.ends import Ends, ends, spread_out
 from quoting.logbook.filled import Filled
 from quoting.logbook.piece import Contract
+from quoting.logbook.pressed import Pressed
 from quoting.pick import known
-from quoting.risk.drawn import Quantile, quantiles
+from quoting.pricing.lists import AS_ORDERED, in_packs
+from quoting.pricing.record import PricedLine
+from quoting.risk.drawn import Quantile, chances, quantiles
 from quoting.trades.laminate import LAMINATE
 from quoting.trades.laminate.rounds import lay_up
 from quoting.trades.registry import chain_of
@@ -50,40 +53,31 @@ class Panel(NamedTuple):
 
 def panels(build: Build, pick: Pick, count: int) -> tuple[Panel, ...]:
     """Every laminate that is not done, as draws see it."""
-    run = known(facts(build), pick)
+    run, begun = known(facts(build), pick), {one.part.id: one for one in build.pressed}
     found = []
     for part in LAMINATE.of(build.brief.job):
         ahead = [one for one in build.lines if one.line.id == f"laminate.{part.id}.laying"]
         if not ahead or build.progress.behind(ahead[0].line) or part.id in build.ended:
             continue
         lay = lay_up(part, build.brief.shop, build.brief.tables, run)
-        mine = next((one for one in build.pressed if one.part.id == part.id), None)
-        rounds, plies = (mine.rounds, mine.plies) if mine is not None else (0, 0)
-        last = mine.last if mine is not None else None
-        removed = float(np.mean(spread_out(lay.removed_m, count)))
+        mine = begun.get(part.id, Pressed(part, 0, 0, (), (), {}))
         found.append(
             Panel(
                 id=part.id,
                 part=part.part,
-                rounds=rounds,
-                plies=plies,
-                measured_m=last.thickness_m if last is not None else None,
-                measured_plies=last.plies if last is not None else 0,
+                rounds=mine.rounds,
+                plies=mine.plies,
+                measured_m=mine.last.thickness_m if mine.last is not None else None,
+                measured_plies=mine.last.plies if mine.last is not None else 0,
                 wanted_m=part.thickness,
-                removed_m=removed,
+                removed_m=float(np.mean(spread_out(lay.removed_m, count))),
                 per_round=int(np.median(spread_out(lay.per_round, count))),
-                plies_to_go=chances(spread_out(lay.plies, count) - plies),
-                rounds_to_go=chances(spread_out(lay.cycles, count) - rounds),
+                plies_to_go=chances(spread_out(lay.plies, count) - mine.plies),
+                rounds_to_go=chances(spread_out(lay.cycles, count) - mine.rounds),
                 ply_m=quantiles(spread_out(lay.ply_m, count)),
             )
         )
     return tuple(found)
-
-
-def chances(counts: NDArray[np.float64]) -> tuple[tuple[int, float], ...]:
-    """The share of draws, array of shape (draws,), that each whole number has."""
-    values, times = np.unique(counts, return_counts=True)
-    return tuple((int(value), float(n / len(counts))) for value, n in zip(values, times, strict=True))
 
 
 class Choice(NamedTuple):
@@ -108,11 +102,11 @@ def choices(
     """The choices of every laminate that is begun and not done; rounds that reach the planned thickness are one choice. None
     costs another price.
     """
-    begun = {one.part.id: one for one in build.pressed}
     for panel in panel_list:
-        if panel.id not in begun:
+        begun = next((one for one in build.pressed if one.part.id == panel.id), None)
+        if begun is None:
             continue
-        part, mine = begun[panel.id].part, begun[panel.id].last
+        part, mine = begun.part, begun.last
         lay = lay_up(part, build.brief.shop, build.brief.tables, known(facts(build), pick))
         needed = middle_rounds(panel)
         for more in (*range(min(MOST_ROUNDS_MORE + 1, needed)), None):
@@ -130,7 +124,7 @@ def choices(
                 reaches=float(np.mean(thick >= part.thickness * (1 - 1e-9))),
                 cost=cost,
                 days=quantiles(spread_out(end.days, count)),
-                margin=margin_left(contract, cost[1].value),
+                margin=contract.margin(cost[1].value),
             )
 
 
@@ -142,11 +136,6 @@ def middle_rounds(panel: Panel) -> int:
         if gone >= HALF:
             return rounds
     return 0
-
-
-def margin_left(contract: Contract, cost: float) -> float | None:
-    """Share of the net price that a cost leaves after fees; None where nothing comes in."""
-    return (float(contract.net - contract.fees) - cost) / float(contract.net) if contract.net else None
 
 
 class ToBuy(NamedTuple):
@@ -169,14 +158,13 @@ class ToBuy(NamedTuple):
     late_days: int
 
 
-def to_buy(build: Build, end: Ends, panels: tuple[Panel, ...], day: date, count: int) -> Iterator[ToBuy]:
+def to_buy(build: Build, end: Ends, panels: tuple[Panel, ...], day: date, count: int) -> tuple[ToBuy, ...]:
     """Everything that is bought for the piece and is not there yet, the most urgent first."""
     items: dict[str, list[Filled]] = defaultdict(list)
     for one in build.lines:
-        line = one.line
-        material = line.material and line.supplied == "bought"
-        outside = line.from_outside and not line.material
-        if (material or outside) and not one.lump and not (outside and one.logged):
+        line, outside = one.line, one.line.from_outside and not one.line.material
+        bought = line.material and line.supplied == "bought"
+        if (bought or (outside and not one.logged)) and not one.lump:
             items[key(line.item)].append(one)
     found = []
     for name, lines in items.items():
@@ -189,46 +177,39 @@ def to_buy(build: Build, end: Ends, panels: tuple[Panel, ...], day: date, count:
         half, eight = (float(np.maximum(np.quantile(wanted, level) - there, 0.0)) for level in (HALF, EIGHT))
         if eight <= LEAST_SHARE * max(float(np.max(wanted)), 1.0) or not np.any(to_go):
             continue
-        wait = _days_until_short(build, lines, there - used, to_go, end, panels)
-        found.append(_row(build, lines[0], name, there - used, half, eight, wait, day))
-    yield from sorted(found, key=lambda one: (one.order_by, one.item))
+        wait = int(_days_until_short(build, lines, there - used, to_go, end, panels))
+        packs, money, supplier, lead = _offered(build, lines[0].line, name, eight)
+        ahead = int(np.ceil(lead)) - wait
+        found.append(
+            ToBuy(
+                item=lines[0].line.item,
+                unit=lines[0].line.unit,
+                have=there - used,
+                half=half,
+                eight=eight,
+                packs=packs,
+                money=money,
+                supplier=supplier,
+                lead_days=lead,
+                needed_by=day + timedelta(days=wait),
+                order_by=day + timedelta(days=max(-ahead, 0)),
+                late_days=max(ahead, 0),
+            )
+        )
+    return tuple(sorted(found, key=lambda one: (one.order_by, one.item)))
 
 
-def _row(
-    build: Build, one: Filled, name: str, have: float, half: float, eight: float, wait: float, day: date
-) -> ToBuy:
-    line, rows = one.line, build.brief.book.get(name, ())
-    planned = next((row for row in build.piece.plan.buying if key(row.item) == name), None)
-    lead = max((row.lead_days for row in rows), default=planned.lead_days if planned is not None else 0.0)
-    supplier = rows[0].supplier if rows else planned.supplier if planned is not None else ""
-    packs, money = "as ordered", eight * line.rate
-    if rows:
+def _offered(build: Build, line: PricedLine, name: str, quantity: float) -> tuple[str, float, str, float]:
+    """Packs, money, supplier and lead time [d] of so much of an item: by the price book, else as the plan bought it."""
+    if rows := build.brief.book.get(name, ()):
         factor = purchase_factor(build.brief.shop)
         table = pack_table(tuple(Pack(row.pack or 0.0, row.price * factor) for row in rows))
-        cover = table.bought(eight)
-        packs = " + ".join(
-            f"{number} x {pack.size:g} {line.unit}"
-            for number, pack in zip(cover.packs, table.packs, strict=False)
-            if number
-        )
-        money = cover.cost
-    needed = day + timedelta(days=int(wait))
-    ahead = int(np.ceil(lead)) - int(wait)
-    order = day + timedelta(days=max(-ahead, 0))
-    return ToBuy(
-        line.item,
-        line.unit,
-        have,
-        half,
-        eight,
-        packs or "any amount",
-        money,
-        supplier,
-        lead,
-        needed,
-        order,
-        max(ahead, 0),
-    )
+        cover = table.bought(quantity)
+        lead = max(row.lead_days for row in rows)
+        return in_packs(cover, table, line.unit), cover.cost, rows[0].supplier, lead
+    planned = next((row for row in build.piece.plan.buying if key(row.item) == name), None)
+    supplier, lead = (planned.supplier, planned.lead_days) if planned is not None else ("", 0.0)
+    return AS_ORDERED, quantity * line.rate, supplier, lead
 
 
 def _days_until_short(

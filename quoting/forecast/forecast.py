@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from quoting.forecast.build import Build, Done, Earned, done_so_far, earned
-from quoting.forecast.decisions import Choice, Panel, ToBuy, choices, margin_left, panels, to_buy
+from quoting.forecast.decisions import Choice, Panel, ToBuy, choices, panels, to_buy
 from quoting.forecast.ends import Ends, ends, spread_out
 from quoting.forecast.learnt import Learnt, Lesson, learnt
 from quoting.logbook.piece import Contract, contract_of
@@ -143,7 +143,6 @@ def forecast(build: Build, day: date, seed: int, count: int) -> Forecast:
     contract, plan = contract_of(build.piece), build.piece.plan
     spread = quantiles(cost)
     there = panels(build, now.pick, count)
-    left = float(contract.net - contract.fees)
     planned = float(plan.planned_cost)
     spent = sum(float(one.amount) for one in build.lines)
     return Forecast(
@@ -151,13 +150,13 @@ def forecast(build: Build, day: date, seed: int, count: int) -> Forecast:
         draws=count,
         contract=contract,
         quoted=build.piece.sold.chain.margin,
-        planned=margin_left(contract, planned),
+        planned=contract.margin(planned),
         planned_cost=planned,
         spent=spent,
         done=now.done,
         cost=spread,
-        margins=tuple(margin_left(contract, one.value) for one in spread),
-        loses=chance(cost > left) if contract.net else None,
+        margins=tuple(contract.margin(one.value) for one in spread),
+        loses=chance(cost > float(contract.left)) if contract.net else None,
         to_go=_to_go(build, end, count),
         tasks=_tasks(build, end, count),
         panels=there,
@@ -165,7 +164,7 @@ def forecast(build: Build, day: date, seed: int, count: int) -> Forecast:
         drivers=drivers(build, now, cost),
         earned=_earned(build, now.done, planned, spent, day),
         choices=tuple(choices(build, there, now.pick, contract, count)),
-        buying=tuple(to_buy(build, end, there, day, count)),
+        buying=to_buy(build, end, there, day, count),
     )
 
 

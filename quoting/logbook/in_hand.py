@@ -209,7 +209,7 @@ def in_hand(piece: Piece) -> InHand:
     to_spend = sum(rest.values(), Decimal(0))
     missing = unrecorded(piece, lines)
     not_recorded = sum(missing.values(), Decimal(0))
-    kept = contract.net - contract.fees - cost - to_spend - not_recorded
+    kept = contract.left - cost - to_spend - not_recorded
     return InHand(
         contract=contract,
         lines=lines,

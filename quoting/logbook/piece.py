@@ -108,6 +108,15 @@ class Contract(NamedTuple):
         """What the client pays."""
         return self.net + self.tax
 
+    @property
+    def left(self) -> Decimal:
+        """What is left of it for cost and profit."""
+        return self.net - self.fees
+
+    def margin(self, cost: float) -> float | None:
+        """Share of the net price that a cost leaves after fees; None where nothing comes in."""
+        return (float(self.left) - cost) / float(self.net) if self.net else None
+
     def plus(self, more: Iterable[Contract | Change]) -> Contract:
         """The same with further money in it."""
         found = self

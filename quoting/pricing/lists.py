@@ -8,6 +8,7 @@ from decimal import Decimal
 from quoting.costing.lines import own_quantity
 from quoting.costing.model import Cost
 from quoting.costing.needs import Taken, take_offs
+from quoting.costing.packs import Cover, PackTable
 from quoting.costing.shelf import Shelf, bought_needs, shelves
 from quoting.declaration import Trade
 from quoting.job.brief import Brief
@@ -58,17 +59,18 @@ def buying(run: Cost, brief: Brief, day: date, digits: int) -> list[Buying]:
 def _from_book(shelf: Shelf, brief: Brief, day: date, digits: int) -> Buying:
     cover = shelf.table.bought(float(shelf.needed))
     row = shelf.rows[0]
-    packs = " + ".join(
-        f"{number} x {pack.size:g} {row.unit.name}"
-        for number, pack in zip(cover.packs, shelf.table.packs, strict=False)
-        if number
-    )
     oldest = min((one.dated for one in shelf.rows if one.dated), default=None)
     stale = oldest is not None and (day - oldest).days > brief.shop.pricing.stale_after
     return Buying(
-        row.item, float(shelf.needed), cover.units, row.unit.name, packs or "any amount", exact(cover.cost, digits),
+        row.item, float(shelf.needed), cover.units, row.unit.name, in_packs(cover, shelf.table, row.unit.name), exact(cover.cost, digits),
         row.supplier, max(one.lead_days for one in shelf.rows), str(oldest or ""), stale,
     )  # fmt: skip
+
+
+def in_packs(cover: Cover, table: PackTable, unit: str) -> str:
+    """The packs that cover a quantity, in words."""
+    counts = zip(cover.packs, table.packs, strict=False)
+    return " + ".join(f"{number} x {pack.size:g} {unit}" for number, pack in counts if number) or "any amount"
 
 
 def at_own_price(needs: list[Need]) -> dict[tuple[str, str, str], list[Need]]:

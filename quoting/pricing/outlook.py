@@ -21,6 +21,7 @@ from quoting.risk.drawn import (
     Drawn,
     Quantile,
     chance,
+    chances,
     drawn,
     first_order,
     quantiles,
@@ -118,7 +119,7 @@ def outlook_of(brief: Brief, priced: Priced, draws: int | None = None, seed: int
         machine_h=quantiles(run.machine_h),
         resin_l=quantiles(run.resin_l),
         lead_d=quantiles(days_to_hand_over(priced, run)),
-        rounds=_table(run.rounds),
+        rounds=chances(run.rounds) if run.rounds.any() else (),
         drivers=tuple(one for one in named if not one.name.startswith(SETBACK)),
         setbacks=tuple(one for one in named if one.name.startswith(SETBACK)),
         together=together,
@@ -148,14 +149,6 @@ def _covering(priced: Priced, run: Drawn) -> Decimal:
     planned, extra = priced.cost["planned"], priced.chain.delivery_extra
     more = exact(reserve(float(planned + extra), run.cost), priced.digits)
     return chain(planned + more, extra, priced.rules).total
-
-
-def _table(rounds: NDArray[np.float64]) -> tuple[tuple[int, float], ...]:
-    """Chances by number of rounds; empty where nothing is pressed."""
-    values, counts = np.unique(rounds, return_counts=True)
-    if not values.any():
-        return ()
-    return tuple((int(value), float(n / len(rounds))) for value, n in zip(values, counts, strict=True))
 
 
 def _histogram(cost: NDArray[np.float64]) -> Histogram:

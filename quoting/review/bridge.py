@@ -215,7 +215,7 @@ def bridge(piece: Piece, lines: Sequence[Spent]) -> Bridge:
     steps["reserve"] = sold.cost["reserve"]
     cost = sum((one.actual for one in lines), zero)
     quoted = sold.chain.net - sold.chain.fee_total - sold.chain.spent
-    return Bridge(quoted, steps, contract.net - contract.fees - cost, contract)
+    return Bridge(quoted, steps, contract.left - cost, contract)
 
 
 def ruling(ordered: Ordered) -> str:

@@ -6,7 +6,6 @@ from decimal import Decimal
 from typing import NamedTuple
 
 from quoting.forecast.build import Build
-from quoting.forecast.decisions import margin_left
 from quoting.job.shop_rules import OWNER
 from quoting.logbook.filled import follows
 from quoting.logbook.in_hand import cash_logged, own_hours_logged, trip_overhead
@@ -105,7 +104,6 @@ def statement(build: Build) -> Statement:
         float(open_amount(one)) / one.line.rate for one in lines if is_own_hours(one.line) and one.line.rate
     )
     own_pay = own_hours * rate_of(piece.plan, f"pay.{OWNER}")
-    kept = float(contract.net - contract.fees)
     hours = sum(one.quantity for one in lines if one.line.of_people)
     return Statement(
         way=way,
@@ -114,13 +112,15 @@ def statement(build: Build) -> Statement:
         tasks=tasks(lines),
         rounds=rounds(build),
         quoted_share=float(way.quoted / sold.chain.net) if sold.chain.net else None,
-        actual_share=margin_left(contract, float(cost)),
+        actual_share=contract.margin(float(cost)),
         cost=cost,
         overhead=summed(lambda one: one.line.trade == "overhead", _actual)
         + exact(trip_overhead(piece), digits),
-        in_hand=contract.net - contract.fees + aside - cash,
+        in_hand=contract.left + aside - cash,
         own_hours=own_hours,
-        an_hour=exact((kept - float(cost) + own_pay) / own_hours, digits) if own_hours else None,
+        an_hour=exact((float(contract.left) - float(cost) + own_pay) / own_hours, digits)
+        if own_hours
+        else None,
         hours=hours,
         material_worth=summed(_is_material, _actual),
         material_bought=summed(lambda one: _is_material(one) and one.line.supplied == "bought", _actual),
