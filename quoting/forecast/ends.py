@@ -39,7 +39,7 @@ def amounts_at_end(
             amounts[line.id] = float(one.amount) + still[line.id] * rate
         if line.id == TRIP and not one.logged:
             amounts[line.id] = amounts[line.id] + beyond
-    hours: Num = sum((whole[one.line.id] for one in build.lines if is_hours(one)), start=np.float64(0))
+    hours: Num = sum((whole[one.line.id] for one in build.lines if one.line.of_people), start=np.float64(0))
     materials: Num = sum(
         (amounts[one.line.id] for one in build.lines if one.line.material), start=np.float64(0)
     )
@@ -52,11 +52,6 @@ def amounts_at_end(
 def is_lump(one: Filled) -> bool:
     """True for material that was paid for without a count: it is bought."""
     return one.line.material and one.lump
-
-
-def is_hours(one: Filled) -> bool:
-    """True for hours of people, which the overhead follows."""
-    return one.line.of_people
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,7 +174,7 @@ def _left(build: Build, spans: Spans, to_go: Mapping[str, Num]) -> Spans:
     week = build.brief.shop.shop.week.hours
     hours: dict[bool, Num] = {True: 0.0, False: 0.0}
     for one in build.lines:
-        if is_hours(one):
+        if one.line.of_people:
             last = one.line.stage == FINISHING
             hours[last] = hours[last] + to_go[one.line.id]
     ahead = [one.line for one in build.lines if not build.progress.passed(one.line)]

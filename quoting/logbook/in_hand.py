@@ -1,18 +1,18 @@
 """A piece in figures: what it took, what it still takes and what nobody recorded, received so far, the margin to be expected."""
 
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from decimal import Decimal
 from typing import NamedTuple
 
 from quoting.job.shop_rules import OWNER
 from quoting.ledger.entries import Entry
 from quoting.ledger.states import BOUND, OPEN, OWN_STOCK
-from quoting.logbook.filled import Filled, filled, follows, labour_hours, stage_hours
+from quoting.logbook.filled import Filled, filled, following, follows, labour_hours, stage_hours
 from quoting.logbook.piece import Contract, Piece, contract_of, kept_of
-from quoting.logbook.plan_lines import TRIP, WAITING_GROUP, Progress, hour_lines, rate_of
+from quoting.logbook.plan_lines import TRIP, WAITING_GROUP, Progress, rate_of
 from quoting.money import exact
-from quoting.pricing.record import Priced
+from quoting.pricing.record import Priced, PricedLine
 from quoting.pricing.sale import Spending, is_cash, is_own_hours
 
 SIGNS = {"paid": 1, "credited": -1, "setback": 1}
@@ -56,7 +56,7 @@ def unrecorded(piece: Piece, lines: Sequence[Filled]) -> dict[str, Decimal]:
 
 def _worth(plan: Priced, lines: Sequence[Filled], quantities: dict[str, float]) -> dict[str, Decimal]:
     """Quantities at the plan's rates, with the overhead and sundries that follow; lines worth nothing left out."""
-    hours = sum(quantities.get(one.line.id, 0.0) for one in lines if hour_lines([one.line]))
+    hours = sum(quantities.get(one.line.id, 0.0) for one in lines if one.line.of_people)
     money = {
         one.line.id: exact(quantities[one.line.id] * one.line.rate, plan.digits)
         for one in lines
@@ -65,10 +65,8 @@ def _worth(plan: Priced, lines: Sequence[Filled], quantities: dict[str, float]) 
     materials = sum(
         (money[one.line.id] for one in lines if one.line.id in money and one.line.material), Decimal(0)
     )
-    for one in lines:
-        if rule := follows(one.line):
-            quantity = hours if rule == "hours" else float(materials)
-            money[one.line.id] = exact(quantity * one.line.rate, plan.digits)
+    for line, quantity in following(lines, hours, float(materials)):
+        money[line.id] = exact(float(quantity) * line.rate, plan.digits)
     if quantities.get(TRIP):
         money[TRIP] += plan.chain.delivery_extra
     return {id: amount for id, amount in money.items() if amount}
@@ -91,7 +89,7 @@ def _take_stage_hours(rest: dict[str, float], lines: Sequence[Filled]) -> None:
     """Take hours of which only the stage is known off what that stage has left, in proportion."""
     left: dict[str, float] = defaultdict(float)
     for one in lines:
-        if hour_lines([one.line]) and one.line.trade == "labour":
+        if one.line.trade == "labour":
             left[one.line.stage] += rest.get(one.line.id, 0.0)
     worked = stage_hours(lines)
     for one in lines:
@@ -112,12 +110,7 @@ def spending_of(piece: Piece, delivery: float) -> Spending:
     left = 0.0 if piece.standing.built else min(float(figures.to_spend) / planned, 1.0) if planned else 0.0
     reserve = float(plan.cost["reserve"]) * left
 
-    def open_amount(one: Filled) -> float:
-        return _amount(rest, one) + _amount(missing, one)
-
-    own_hours = own_hours_logged(piece) + sum(
-        open_amount(one) / one.line.rate for one in lines if is_own_hours(one.line) and one.line.rate
-    )
+    hours = own_hours(piece, ((one.line, _amount(rest, one) + _amount(missing, one)) for one in lines))
     brought = [one for one in lines if one.line.id == TRIP or one.line.stage == "delivery"]
     if any(one.logged for one in brought):  # what a delivery has cost, not what one was planned to
         delivery = sum(float(one.amount) + _amount(rest, one) + _amount(missing, one) for one in brought)
@@ -127,18 +120,20 @@ def spending_of(piece: Piece, delivery: float) -> Spending:
         not_recorded=sum(_amount(missing, one) for one in lines if is_cash(one.line)),
         base=float(figures.expected_cost) + reserve - delivery,
         reserve=reserve,
-        own_hours=own_hours,
-        own_pay=own_hours * rate_of(plan, f"pay.{OWNER}"),
+        own_hours=hours,
+        own_pay=hours * rate_of(plan, f"pay.{OWNER}"),
         actual=True,
         built=piece.standing.built,
     )
 
 
-def own_hours_logged(piece: Piece) -> float:
-    """Hours of the owner in the ledger, setbacks included [h]."""
-    return sum(
-        entry.hours_worked for entry in piece.holding if entry.kind in WORK and (entry.who or OWNER) == OWNER
-    )
+def own_hours(piece: Piece, still: Iterable[tuple[PricedLine, float]]) -> float:
+    """Hours of the owner [h]: those in the ledger, setbacks included, and those that lines are still open for at the plan's
+    rate, by the money that is open on each.
+    """
+    mine = (one for one in piece.holding if one.kind in WORK and (one.who or OWNER) == OWNER)
+    to_come = (money / line.rate for line, money in still if is_own_hours(line) and line.rate)
+    return sum(one.hours_worked for one in mine) + sum(to_come)
 
 
 def cash_logged(piece: Piece) -> float:

@@ -89,6 +89,11 @@ class Spent(NamedTuple):
         """Actual less planned [money]."""
         return self.actual - self.planned
 
+    @property
+    def open(self) -> Decimal:
+        """What of it no entry tells of [money]."""
+        return self.missing + self.to_come
+
 
 def spent_lines(build: Build) -> tuple[Spent, ...]:
     """Every line of a piece, with what is still to come or was not recorded taken at the plan of what was done."""
