@@ -10,14 +10,13 @@ from numpy.typing import NDArray
 
 from quoting.costing.model import cost
 from quoting.job.brief import Brief
+from quoting.job.job import Job
 from quoting.pick import likely
 from quoting.pricing.lists import fact_names
 from quoting.pricing.outlook import days_to_hand_over, margins
 from quoting.pricing.record import Priced
 from quoting.risk.drawn import Drawn, chance
-from quoting.trades.glass import GLASS
-from quoting.trades.laminate import BAGGING, LAMINATE
-from quoting.trades.registry import facts
+from quoting.trades.registry import facts, trades
 from quoting.values import key
 
 NINE_IN_TEN = (0.1, 0.9)
@@ -53,6 +52,11 @@ class Version:
     def planned(self) -> float:
         """Its planned cost, unrounded [money]."""
         return _planned(self.brief)
+
+    def cost_of(self, group: str, job: Job | None = None) -> float:
+        """What a group of its lines costs, unrounded, or would cost with another `job` [money]."""
+        brief = self.brief if job is None else replace(self.brief, job=job)
+        return sum(float(line.amount) for line in cost(brief, likely).lines if line.group == group)
 
     @property
     def loses(self) -> float:
@@ -144,66 +148,11 @@ class Answer(NamedTuple):
 
 
 def answers(first: Version, other: Version) -> Iterator[Answer]:
-    """What the difference of two versions answers; nothing where it asks nothing."""
-    yield from _bag(first, other)
-    yield from _round(first, other)
-    yield from _glass(first, other)
+    """What the difference of two versions answers, by their trades and by prices; nothing where it asks nothing."""
+    for one in trades().values():
+        if one.compared:
+            yield from (Answer(*found) for found in one.named(one.compared)(first, other))
     yield from _prices(first, other)
-
-
-def _bag(first: Version, other: Version) -> Iterator[Answer]:
-    """Rounds after which a bag that stays has paid for itself: its price over the consumables that it saves a round, rounded up."""
-    stays = [any(part.bag == "reusable" for part in LAMINATE.of(one.brief.job)) for one in (first, other)]
-    if stays[0] == stays[1]:
-        return
-    kept, thrown = (other, first) if stays[1] else (first, other)
-    saved = _a_round(thrown) - _a_round(kept)
-    price, lasts = BAGGING.of(kept.brief.shop).bag_price, BAGGING.of(kept.brief.shop).bag_cycles
-    rounds = float(math.ceil(price / saved - 1e-9)) if saved > 0 else math.inf
-    words = f"a reusable bag at {price:,.2f} saves {saved:,.2f} of film and tape a round"
-    end = "it never pays" if math.isinf(rounds) else f"it has paid after {rounds:.0f} rounds"
-    yield Answer("reusable_bag_rounds", rounds, f"{words}: {end} (it lasts {lasts:g})")
-
-
-def _a_round(version: Version) -> float:
-    """Consumables of a round, the share of a reusable bag left out [money]."""
-    rounds = version.priced.quantities["bag_cycles"]
-    spent = sum(
-        float(line.amount)
-        for line in version.priced.lines
-        if line.trade == "bagging" and not line.id.endswith(".bag")
-    )
-    return spent / rounds if rounds else 0.0
-
-
-def _round(first: Version, other: Version) -> Iterator[Answer]:
-    one, two = (version.priced.quantities["bag_cycles"] for version in (first, other))
-    if one == two or not one or not two:
-        return
-    hours = (other.priced.quantities["labour_hours"] - first.priced.quantities["labour_hours"]) / (two - one)
-    each = (other.planned - first.planned) / (two - one)
-    plies = [version.priced.quantities["laminate_plies"] for version in (first, other)]
-    more = " with its plies," if plies[0] != plies[1] else ""
-    words = f"a round more or less,{more} and all else that changes, moves the cost by {each:,.2f} and takes {hours:.1f} h"
-    yield Answer("cost_of_a_round", each, words)
-
-
-def _glass(first: Version, other: Version) -> Iterator[Answer]:
-    """What another treatment costs, the panes as they are in the other version."""
-    before = {part.id: part.treatment for part in GLASS.of(first.brief.job)}
-    glass = GLASS.of(other.brief.job)
-    changed = [part for part in glass if before.get(part.id, part.treatment) != part.treatment]
-    if not changed:
-        return
-    as_before = tuple(replace(part, treatment=before.get(part.id, part.treatment)) for part in glass)
-    untreated = replace(other.brief, job=GLASS.put(other.brief.job, as_before))
-    costs = [
-        sum(float(line.amount) for line in cost(brief, likely).lines if line.group == GLASS.trade)
-        for brief in (other.brief, untreated)
-    ]
-    more = costs[0] - costs[1]
-    words = f"{changed[0].treatment} instead of {before[changed[0].id]} glass costs {abs(more):,.2f}"
-    yield Answer("glass_treatment", more, f"{words} {'less' if more < 0 else 'more'}")
 
 
 def _prices(first: Version, other: Version) -> Iterator[Answer]:
