@@ -3,10 +3,11 @@
 from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 
+from quoting.declaration import Section
 from quoting.forecast.build import Build, quantities, so_far, whole
 from quoting.forecast.ends import spread_out, taken
 from quoting.job.patch import shops_own
@@ -14,15 +15,13 @@ from quoting.logbook.filled import Filled
 from quoting.pick import known, likely, listening, one_at_a_time
 from quoting.risk.updating import FEWEST_POINTS, learning_curve
 from quoting.takeoff.numbers import first
-from quoting.trades.hardwood import HARDWOOD
-from quoting.trades.laminate import LAMINATE
 from quoting.trades.laminate.plies import ply_thickness
+from quoting.trades.registry import trades
 from quoting.values import Num, Pick, Uncertain
 
-PACE, LEARNING, WASTE = "pace.factor", "laminate.learning", "timber.waste"
+PACE, LEARNING = "pace.factor", "laminate.learning"
+
 LEAST_SWING = 1e-9
-
-
 LEAST_RATE = 0.5  # a learning rate of a few rounds that seems steeper, or above 1, is noise
 WORST_RATE_ERROR = 0.15  # standard error of a learning rate, of which the usual ones span 0.75 to 1: beyond it it tells nothing
 STEPS = 4  # secant steps: lines are straight in nearly every input
@@ -34,7 +33,7 @@ class Group(NamedTuple):
 
     given: Uncertain
     name: str
-    lines: tuple[str, ...]
+    lines: list[str]
     taken: float
 
 
@@ -46,23 +45,27 @@ def recorded(build: Build) -> list[Filled]:
         if (one.line.trade == "labour" or one.line.material)
         and one.logged
         and (build.progress.behind(one.line) or one.line.id in build.by_round)
-        and (one.line.id in build.by_round or not _of_rounds(build, one))
+        and (one.line.id in build.by_round or not _of_rounds(one))
         and _took(one) > 0
     ]
 
 
-def _of_rounds(build: Build, one: Filled) -> bool:
-    """True for a line of a laminate whose rounds nobody logged one by one: what it took tells of rounds as much as of standards."""
-    return (
-        one.line.id.startswith("laminate.")
-        and ".flatten-" not in one.line.id
-        and bool(LAMINATE.of(build.brief.job))
-    )
+def _of_rounds(one: Filled) -> bool:
+    """True for a line of what is pressed, whose rounds nobody logged one by one: what it took tells of rounds as much as of standards."""
+    trade = trades().get(one.line.id.partition(".")[0])
+    return trade is not None and bool(trade.pressed) and ".flatten-" not in one.line.id
+
+
+def _kinds(one: Filled) -> Section[Any] | None:
+    """The section of kinds with standards of their own, such as species of timber, that a line of material belongs to."""
+    trade = trades().get(one.line.id.partition(".")[0])
+    sections = trade.sections if trade is not None and one.line.material else ()
+    return next((section for section in sections if section.usual), None)
 
 
 def _took(one: Filled) -> float:
-    """What a line took; of timber what was bought for the piece, where no use was logged."""
-    return taken(one, behind=True) if one.line.trade == "hardwood" else one.quantity
+    """What a line took; of what has kinds, such as timber, what was bought for the piece where no use was logged."""
+    return one.quantity if _kinds(one) is None else taken(one, behind=True)
 
 
 def expected(build: Build, values: Mapping[str, Num]) -> dict[str, Num]:
@@ -91,14 +94,9 @@ def groups_of(build: Build, given: Mapping[str, float]) -> list[Group]:
         if strongest and shops_own(build.brief, strongest) and strongest != LEARNING:
             found[strongest, _learnt_as(build, strongest, one)].append(one)
     return [
-        Group(
-            by_name[source],
-            name,
-            tuple(one.line.id for one in lines),
-            sum(_took(one) - one.spoiled for one in lines),
-        )
-        for (source, name), lines in found.items()
-    ]
+        Group(by_name[source], name, [one.line.id for one in those], sum(_took(one) - one.spoiled for one in those))
+        for (source, name), those in found.items()
+    ]  # fmt: skip
 
 
 def _strongest(one: Filled, moved: Mapping[str, Num], inputs: Sequence[Uncertain]) -> str:
@@ -111,11 +109,15 @@ def _strongest(one: Filled, moved: Mapping[str, Num], inputs: Sequence[Uncertain
 
 
 def _learnt_as(build: Build, name: str, one: Filled) -> str:
-    """The name a standard is learnt under: waste belongs to the species."""
-    if name != WASTE:
+    """The name a standard is learnt under: what kinds of a material have of their own is that of its kind."""
+    kinds, (usual, _, standard) = _kinds(one), name.partition(".")
+    if kinds is None or kinds.usual != usual:
         return name
-    part = next((p for p in HARDWOOD.of(build.brief.job) if one.line.id == f"hardwood.{p.id}.timber"), None)
-    return name if part is None else f"species.{part.species}.waste"
+    trade, id = one.line.id.split(".")[:2]
+    if standard not in trades()[trade].named(kinds.record).__dataclass_fields__:
+        return name
+    alike = (p for p in build.brief.job.parts.get(trade, ()) if p.id == id and p.part == one.line.part)
+    return next((f"{kinds.name}.{getattr(part, kinds.name)}.{standard}" for part in alike), name)
 
 
 class Estimate(NamedTuple):

@@ -18,7 +18,7 @@ from quoting.logbook.plan_lines import rate_of
 from quoting.review.bridge import stage_of, stages_logged
 from quoting.review.statement import Statement
 from quoting.risk.drawn import drawn, seed_and_draws
-from quoting.trades.hardwood import HARDWOOD
+from quoting.trades.parts import parts
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -52,7 +52,9 @@ def compared(statements: Sequence[tuple[Build, Statement]]) -> Compared:
         [
             {"species": name, **_piece(build, found)}
             for build, found in statements
-            for name in dict.fromkeys(part.species for part in HARDWOOD.of(build.brief.job))
+            for name in dict.fromkeys(
+                part.species for _, part in parts(build.brief.job) if hasattr(part, "species")
+            )
         ]
     )
     return Compared(
