@@ -58,11 +58,6 @@ class Version:
         brief = self.brief if job is None else replace(self.brief, job=job)
         return sum(float(line.amount) for line in cost(brief, likely).lines if line.group == group)
 
-    @property
-    def loses(self) -> float:
-        """The chance that its price loses money."""
-        return chance(self.margins < 0).share
-
 
 def _planned(brief: Brief) -> float:
     return float(cost(brief, likely).planned)
@@ -124,7 +119,7 @@ def _money(versions: Sequence[Version]) -> Iterator[Row]:
     yield _row(versions, "price_total", "money", [float(one.priced.chain.total) for one in versions])
     margins = [float(one.priced.chain.margin) for one in versions]
     yield _drawn_row("margin", "share", margins, [one.margins for one in versions])
-    yield Row("chance_of_loss", "share", tuple(one.loses for one in versions), None)
+    yield Row("chance_of_loss", "share", tuple(chance(one.margins < 0).share for one in versions), None)
 
 
 def _row(

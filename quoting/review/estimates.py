@@ -150,23 +150,20 @@ def own_plies(build: Build) -> list[tuple[str, str, float]]:
     """
     found = []
     for mine in build.pressed:
-        part = mine.part
         squares = sum(one.plies**2 for one in mine.heights)
         if squares:
             moments = (one.plies * one.laid_m for one in mine.heights)
-            name = first(ply_thickness(part, build.brief.shop)).name
-            found.append((name, part.ply[0], sum(moments) / squares))
+            name = first(ply_thickness(mine.part, build.brief.shop)).name
+            found.append((name, mine.part.ply[0], sum(moments) / squares))
     return found
 
 
 def _learning(build: Build) -> Iterator[Estimate]:
     """Learning rates of laminates whose rounds were timed one by one."""
     for mine in build.pressed:
-        single = [
-            (span.last, span.hours / span.plies) for span in mine.laying if span.last - span.before == 1
-        ]
+        single = [span for span in mine.laying if span.last - span.before == 1]
         if len(single) >= FEWEST_POINTS:
-            curve = learning_curve([n for n, _ in single], [time for _, time in single])
+            curve = learning_curve([one.last for one in single], [one.hours / one.plies for one in single])
             if curve.rate_error <= WORST_RATE_ERROR:
                 yield Estimate(LEARNING, min(max(curve.rate, LEAST_RATE), 1.0))
 
@@ -192,20 +189,9 @@ def _solved(build: Build, groups: list[Group], given: Mapping[str, float]) -> It
 
 
 def _gives(build: Build, groups: list[Group], at: np.ndarray, given: Mapping[str, float]) -> np.ndarray:
-    values: dict[str, Num] = dict(given)
+    """What the lines of each group take with its input moved in a slot of its own; an input may be learnt under several names."""
+    slots = {one.given.name: np.full(len(groups), likely(replace(one.given, cause=None))) for one in groups}
     for i, group in enumerate(groups):
-        moved = np.full(len(groups), likely(replace(group.given, cause=None)))
-        moved[i] = at[i]
-        same = values.get(group.given.name)
-        if isinstance(same, np.ndarray):  # one input, learnt under several names: a slot for each
-            same = same.copy()
-            same[i] = at[i]
-            moved = same
-        values[group.given.name] = moved
-    found = expected(build, values)
-    return np.array(
-        [
-            sum(float(spread_out(found[id], len(groups))[i]) for id in group.lines)
-            for i, group in enumerate(groups)
-        ]
-    )
+        slots[group.given.name][i] = at[i]
+    found = {id: spread_out(n, len(groups)) for id, n in expected(build, {**given, **slots}).items()}
+    return np.array([sum(float(found[id][i]) for id in one.lines) for i, one in enumerate(groups)])

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     import pandas as pd
 
 
-WITHIN = (0.10, 0.90)
+BAND = (0.10, 0.50, 0.90)
 NORMAL_80 = 2.563103131089201  # of the standard normal distribution: from its 10 % to its 90 % quantile
 
 
@@ -166,7 +166,7 @@ def calibration(statements: Sequence[tuple[Build, Statement]]) -> Calibration:
     found = []
     for build, was in statements:
         run = drawn(build.brief, *seed_and_draws(build.brief))
-        low, middle, high = (float(np.quantile(run.cost, level)) for level in (WITHIN[0], 0.5, WITHIN[1]))
+        low, middle, high = map(float, np.quantile(run.cost, BAND))
         found.append(Band(str(build.piece.number), low, middle, high, float(was.cost)))
     spread = [one for one in found if one.high > one.low]
     misses = [((one.actual - one.middle) / ((one.high - one.low) / NORMAL_80)) ** 2 for one in spread]

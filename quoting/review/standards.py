@@ -118,7 +118,9 @@ def _learned(brief: Brief, name: str, values: Sequence[float]) -> Learned:
     if old is None:
         proposed = n >= FEWEST_PIECES
     else:
-        proposed = found.tells_from(old.likely) or (n >= FEWEST_FOR_RANGE and _differs(old, low, high))
+        before = old.high - old.low  # a range differs that became half as wide, or half as wide again
+        differs = not before * 2 / 3 <= high - low <= before * 3 / 2
+        proposed = found.tells_from(old.likely) or (n >= FEWEST_FOR_RANGE and differs)
     dimension = dimension_of_standard(brief, name)
     return Learned(name, dimension, old, new, found.error, n, low, high, proposed)
 
@@ -128,9 +130,3 @@ def _range(old: Uncertain | None, new: float, spread: float, n: int) -> tuple[fl
         reach = REACH * spread / new if new else 0.0
         return new * math.exp(-reach), new * math.exp(reach)
     return new * old.low / old.likely, new * old.high / old.likely
-
-
-def _differs(old: Uncertain, low: float, high: float) -> bool:
-    """True where a range became half as wide, or half as wide again."""
-    before, after = old.high - old.low, high - low
-    return not before * 2 / 3 <= after <= before * 3 / 2

@@ -148,8 +148,11 @@ def rounds(build: Build) -> dict[str, tuple[RoundWas, ...]]:
         if mine is None:
             continue
         heights = {one.round: one.thickness_m for one in mine.heights}
-        laying = {one.last: (one.hours / (one.last - one.before), one.before) for one in mine.laying}
-        each = {n: hours for last, (hours, before) in laying.items() for n in range(before + 1, last + 1)}
+        each = {
+            n: span.hours / (span.last - span.before)
+            for span in mine.laying
+            for n in range(span.before + 1, span.last + 1)
+        }
         planned = {one.number: one for one in card.rounds}
         cards = ((n, planned.get(n)) for n in range(1, max(len(planned), mine.rounds) + 1))
         found[card.part] = tuple(
