@@ -6,7 +6,6 @@ from datetime import date, timedelta
 from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
 from quoting.costing.packs import Pack, pack_table
 from quoting.costing.rates import purchase_factor
@@ -166,6 +165,8 @@ def to_buy(build: Build, end: Ends, panels: tuple[Panel, ...], day: date, count:
         bought = line.material and line.supplied == "bought"
         if (bought or (outside and not one.logged)) and not one.lump:
             items[key(line.item)].append(one)
+    bench = float(np.median(spread_out(end.bench_days, count)))
+    rounds = max((float(n) for panel in panels for n, _ in panel.rounds_to_go), default=0.0)
     found = []
     for name, lines in items.items():
         had, to_go = (
@@ -177,7 +178,8 @@ def to_buy(build: Build, end: Ends, panels: tuple[Panel, ...], day: date, count:
         half, eight = (float(np.maximum(np.quantile(wanted, level) - there, 0.0)) for level in (HALF, EIGHT))
         if eight <= LEAST_SHARE * max(float(np.max(wanted)), 1.0) or not np.any(to_go):
             continue
-        wait = int(_days_until_short(build, lines, there - used, to_go, end, panels))
+        middle = float(np.median(to_go))
+        wait = int(_days_until_short(build, lines, there - used, middle, bench, rounds))
         packs, money, supplier, lead = _offered(build, lines[0].line, name, eight)
         ahead = int(np.ceil(lead)) - wait
         found.append(
@@ -213,19 +215,11 @@ def _offered(build: Build, line: PricedLine, name: str, quantity: float) -> tupl
 
 
 def _days_until_short(
-    build: Build,
-    lines: list[Filled],
-    stock: float,
-    to_go: NDArray[np.float64],
-    end: Ends,
-    panels: tuple[Panel, ...],
+    build: Build, lines: list[Filled], stock: float, to_go: float, bench: float, rounds: float
 ) -> float:
     """Days until an item runs out [d]: rounds that the stock still serves, or the days of the bench before what follows it."""
-    bench = float(np.median(spread_out(end.bench_days, len(to_go))))
     if all(chain_of(one.line.trade) in (COATING, FINISH) for one in lines):
         return bench
-    rounds = max((float(n) for panel in panels for n, _ in panel.rounds_to_go), default=0.0)
-    middle = float(np.median(to_go))
-    if not all(one.line.id in build.by_round for one in lines) or rounds <= 0 or middle <= 0:
+    if not all(one.line.id in build.by_round for one in lines) or rounds <= 0 or to_go <= 0:
         return 0.0
-    return int(stock / (middle / rounds) + 1e-6) * bench / rounds
+    return int(stock / (to_go / rounds) + 1e-6) * bench / rounds

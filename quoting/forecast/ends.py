@@ -85,6 +85,7 @@ def ends(build: Build, pick: Pick, stop: Stop | None = None) -> Ends:
     last = stopped(build, pick, stop) if stop is not None else None
     there = {line.id: line for line in run.lines}
     ended = quantities(last) if last is not None else {}
+    used = {one.line.id: taken(one, build.progress.behind(one.line)) for one in build.lines}
     to_go: dict[str, Num] = {}
     unrecorded: dict[str, Num] = {}
     for one in build.lines:
@@ -98,14 +99,14 @@ def ends(build: Build, pick: Pick, stop: Stop | None = None) -> Ends:
         else:
             end = ended[id] if stop is not None and id.startswith(f"laminate.{stop.part}.") else model
             now, covered = begun[0][id], begun[build.line_rounds(id)][id]
-            recorded = one.quantity > one.spoiled or is_lump(one) or _was_bought(build, one)
+            # material behind the piece of which only the purchase is known took what was bought
+            recorded = one.quantity > one.spoiled or is_lump(one) or used[id] > one.quantity
             missing = now - covered if recorded else now
             rest = missing + np.maximum(end - now, 0.0) * _as_logged(one, covered)
         closed = build.progress.closed(one.line)
         unrecorded[id] = 0.0 if closed else missing
         to_go[id] = 0.0 if closed else rest - missing
     _take_stage_hours(to_go, unrecorded, build)
-    used = {one.line.id: taken(one, build.progress.behind(one.line)) for one in build.lines}
     had = {id: used[id] + unrecorded[id] for id in used}
     at_end = {id: had[id] + to_go[id] for id in had}
     pressing = (last or run).needed.chains.get("lay-up", 0.0)
@@ -141,11 +142,6 @@ def _as_logged(one: Filled, covered: Num) -> float:
     used, expected = one.quantity - one.spoiled, np.asarray(covered)
     certain = float(np.ptp(expected)) <= CERTAIN * float(np.max(expected))
     return used / float(np.max(expected)) if used > 0 and certain and np.any(expected) else 1.0
-
-
-def _was_bought(build: Build, one: Filled) -> bool:
-    """True for material behind the piece of which only the purchase is known: it took what was bought."""
-    return taken(one, build.progress.behind(one.line)) > one.quantity
 
 
 def taken(one: Filled, behind: bool) -> float:

@@ -73,20 +73,18 @@ class Driver(NamedTuple):
 
 
 def drivers(build: Build, now: Held, cost: NDArray[np.float64]) -> tuple[Driver, ...]:
-    """Inputs by their share of the variance of the cost (first-order Sobol index); what was learnt together shares it."""
-    moving = _still_moving(build, list(now.asked.values()))
+    """Inputs that what is still to come rests on, by their share of the variance of the cost (first-order Sobol index); what was
+    learnt together shares it.
+    """
+    inputs = list(now.asked.values())
+    one_by_one = spread_out(ends(build, one_at_a_time(inputs)).cost, 2 * len(inputs))
+    moving = {one.name for i, one in enumerate(inputs) if one_by_one[2 * i] != one_by_one[2 * i + 1]}
     found = [
         Driver(name, build.brief.written(name), first_order(now.streams[name], cost))
         for name in now.asked
         if name in now.streams and name in moving and len(now.streams[name]) == len(cost)
     ]
     return tuple(sorted((one for one in found if one.share >= LEAST), key=lambda one: -one.share))
-
-
-def _still_moving(build: Build, inputs: list[Uncertain]) -> set[str]:
-    """Inputs that what is still to come rests on: one run moves each by itself."""
-    moved = spread_out(ends(build, one_at_a_time(inputs)).cost, 2 * len(inputs))
-    return {one.name for i, one in enumerate(inputs) if moved[2 * i] != moved[2 * i + 1]}
 
 
 class ToGo(NamedTuple):

@@ -19,9 +19,6 @@ from quoting.pricing.chain import fees_of
 from quoting.pricing.record import Priced
 from quoting.pricing.stored import price_from
 
-RESULT = "result"
-"""The frozen price of a piece; "result of NAME" for that of an option."""
-
 
 class Ordered(NamedTuple):
     """A change order that holds, with its entry."""
@@ -57,7 +54,7 @@ class Piece:
 
 def result_name(option: str = "") -> str:
     """The name under which the frozen price of the piece, or of an option of it, is kept."""
-    return f"{RESULT} of {option}" if option else RESULT
+    return f"{frozen.RESULT} of {option}" if option else frozen.RESULT
 
 
 def piece_of(connection: Connection, of: Issued, until: date | None = None) -> Piece:

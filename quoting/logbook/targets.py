@@ -176,15 +176,14 @@ def item_target(
 
 
 def setback_line(lines: Iterable[PricedLine], what: str) -> str:
-    """The name of a setback: that of the plan where it has it, else of one that nobody planned."""
+    """The name of a setback: that of the plan where it has one of this id or these words, else of one that nobody planned."""
     name = slug(what)
-    ids = (line.id.rpartition(".")[0] for line in lines if line.trade == "setback" and _called(line, name))
-    return next((id for id in ids if id.startswith("setback.")), f"{UNPLANNED}.{name}")
-
-
-def _called(line: PricedLine, name: str) -> bool:
-    """True where a setback goes by a name: by its id, or by what it is."""
-    return name in (line.id.split(".")[1], slug(line.part), slug(line.item))
+    called = (
+        line.id.rpartition(".")[0]
+        for line in lines
+        if line.trade == "setback" and name in (line.id.split(".")[1], slug(line.part), slug(line.item))
+    )
+    return next((id for id in called if id.startswith("setback.")), f"{UNPLANNED}.{name}")
 
 
 def _by_id(reader: Reader, lines: Iterable[PricedLine]) -> tuple[Target, str]:

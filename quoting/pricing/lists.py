@@ -128,12 +128,7 @@ def days_until_built(booked_d: float, to_buy: Iterable[Buying]) -> float:
 
 
 def costs_by_group(
-    job: Job,
-    lines: tuple[PricedLine, ...],
-    planned: Decimal,
-    reserve: Decimal,
-    to_buy: list[Buying],
-    digits: int,
+    job: Job, lines: tuple[PricedLine, ...], reserve: Decimal, to_buy: list[Buying], digits: int
 ) -> dict[str, Decimal]:
     """Cost by group, and the three totals: replacement value, own cost, cash now."""
     zero = exact(0, digits)
@@ -141,6 +136,7 @@ def costs_by_group(
     costs = dict.fromkeys((*own, *REST), zero)
     for line in lines:
         costs[line.trade] += line.amount
+    planned = sum((line.amount for line in lines), Decimal(0))
     given = sum((line.amount for line in lines if line.supplied == "given"), zero)
     return costs | {
         "materials": sum((line.amount for line in lines if line.material), zero),

@@ -116,7 +116,7 @@ def priced(
         digits=digits,
         quantities=quantities(run, brief, to_buy),
         lines=lines,
-        cost=costs_by_group(job, lines, planned, reserve, to_buy, digits),
+        cost=costs_by_group(job, lines, reserve, to_buy, digits),
         contingency=contingency,
         rules=rule,
         chain=price,

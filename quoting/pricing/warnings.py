@@ -2,12 +2,12 @@
 
 from collections.abc import Iterable, Iterator, Mapping
 from decimal import Decimal
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 from quoting.costing.model import Cost
 from quoting.cut_plans.demand import shapes
 from quoting.cut_plans.plan import unplanned, unused_rows
-from quoting.declaration import LAY_UP, Trade
+from quoting.declaration import LAY_UP
 from quoting.job.brief import Brief
 from quoting.measures import shown
 from quoting.measures.showing import in_short, said
@@ -153,19 +153,16 @@ def clipped_warnings(shares: Mapping[str, float]) -> Iterator[Warned]:
 
 
 def _caution_keys(brief: Brief, warned: Iterable[Warned]) -> list[str]:
-    """Which cautions a job calls for, in printed order."""
+    """Which cautions a job calls for, in printed order: those of its trades, and what parts say of their own."""
     job = brief.job
-    called = {name for trade, part in of_trades.parts(job) for name in _of_part(trades()[trade], part)}
-    called |= {"lifting"} if any(one.code == "lifting" for one in warned) else set()
+    called = {one.code for one in warned if one.code == "lifting"}
+    for name, part in of_trades.parts(job):
+        trade = trades()[name]
+        called |= {*trade.cautions, *(trade.named(trade.dangers)(part) if trade.dangers else ())}
     if job.piece.height is not None and job.piece.height >= brief.shop.warnings.tip_over_height:
         called.add("tip_over")
     order = [*WORST_FIRST, *sorted(called - set(WORST_FIRST))]
     return [name for name in order if name in called]
-
-
-def _of_part(trade: Trade, part: Any) -> tuple[str, ...]:
-    """Cautions that a part calls for: those of its trade, and what it says of its own."""
-    return (*trade.cautions, *(trade.named(trade.dangers)(part) if trade.dangers else ()))
 
 
 def cautions(

@@ -8,7 +8,7 @@ from quoting.costing.model import cost
 from quoting.forecast.build import Build, quantities, so_far
 from quoting.logbook.filled import Filled, charged, follows
 from quoting.logbook.in_hand import remaining, unrecorded
-from quoting.logbook.piece import Contract, Ordered, Piece, contract_of, counted_changes
+from quoting.logbook.piece import Contract, Piece, contract_of, counted_changes
 from quoting.logbook.plan_lines import TRIP, of_stage
 from quoting.money import exact, step
 from quoting.pick import likely
@@ -100,8 +100,11 @@ def spent_lines(build: Build) -> tuple[Spent, ...]:
     piece = build.piece
     standards = standard_quantities(build)
     flexed = tuple(_at(one, standards) for one in build.lines)
-    missing, to_come = unrecorded(piece, flexed), remaining(piece, flexed)
-    return tuple(_spent(build, one, standards, missing, to_come) for one in build.lines)
+    missing, to_come, zero = unrecorded(piece, flexed), remaining(piece, flexed), Decimal(0)
+    return tuple(
+        _spent(build, one, standards.get(id), missing.get(id, zero), to_come.get(id, zero))
+        for id, one in ((one.line.id, one) for one in build.lines)
+    )
 
 
 def standard_quantities(build: Build) -> dict[str, float]:
@@ -120,28 +123,22 @@ def _at(one: Filled, standards: Mapping[str, float]) -> Filled:
     return one._replace(line=one.line._replace(quantity=quantity))
 
 
-def _spent(
-    build: Build,
-    one: Filled,
-    standards: Mapping[str, float],
-    missing: Mapping[str, Decimal],
-    to_come: Mapping[str, Decimal],
-) -> Spent:
+def _spent(build: Build, one: Filled, flexed: float | None, missing: Decimal, to_come: Decimal) -> Spent:
+    """`flexed` is the standard quantity of a line that grows by rounds."""
     line, plan = one.line, build.piece.plan
     planned = line.amount + (plan.chain.delivery_extra if line.id == TRIP else Decimal(0))
-    at = standards.get(line.id, line.quantity)
-    standard = exact(at * line.rate, plan.digits) if line.id in standards else planned
-    unknown, left = (money.get(line.id, Decimal(0)) for money in (missing, to_come))
-    actual = one.amount + unknown + left
+    standard = planned if flexed is None else exact(flexed * line.rate, plan.digits)
+    actual = one.amount + missing + to_come
     quantity = one.quantity
     if line.material:
         quantity = charged(line, quantity, one.spoiled, one.bought, build.progress.behind(line))
     if line.rate:
-        quantity += float(unknown + left) / line.rate
+        quantity += float(missing + to_come) / line.rate
     at_plan = exact(quantity * line.rate, plan.digits)
     parts = _parts(one, planned, standard, actual, at_plan, step(plan.digits))
     kept = {kind: amount for kind, amount in parts.items() if amount}
-    return Spent(line, at, quantity, planned, standard, actual, one.logged, unknown, left, kept)
+    at = line.quantity if flexed is None else flexed
+    return Spent(line, at, quantity, planned, standard, actual, one.logged, missing, to_come, kept)
 
 
 WHOLE = {
@@ -203,7 +200,9 @@ class Bridge(NamedTuple):
 
 
 def bridge(piece: Piece, lines: Sequence[Spent]) -> Bridge:
-    """The bridge of a piece from its lines as they were."""
+    """The bridge of a piece from its lines as they were. A change is my own, or asked by the client, and then paid at what it was
+    reckoned to cost or not.
+    """
     sold, contract, zero = piece.sold, contract_of(piece), Decimal(0)
     steps = dict.fromkeys(STEPS, zero)
     counted = {one.entry.id for one in counted_changes(piece)}
@@ -212,7 +211,9 @@ def bridge(piece: Piece, lines: Sequence[Spent]) -> Bridge:
     plans = [*piece.former, piece.plan]
     for before, after, ordered in zip(plans, plans[1:], piece.changes, strict=False):
         net = ordered.change.net if ordered.entry.id in counted else zero
-        steps[ruling(ordered)] += net - (after.planned_cost - before.planned_cost)
+        asked = "asked_and_paid" if ordered.change.net >= ordered.change.asked else "asked_not_paid"
+        ruling = "my_own" if ordered.change.ruled == "mine" else asked
+        steps[ruling] += net - (after.planned_cost - before.planned_cost)
     for one in lines:
         for kind, over in one.parts.items():
             steps[OF_LINES[kind]] -= over
@@ -221,11 +222,3 @@ def bridge(piece: Piece, lines: Sequence[Spent]) -> Bridge:
     cost = sum((one.actual for one in lines), zero)
     quoted = sold.chain.net - sold.chain.fee_total - sold.chain.spent
     return Bridge(quoted, steps, contract.left - cost, contract)
-
-
-def ruling(ordered: Ordered) -> str:
-    """The step that a change belongs to: my own, or asked by the client, and paid at what it was reckoned to cost or not."""
-    change = ordered.change
-    if change.ruled == "mine":
-        return "my_own"
-    return "asked_and_paid" if change.net >= change.asked else "asked_not_paid"

@@ -77,7 +77,11 @@ def causes(build: Build, way: Bridge, lines: Sequence[Spent]) -> tuple[Cause, ..
             if kind == "time" and (stage := stage_of(one, stages)):
                 whole[stage].append((one, effect))
             else:
-                found[_key(build, one, kind)].append(Detail(one.line.id, effect, detail_of(build, one, kind)))
+                panel = (
+                    build.panel_of(one.line.id) if kind == "scope" and one.line.id in build.by_round else None
+                )
+                cause = (OF_LINES[kind], "") if panel is None else (ROUNDS, panel.part.id)
+                found[cause].append(Detail(one.line.id, effect, detail_of(build, one, kind)))
     for stage, those in whole.items():
         found[OF_LINES["time"], ""].append(_by_stage(stage, those))
     rows = []
@@ -110,12 +114,6 @@ def _by_stage(stage: str, those: list[tuple[Spent, Decimal]]) -> Detail:
     actual, standard = (sum(getattr(one, of) for one, _ in those) for of in ("quantity", "standard_quantity"))
     words = f"{stage} work, not told apart: {actual:.3g} h instead of {standard:.3g}"
     return Detail(f"{BY_STAGE}.{stage}.hours", sum((effect for _, effect in those), Decimal(0)), words)
-
-
-def _key(build: Build, one: Spent, kind: str) -> tuple[str, str]:
-    if kind == "scope" and one.line.id in build.by_round:
-        return ROUNDS, one.line.id.split(".")[1]
-    return OF_LINES[kind], ""
 
 
 def line_name(one: Spent) -> str:
