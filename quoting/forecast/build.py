@@ -8,7 +8,7 @@ from typing import Any, NamedTuple
 from quoting.costing.model import Cost, cost
 from quoting.errors import Problem, Problems
 from quoting.job.brief import Brief
-from quoting.logbook.filled import Filled, filled, follows, stage_hours
+from quoting.logbook.filled import Filled, filled, following, follows, stage_hours
 from quoting.logbook.piece import Piece
 from quoting.logbook.plan_lines import Progress
 from quoting.logbook.pressed import Pressed, pressed
@@ -169,9 +169,8 @@ def done_so_far(build: Build, pick: Pick) -> Done:
     worked = _mean([(line.quantity, shares[line.id]) for line in labour])
     had = _mean([(float(line.amount), shares[line.id]) for line in own if line.material])
     worth = sum(float(line.amount) * shares[line.id] for line in own)
-    for one in build.lines:
-        if rule := follows(one.line):
-            worth += float(one.line.amount) * (worked if rule == "hours" else had)
+    for line, done in following(build.lines, worked, had):
+        worth += float(line.amount) * float(done)
     return Done(worth, worked)
 
 

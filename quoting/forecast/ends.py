@@ -11,7 +11,7 @@ from quoting.costing.model import FINISHING, Spans
 from quoting.costing.shared import trip_beyond
 from quoting.declaration import COATING, FINISH, LAY_UP
 from quoting.forecast.build import Build, Stop, quantities, so_far, stopped, whole
-from quoting.logbook.filled import Filled, follows, rates_paid, stage_hours
+from quoting.logbook.filled import Filled, following, follows, rates_paid, stage_hours
 from quoting.logbook.plan_lines import TRIP, WAITING_GROUP, of_stage
 from quoting.trades.registry import chain_of
 from quoting.values import Num, Pick, key
@@ -43,10 +43,8 @@ def amounts_at_end(
     materials: Num = sum(
         (amounts[one.line.id] for one in build.lines if one.line.material), start=np.float64(0)
     )
-    for one in build.lines:
-        if rule := follows(one.line):
-            amounts[one.line.id] = (hours if rule == "hours" else materials) * one.line.rate
-    return amounts
+    rest = following(build.lines, hours, materials)
+    return amounts | {line.id: quantity * line.rate for line, quantity in rest}
 
 
 def is_lump(one: Filled) -> bool:

@@ -29,6 +29,7 @@ ALSO = (
     "kind", "value", "task", "part", "line", "of", "for", "quantity", "who", "round", "plies", "cost", "receipt", "about",
     "unplanned",
 )  # fmt: skip
+_PLAIN = ("line", "task", "part", "stage", "quantity", "who", "round", "plies", "hours", "cost", "receipt")
 YES, NO = ("yes", "y", "true", "1", "x"), ("", "no", "n", "false", "0")
 MOST_ROWS = 20_000
 
@@ -128,9 +129,6 @@ def _sayings(given: dict[str, str]) -> Iterator[Saying]:
         raise ValueError("nothing to log")
     yield found[0]
     yield from (replace(one, words="") for one in found[1:])
-
-
-_PLAIN = ("line", "task", "part", "stage", "quantity", "who", "round", "plies", "hours", "cost", "receipt")
 
 
 def _piece_key(named: str) -> str:
