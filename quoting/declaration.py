@@ -105,7 +105,8 @@ class Trade:
     are first cut to. `solid` parts have a size that must fit into the piece, `shaped` ones may have an outline, and `stock` says
     what they are cut from where stock is listed. The slowest of a `chain` fills days of the build in steps called `step`, each left
     alone for `rest` hours. `poured` and `pressed` trades have cards for the bench. `cautions` are what the bench is told where
-    there is a part, `dangers` where it depends on it; `material` is what a client reads of it. Records
+    there is a part, `dangers` where it depends on it; `material` is what a client reads of it; `compared` answers what a maker asks
+    of two versions of a piece. Records
     of it are `stored` in quotes under words that are for ever. Figures of a trade stand in
     every answer where it is `always` told, else where a job has a part of it. `without` names the fields of this record that do
     not apply to it, so that nothing is left out unseen. `outside` is the package that brings it, with its version; "" for the house's own.
@@ -141,6 +142,7 @@ class Trade:
     cautions: tuple[str, ...] = ()
     dangers: str = ""
     material: str = ""
+    compared: str = ""
     stored: tuple[tuple[str, str], ...] = ()
     always: bool = False
     without: tuple[str, ...] = ()

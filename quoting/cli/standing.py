@@ -14,9 +14,9 @@ from quoting.cli.terminal import about, block, blocks, counted, dim, heading, mo
 from quoting.measures import shown
 
 if TYPE_CHECKING:
-    from quoting.forecast.earned import Earned
+    from quoting.forecast.build import Earned
+    from quoting.forecast.decisions import Choice, Panel
     from quoting.forecast.forecast import Forecast
-    from quoting.forecast.panels import Choice, Panel
     from quoting.pricing.record import Priced
     from quoting.runs.builds import Stands
 

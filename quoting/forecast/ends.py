@@ -11,9 +11,8 @@ from quoting.costing.model import FINISHING, Spans
 from quoting.costing.shared import trip_beyond
 from quoting.declaration import COATING, FINISH, LAY_UP
 from quoting.forecast.build import Build, Stop, quantities, so_far, stopped, whole
-from quoting.logbook.filled import Filled, follows, rates_paid, stage_hours
-from quoting.logbook.names import TRIP, of_stage
-from quoting.logbook.plan_lines import WAITING_GROUP
+from quoting.logbook.filled import Filled, following, follows, rates_paid, stage_hours
+from quoting.logbook.plan_lines import TRIP, WAITING_GROUP, of_stage
 from quoting.trades.registry import chain_of
 from quoting.values import Num, Pick, key
 
@@ -40,24 +39,17 @@ def amounts_at_end(
             amounts[line.id] = float(one.amount) + still[line.id] * rate
         if line.id == TRIP and not one.logged:
             amounts[line.id] = amounts[line.id] + beyond
-    hours: Num = sum((whole[one.line.id] for one in build.lines if is_hours(one)), start=np.float64(0))
+    hours: Num = sum((whole[one.line.id] for one in build.lines if one.line.of_people), start=np.float64(0))
     materials: Num = sum(
         (amounts[one.line.id] for one in build.lines if one.line.material), start=np.float64(0)
     )
-    for one in build.lines:
-        if rule := follows(one.line):
-            amounts[one.line.id] = (hours if rule == "hours" else materials) * one.line.rate
-    return amounts
+    rest = following(build.lines, hours, materials)
+    return amounts | {line.id: quantity * line.rate for line, quantity in rest}
 
 
 def is_lump(one: Filled) -> bool:
     """True for material that was paid for without a count: it is bought."""
     return one.line.material and one.lump
-
-
-def is_hours(one: Filled) -> bool:
-    """True for hours of people, which the overhead follows."""
-    return one.line.of_people
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,6 +83,7 @@ def ends(build: Build, pick: Pick, stop: Stop | None = None) -> Ends:
     last = stopped(build, pick, stop) if stop is not None else None
     there = {line.id: line for line in run.lines}
     ended = quantities(last) if last is not None else {}
+    used = {one.line.id: taken(one, build.progress.behind(one.line)) for one in build.lines}
     to_go: dict[str, Num] = {}
     unrecorded: dict[str, Num] = {}
     for one in build.lines:
@@ -104,14 +97,14 @@ def ends(build: Build, pick: Pick, stop: Stop | None = None) -> Ends:
         else:
             end = ended[id] if stop is not None and id.startswith(f"laminate.{stop.part}.") else model
             now, covered = begun[0][id], begun[build.line_rounds(id)][id]
-            recorded = one.quantity > one.spoiled or is_lump(one) or _was_bought(build, one)
+            # material behind the piece of which only the purchase is known took what was bought
+            recorded = one.quantity > one.spoiled or is_lump(one) or used[id] > one.quantity
             missing = now - covered if recorded else now
             rest = missing + np.maximum(end - now, 0.0) * _as_logged(one, covered)
         closed = build.progress.closed(one.line)
         unrecorded[id] = 0.0 if closed else missing
         to_go[id] = 0.0 if closed else rest - missing
     _take_stage_hours(to_go, unrecorded, build)
-    used = {one.line.id: taken(one, build.progress.behind(one.line)) for one in build.lines}
     had = {id: used[id] + unrecorded[id] for id in used}
     at_end = {id: had[id] + to_go[id] for id in had}
     pressing = (last or run).needed.chains.get("lay-up", 0.0)
@@ -149,11 +142,6 @@ def _as_logged(one: Filled, covered: Num) -> float:
     return used / float(np.max(expected)) if used > 0 and certain and np.any(expected) else 1.0
 
 
-def _was_bought(build: Build, one: Filled) -> bool:
-    """True for material behind the piece of which only the purchase is known: it took what was bought."""
-    return taken(one, build.progress.behind(one.line)) > one.quantity
-
-
 def taken(one: Filled, behind: bool) -> float:
     """Quantity that a line has taken so far: once it is behind the piece, what was bought where no use was logged."""
     only_bought = one.line.material and behind and not one.quantity
@@ -180,7 +168,7 @@ def _left(build: Build, spans: Spans, to_go: Mapping[str, Num]) -> Spans:
     week = build.brief.shop.shop.week.hours
     hours: dict[bool, Num] = {True: 0.0, False: 0.0}
     for one in build.lines:
-        if is_hours(one):
+        if one.line.of_people:
             last = one.line.stage == FINISHING
             hours[last] = hours[last] + to_go[one.line.id]
     ahead = [one.line for one in build.lines if not build.progress.passed(one.line)]

@@ -9,21 +9,21 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from quoting.forecast.build import Build
-from quoting.forecast.buying import ToBuy, to_buy
-from quoting.forecast.earned import Done, Earned, done_so_far, earned
+from quoting.forecast.build import Build, Done, Earned, done_so_far, earned
+from quoting.forecast.decisions import Choice, Panel, ToBuy, choices, panels, to_buy
 from quoting.forecast.ends import Ends, ends, spread_out
 from quoting.forecast.learnt import Learnt, Lesson, learnt
-from quoting.forecast.panels import Choice, Panel, choices, margin_left, panels
-from quoting.logbook.names import task_of
 from quoting.logbook.piece import Contract, contract_of
+from quoting.logbook.plan_lines import task_of
 from quoting.measures import unit
 from quoting.pick import draws, known, likely, listening, one_at_a_time
 from quoting.pricing.record import PricedLine
 from quoting.risk.drawn import Chance, Quantile, chance, first_order, quantiles
 from quoting.values import LITRE_M3, Num, Pick, Uncertain
 
-LEAST = 0.005  # share that is worth a line
+LEAST_SHARE = 0.005  # of what is unsure, that is worth a line
+LEAST_LESSON = 0.02  # of what was unsure
+LEAST_HOURS = 0.05
 
 
 def with_setbacks(build: Build, pick: Pick, done: float) -> Pick:
@@ -75,20 +75,18 @@ class Driver(NamedTuple):
 
 
 def drivers(build: Build, now: Held, cost: NDArray[np.float64]) -> tuple[Driver, ...]:
-    """Inputs by their share of the variance of the cost (first-order Sobol index); what was learnt together shares it."""
-    moving = _still_moving(build, list(now.asked.values()))
+    """Inputs that what is still to come rests on, by their share of the variance of the cost (first-order Sobol index); what was
+    learnt together shares it.
+    """
+    inputs = list(now.asked.values())
+    one_by_one = spread_out(ends(build, one_at_a_time(inputs)).cost, 2 * len(inputs))
+    moving = {one.name for i, one in enumerate(inputs) if one_by_one[2 * i] != one_by_one[2 * i + 1]}
     found = [
         Driver(name, build.brief.written(name), first_order(now.streams[name], cost))
         for name in now.asked
         if name in now.streams and name in moving and len(now.streams[name]) == len(cost)
     ]
-    return tuple(sorted((one for one in found if one.share >= LEAST), key=lambda one: -one.share))
-
-
-def _still_moving(build: Build, inputs: list[Uncertain]) -> set[str]:
-    """Inputs that what is still to come rests on: one run moves each by itself."""
-    moved = spread_out(ends(build, one_at_a_time(inputs)).cost, 2 * len(inputs))
-    return {one.name for i, one in enumerate(inputs) if moved[2 * i] != moved[2 * i + 1]}
+    return tuple(sorted((one for one in found if one.share >= LEAST_SHARE), key=lambda one: -one.share))
 
 
 class ToGo(NamedTuple):
@@ -133,10 +131,6 @@ class Forecast(NamedTuple):
     buying: tuple[ToBuy, ...]
 
 
-LEAST_LESSON = 0.02
-LEAST_HOURS = 0.05
-
-
 def forecast(build: Build, day: date, seed: int, count: int) -> Forecast:
     """Where a piece stands at the end of a day, by draws of its whole build."""
     now = held_now(build, seed, count)
@@ -145,21 +139,20 @@ def forecast(build: Build, day: date, seed: int, count: int) -> Forecast:
     contract, plan = contract_of(build.piece), build.piece.plan
     spread = quantiles(cost)
     there = panels(build, now.pick, count)
-    left = float(contract.net - contract.fees)
-    planned = float(plan.cost["planned"] + plan.chain.delivery_extra)
+    planned = float(plan.planned_cost)
     spent = sum(float(one.amount) for one in build.lines)
     return Forecast(
         seed=seed,
         draws=count,
         contract=contract,
         quoted=build.piece.sold.chain.margin,
-        planned=margin_left(contract, planned),
+        planned=contract.margin(planned),
         planned_cost=planned,
         spent=spent,
         done=now.done,
         cost=spread,
-        margins=tuple(margin_left(contract, one.value) for one in spread),
-        loses=chance(cost > left) if contract.net else None,
+        margins=tuple(contract.margin(one.value) for one in spread),
+        loses=chance(cost > float(contract.left)) if contract.net else None,
         to_go=_to_go(build, end, count),
         tasks=_tasks(build, end, count),
         panels=there,
@@ -167,7 +160,7 @@ def forecast(build: Build, day: date, seed: int, count: int) -> Forecast:
         drivers=drivers(build, now, cost),
         earned=_earned(build, now.done, planned, spent, day),
         choices=tuple(choices(build, there, now.pick, contract, count)),
-        buying=tuple(to_buy(build, end, there, day, count)),
+        buying=to_buy(build, end, there, day, count),
     )
 
 

@@ -1,40 +1,24 @@
 """What a piece in its build has taught about its uncertain inputs, beside what the model expected, and draws of them."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from functools import cache
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from quoting.forecast.build import Build, facts, pressed_only, quantities, so_far, whole
+from quoting.forecast.build import Build, facts, quantities, so_far, whole
 from quoting.job.paths import dimension_at
 from quoting.logbook.filled import Filled
 from quoting.logbook.pressed import LayingTime, Pressed
 from quoting.pick import draws, known, likely, listening
 from quoting.risk.updating import Belief, held, moved, updated
 from quoting.takeoff.numbers import first
-from quoting.trades.laminate import LAMINATE
 from quoting.trades.laminate.plies import ply_thickness
 from quoting.trades.laminate.rounds import lay_up
 from quoting.values import Num, Pick, Uncertain
-
-if TYPE_CHECKING:
-    from quoting.trades.laminate.record import Laminate
-
-LAYING = ".laying"
-
-
-class Measure(NamedTuple):
-    """A measured value, how far it may be off (a standard deviation, as a share of it), and what the model expects."""
-
-    value: float
-    spread: float
-    expected: Callable[[Runs], Num]
 
 
 class Runs:
@@ -54,13 +38,21 @@ class Runs:
         return self._so_far(back).get(id, 0.0)
 
 
+class Measure(NamedTuple):
+    """A measured value, how far it may be off (a standard deviation, as a share of it), and what the model expects."""
+
+    value: float
+    spread: float
+    expected: Callable[[Runs], Num]
+
+
 def measures(build: Build) -> list[Measure]:
     """Everything that was measured on a piece and that its uncertain inputs can explain."""
     found = [one for mine in build.pressed for one in _of_laminate(build, mine)]
     runs = Runs(build, likely)
     for one in build.lines:
         value = one.quantity - one.spoiled
-        if not one.logged or value <= 0 or one.line.id.endswith(LAYING):
+        if not one.logged or value <= 0 or one.line.id.endswith(".laying"):
             continue
         measure = _of_line(build, one, value)
         if measure is not None and float(measure.expected(runs)) > 0:
@@ -77,44 +69,39 @@ def _of_line(build: Build, one: Filled, value: float) -> Measure | None:
         share = spread.used
     else:
         return None
-    if line.id in build.by_round:
+    panel = build.panel_of(line.id)
+    if line.id in build.by_round and panel is not None:
         back = build.line_rounds(line.id)
-        rounds = next(p.rounds for p in build.pressed if line.id.startswith(f"laminate.{p.id}."))
-        return Measure(
-            value, share / math.sqrt(max(rounds - back, 1)), lambda runs: runs.so_far(line.id, back)
-        )
+        share /= math.sqrt(max(panel.rounds - back, 1))
+        return Measure(value, share, lambda runs: runs.so_far(line.id, back))
     return Measure(value, share, lambda runs: runs.whole(line.id)) if build.progress.behind(line) else None
 
 
 def _of_laminate(build: Build, mine: Pressed) -> Iterator[Measure]:
     """Thickness over so many plies, and laying times of rounds."""
-    part = next(part for part in LAMINATE.of(build.brief.job) if part.id == mine.id)
     spread = build.brief.shop.logged
     for height in mine.heights:
-        yield Measure(height.laid_m, spread.thickness / height.laid_m, _thickness(build, part, height.plies))
+        yield Measure(height.laid_m, spread.thickness / height.laid_m, _thickness(build, mine, height.plies))
     for span in mine.laying:
         rounds = span.last - span.before
-        yield Measure(span.hours, spread.hours / math.sqrt(rounds), _laying(build, part, mine, span))
+        yield Measure(span.hours, spread.hours / math.sqrt(rounds), _laying(build, mine, span))
 
 
-def _thickness(build: Build, part: Laminate, plies: int) -> Callable[[Runs], Num]:
-    ply = first(ply_thickness(part, build.brief.shop))
+def _thickness(build: Build, mine: Pressed, plies: int) -> Callable[[Runs], Num]:
+    ply = first(ply_thickness(mine.part, build.brief.shop))
     return lambda runs: plies * runs.pick(ply)
 
 
-def _laying(build: Build, part: Laminate, mine: Pressed, span: LayingTime) -> Callable[[Runs], Num]:
+def _laying(build: Build, mine: Pressed, span: LayingTime) -> Callable[[Runs], Num]:
     """Hours of laying in a span of rounds, by the plies that were laid in it."""
-    left = next(
-        one for one in LAMINATE.of(pressed_only(build.brief, frozenset({part.id})).job) if one.id == part.id
-    )
+    left = replace(mine.part, thickness=0.0, flatten=())
     share = span.plies / ((span.last - span.before) * mine.plies / mine.rounds)
 
     def hours(runs: Runs) -> Num:
-        shop = build.brief.shop
-        lay = lay_up(left, shop, build.brief.tables, runs.pick)
+        lay = lay_up(left, build.brief.shop, build.brief.tables, runs.pick)
         rounds = lay.rounds[span.before : span.last]
         time: Num = sum((one.laying_h for one in rounds), start=np.float64(0))
-        return time * share * runs.pick(shop.pace.factor)
+        return time * share * runs.pick(build.brief.shop.pace.factor)
 
     return hours
 
@@ -143,18 +130,11 @@ class Learnt(NamedTuple):
 
     def lessons(self, build: Build, least: float) -> tuple[Lesson, ...]:
         """Inputs of which the entries tell something: less unsure by at least this share. The surest gain comes first."""
+        brief, before, after = build.brief, self.before, self.after
         found = [
-            Lesson(
-                name,
-                build.brief.written(name),
-                dimension_at(build.brief, name),
-                self.before.middle(name),
-                self.before.spread(name),
-                self.after.middle(name),
-                self.after.spread(name),
-            )
-            for name in self.before.names
-        ]
+            Lesson(name, brief.written(name), dimension_at(brief, name), before.middle(name), before.spread(name), after.middle(name), after.spread(name))
+            for name in before.names
+        ]  # fmt: skip
         gained = [one for one in found if one.now_spread <= one.before_spread * (1 - least)]
         return tuple(sorted(gained, key=lambda one: one.now_spread / one.before_spread))
 

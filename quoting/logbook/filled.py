@@ -4,18 +4,17 @@ Hours are worth the pay of who worked, material what was paid for it. Overhead a
 """
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import NamedTuple
 
 from quoting.ledger.entries import Entry
 from quoting.ledger.states import Standing
-from quoting.logbook.names import hour_lines, of_stage, rate_of
-from quoting.logbook.plan_lines import Lines, Progress, shares
+from quoting.logbook.plan_lines import Lines, Progress, of_stage, rate_of, shares
 from quoting.money import exact, shared_out, trusted
 from quoting.pricing.record import Priced, PricedLine
-from quoting.values import key
+from quoting.values import Num, key
 
 
 class Filled(NamedTuple):
@@ -65,15 +64,18 @@ def filled(
     there = list(lines.by_id.values())
     costs = {line.id: sums[line.id].worth + sums[line.id].paid for line in there}
     costs |= material_costs(there, sums, Progress(entries, standing), plan.digits)
-    found = [_filled(line, sums[line.id], costs[line.id]) for line in there]
-    hours = labour_hours(found)
-    materials = sum((one.amount for one in found if one.line.material), Decimal(0))
-    return tuple(_following(one, hours, materials, plan.digits) for one in found)
+    found = {line.id: _filled(line, sums[line.id], costs[line.id]) for line in there}
+    hours = labour_hours(found.values())
+    materials = float(sum((one.amount for one in found.values() if one.line.material), Decimal(0)))
+    for line, quantity in list(following(found.values(), hours, materials)):
+        used, amount = float(quantity), exact(float(quantity) * line.rate, plan.digits)
+        found[line.id] = found[line.id]._replace(quantity=used, amount=amount, logged=bool(quantity))
+    return tuple(found.values())
 
 
 def labour_hours(lines: Iterable[Filled]) -> float:
     """Hours of people, setbacks included [h]."""
-    return sum(one.quantity for one in lines if hour_lines([one.line]))
+    return sum(one.quantity for one in lines if one.line.of_people)
 
 
 def stage_hours(lines: Iterable[Filled]) -> dict[str, float]:
@@ -88,19 +90,16 @@ def follows(line: PricedLine) -> str:
     return "materials" if line.trade == "sundries" else ""
 
 
+def following(lines: Iterable[Filled], hours: Num, materials: Num) -> Iterator[tuple[PricedLine, Num]]:
+    """Lines that follow from others, each with its quantity: hours, or the cost of materials [money]."""
+    for one in lines:
+        if rule := follows(one.line):
+            yield one.line, hours if rule == "hours" else materials
+
+
 def _filled(line: PricedLine, one: Sum, cost: Decimal) -> Filled:
     used, logged = one.used + one.spoiled, one.entries > 0
     return Filled(line, used, cost, one.spoiled, one.bought, one.paid, logged, one.entries, one.lump)
-
-
-def _following(one: Filled, hours: float, materials: Decimal, digits: int) -> Filled:
-    rule = follows(one.line)
-    if not rule:
-        return one
-    quantity = hours if rule == "hours" else float(materials)
-    return one._replace(
-        quantity=quantity, amount=exact(quantity * one.line.rate, digits), logged=bool(quantity)
-    )
 
 
 def _add(entry: Entry, targets: list[PricedLine], sums: Mapping[str, Sum], plan: Priced) -> None:

@@ -9,9 +9,17 @@ from typing import Any
 from quoting import measures
 from quoting.errors import Problem, Problems, nearest
 from quoting.ledger.entries import Entry
-from quoting.logbook.names import TRIP, Names, hour_lines, matching, used_lines
-from quoting.logbook.saying import Reader, Saying, apart, count_of, day_of, hours_of, money_of, quantity_of
-from quoting.logbook.targets import done_target, hours_target, item_target, machine_target, setback_line
+from quoting.logbook.plan_lines import TRIP, hour_lines, matching, used_lines
+from quoting.logbook.saying import Saying, apart, count_of, day_of, hours_of, money_of, quantity_of
+from quoting.logbook.targets import (
+    Names,
+    Reader,
+    done_target,
+    hours_target,
+    item_target,
+    machine_target,
+    setback_line,
+)
 from quoting.reading.fields import text as clean_text
 from quoting.values import key, slug
 

@@ -19,9 +19,6 @@ from quoting.pricing.chain import fees_of
 from quoting.pricing.record import Priced
 from quoting.pricing.stored import price_from
 
-RESULT = "result"
-"""The frozen price of a piece; "result of NAME" for that of an option."""
-
 
 class Ordered(NamedTuple):
     """A change order that holds, with its entry."""
@@ -57,7 +54,7 @@ class Piece:
 
 def result_name(option: str = "") -> str:
     """The name under which the frozen price of the piece, or of an option of it, is kept."""
-    return f"{RESULT} of {option}" if option else RESULT
+    return f"{frozen.RESULT} of {option}" if option else frozen.RESULT
 
 
 def piece_of(connection: Connection, of: Issued, until: date | None = None) -> Piece:
@@ -107,6 +104,15 @@ class Contract(NamedTuple):
     def total(self) -> Decimal:
         """What the client pays."""
         return self.net + self.tax
+
+    @property
+    def left(self) -> Decimal:
+        """What is left of it for cost and profit."""
+        return self.net - self.fees
+
+    def margin(self, cost: float) -> float | None:
+        """Share of the net price that a cost leaves after fees; None where nothing comes in."""
+        return (float(self.left) - cost) / float(self.net) if self.net else None
 
     def plus(self, more: Iterable[Contract | Change]) -> Contract:
         """The same with further money in it."""

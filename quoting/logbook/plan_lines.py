@@ -1,36 +1,86 @@
-"""What entries say of the lines of a plan: which they fill, with what share of them, and which lie behind the piece.
+"""Lines of a plan: which of them entries fill, with what share of them, which lie behind the piece, and lines that the plan lacks."""
 
-Lines that the plan lacks are made, with a plan of 0.
-"""
-
-from __future__ import annotations
-
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from decimal import Decimal
-from typing import TYPE_CHECKING
 
 from quoting.ledger.entries import Entry
 from quoting.ledger.states import Standing
-from quoting.logbook.names import (
-    BY_STAGE,
-    TRIP,
-    UNPLANNED,
-    hour_lines,
-    machine_lines,
-    matching,
-    paid_lines,
-    rate_of,
-    task_of,
-    used_lines,
-)  # fmt: skip
 from quoting.pricing.record import Priced, PricedLine
-from quoting.values import slug
+from quoting.values import key, slug
 
-if TYPE_CHECKING:
-    Kind = Callable[[Iterable[PricedLine]], list[PricedLine]]
+TRIP = "delivery.trip.carried"
+"""The line that trips fill."""
+
+UNPLANNED = "unplanned"
+"""First part of the ids of lines that the plan lacks: their plan is 0."""
+
+BY_STAGE = "stage"
+"""First part of the ids of lines for hours of which only the stage is known."""
 
 LAST_STAGE = "delivery"
 WAITING_GROUP = "channel"
+
+
+def hour_lines(lines: Iterable[PricedLine]) -> list[PricedLine]:
+    """Lines that hours of people fill."""
+    return [line for line in lines if line.of_people]
+
+
+def machine_lines(lines: Iterable[PricedLine]) -> list[PricedLine]:
+    """Lines that hours of machines fill."""
+    return [line for line in lines if line.trade == "machine"]
+
+
+def used_lines(lines: Iterable[PricedLine]) -> list[PricedLine]:
+    """Lines of material, which something used fills."""
+    return [line for line in lines if line.material]
+
+
+def paid_lines(lines: Iterable[PricedLine]) -> list[PricedLine]:
+    """Lines that something paid fills: material, outside work, carriage."""
+    return [line for line in lines if line.from_outside or line.trade == "carriage"]
+
+
+def task_of(line: PricedLine) -> str:
+    """What is done on a line of hours, as part of a name: the operation, or the work itself."""
+    rest, _, last = line.id.rpartition(".")
+    return slug(rest.partition(".")[2] if last == "hours" else last)
+
+
+def matching(
+    lines: Iterable[PricedLine], *, line: str = "", task: str = "", part: str = "", item: str = ""
+) -> list[PricedLine]:
+    """Lines that fit every name given; an id alone decides."""
+    if line:
+        return [one for one in lines if one.id == line]
+    return [
+        one
+        for one in lines
+        if (not task or task_of(one) == slug(task))
+        and (not part or slug(one.part) == slug(part))
+        and (not item or key(item) in (key(one.item), key(one.part)))
+    ]
+
+
+def of_stage(line: PricedLine) -> bool:
+    """True for hours of which only the stage is known."""
+    return line.id.startswith(f"{BY_STAGE}.")
+
+
+def rate_of(plan: Priced, name: str) -> float:
+    """An hour's rate of the plan [money/h], such as "pay.owner" or "machine.router"; 0 for a name it lacks."""
+    return next((rate.per_hour for rate in plan.rates if rate.name == name), 0.0)
+
+
+FILLED = {
+    "hours": hour_lines, "machine": machine_lines, "used": used_lines, "wasted": used_lines, "paid": paid_lines, "credited": paid_lines,
+}  # fmt: skip
+"""The lines that a kind of entry can fill."""
+
+
+def _is_named(entry: Entry) -> bool:
+    """True for an entry that names lines, and not a stage alone."""
+    return bool(entry.line or entry.task or entry.part)
 
 
 class Lines:
@@ -48,53 +98,36 @@ class Lines:
 
     def filled_by(self, entry: Entry) -> list[PricedLine]:
         """The lines that an entry fills; none for what is no cost."""
-        if entry.kind == "hours":
-            return self._worked(entry, hour_lines)
-        if entry.kind == "machine":
-            return self._worked(entry, machine_lines)
-        if entry.kind in ("used", "wasted"):
-            return self._named(entry, used_lines) or [self._lacking(entry, "buy", entry.unit)]
-        if entry.kind in ("paid", "credited"):
-            return self._named(entry, paid_lines) or [self._lacking(entry, "buy", entry.unit or "each")]
         if entry.kind == "setback":
             lost = (("hours", "h", entry.hours), ("cost", "each", entry.money))
-            return [self._setback(entry, kind, unit) for kind, unit, value in lost if value is not None]
+            given = [(f"{entry.line}.{kind}", unit) for kind, unit, value in lost if value is not None]
+            return [self._made(id, "setback", entry.said, unit) for id, unit in given]
         if entry.kind == "trip":
-            return [self._trip(entry)]
-        return []
+            id = TRIP if entry.line == TRIP and TRIP in self.by_id else f"{UNPLANNED}.trip"
+            return [self._made(id, "delivery_carried", "trips", "trip", "delivery")]
+        if entry.kind not in FILLED:
+            return []
+        if entry.kind in ("hours", "machine") and not _is_named(entry):
+            id = f"{BY_STAGE}.{entry.stage}.hours"
+            return [self._made(id, "labour", f"{entry.stage} work", "h", entry.stage)]
+        return self._named(entry) or [self._lacking(entry)]
 
-    def _named(self, entry: Entry, of_kind: Kind) -> list[PricedLine]:
+    def _named(self, entry: Entry) -> list[PricedLine]:
         """The lines that an entry names: of the plan, or of an earlier one. The item of machine hours is the machine."""
         item = "" if entry.kind in ("hours", "machine") else entry.item
         for lines in (self.plan.lines, self._dropped.values()):
-            found = matching(of_kind(lines), line=entry.line, task=entry.task, part=entry.part, item=item)
-            if found:
+            there = FILLED[entry.kind](lines)
+            if found := matching(there, line=entry.line, task=entry.task, part=entry.part, item=item):
                 return [self.by_id.setdefault(line.id, line) for line in found]
         return []
 
-    def _worked(self, entry: Entry, of_kind: Kind) -> list[PricedLine]:
-        if not (entry.line or entry.task or entry.part):
-            name = f"{entry.stage} work"
-            return [self._made(f"{BY_STAGE}.{entry.stage}.hours", "labour", name, "h", entry.stage)]
-        machine = entry.kind == "machine"
-        rate = rate_of(self.plan, f"machine.{entry.item}") if machine else 0.0
-        return self._named(entry, of_kind) or [
-            self._lacking(entry, "machine" if machine else "labour", "h", rate)
-        ]
-
-    def _setback(self, entry: Entry, kind: str, unit: str) -> PricedLine:
-        id = f"{entry.line}.{kind}"
-        return self.by_id.get(id) or self._made(id, "setback", entry.said, unit)
-
-    def _trip(self, entry: Entry) -> PricedLine:
-        if entry.line == TRIP and TRIP in self.by_id:
-            return self.by_id[TRIP]
-        return self._made(f"{UNPLANNED}.trip", "delivery_carried", "trips", "trip", "delivery")
-
-    def _lacking(self, entry: Entry, trade: str, unit: str, rate: float = 0.0) -> PricedLine:
+    def _lacking(self, entry: Entry) -> PricedLine:
         """A thing nobody planned, or a line that a change took out of the plan."""
         name = entry.task or entry.item or entry.part or entry.line
         id = entry.line if entry.line.startswith(UNPLANNED) else f"{UNPLANNED}.{entry.line or name}"
+        work = {"hours": ("labour", "h"), "machine": ("machine", "h")}
+        trade, unit = work.get(entry.kind, ("buy", entry.unit or "each"))
+        rate = rate_of(self.plan, f"machine.{entry.item}") if entry.kind == "machine" else 0.0
         return self._made(id, trade, name, unit, entry.stage or "bench", rate)
 
     def _made(
@@ -119,8 +152,8 @@ class Progress:
 
     def __init__(self, entries: Sequence[Entry], standing: Standing) -> None:
         done = [entry for entry in entries if entry.kind == "done"]
-        self._stages = {entry.stage for entry in done if not (entry.line or entry.task or entry.part)}
-        self._named = [entry for entry in done if entry.line or entry.task or entry.part]
+        self._stages = {entry.stage for entry in done if not _is_named(entry)}
+        self._named = [entry for entry in done if _is_named(entry)]
         self._standing = standing
 
     def behind(self, line: PricedLine) -> bool:
@@ -142,5 +175,5 @@ class Progress:
 def _names(entry: Entry, line: PricedLine) -> bool:
     if entry.line:
         return line.id == entry.line
-    by_task = not entry.task or (bool(hour_lines([line])) and task_of(line) == slug(entry.task))
+    by_task = not entry.task or (line.of_people and task_of(line) == slug(entry.task))
     return by_task and (not entry.part or slug(line.part) == slug(entry.part))

@@ -45,12 +45,17 @@ class Pressed(NamedTuple):
     each line of it tells.
     """
 
-    id: str
+    part: Laminate
     rounds: int
     plies: int
     heights: tuple[Height, ...]
     laying: tuple[LayingTime, ...]
     covered: Mapping[str, int]
+
+    @property
+    def lines(self) -> str:
+        """How the ids of its lines begin."""
+        return f"laminate.{self.part.id}."
 
     @property
     def last(self) -> Height | None:
@@ -100,7 +105,7 @@ def pressed(part: Laminate, plan: Priced, entries: Sequence[Entry]) -> Pressed |
     spans = ((_before(named, number), number, hours) for number, hours in sorted(laying.items()) if hours > 0)
     times = (LayingTime(b, n, hours, tops[n] - tops[b]) for b, n, hours in spans if tops[n] > tops[b])
     counts = {id: len(numbers) for id, numbers in covered.items()}
-    return Pressed(part.id, rounds, plies, tuple(heights), tuple(times), counts)
+    return Pressed(part, rounds, plies, tuple(heights), tuple(times), counts)
 
 
 def _before(named: Sequence[int], number: int) -> int:

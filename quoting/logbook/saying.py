@@ -3,20 +3,17 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable
-from dataclasses import dataclass, field, replace
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from decimal import Decimal
-from typing import Any, TypeVar
+from typing import Any
 
 from quoting import measures
-from quoting.errors import Problem, Reading
-from quoting.logbook.names import Names
+from quoting.errors import Reading
 from quoting.measures.spelling import quoted
 from quoting.money import exact, trusted
 from quoting.values import key
-
-T = TypeVar("T")
 
 _QUANTITY_FIRST = re.compile(r"([\d .,/+-]+ ?(?:bd ft|[A-Za-z]+[23]?)?) +(?:of +)?(\D.*)")
 
@@ -65,28 +62,6 @@ class Saying:
             return self
         named: dict[str, Any] = {place: what}
         return replace(self, what="", value=value, **named)
-
-
-@dataclass(slots=True)
-class Reader:
-    """Reads the fields of one saying; what is wrong is collected, and a stand-in is given in its place."""
-
-    saying: Saying
-    names: Names
-    today: date
-    problems: list[Problem] = field(default_factory=list)
-
-    def read(self, name: str, reader: Callable[[], T]) -> T | None:
-        """What a field holds; None, and a problem noted, where it cannot be read."""
-        try:
-            return reader()
-        except Reading as reading:
-            self.problems.append(Problem(name, reading.found, reading.write))
-            return None
-
-    def wrong(self, name: str, found: str, write: str) -> None:
-        """Note a problem."""
-        self.problems.append(Problem(name, found, write))
 
 
 def day_of(text: str, today: date) -> date:

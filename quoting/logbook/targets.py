@@ -1,16 +1,88 @@
-"""Which lines of the plan an entry fills: by id, or by task, part, stage or item; the nearest name where none fits."""
+"""The names that an entry may use, and which lines of the plan it fills by them; the nearest name where none fits."""
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, field
+from datetime import date
+from typing import TypeVar
 
-from quoting.errors import nearest
-from quoting.logbook.names import UNPLANNED, hour_lines, machine_lines, matching, paid_lines, task_of
-from quoting.logbook.saying import Reader
-from quoting.pricing.record import PricedLine
+from quoting.errors import Problem, Reading, nearest
+from quoting.job.brief import Brief
+from quoting.logbook.plan_lines import UNPLANNED, hour_lines, machine_lines, matching, paid_lines, task_of
+from quoting.logbook.saying import Saying
+from quoting.pricing.record import Priced, PricedLine
+from quoting.trades import parts as of_trades
+from quoting.trades.registry import trades
 from quoting.values import slug
 
+T = TypeVar("T")
 Target = dict[str, object]
 
 OTHER_THING = "; or --unplanned (in a file: unplanned = yes) where the plan lacks it"
+
+
+@dataclass(frozen=True, slots=True)
+class Names:
+    """Names of a piece, or of the shop where `lines` is empty. `spent_on` are rows of the shop's overhead."""
+
+    lines: tuple[PricedLine, ...]
+    people: tuple[str, ...]
+    machines: tuple[str, ...]
+    laminates: tuple[str, ...]
+    payments: tuple[str, ...]
+    spent_on: tuple[str, ...]
+    digits: int
+
+    @property
+    def is_shop(self) -> bool:
+        """True where entries are about the shop and not about a piece."""
+        return not self.lines
+
+    @property
+    def stages(self) -> tuple[str, ...]:
+        """Stages of the plan's labour."""
+        return tuple(dict.fromkeys(line.stage for line in hour_lines(self.lines)))
+
+
+def names_of_piece(plan: Priced) -> Names:
+    """The names of a priced job."""
+    return Names(
+        lines=plan.lines,
+        people=tuple(plan.shop.pay),
+        machines=tuple(plan.shop.machine),
+        laminates=tuple(part.part for trade, part in of_trades.parts(plan.job) if trades()[trade].pressed),
+        payments=tuple(payment.name for payment in plan.payments),
+        spent_on=(),
+        digits=plan.digits,
+    )
+
+
+def names_of_shop(brief: Brief, digits: int) -> Names:
+    """The names of a shop file."""
+    shop = brief.shop
+    rows = tuple(name for name in shop.overhead if name != "billable_hours")
+    return Names((), tuple(shop.pay), machines=(), laminates=(), payments=(), spent_on=rows, digits=digits)
+
+
+@dataclass(slots=True)
+class Reader:
+    """Reads the fields of one saying; what is wrong is collected, and a stand-in is given in its place."""
+
+    saying: Saying
+    names: Names
+    today: date
+    problems: list[Problem] = field(default_factory=list)
+
+    def read(self, name: str, reader: Callable[[], T]) -> T | None:
+        """What a field holds; None, and a problem noted, where it cannot be read."""
+        try:
+            return reader()
+        except Reading as reading:
+            self.problems.append(Problem(name, reading.found, reading.write))
+            return None
+
+    def wrong(self, name: str, found: str, write: str) -> None:
+        """Note a problem."""
+        self.problems.append(Problem(name, found, write))
 
 
 def hours_target(reader: Reader, lines: list[PricedLine]) -> tuple[Target, str]:
@@ -104,15 +176,14 @@ def item_target(
 
 
 def setback_line(lines: Iterable[PricedLine], what: str) -> str:
-    """The name of a setback: that of the plan where it has it, else of one that nobody planned."""
+    """The name of a setback: that of the plan where it has one of this id or these words, else of one that nobody planned."""
     name = slug(what)
-    ids = (line.id.rpartition(".")[0] for line in lines if line.trade == "setback" and _called(line, name))
-    return next((id for id in ids if id.startswith("setback.")), f"{UNPLANNED}.{name}")
-
-
-def _called(line: PricedLine, name: str) -> bool:
-    """True where a setback goes by a name: by its id, or by what it is."""
-    return name in (line.id.split(".")[1], slug(line.part), slug(line.item))
+    called = (
+        line.id.rpartition(".")[0]
+        for line in lines
+        if line.trade == "setback" and name in (line.id.split(".")[1], slug(line.part), slug(line.item))
+    )
+    return next((id for id in called if id.startswith("setback.")), f"{UNPLANNED}.{name}")
 
 
 def _by_id(reader: Reader, lines: Iterable[PricedLine]) -> tuple[Target, str]:

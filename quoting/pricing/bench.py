@@ -9,7 +9,7 @@ from quoting.declaration import COATING, FINISH, LAY_UP
 from quoting.job.brief import Brief
 from quoting.job.shop import Shop
 from quoting.pick import likely
-from quoting.pricing.lists import lead_days
+from quoting.pricing.lists import days_until_built
 from quoting.pricing.record import Buying, PourCard, Step
 from quoting.takeoff.mixing import mix
 from quoting.trades.laminate.bagging import LaminateCard
@@ -26,7 +26,7 @@ def calendar(run: Cost, brief: Brief, to_buy: Sequence[Buying]) -> tuple[Step, .
     last = max(to_buy, key=lambda line: line.lead_days, default=None)
     longest = 0.0 if last is None else last.lead_days
     spans = run.spans(house.week.hours)
-    start = lead_days(house.booked_ahead, longest, 0.0)
+    start = days_until_built(house.booked_ahead, to_buy)
     bench = start + float(spans.bench)
     oiling = bench + float(spans.coating)
     taken = take_offs(brief, likely)
@@ -77,27 +77,23 @@ def step_words() -> frozenset[str]:
 def pour_cards(brief: Brief) -> Iterator[PourCard]:
     """The card of every casting and coating; its pours or coats sum to the line of the price."""
     for taken in take_offs(brief, likely):
-        if trades()[taken.trade].poured:
-            yield _card(taken, brief)
-
-
-def _card(taken: Taken, brief: Brief) -> PourCard:
-    part, off, resin = taken.part, taken.take_off, brief.shop.resin[taken.part.resin]
-    steps = int(off.chain_steps)
-    one = trades()[taken.trade]
-    return PourCard(
-        path=f"{taken.trade}.{part.id}",
-        trade=taken.trade,
-        part=part.part,
-        times=taken.times,
-        resin=part.resin,
-        steps=steps,
-        mix=mix(float(off.needs[0].amounts["volume"]) / steps, resin),
-        depth_m=one.named(one.poured)(part, steps),
-        deepest_m=resin.pour_depth,
-        working_h=resin.working_time,
-        cure_h=rest_h(taken.trade, part, brief.shop),
-    )
+        one, part, off = trades()[taken.trade], taken.part, taken.take_off
+        if not one.poured:
+            continue
+        resin, steps = brief.shop.resin[part.resin], int(off.chain_steps)
+        yield PourCard(
+            path=f"{taken.trade}.{part.id}",
+            trade=taken.trade,
+            part=part.part,
+            times=taken.times,
+            resin=part.resin,
+            steps=steps,
+            mix=mix(float(off.needs[0].amounts["volume"]) / steps, resin),
+            depth_m=one.named(one.poured)(part, steps),
+            deepest_m=resin.pour_depth,
+            working_h=resin.working_time,
+            cure_h=rest_h(taken.trade, part, brief.shop),
+        )
 
 
 def pressed_cards(brief: Brief) -> Iterator[LaminateCard]:

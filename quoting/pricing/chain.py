@@ -1,4 +1,4 @@
-"""The price chain, cost with reserve -> goods price -> discount -> fees -> tax -> total, and its payments."""
+"""The price chain by the rules of shop and job, cost with reserve -> goods price -> discount -> fees -> tax -> total, and its payments."""
 
 from dataclasses import dataclass
 from decimal import Decimal
@@ -7,63 +7,41 @@ from typing import NamedTuple
 from quoting.errors import Problem, Problems
 from quoting.job.selling import Stage
 from quoting.money import exact, rounded_up, shared_out, step
-from quoting.pricing.price_rules import Rules, share
+
+AFTER_SALE, BAD_DEBT = "kept for mending and returns", "kept for bad debt"
+SET_ASIDE = (AFTER_SALE, BAD_DEBT)
+"""Shares of a price that the shop keeps for what may come: they go off the margin, but to nobody else."""
 
 
-class Payment(NamedTuple):
-    """One payment of the client."""
+class FeeShare(NamedTuple):
+    """A fee of this sale: a share of net or total, and a fixed amount for all its payments."""
 
     name: str
-    net: Decimal
+    share: Decimal
+    fixed: Decimal
+    on: str
+
+
+class Rules(NamedTuple):
+    """What the shop and the job rule about the price. Shares are of the net price, unless `on` total."""
+
+    margin: Decimal
+    floor: Decimal
     tax: Decimal
-    due: str
-
-    @property
-    def total(self) -> Decimal:
-        """What is paid."""
-        return self.net + self.tax
-
-
-def payments(stages: tuple[Stage, ...], net: Decimal, tax: Decimal, digits: int) -> list[Payment]:
-    """Net and tax over the stages by largest remainder; amounts first, shares of what is left.
-
-    An amount is what the client pays, tax included. Tax of a stage taxed on delivery falls due with
-    the last one. Raises Problems where amounts exceed the total.
-    """
-    total = net + tax
-    nets: dict[int, Decimal] = {}
-    taxes: dict[int, Decimal] = {}
-    for i, stage in enumerate(stages):
-        if stage.amount is not None:
-            nets[i], taxes[i] = fixed_part(stage, waits_with_tax(stages, i), net, tax, digits)
-    left_net, left_tax = net - sum(nets.values(), Decimal(0)), tax - sum(taxes.values(), Decimal(0))
-    if left_net < 0 or left_tax < 0:
-        words = f"found amounts of {total - left_net - left_tax} for {net} net and {tax} of tax"
-        raise Problems([Problem("terms.stages", words, "write smaller amounts, or shares")])
-    open_stages = [i for i in range(len(stages)) if i not in nets]
-    weights = [share(stages[i].share or 0.0) for i in open_stages]
-    nets |= dict(zip(open_stages, shared_out(left_net, weights, digits), strict=True))
-    taxes |= dict(zip(open_stages, shared_out(left_tax, weights, digits), strict=True))
-    for i in range(len(stages)):
-        if waits_with_tax(stages, i):
-            taxes[len(stages) - 1] += taxes[i]
-            taxes[i] = exact(0, digits)
-    return [Payment(stage.name, nets[i], taxes[i], stage.due) for i, stage in enumerate(stages)]
+    included: bool
+    tax_on_delivery: bool
+    fees: tuple[FeeShare, ...]
+    discount_share: Decimal
+    discount_amount: Decimal
+    rush: Decimal
+    least_price: Decimal
+    round_to: Decimal
+    digits: int
 
 
-def waits_with_tax(stages: tuple[Stage, ...], position: int) -> bool:
-    """True for a stage whose tax falls due with the last one."""
-    return stages[position].taxed == "on delivery" and position < len(stages) - 1
-
-
-def fixed_part(
-    stage: Stage, untaxed: bool, net: Decimal, tax: Decimal, digits: int
-) -> tuple[Decimal, Decimal]:
-    """Net and tax in a payment of a fixed amount: in proportion, or all of it net where its tax waits."""
-    amount = exact(share(stage.amount or 0.0), digits)
-    total = net + tax
-    of_net = amount if untaxed or not total else exact(amount * net / total, digits)
-    return of_net, amount - of_net
+def share(value: float) -> Decimal:
+    """A share of the shop file as an exact number."""
+    return Decimal(repr(float(value)))
 
 
 class Seen(NamedTuple):
@@ -101,6 +79,11 @@ class Chain:
     def fee_total(self) -> Decimal:
         """All fees, and what is kept for mending and bad debt."""
         return sum(self.fees.values(), self.net * 0)
+
+    @property
+    def spent(self) -> Decimal:
+        """Cost with reserve, the whole trip in it."""
+        return self.with_reserve + self.delivery_extra
 
 
 def left_for_cost(rules: Rules) -> Decimal:
@@ -167,8 +150,8 @@ def chain(with_reserve: Decimal, delivery_extra: Decimal, rules: Rules) -> Chain
     tax = _tax(goods, discount, surcharge, seen - off, rules)
     total = net + tax
     fees = fees_of(net, total, rules)
-    kept = net - sum(fees.values(), Decimal(0)) - with_reserve - delivery_extra
     spent = with_reserve + delivery_extra
+    kept = net - sum(fees.values(), Decimal(0)) - spent
     return Chain(
         goods=goods,
         discount=discount,
@@ -208,3 +191,59 @@ def _tax(goods: Decimal, discount: Decimal, surcharge: Decimal, seen: Decimal, r
         return seen - (goods - discount) + trip_tax(surcharge, rules)
     taxed_trip = surcharge if rules.tax_on_delivery else Decimal(0)
     return exact((goods - discount + taxed_trip) * rules.tax, rules.digits)
+
+
+class Payment(NamedTuple):
+    """One payment of the client."""
+
+    name: str
+    net: Decimal
+    tax: Decimal
+    due: str
+
+    @property
+    def total(self) -> Decimal:
+        """What is paid."""
+        return self.net + self.tax
+
+
+def payments(stages: tuple[Stage, ...], net: Decimal, tax: Decimal, digits: int) -> list[Payment]:
+    """Net and tax over the stages by largest remainder; amounts first, shares of what is left.
+
+    An amount is what the client pays, tax included. Tax of a stage taxed on delivery falls due with
+    the last one. Raises Problems where amounts exceed the total.
+    """
+    total = net + tax
+    nets: dict[int, Decimal] = {}
+    taxes: dict[int, Decimal] = {}
+    for i, stage in enumerate(stages):
+        if stage.amount is not None:
+            nets[i], taxes[i] = fixed_part(stage, waits_with_tax(stages, i), net, tax, digits)
+    left_net, left_tax = net - sum(nets.values(), Decimal(0)), tax - sum(taxes.values(), Decimal(0))
+    if left_net < 0 or left_tax < 0:
+        words = f"found amounts of {total - left_net - left_tax} for {net} net and {tax} of tax"
+        raise Problems([Problem("terms.stages", words, "write smaller amounts, or shares")])
+    open_stages = [i for i in range(len(stages)) if i not in nets]
+    weights = [share(stages[i].share or 0.0) for i in open_stages]
+    nets |= dict(zip(open_stages, shared_out(left_net, weights, digits), strict=True))
+    taxes |= dict(zip(open_stages, shared_out(left_tax, weights, digits), strict=True))
+    for i in range(len(stages)):
+        if waits_with_tax(stages, i):
+            taxes[len(stages) - 1] += taxes[i]
+            taxes[i] = exact(0, digits)
+    return [Payment(stage.name, nets[i], taxes[i], stage.due) for i, stage in enumerate(stages)]
+
+
+def waits_with_tax(stages: tuple[Stage, ...], position: int) -> bool:
+    """True for a stage whose tax falls due with the last one."""
+    return stages[position].taxed == "on delivery" and position < len(stages) - 1
+
+
+def fixed_part(
+    stage: Stage, untaxed: bool, net: Decimal, tax: Decimal, digits: int
+) -> tuple[Decimal, Decimal]:
+    """Net and tax in a payment of a fixed amount: in proportion, or all of it net where its tax waits."""
+    amount = exact(share(stage.amount or 0.0), digits)
+    total = net + tax
+    of_net = amount if untaxed or not total else exact(amount * net / total, digits)
+    return of_net, amount - of_net

@@ -13,8 +13,8 @@ from quoting.job.rules import reserve_share
 from quoting.job.selling import Channel
 from quoting.money import exact
 from quoting.pick import likely
-from quoting.pricing.chain import goods_price, list_price
-from quoting.pricing.price_rules import Rules, rules
+from quoting.pricing.chain import Rules, goods_price, list_price
+from quoting.pricing.price import rules
 from quoting.pricing.reach import Costs, Radius, reach_of
 from quoting.pricing.record import Priced
 from quoting.pricing.sale import Sale, sale_at
@@ -114,12 +114,16 @@ def selling(brief: Brief, channel: str, base: float, digits: int) -> Selling:
         return none._replace(trouble=wrong.problems[0].found.removeprefix("found "))
     fetched = for_sale(brief, channel, collected=True)
     apart = (base + own_cost(fetched) / (1 + waiting) - bare_cost(brief)) * (1 + waiting)
+    radius = None
+    if delivers:
+        near = float(job_trip(sold, likely).cost(sold.shop.delivery.free_radius)) * (1 + waiting)
+        radius = reach_of(asked, rule, (Costs("", spent - near),), sold, waiting).radii()[0]
     return none._replace(
         list_price=asked,
         floor_price=least,
         pickup=at_margin(apart, rule),
         haggle=max(asked.seen - least.seen, Decimal(0)),
-        radius=_radius(sold, asked, spent, waiting, rule) if delivers else None,
+        radius=radius,
     )
 
 
@@ -146,9 +150,3 @@ def steps_added(sale: Sale, spent: float, rule: Rules) -> int:
 def at_floor(rule: Rules) -> Rules:
     """The rules of the least price: the floor margin, and no other least price."""
     return rule._replace(margin=rule.floor, least_price=Decimal(0))
-
-
-def _radius(sold: Brief, sale: Sale, spent: float, waiting: float, rule: Rules) -> Radius:
-    """How far the list price can bear a free delivery."""
-    near = float(job_trip(sold, likely).cost(sold.shop.delivery.free_radius)) * (1 + waiting)
-    return reach_of(sale, rule, (Costs("", spent - near),), sold, waiting).radii()[0]

@@ -1,18 +1,23 @@
-"""Versions of a piece side by side: their figures, and which differences are larger than what is unsure."""
+"""Versions of a piece side by side: their figures, which differences are larger than what is unsure, and what these answer."""
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+import math
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
+from quoting.costing.model import cost
 from quoting.job.brief import Brief
+from quoting.job.job import Job
+from quoting.pick import likely
 from quoting.pricing.lists import fact_names
 from quoting.pricing.outlook import days_to_hand_over, margins
 from quoting.pricing.record import Priced
 from quoting.risk.drawn import Drawn, chance
-from quoting.trades.registry import facts
+from quoting.trades.registry import facts, trades
+from quoting.values import key
 
 NINE_IN_TEN = (0.1, 0.9)
 WORDS = {
@@ -22,6 +27,9 @@ WORDS = {
 }  # fmt: skip
 """Figures of a job as a whole in words; trades say theirs."""
 UNITS = {"_m2": "area", "_m": "distance", "_kg": "mass"}
+
+STEP = 1.01  # where cost is linear in a price, any step finds its slope
+TRIES, CLOSE = 8, 0.005
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,9 +49,18 @@ class Version:
         return margins(self.priced.chain, self.run.cost)
 
     @property
-    def loses(self) -> float:
-        """The chance that its price loses money."""
-        return chance(self.margins < 0).share
+    def planned(self) -> float:
+        """Its planned cost, unrounded [money]."""
+        return _planned(self.brief)
+
+    def cost_of(self, group: str, job: Job | None = None) -> float:
+        """What a group of its lines costs, unrounded, or would cost with another `job` [money]."""
+        brief = self.brief if job is None else replace(self.brief, job=job)
+        return sum(float(line.amount) for line in cost(brief, likely).lines if line.group == group)
+
+
+def _planned(brief: Brief) -> float:
+    return float(cost(brief, likely).planned)
 
 
 class Row(NamedTuple):
@@ -96,14 +113,13 @@ def _work(versions: Sequence[Version]) -> Iterator[Row]:
 
 def _money(versions: Sequence[Version]) -> Iterator[Row]:
     yield _row(versions, "scrap_cost", "about", [one.scrap for one in versions])
-    spent = [float(one.priced.cost["planned"] + one.priced.chain.delivery_extra) for one in versions]
-    yield _row(versions, "planned_cost", "money", spent, "cost")
-    reserved = [float(one.priced.chain.with_reserve + one.priced.chain.delivery_extra) for one in versions]
-    yield _row(versions, "cost_with_reserve", "money", reserved)
+    planned = [float(one.priced.planned_cost) for one in versions]
+    yield _row(versions, "planned_cost", "money", planned, "cost")
+    yield _row(versions, "cost_with_reserve", "money", [float(one.priced.chain.spent) for one in versions])
     yield _row(versions, "price_total", "money", [float(one.priced.chain.total) for one in versions])
     margins = [float(one.priced.chain.margin) for one in versions]
     yield _drawn_row("margin", "share", margins, [one.margins for one in versions])
-    yield Row("chance_of_loss", "share", tuple(one.loses for one in versions), None)
+    yield Row("chance_of_loss", "share", tuple(chance(one.margins < 0).share for one in versions), None)
 
 
 def _row(
@@ -116,3 +132,74 @@ def _row(
 
 def _drawn_row(name: str, kind: str, values: list[float], draws: list[NDArray[np.float64]]) -> Row:
     return Row(name, kind, tuple(values), tuple(surely_differ(draws[0], one) for one in draws))
+
+
+class Answer(NamedTuple):
+    """An answer to one question: its name, its figure, and the words that hold it."""
+
+    name: str
+    figure: float
+    words: str
+
+
+def answers(first: Version, other: Version) -> Iterator[Answer]:
+    """What the difference of two versions answers, by their trades and by prices; nothing where it asks nothing."""
+    for one in trades().values():
+        if one.compared:
+            yield from (Answer(*found) for found in one.named(one.compared)(first, other))
+    yield from _prices(first, other)
+
+
+def _prices(first: Version, other: Version) -> Iterator[Answer]:
+    """By how much the prices of what takes the place of other items would have to differ for the same cost.
+
+    Cost is linear in a price but for carriage that comes free: the factor is tried, and corrected along the secant.
+    """
+    before = {line.id: key(line.item) for line in first.priced.lines}
+    after = {line.id: key(line.item) for line in other.priced.lines}
+    new = {item for id, item in after.items() if before.get(id, item) != item and item in other.brief.book}
+    if not new:
+        return
+    wanted = first.planned
+
+    def missed(factor: float) -> float:
+        book = {
+            name: tuple(replace(row, price=row.price * factor) for row in rows) if name in new else rows
+            for name, rows in other.brief.book.items()
+        }
+        return _planned(replace(other.brief, book=book)) - wanted
+
+    factor = _root(missed)
+    if factor is None:
+        return
+    named = ", ".join(sorted(new))
+    all_else = "" if _alike(first, other, new) else ", with all else that changes"
+    if factor <= 0:
+        words = f"no price of {named} would make the cost the same"
+    else:
+        words = f"the cost would be the same if {named} came {abs(factor - 1):.0%} {'higher' if factor > 1 else 'lower'}"
+    yield Answer("price_factor", factor, words + all_else)
+
+
+def _root(difference: Callable[[float], float]) -> float | None:
+    """The factor at which a difference is nothing, by secants from 1 on; None where it does not come to rest, or never moves."""
+    one, two = 1.0, STEP
+    for _ in range(TRIES):
+        at_one, at_two = difference(one), difference(two)
+        if at_one == at_two:
+            return None
+        one, two = two, two - at_two * (two - one) / (at_two - at_one)
+        if two <= 0 or abs(difference(two)) < CLOSE:
+            return two
+    return None
+
+
+def _alike(first: Version, other: Version, items: set[str]) -> bool:
+    """True where all other lines have the quantities that they had."""
+    before = {line.id: line.quantity for line in first.priced.lines}
+    follow = ("sundries", "overhead", "carriage", "channel")
+    return all(
+        math.isclose(before.get(line.id, 0.0), line.quantity, rel_tol=1e-6)
+        for line in other.priced.lines
+        if key(line.item) not in items and line.trade not in follow
+    )

@@ -1,14 +1,14 @@
 """Lists and sums of a priced job: what is cut and made, what to buy, in which packs, from whom and by when; quantities, cost, days."""
 
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from datetime import date
 from decimal import Decimal
 
 from quoting.costing.lines import own_quantity
 from quoting.costing.model import Cost
-from quoting.costing.needs import Taken, take_offs
-from quoting.costing.shelf import Shelf, bought_needs, shelves
+from quoting.costing.needs import take_offs
+from quoting.costing.shelf import Cover, PackTable, Shelf, bought_needs, shelves
 from quoting.declaration import Trade
 from quoting.job.brief import Brief
 from quoting.job.job import Job
@@ -30,21 +30,17 @@ REST = ("labour", "machine", "sundries", "carriage", "channel", "overhead", "del
 def cuts(brief: Brief) -> Iterator[Cut]:
     """Every part of all pieces together, in printed order."""
     for taken in take_offs(brief, likely):
-        if trades()[taken.trade].made:
-            yield _cut(taken, brief)
-
-
-def _cut(taken: Taken, brief: Brief) -> Cut:
-    trade, part = trades()[taken.trade], taken.part
-    counted = getattr(part, "quantity", 1)
-    pieces = 0 if trade.by_measure else counted * taken.times  # lines say how much there is
-    sides = tuple(side for name in SIDES if isinstance(side := getattr(part, name, None), float))
-    path = f"{taken.trade}.{part.id}"
-    plain = Cut(path, taken.trade, part.part, pieces, sides, ())
-    if not trade.rough:
-        return plain
-    rough, staves, layers = trade.named(trade.rough)(part, brief.shop, path in brief.tables.yields)
-    return plain._replace(rough_m=rough, staves=staves, layers=layers)
+        trade, part, path = trades()[taken.trade], taken.part, f"{taken.trade}.{taken.part.id}"
+        if not trade.made:
+            continue
+        # of what goes by measure, lines say how much there is
+        pieces = 0 if trade.by_measure else getattr(part, "quantity", 1) * taken.times
+        sides = tuple(side for name in SIDES if isinstance(side := getattr(part, name, None), float))
+        cut = Cut(path, taken.trade, part.part, pieces, sides, ())
+        if trade.rough:
+            rough, staves, layers = trade.named(trade.rough)(part, brief.shop, path in brief.tables.yields)
+            cut = cut._replace(rough_m=rough, staves=staves, layers=layers)
+        yield cut
 
 
 def buying(run: Cost, brief: Brief, day: date, digits: int) -> list[Buying]:
@@ -58,17 +54,18 @@ def buying(run: Cost, brief: Brief, day: date, digits: int) -> list[Buying]:
 def _from_book(shelf: Shelf, brief: Brief, day: date, digits: int) -> Buying:
     cover = shelf.table.bought(float(shelf.needed))
     row = shelf.rows[0]
-    packs = " + ".join(
-        f"{number} x {pack.size:g} {row.unit.name}"
-        for number, pack in zip(cover.packs, shelf.table.packs, strict=False)
-        if number
-    )
     oldest = min((one.dated for one in shelf.rows if one.dated), default=None)
     stale = oldest is not None and (day - oldest).days > brief.shop.pricing.stale_after
     return Buying(
-        row.item, float(shelf.needed), cover.units, row.unit.name, packs or "any amount", exact(cover.cost, digits),
+        row.item, float(shelf.needed), cover.units, row.unit.name, in_packs(cover, shelf.table, row.unit.name), exact(cover.cost, digits),
         row.supplier, max(one.lead_days for one in shelf.rows), str(oldest or ""), stale,
     )  # fmt: skip
+
+
+def in_packs(cover: Cover, table: PackTable, unit: str) -> str:
+    """The packs that cover a quantity, in words."""
+    counts = zip(cover.packs, table.packs, strict=False)
+    return " + ".join(f"{number} x {pack.size:g} {unit}" for number, pack in counts if number) or "any amount"
 
 
 def at_own_price(needs: list[Need]) -> dict[tuple[str, str, str], list[Need]]:
@@ -97,11 +94,6 @@ def _carriage(run: Cost, digits: int) -> Iterator[Buying]:
             yield Buying(line.item, 1.0, 1.0, "order", "with the order", paid, supplier, 0.0, "", False)
 
 
-def longest_lead_days(found: list[Buying]) -> float:
-    """The longest lead time among the things to buy [d]."""
-    return max((line.lead_days for line in found), default=0.0)
-
-
 def answering(job: Job) -> list[Trade]:
     """Trades whose figures stand in the answer to a job: those that always do, and those that it has parts of."""
     return [one for name, one in trades().items() if one.always or name in job.parts]
@@ -110,11 +102,6 @@ def answering(job: Job) -> list[Trade]:
 def fact_names(job: Job) -> list[str]:
     """Quantities that are added up for a job, in printed order."""
     return list(dict.fromkeys(fact.name for one in answering(job) for fact in one.facts))
-
-
-def group_names(job: Job) -> list[str]:
-    """Groups of lines of a job, in printed order."""
-    return [*(group.name for one in answering(job) for group in one.groups), *REST]
 
 
 def quantities(run: Cost, brief: Brief, to_buy: list[Buying]) -> dict[str, float]:
@@ -127,31 +114,28 @@ def quantities(run: Cost, brief: Brief, to_buy: list[Buying]) -> dict[str, float
         "machine_hours": float(run.machine_h),
         "mass_kg": float(run.needed.mass_kg),
         "bench_days": bench,
-        "lead_days": lead_days(brief.shop.shop.booked_ahead, longest_lead_days(to_buy), bench),
+        "lead_days": days_until_built(brief.shop.shop.booked_ahead, to_buy) + bench,
     }
 
 
-def lead_days(booked_d: float, longest_lead_d: float, bench_d: float) -> float:
-    """Days from the order to the hand-over: what is booked, or the longest supplier's lead, then the build.
+def days_until_built(booked_d: float, to_buy: Iterable[Buying]) -> float:
+    """Days from the order until the build begins [d]: what is booked, or the longest supplier's lead.
 
     Things are ordered at once and come while other work is done; nothing is built of what is not there.
     """
-    return max(booked_d, longest_lead_d) + bench_d
+    return max((booked_d, *(line.lead_days for line in to_buy)))
 
 
 def costs_by_group(
-    job: Job,
-    lines: tuple[PricedLine, ...],
-    planned: Decimal,
-    reserve: Decimal,
-    to_buy: list[Buying],
-    digits: int,
+    job: Job, lines: tuple[PricedLine, ...], reserve: Decimal, to_buy: list[Buying], digits: int
 ) -> dict[str, Decimal]:
     """Cost by group, and the three totals: replacement value, own cost, cash now."""
     zero = exact(0, digits)
-    costs = dict.fromkeys(group_names(job), zero)
+    own = (group.name for one in answering(job) for group in one.groups)
+    costs = dict.fromkeys((*own, *REST), zero)
     for line in lines:
         costs[line.trade] += line.amount
+    planned = sum((line.amount for line in lines), Decimal(0))
     given = sum((line.amount for line in lines if line.supplied == "given"), zero)
     return costs | {
         "materials": sum((line.amount for line in lines if line.material), zero),

@@ -9,18 +9,19 @@ from numpy.typing import NDArray
 
 from quoting.costing.model import cost
 from quoting.costing.shared import trip_beyond
+from quoting.errors import Problem, Problems
 from quoting.job.brief import Brief
 from quoting.money import exact
-from quoting.pick import likely
+from quoting.pick import likely, listening, one_at_a_time
 from quoting.pricing.chain import Chain, chain
-from quoting.pricing.lists import lead_days, longest_lead_days
-from quoting.pricing.price import refuse_clipped, unsure
-from quoting.pricing.record import Priced
+from quoting.pricing.lists import days_until_built
+from quoting.pricing.record import Priced, Unsure
 from quoting.risk.drawn import (
     Chance,
     Drawn,
     Quantile,
     chance,
+    chances,
     drawn,
     first_order,
     quantiles,
@@ -28,6 +29,7 @@ from quoting.risk.drawn import (
     seed_and_draws,
 )
 from quoting.takeoff.numbers import TOLERANCE
+from quoting.values import Uncertain
 
 SETBACK = "setback."
 BINS, TAILS = 48, (0.001, 0.999)
@@ -117,7 +119,7 @@ def outlook_of(brief: Brief, priced: Priced, draws: int | None = None, seed: int
         machine_h=quantiles(run.machine_h),
         resin_l=quantiles(run.resin_l),
         lead_d=quantiles(days_to_hand_over(priced, run)),
-        rounds=_table(run.rounds),
+        rounds=chances(run.rounds) if run.rounds.any() else (),
         drivers=tuple(one for one in named if not one.name.startswith(SETBACK)),
         setbacks=tuple(one for one in named if one.name.startswith(SETBACK)),
         together=together,
@@ -128,8 +130,7 @@ def outlook_of(brief: Brief, priced: Priced, draws: int | None = None, seed: int
 
 def days_to_hand_over(priced: Priced, run: Drawn) -> NDArray[np.float64]:
     """Days from the order to the hand-over of every draw, array of shape (draws,) [d]."""
-    waiting = lead_days(priced.shop.shop.booked_ahead, longest_lead_days(list(priced.buying)), 0.0)
-    return waiting + run.bench_d
+    return days_until_built(priced.shop.shop.booked_ahead, priced.buying) + run.bench_d
 
 
 def margins(sale: Chain, cost: NDArray[np.float64]) -> NDArray[np.float64]:
@@ -149,15 +150,37 @@ def _covering(priced: Priced, run: Drawn) -> Decimal:
     return chain(planned + more, extra, priced.rules).total
 
 
-def _table(rounds: NDArray[np.float64]) -> tuple[tuple[int, float], ...]:
-    """Chances by number of rounds; empty where nothing is pressed."""
-    values, counts = np.unique(rounds, return_counts=True)
-    if not values.any():
-        return ()
-    return tuple((int(value), float(n / len(rounds))) for value, n in zip(values, counts, strict=True))
-
-
 def _histogram(cost: NDArray[np.float64]) -> Histogram:
     low, high = np.quantile(cost, TAILS)
     counts, edges = np.histogram(cost, bins=BINS, range=(low, high) if high > low else (low - 1, low + 1))
     return Histogram(tuple(map(float, edges)), tuple(map(int, counts)))
+
+
+def refuse_clipped(brief: Brief, clipped: Mapping[str, float]) -> None:
+    """Raises Problems where a bound held back more draws than the shop allows: they tell nothing then."""
+    worst = max(clipped.items(), key=lambda one: one[1], default=None)
+    limit = brief.shop.warnings.clipped_share
+    if worst is not None and worst[1] > limit:
+        name, _, what = worst[0].partition(": ")
+        words = f"found {what} in {worst[1]:.1%} of draws (limit {limit:.1%})"
+        raise Problems(brief.placed([Problem(name, words, "write narrower ranges, or change the part")]))
+
+
+def unsure(brief: Brief, beyond: bool = False) -> tuple[Unsure, ...]:
+    """Uncertain inputs of a job, those that move its cost most first: one run moves each by itself.
+
+    The planned cost; with `beyond`, also that of the trip which a surcharge pays for.
+    """
+    heard: dict[str, Uncertain] = {}
+    cost(brief, listening(likely, heard))
+    inputs = list(heard.values())
+    if not inputs:
+        return ()
+    pick = one_at_a_time(inputs)
+    extra = trip_beyond(brief, pick) if beyond else 0.0
+    moved = np.broadcast_to(cost(brief, pick).planned + extra, (2 * len(inputs),))
+    found = [
+        Unsure(given.name, brief.written(given.name), float(moved[2 * i]), float(moved[2 * i + 1]))
+        for i, given in enumerate(inputs)
+    ]
+    return tuple(sorted(found, key=lambda one: -abs(one.at_high - one.at_low)))

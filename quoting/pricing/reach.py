@@ -12,8 +12,7 @@ from quoting.job.rules import OWNER
 from quoting.job.shop import Shop
 from quoting.money import exact
 from quoting.pick import likely
-from quoting.pricing.chain import left_for_cost
-from quoting.pricing.price_rules import Rules
+from quoting.pricing.chain import Rules, left_for_cost
 from quoting.pricing.sale import Sale
 from quoting.takeoff.delivery import Trip
 from quoting.values import round_step

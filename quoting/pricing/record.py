@@ -12,8 +12,7 @@ from quoting.declaration import Trade
 from quoting.job.job import Job
 from quoting.job.rules import P80
 from quoting.job.shop import Shop
-from quoting.pricing.chain import Chain, Payment
-from quoting.pricing.price_rules import Rules
+from quoting.pricing.chain import Chain, Payment, Rules
 from quoting.takeoff.mixing import Mix
 from quoting.takeoff.numbers import TOLERANCE
 from quoting.takeoff.stock import CutPlan
@@ -230,6 +229,11 @@ class Priced:
     def currency(self) -> str:
         """ISO code of all amounts."""
         return self.shop.shop.currency
+
+    @property
+    def planned_cost(self) -> Decimal:
+        """Cost by the plan, without a reserve, the whole trip in it."""
+        return self.cost["planned"] + self.chain.delivery_extra
 
     @property
     def reserve_drawn(self) -> bool:

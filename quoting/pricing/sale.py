@@ -5,8 +5,7 @@ from typing import NamedTuple
 
 from quoting.job.rules import OWNER
 from quoting.money import exact, rounded_up
-from quoting.pricing.chain import exact_up, fees_of, left_for_cost, trip_tax
-from quoting.pricing.price_rules import SET_ASIDE, Rules
+from quoting.pricing.chain import SET_ASIDE, Rules, exact_up, fees_of, left_for_cost, trip_tax
 from quoting.pricing.record import Priced, PricedLine
 
 
@@ -39,12 +38,8 @@ class Sale(NamedTuple):
 
 
 def sale_at(seen: Decimal, rules: Rules) -> Sale:
-    """A sale at the figure shown, without discount. Nothing is paid for what is given away."""
-    if rules.included:
-        net = exact(seen / (1 + rules.tax), rules.digits)
-        tax = seen - net
-    else:
-        net, tax = seen, exact(seen * rules.tax, rules.digits)
+    """A sale at the figure shown [exact], without discount. Nothing is paid for what is given away."""
+    net, tax = _split(seen, rules)
     all_fees = fees_of(net, net + tax, rules) if net else {}
     zero = exact(0, rules.digits)
     aside = sum((amount for name, amount in all_fees.items() if name in SET_ASIDE), zero)
@@ -154,25 +149,25 @@ def change_price(before: Priced, after: Priced, least: Decimal) -> ChangePrice:
     left = left_for_cost(rules)
     goods = (after.chain.with_reserve - before.chain.with_reserve) / left * (1 + rules.rush)
     trip = exact((after.chain.delivery_extra - before.chain.delivery_extra) / left, rules.digits)
-    cost = _spent(after) - _spent(before)
+    cost = after.chain.spent - before.chain.spent
     ruled_by = "margin"
     if cost >= 0 and goods + trip < least:
         goods, ruled_by = least - trip, "least charge"
     factor = 1 + rules.tax if rules.included else Decimal(1)
     seen = rounded_up(exact_up(abs(goods) * factor, rules.digits), rules.round_to)
-    net, tax = _split(seen.copy_sign(goods), rules)
+    net, tax = _split(exact(seen.copy_sign(goods), rules.digits), rules)
     return _priced(cost, net + trip, tax + trip_tax(trip, rules), rules, ruled_by)
 
 
 def agreed_price(before: Priced, cost: Decimal, seen: Decimal) -> ChangePrice:
     """A change at the price that was agreed, as the shop shows prices: with tax in them, or without."""
-    return _priced(cost, *_split(seen, before.rules), before.rules, "agreed")
+    return _priced(cost, *_split(exact(seen, before.digits), before.rules), before.rules, "agreed")
 
 
 def _split(seen: Decimal, rules: Rules) -> tuple[Decimal, Decimal]:
     """Net and tax of an amount as the client sees it."""
-    net = exact(seen / (1 + rules.tax), rules.digits) if rules.included else exact(seen, rules.digits)
-    return net, exact(seen - net if rules.included else net * rules.tax, rules.digits)
+    net = exact(seen / (1 + rules.tax), rules.digits) if rules.included else seen
+    return net, seen - net if rules.included else exact(seen * rules.tax, rules.digits)
 
 
 def _priced(cost: Decimal, net: Decimal, tax: Decimal, rules: Rules, ruled_by: str) -> ChangePrice:
@@ -180,7 +175,3 @@ def _priced(cost: Decimal, net: Decimal, tax: Decimal, rules: Rules, ruled_by: s
     net, tax = net + 0, tax + 0  # takes the sign off a zero
     fees = sum(fees_of(net, net + tax, rules, fixed=False).values(), exact(0, rules.digits))
     return ChangePrice(cost, net, tax, fees, ruled_by)
-
-
-def _spent(plan: Priced) -> Decimal:
-    return plan.chain.with_reserve + plan.chain.delivery_extra

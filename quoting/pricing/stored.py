@@ -9,7 +9,7 @@ from quoting.declaration import Trade
 from quoting.job import job, selling, shop
 from quoting.ledger.frozen import part_of, thawed
 from quoting.measures import reading, units
-from quoting.pricing import chain, price_rules, record
+from quoting.pricing import chain, record
 from quoting.pricing.record import Priced
 from quoting.reading import fields
 from quoting.takeoff import mixing
@@ -35,9 +35,7 @@ _OF_NO_TRADE: Mapping[str, type[Any]] = MappingProxyType({
     "Cause": shop.Cause, "House": shop.House, "Lift": shop.Lift, "Logged": shop.Logged, "MachineData": shop.MachineData,
     "Pace": shop.Pace, "Pay": shop.Pay, "Risk": shop.Risk, "Shop": shop.Shop, "Sundry": shop.Sundry, "Supplier": shop.Supplier,
     "Warnings": shop.Warnings, "Week": shop.Week,
-    "Payment": chain.Payment,
-    "FeeShare": price_rules.FeeShare, "Rules": price_rules.Rules,
-    "Chain": chain.Chain, "Seen": chain.Seen,
+    "Chain": chain.Chain, "FeeShare": chain.FeeShare, "Payment": chain.Payment, "Rules": chain.Rules, "Seen": chain.Seen,
     "Cut": record.Cut,
     "Mix": mixing.Mix,
     "PourCard": record.PourCard,

@@ -2,19 +2,18 @@
 
 from collections.abc import Iterable, Iterator, Mapping
 from decimal import Decimal
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 from quoting.costing.model import Cost
 from quoting.cut_plans.items import shapes
 from quoting.cut_plans.plan import unplanned, unused_rows
-from quoting.declaration import LAY_UP, Trade
+from quoting.declaration import LAY_UP
 from quoting.job.brief import Brief
 from quoting.measures import shown
 from quoting.measures.showing import in_short, said
 from quoting.money import exact
 from quoting.pricing.bench import pour_cards, pressed_cards
-from quoting.pricing.chain import Chain, Payment
-from quoting.pricing.price_rules import Rules
+from quoting.pricing.chain import Chain, Payment, Rules
 from quoting.pricing.record import Buying, PourCard, Warned
 from quoting.takeoff.delivery import beyond_furthest, doubts, road_m
 from quoting.takeoff.stock import left_over
@@ -24,6 +23,9 @@ from quoting.values import rough_text
 
 WORST_FIRST = ("resin", "vacuum", "dust", "machine", "oily_rags", "glass", "metal", "lifting", "tip_over")
 """Cautions in printed order; others that trades call for follow."""
+
+NO_PLAN = "no_plan"
+"""The name of the caution that stands below the others."""
 
 BELOW_FLOOR, BEYOND_FURTHEST, STALE_PRICE = "below_floor", "beyond_furthest", "stale_price"
 
@@ -57,18 +59,18 @@ def _poured(card: PourCard) -> Batch:
     return Batch(card.resin, card.mix.volume_m3, card.depth_m or 0.0)
 
 
-def heat_cautions(brief: Brief, words: Mapping[str, str]) -> Iterator[tuple[str, str]]:
+def _heat_cautions(brief: Brief, words: Mapping[str, str]) -> Iterator[tuple[str, str]]:
     """What the bench is told of its resins: how much lies together and how deep, and what the shop notes about each."""
     found = list(batches(brief))
     if found:
-        told = "; ".join(_told(one, brief.shop.shop.units, words) for one in found)
-        yield "resin_heat", words["resin_heat"].replace("{batches}", told)
+        listed = "; ".join(_in_words(one, brief.shop.shop.units, words) for one in found)
+        yield "resin_heat", words["resin_heat"].replace("{batches}", listed)
     for one in found:
         if note := brief.shop.resin[one.resin].heat_note:
             yield f"resin.{one.resin}", f"{one.resin}: {note}"
 
 
-def _told(batch: Batch, system: str, words: Mapping[str, str]) -> str:
+def _in_words(batch: Batch, system: str, words: Mapping[str, str]) -> str:
     depth = words["resin_depth_unknown"] if batch.depth_m is None else ""
     if batch.depth_m:
         deep = in_short(shown(batch.depth_m, "length", system))
@@ -150,17 +152,24 @@ def clipped_warnings(shares: Mapping[str, float]) -> Iterator[Warned]:
         yield Warned("clipped", field, f"{what} in {share:.1%} of draws, held back at the bound")
 
 
-def caution_keys(brief: Brief, warned: Iterable[Warned]) -> list[str]:
-    """Which cautions a job calls for, in printed order."""
+def _caution_keys(brief: Brief, warned: Iterable[Warned]) -> list[str]:
+    """Which cautions a job calls for, in printed order: those of its trades, and what parts say of their own."""
     job = brief.job
-    called = {name for trade, part in of_trades.parts(job) for name in _of_part(trades()[trade], part)}
-    called |= {"lifting"} if any(one.code == "lifting" for one in warned) else set()
+    called = {one.code for one in warned if one.code == "lifting"}
+    for name, part in of_trades.parts(job):
+        trade = trades()[name]
+        called |= {*trade.cautions, *(trade.named(trade.dangers)(part) if trade.dangers else ())}
     if job.piece.height is not None and job.piece.height >= brief.shop.warnings.tip_over_height:
         called.add("tip_over")
     order = [*WORST_FIRST, *sorted(called - set(WORST_FIRST))]
     return [name for name in order if name in called]
 
 
-def _of_part(trade: Trade, part: Any) -> tuple[str, ...]:
-    """Cautions that a part calls for: those of its trade, and what it says of its own."""
-    return (*trade.cautions, *(trade.named(trade.dangers)(part) if trade.dangers else ()))
+def cautions(
+    brief: Brief, wording: Mapping[str, Mapping[str, str]], warned: tuple[Warned, ...]
+) -> tuple[tuple[str, str], ...]:
+    """What the maker is reminded of: the usual cautions, what the shop notes about its resins, and what decides in the end."""
+    words = wording["caution"]
+    found = [(name, words[name]) for name in _caution_keys(brief, warned)]
+    found += _heat_cautions(brief, words)
+    return (*found, (NO_PLAN, words[NO_PLAN])) if found else ()

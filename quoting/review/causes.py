@@ -10,11 +10,10 @@ from typing import NamedTuple
 
 from quoting.forecast.build import Build
 from quoting.logbook.filled import follows
-from quoting.logbook.names import BY_STAGE, task_of
+from quoting.logbook.plan_lines import BY_STAGE, task_of
 from quoting.measures.showing import plain_money
 from quoting.money import exact
-from quoting.review.bridge import OF_LINES, STEPS, Bridge
-from quoting.review.lines import Spent, stage_of, stages_logged
+from quoting.review.bridge import OF_LINES, STEPS, Bridge, Spent, stage_of, stages_logged
 from quoting.trades.setback import SETBACK
 
 ROUNDS = "rounds"
@@ -78,7 +77,11 @@ def causes(build: Build, way: Bridge, lines: Sequence[Spent]) -> tuple[Cause, ..
             if kind == "time" and (stage := stage_of(one, stages)):
                 whole[stage].append((one, effect))
             else:
-                found[_key(build, one, kind)].append(Detail(one.line.id, effect, detail_of(build, one, kind)))
+                panel = (
+                    build.panel_of(one.line.id) if kind == "scope" and one.line.id in build.by_round else None
+                )
+                cause = (OF_LINES[kind], "") if panel is None else (ROUNDS, panel.part.id)
+                found[cause].append(Detail(one.line.id, effect, detail_of(build, one, kind)))
     for stage, those in whole.items():
         found[OF_LINES["time"], ""].append(_by_stage(stage, those))
     rows = []
@@ -111,12 +114,6 @@ def _by_stage(stage: str, those: list[tuple[Spent, Decimal]]) -> Detail:
     actual, standard = (sum(getattr(one, of) for one, _ in those) for of in ("quantity", "standard_quantity"))
     words = f"{stage} work, not told apart: {actual:.3g} h instead of {standard:.3g}"
     return Detail(f"{BY_STAGE}.{stage}.hours", sum((effect for _, effect in those), Decimal(0)), words)
-
-
-def _key(build: Build, one: Spent, kind: str) -> tuple[str, str]:
-    if kind == "scope" and one.line.id in build.by_round:
-        return ROUNDS, one.line.id.split(".")[1]
-    return OF_LINES[kind], ""
 
 
 def line_name(one: Spent) -> str:
@@ -181,7 +178,7 @@ def _share(share: float) -> str:
 
 def _rounds(build: Build, one: Cause) -> str:
     """More or fewer rounds and plies than planned, in words."""
-    mine = next(p for p in build.pressed if p.id == one.part)
+    mine = next(p for p in build.pressed if p.part.id == one.part)
     card = next(c for c in build.piece.plan.bench if c.path == f"laminate.{one.part}")
     planned = sum(count for row in card.rounds for _, count in row.plies)
     more, plies = mine.rounds - len(card.rounds), mine.plies - planned

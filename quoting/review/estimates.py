@@ -1,82 +1,123 @@
-"""What one finished piece says of the shop's standards: for each the value at which the model gives what was logged."""
+"""What one finished piece says of the shop's standards: which one each line is put down to, and the value at which the model gives what was logged."""
 
-import math
+from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 
-from quoting.forecast.build import Build
-from quoting.forecast.ends import spread_out
-from quoting.pick import likely
-from quoting.review.groups import LEARNING, PACE, Group, expected, groups_of, recorded
+from quoting.declaration import Section
+from quoting.forecast.build import Build, quantities, so_far, whole
+from quoting.forecast.ends import spread_out, taken
+from quoting.job.paths import shops_own
+from quoting.logbook.filled import Filled
+from quoting.pick import known, likely, listening, one_at_a_time
+from quoting.risk.updating import FEWEST_POINTS, learning_curve
 from quoting.takeoff.numbers import first
-from quoting.trades.laminate import LAMINATE
 from quoting.trades.laminate.plies import ply_thickness
-from quoting.values import Num
+from quoting.trades.registry import trades
+from quoting.values import Num, Pick, Uncertain
 
-FEWEST = 3  # points: two lie on any line, and tell no error
+PACE, LEARNING = "pace.factor", "laminate.learning"
 
+LEAST_SWING = 1e-9
 LEAST_RATE = 0.5  # a learning rate of a few rounds that seems steeper, or above 1, is noise
 WORST_RATE_ERROR = 0.15  # standard error of a learning rate, of which the usual ones span 0.75 to 1: beyond it it tells nothing
 STEPS = 4  # secant steps: lines are straight in nearly every input
 FARTHEST = 20.0  # times the standard, either way: beyond it a log is no evidence of a standard
 
 
-class Line(NamedTuple):
-    """y = intercept + slope x, with standard errors, residual standard deviation, and R squared."""
+class Group(NamedTuple):
+    """Lines whose difference is put down to one input, and the name that it is learnt under."""
 
-    intercept: float
-    slope: float
-    intercept_error: float
-    slope_error: float
-    residual: float
-    r_squared: float
+    given: Uncertain
+    name: str
+    lines: list[str]
+    taken: float
 
 
-class Curve(NamedTuple):
-    """T_n = first x n^log2(rate): time of the first, and what a doubling leaves of it; its standard error."""
-
-    first: float
-    rate: float
-    rate_error: float
-
-
-def line(x: Sequence[float], y: Sequence[float]) -> Line:
-    """Ordinary least squares through points, three or more (textbooks of statistics; held against NIST StRD "Norris").
-
-    slope = Sxy / Sxx, s^2 = sum of squared residuals / (n - 2), se(slope) = s / sqrt(Sxx),
-    se(intercept) = s sqrt(1/n + mean(x)^2 / Sxx). Raises ValueError for fewer points, or all at one x.
-    """
-    xs, ys = np.asarray(x, dtype=np.float64), np.asarray(y, dtype=np.float64)
-    n = len(xs)
-    spread = float(np.sum((xs - xs.mean()) ** 2))
-    if n < FEWEST or not spread:
-        raise ValueError("a line needs three points, not all at one place")
-    slope = float(np.sum((xs - xs.mean()) * (ys - ys.mean()))) / spread
-    intercept = float(ys.mean()) - slope * float(xs.mean())
-    left = float(np.sum((ys - intercept - slope * xs) ** 2))
-    total = float(np.sum((ys - ys.mean()) ** 2))
-    residual = math.sqrt(left / (n - 2))
-    return Line(
-        intercept,
-        slope,
-        residual * math.sqrt(1 / n + float(xs.mean()) ** 2 / spread),
-        residual / math.sqrt(spread),
-        residual,
-        1 - left / total if total else 1.0,
-    )
+def recorded(build: Build) -> list[Filled]:
+    """Lines behind the piece of which the ledger tells how much they took."""
+    return [
+        one
+        for one in build.lines
+        if (one.line.trade == "labour" or one.line.material)
+        and one.logged
+        and (build.progress.behind(one.line) or one.line.id in build.by_round)
+        and (one.line.id in build.by_round or not _of_rounds(one))
+        and _took(one) > 0
+    ]
 
 
-def learning_curve(number: Sequence[int], times: Sequence[float]) -> Curve:
-    """Crawford's unit curve through times of repeats: least squares of ln T on ln n, rate = 2^slope.
+def _of_rounds(one: Filled) -> bool:
+    """True for a line of what is pressed, whose rounds nobody logged one by one: what it took tells of rounds as much as of standards."""
+    trade = trades().get(one.line.id.partition(".")[0])
+    return trade is not None and bool(trade.pressed) and ".flatten-" not in one.line.id
 
-    se(rate) = rate ln 2 se(slope). Raises ValueError as `line` does.
-    """
-    found = line([math.log(n) for n in number], [math.log(time) for time in times])
-    rate = 2.0**found.slope
-    return Curve(math.exp(found.intercept), rate, rate * math.log(2) * found.slope_error)
+
+def _kinds(one: Filled) -> Section[Any] | None:
+    """The section of kinds with standards of their own, such as species of timber, that a line of material belongs to."""
+    trade = trades().get(one.line.id.partition(".")[0])
+    sections = trade.sections if trade is not None and one.line.material else ()
+    return next((section for section in sections if section.usual), None)
+
+
+def _took(one: Filled) -> float:
+    """What a line took; of what has kinds, such as timber, what was bought for the piece where no use was logged."""
+    return one.quantity if _kinds(one) is None else taken(one, behind=True)
+
+
+def expected(build: Build, values: Mapping[str, Num]) -> dict[str, Num]:
+    """Quantity of every line at values of inputs: of those that grow by rounds for the rounds pressed."""
+    return _quantities(build, known(values, likely))
+
+
+def _quantities(build: Build, pick: Pick) -> dict[str, Num]:
+    found = quantities(whole(build, pick))
+    begun = {
+        back: quantities(so_far(build, pick, back)) for back in set(map(build.line_rounds, build.by_round))
+    }
+    return found | {id: begun[build.line_rounds(id)][id] for id in build.by_round}
+
+
+def groups_of(build: Build, given: Mapping[str, float]) -> list[Group]:
+    """Lines by the standard that their difference is put down to. `given` are values of inputs that are known, by name."""
+    asked: dict[str, Uncertain] = {}
+    _quantities(build, listening(known(given, likely), asked))
+    inputs = [one for name, one in asked.items() if name != PACE and not one.coin]
+    moved = _quantities(build, known(given, one_at_a_time(inputs)))
+    found: dict[tuple[str, str], list[Filled]] = defaultdict(list)
+    by_name = {one.name: one for one in inputs}
+    for one in recorded(build):
+        strongest = _strongest(one, moved, inputs)
+        if strongest and shops_own(build.brief, strongest) and strongest != LEARNING:
+            found[strongest, _learnt_as(build, strongest, one)].append(one)
+    return [
+        Group(by_name[source], name, [one.line.id for one in those], sum(_took(one) - one.spoiled for one in those))
+        for (source, name), those in found.items()
+    ]  # fmt: skip
+
+
+def _strongest(one: Filled, moved: Mapping[str, Num], inputs: Sequence[Uncertain]) -> str:
+    """The input that moves a line most from its low to its high; "" where none does."""
+    if one.line.id not in moved:
+        return ""
+    ends = spread_out(moved[one.line.id], 2 * len(inputs))
+    swings = np.abs(ends[1::2] - ends[0::2])
+    return inputs[int(np.argmax(swings))].name if len(swings) and float(np.max(swings)) > LEAST_SWING else ""
+
+
+def _learnt_as(build: Build, name: str, one: Filled) -> str:
+    """The name a standard is learnt under: what kinds of a material have of their own is that of its kind."""
+    kinds, (usual, _, standard) = _kinds(one), name.partition(".")
+    if kinds is None or kinds.usual != usual:
+        return name
+    trade, id = one.line.id.split(".")[:2]
+    if standard not in trades()[trade].named(kinds.record).__dataclass_fields__:
+        return name
+    alike = (p for p in build.brief.job.parts.get(trade, ()) if p.id == id and p.part == one.line.part)
+    return next((f"{kinds.name}.{getattr(part, kinds.name)}.{standard}" for part in alike), name)
 
 
 class Estimate(NamedTuple):
@@ -109,23 +150,20 @@ def own_plies(build: Build) -> list[tuple[str, str, float]]:
     """
     found = []
     for mine in build.pressed:
-        part = next(part for part in LAMINATE.of(build.brief.job) if part.id == mine.id)
         squares = sum(one.plies**2 for one in mine.heights)
         if squares:
             moments = (one.plies * one.laid_m for one in mine.heights)
-            name = first(ply_thickness(part, build.brief.shop)).name
-            found.append((name, part.ply[0], sum(moments) / squares))
+            name = first(ply_thickness(mine.part, build.brief.shop)).name
+            found.append((name, mine.part.ply[0], sum(moments) / squares))
     return found
 
 
 def _learning(build: Build) -> Iterator[Estimate]:
     """Learning rates of laminates whose rounds were timed one by one."""
     for mine in build.pressed:
-        single = [
-            (span.last, span.hours / span.plies) for span in mine.laying if span.last - span.before == 1
-        ]
-        if len(single) >= FEWEST:
-            curve = learning_curve([n for n, _ in single], [time for _, time in single])
+        single = [span for span in mine.laying if span.last - span.before == 1]
+        if len(single) >= FEWEST_POINTS:
+            curve = learning_curve([one.last for one in single], [one.hours / one.plies for one in single])
             if curve.rate_error <= WORST_RATE_ERROR:
                 yield Estimate(LEARNING, min(max(curve.rate, LEAST_RATE), 1.0))
 
@@ -151,20 +189,9 @@ def _solved(build: Build, groups: list[Group], given: Mapping[str, float]) -> It
 
 
 def _gives(build: Build, groups: list[Group], at: np.ndarray, given: Mapping[str, float]) -> np.ndarray:
-    values: dict[str, Num] = dict(given)
+    """What the lines of each group take with its input moved in a slot of its own; an input may be learnt under several names."""
+    slots = {one.given.name: np.full(len(groups), likely(replace(one.given, cause=None))) for one in groups}
     for i, group in enumerate(groups):
-        moved = np.full(len(groups), likely(replace(group.given, cause=None)))
-        moved[i] = at[i]
-        same = values.get(group.given.name)
-        if isinstance(same, np.ndarray):  # one input, learnt under several names: a slot for each
-            same = same.copy()
-            same[i] = at[i]
-            moved = same
-        values[group.given.name] = moved
-    found = expected(build, values)
-    return np.array(
-        [
-            sum(float(spread_out(found[id], len(groups))[i]) for id in group.lines)
-            for i, group in enumerate(groups)
-        ]
-    )
+        slots[group.given.name][i] = at[i]
+    found = {id: spread_out(n, len(groups)) for id, n in expected(build, {**given, **slots}).items()}
+    return np.array([sum(float(found[id][i]) for id in one.lines) for i, one in enumerate(groups)])

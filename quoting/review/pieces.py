@@ -13,19 +13,18 @@ from quoting.forecast.build import Build
 from quoting.job.shop import Shop
 from quoting.ledger.entries import Entry
 from quoting.logbook.in_hand import SIGNS, WORK
-from quoting.logbook.names import rate_of
 from quoting.logbook.piece import Piece
-from quoting.review.bridge import planned_cost
-from quoting.review.lines import stage_of, stages_logged
+from quoting.logbook.plan_lines import rate_of
+from quoting.review.bridge import stage_of, stages_logged
 from quoting.review.statement import Statement
 from quoting.risk.drawn import drawn, seed_and_draws
-from quoting.trades.hardwood import HARDWOOD
+from quoting.trades.parts import parts
 
 if TYPE_CHECKING:
     import pandas as pd
 
 
-WITHIN = (0.10, 0.90)
+BAND = (0.10, 0.50, 0.90)
 NORMAL_80 = 2.563103131089201  # of the standard normal distribution: from its 10 % to its 90 % quantile
 
 
@@ -53,7 +52,9 @@ def compared(statements: Sequence[tuple[Build, Statement]]) -> Compared:
         [
             {"species": name, **_piece(build, found)}
             for build, found in statements
-            for name in dict.fromkeys(part.species for part in HARDWOOD.of(build.brief.job))
+            for name in dict.fromkeys(
+                part.species for _, part in parts(build.brief.job) if hasattr(part, "species")
+            )
         ]
     )
     return Compared(
@@ -76,7 +77,7 @@ def _piece(build: Build, found: Statement) -> dict[str, Any]:
         "quoted": float(way.quoted),
         "quoted_net": float(piece.sold.chain.net),
         "actual": float(way.actual),
-        "planned_cost": float(planned_cost(piece.plan)),
+        "planned_cost": float(piece.plan.planned_cost),
         "actual_cost": float(found.cost),
         "an_own_hour": None if found.an_hour is None else float(found.an_hour),
     }
@@ -165,7 +166,7 @@ def calibration(statements: Sequence[tuple[Build, Statement]]) -> Calibration:
     found = []
     for build, was in statements:
         run = drawn(build.brief, *seed_and_draws(build.brief))
-        low, middle, high = (float(np.quantile(run.cost, level)) for level in (WITHIN[0], 0.5, WITHIN[1]))
+        low, middle, high = map(float, np.quantile(run.cost, BAND))
         found.append(Band(str(build.piece.number), low, middle, high, float(was.cost)))
     spread = [one for one in found if one.high > one.low]
     misses = [((one.actual - one.middle) / ((one.high - one.low) / NORMAL_80)) ** 2 for one in spread]

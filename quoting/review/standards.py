@@ -12,59 +12,13 @@ from quoting.forecast.build import Build
 from quoting.job.brief import Brief
 from quoting.job.paths import as_written, dimension_of_standard, standard_of
 from quoting.logbook.filled import rates_paid
-from quoting.review.estimates import estimates, pace_of
-from quoting.review.groups import LEARNING, PACE
+from quoting.review.estimates import LEARNING, PACE, estimates, pace_of
+from quoting.risk.updating import FEWEST_PIECES, pooled
 from quoting.values import Uncertain, key
-
-FEWEST = 3  # pieces, before anything new is proposed
-SURE = 2.0  # standard errors that a change must exceed
-
-# Student's t that is exceeded either way 5 times in 100, for 1 to 9 degrees of freedom (NIST/SEMATECH e-Handbook 1.3.6.7.2).
-STUDENT = (12.706, 4.303, 3.182, 2.776, 2.571, 2.447, 2.365, 2.306, 2.262)
-NORMAL = 1.959964  # the same of the normal distribution: for ever more pieces
 
 FEWEST_FOR_RANGE = 5  # pieces, before their spread is
 REACH = 2.65  # standard deviations from the likely value to a bound: those of a beta-PERT, sqrt(7) where it is even
 CAPPED = ("learning", "attended", "mixing_loss")  # shares of which there is no more than all
-
-
-class Pooled(NamedTuple):
-    """Mean of the values that pieces show, their standard deviation, the standard error of the mean, and how many they are."""
-
-    mean: float
-    spread: float
-    error: float
-    pieces: int
-
-    def tells_from(self, old: float) -> bool:
-        """True where the pieces are enough, and their mean is not what it was by chance."""
-        return self.pieces >= FEWEST and abs(self.mean - old) > SURE * self.error
-
-
-def pooled(values: Sequence[float]) -> Pooled:
-    """Mean, sample standard deviation s, and standard error t / 2 s / sqrt(n): 0 for a single value, which tells none.
-
-    t is Student's, so that two of these errors hold the true mean 95 times in 100 for three pieces as for thirty (for many,
-    t / 2 s / sqrt(n) is s / sqrt(n)); the plain s / sqrt(n) of three pieces would hold it 82 times.
-    """
-    n, mean = len(values), float(np.mean(values))
-    if n < 2:
-        return Pooled(mean, 0.0, 0.0, n)
-    spread = float(np.std(values, ddof=1))
-    return Pooled(mean, spread, student(n - 1) / 2 * spread / math.sqrt(n), n)
-
-
-def student(freedom: int) -> float:
-    """Student's t that is exceeded either way 5 times in 100.
-
-    Beyond the table z + (z^3 + z) / 4f + (5 z^5 + 16 z^3 + 3 z) / 96 f^2 + (3 z^7 + 19 z^5 + 17 z^3 - 15 z) / 384 f^3
-    (Abramowitz and Stegun 26.7.5, from memory).
-    """
-    if freedom <= len(STUDENT):
-        return STUDENT[freedom - 1]
-    z, f = NORMAL, freedom
-    second, third = 5 * z**5 + 16 * z**3 + 3 * z, 3 * z**7 + 19 * z**5 + 17 * z**3 - 15 * z
-    return z + (z**3 + z) / (4 * f) + second / (96 * f**2) + third / (384 * f**3)
 
 
 class PaidPrice(NamedTuple):
@@ -120,7 +74,7 @@ def learned(builds: Sequence[Build], brief: Brief) -> list[Learned]:
     The learning rate first, then all others with it, then the pace that is left: so all can be taken over together.
     """
     first = _by_name(builds, {}, brief, lambda name: name == LEARNING)
-    given = {name: _mean(values) for name, values in first.items() if len(values) >= FEWEST}
+    given = {name: _mean(values) for name, values in first.items() if len(values) >= FEWEST_PIECES}
     others = _by_name(builds, given, brief, lambda name: name != LEARNING)
     found = [_learned(brief, name, values) for name, values in (*first.items(), *sorted(others.items()))]
     in_force = {one.name: one.new if one.proposed or one.old is None else one.old.likely for one in found}
@@ -162,9 +116,11 @@ def _learned(brief: Brief, name: str, values: Sequence[float]) -> Learned:
     if name.rpartition(".")[2] in CAPPED:
         low, new, high = (min(value, 1.0) for value in (low, new, high))
     if old is None:
-        proposed = n >= FEWEST
+        proposed = n >= FEWEST_PIECES
     else:
-        proposed = found.tells_from(old.likely) or (n >= FEWEST_FOR_RANGE and _differs(old, low, high))
+        before = old.high - old.low  # a range differs that became half as wide, or half as wide again
+        differs = not before * 2 / 3 <= high - low <= before * 3 / 2
+        proposed = found.tells_from(old.likely) or (n >= FEWEST_FOR_RANGE and differs)
     dimension = dimension_of_standard(brief, name)
     return Learned(name, dimension, old, new, found.error, n, low, high, proposed)
 
@@ -174,9 +130,3 @@ def _range(old: Uncertain | None, new: float, spread: float, n: int) -> tuple[fl
         reach = REACH * spread / new if new else 0.0
         return new * math.exp(-reach), new * math.exp(reach)
     return new * old.low / old.likely, new * old.high / old.likely
-
-
-def _differs(old: Uncertain, low: float, high: float) -> bool:
-    """True where a range became half as wide, or half as wide again."""
-    before, after = old.high - old.low, high - low
-    return not before * 2 / 3 <= after <= before * 3 / 2

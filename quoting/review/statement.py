@@ -1,23 +1,20 @@
 """The statement of a finished piece: quoted to actual margin, what stays in hand, what the hour earned, and why."""
 
 from collections import defaultdict
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from decimal import Decimal
 from typing import NamedTuple
 
 from quoting.forecast.build import Build
-from quoting.forecast.panels import margin_left
 from quoting.job.rules import OWNER
 from quoting.logbook.filled import follows
-from quoting.logbook.in_hand import cash_logged, own_hours_logged, trip_overhead
-from quoting.logbook.names import rate_of, task_of
+from quoting.logbook.in_hand import cash_logged, own_hours, trip_overhead
+from quoting.logbook.plan_lines import rate_of, task_of
 from quoting.money import exact
-from quoting.pricing.chain import fees_of
-from quoting.pricing.price_rules import SET_ASIDE
-from quoting.pricing.sale import is_cash, is_own_hours
-from quoting.review.bridge import Bridge, bridge
+from quoting.pricing.chain import SET_ASIDE, fees_of
+from quoting.pricing.sale import is_cash
+from quoting.review.bridge import Bridge, Spent, bridge, spent_lines, stage_of, stages_logged
 from quoting.review.causes import Cause, causes
-from quoting.review.lines import Spent, spent_lines, stage_of, stages_logged
 
 
 class Task(NamedTuple):
@@ -92,23 +89,17 @@ def statement(build: Build) -> Statement:
     lines = spent_lines(build)
     way = bridge(piece, lines)
     sold, contract, digits, zero = piece.sold, way.contract, piece.plan.digits, Decimal(0)
+    material = [one for one in lines if one.line.material]
 
-    def summed(wanted: Callable[[Spent], bool], amount: Callable[[Spent], Decimal]) -> Decimal:
-        return sum((amount(one) for one in lines if wanted(one)), zero)
+    def summed(amounts: Iterable[Decimal]) -> Decimal:
+        return sum(amounts, zero)
 
-    def open_amount(one: Spent) -> Decimal:
-        return one.missing + one.to_come
-
-    cost = summed(lambda _: True, _actual)
+    cost = summed(one.actual for one in lines)
     fees = fees_of(contract.net, contract.total, sold.rules) if contract.net else {}
-    aside = sum((fees.get(name, zero) for name in SET_ASIDE), zero)
-    cash = exact(cash_logged(piece), digits) + summed(lambda one: is_cash(one.line), open_amount)
-    own_hours = own_hours_logged(piece) + sum(
-        float(open_amount(one)) / one.line.rate for one in lines if is_own_hours(one.line) and one.line.rate
-    )
-    own_pay = own_hours * rate_of(piece.plan, f"pay.{OWNER}")
-    kept = float(contract.net - contract.fees)
-    hours = sum(one.quantity for one in lines if one.line.of_people)
+    aside = summed(fees.get(name, zero) for name in SET_ASIDE)
+    cash = exact(cash_logged(piece), digits) + summed(one.open for one in lines if is_cash(one.line))
+    own = own_hours(piece, ((one.line, float(one.open)) for one in lines))
+    earned = float(contract.left) - float(cost) + own * rate_of(piece.plan, f"pay.{OWNER}")
     return Statement(
         way=way,
         lines=lines,
@@ -116,29 +107,21 @@ def statement(build: Build) -> Statement:
         tasks=tasks(lines),
         rounds=rounds(build),
         quoted_share=float(way.quoted / sold.chain.net) if sold.chain.net else None,
-        actual_share=margin_left(contract, float(cost)),
+        actual_share=contract.margin(float(cost)),
         cost=cost,
-        overhead=summed(lambda one: one.line.trade == "overhead", _actual)
+        overhead=summed(one.actual for one in lines if one.line.trade == "overhead")
         + exact(trip_overhead(piece), digits),
-        in_hand=contract.net - contract.fees + aside - cash,
-        own_hours=own_hours,
-        an_hour=exact((kept - float(cost) + own_pay) / own_hours, digits) if own_hours else None,
-        hours=hours,
-        material_worth=summed(_is_material, _actual),
-        material_bought=summed(lambda one: _is_material(one) and one.line.supplied == "bought", _actual),
-        given=summed(lambda one: _is_material(one) and one.line.supplied == "given", _actual),
-        from_stock=summed(lambda one: _is_material(one) and one.line.supplied == "rack", _actual),
-        not_recorded=summed(lambda _: True, lambda one: one.missing),
+        in_hand=contract.left + aside - cash,
+        own_hours=own,
+        an_hour=exact(earned / own, digits) if own else None,
+        hours=sum(one.quantity for one in lines if one.line.of_people),
+        material_worth=summed(one.actual for one in material),
+        material_bought=summed(one.actual for one in material if one.line.supplied == "bought"),
+        given=summed(one.actual for one in material if one.line.supplied == "given"),
+        from_stock=summed(one.actual for one in material if one.line.supplied == "rack"),
+        not_recorded=summed(one.missing for one in lines),
         lines_not_recorded=tuple(one.line.id for one in lines if one.missing and not follows(one.line)),
     )
-
-
-def _actual(one: Spent) -> Decimal:
-    return one.actual
-
-
-def _is_material(one: Spent) -> bool:
-    return one.line.material
 
 
 def tasks(lines: Sequence[Spent]) -> tuple[Task, ...]:
@@ -161,12 +144,15 @@ def rounds(build: Build) -> dict[str, tuple[RoundWas, ...]]:
     """The rounds of every laminate that is begun, by its name."""
     found = {}
     for card in build.piece.plan.bench:
-        mine = next((one for one in build.pressed if card.path == f"laminate.{one.id}"), None)
+        mine = build.panel_of(f"{card.path}.")
         if mine is None:
             continue
         heights = {one.round: one.thickness_m for one in mine.heights}
-        laying = {one.last: (one.hours / (one.last - one.before), one.before) for one in mine.laying}
-        each = {n: hours for last, (hours, before) in laying.items() for n in range(before + 1, last + 1)}
+        each = {
+            n: span.hours / (span.last - span.before)
+            for span in mine.laying
+            for n in range(span.before + 1, span.last + 1)
+        }
         planned = {one.number: one for one in card.rounds}
         cards = ((n, planned.get(n)) for n in range(1, max(len(planned), mine.rounds) + 1))
         found[card.part] = tuple(

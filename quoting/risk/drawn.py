@@ -184,6 +184,12 @@ def chance(happens: NDArray[np.bool_]) -> Chance:
     return Chance(share, math.sqrt(share * (1 - share) / len(happens)))
 
 
+def chances(counts: NDArray[np.float64]) -> tuple[tuple[int, float], ...]:
+    """The share of draws, array of shape (draws,), that each whole number has."""
+    values, times = np.unique(counts, return_counts=True)
+    return tuple((int(value), float(n / len(counts))) for value, n in zip(values, times, strict=True))
+
+
 def _binomial(n: int, p: float) -> NDArray[np.float64]:
     """Chances of 0 .. n successes in n trials, array of shape (n + 1,), by their ratios."""
     k = np.arange(1, n + 1)

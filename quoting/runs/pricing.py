@@ -15,8 +15,8 @@ from quoting.job.load import PRICE_FILE, SHOP_FILE, load_shop, read
 from quoting.job.starters import shipped, starter_text, starter_values, wording
 from quoting.measures.spelling import quoted
 from quoting.nesting.pattern import Limit, usual
-from quoting.pricing.price import priced, shown_rates, unsure
-from quoting.pricing.price_rules import problems_of
+from quoting.pricing.outlook import unsure
+from quoting.pricing.price import priced, problems_of, shown_rates
 from quoting.pricing.record import Priced, RateShown, Variant, Warned
 from quoting.reading.sources import Wanted, file_beside
 from quoting.written import write_all, wrote

@@ -15,8 +15,8 @@ from quoting.job.shop import Shop
 from quoting.measures import measure
 from quoting.money import exact, minor_digits
 from quoting.pricing.channels import reserve_on
-from quoting.pricing.price import refuse_clipped
-from quoting.pricing.price_rules import rules
+from quoting.pricing.outlook import refuse_clipped
+from quoting.pricing.price import rules
 from quoting.pricing.reach import Costs, Reach, reach_of
 from quoting.pricing.record import Priced
 from quoting.pricing.sale import sale_at

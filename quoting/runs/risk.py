@@ -11,10 +11,8 @@ from quoting.job.brief import SOURCE, Brief
 from quoting.job.job import Option
 from quoting.job.rules import draws_rule
 from quoting.pick import likely
-from quoting.pricing.break_even import Answer, answers
-from quoting.pricing.compare import Row, Version, rows
-from quoting.pricing.outlook import Outlook, outlook_of
-from quoting.pricing.price import refuse_clipped
+from quoting.pricing.compare import Answer, Row, Version, answers, rows
+from quoting.pricing.outlook import Outlook, outlook_of, refuse_clipped
 from quoting.pricing.record import Priced
 from quoting.risk.drawn import drawn, seed_and_draws
 from quoting.runs.pricing import Checked, Settings, Tell, check, priced_alone, with_options

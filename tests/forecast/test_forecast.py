@@ -12,9 +12,9 @@ from review.reviews import build
 
 from quoting.costing.model import cost
 from quoting.forecast.build import Stop, facts, quantities, so_far, stopped, whole
+from quoting.forecast.decisions import panels
 from quoting.forecast.ends import ends, spread_out
 from quoting.forecast.forecast import forecast, held_now
-from quoting.forecast.panels import panels
 from quoting.logbook.pressed import LayingTime, pressed
 from quoting.pick import likely
 from quoting.risk.drawn import drawn

@@ -9,9 +9,9 @@ from typing import TYPE_CHECKING
 from quoting.ledger.quotes import Face, Issued, Number
 from quoting.ledger.states import Standing
 from quoting.logbook.intake import entry_of
-from quoting.logbook.names import names_of_piece
 from quoting.logbook.piece import Ordered, Piece
 from quoting.logbook.saying import Saying
+from quoting.logbook.targets import names_of_piece
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -18,9 +18,9 @@ from quoting.ledger import entries, quotes
 from quoting.ledger.store import reading, writing
 from quoting.logbook.in_hand import InHand, in_hand
 from quoting.logbook.intake import entry_of
-from quoting.logbook.names import names_of_piece
 from quoting.logbook.piece import Piece, piece_of
 from quoting.logbook.saying import Saying
+from quoting.logbook.targets import names_of_piece
 from quoting.runs.issuing import issue
 from quoting.runs.steps import mark
 

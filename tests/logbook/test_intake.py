@@ -13,8 +13,8 @@ from logbook.logs import TODAY, entry
 from quoting.errors import Problems
 from quoting.job.load import load_shop
 from quoting.logbook.intake import entry_of
-from quoting.logbook.names import names_of_shop
 from quoting.logbook.saying import Saying, apart
+from quoting.logbook.targets import names_of_shop
 
 if TYPE_CHECKING:
     from quoting.pricing.record import Priced

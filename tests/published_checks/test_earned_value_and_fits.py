@@ -8,8 +8,8 @@ import pytest
 from published_checks.helpers import rows
 
 from quoting.errors import Problems
-from quoting.forecast.earned import earned
-from quoting.review.estimates import learning_curve, line
+from quoting.forecast.build import earned
+from quoting.risk.updating import learning_curve, line
 
 
 @pytest.mark.parametrize("row", rows("earned_value"), ids=lambda row: row["check"])

@@ -15,14 +15,14 @@ from quoting.costing.rates import overhead_rate
 from quoting.forecast.build import build_of
 from quoting.job.load import load
 from quoting.ledger.states import Standing
-from quoting.review.lines import two_way
+from quoting.review.bridge import two_way
 from quoting.review.pieces import overhead
 from quoting.review.statement import statement
 
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from quoting.review.lines import TwoWay
+    from quoting.review.bridge import TwoWay
     from quoting.review.statement import Statement
 
 

@@ -17,7 +17,7 @@ from quoting.ledger.states import Standing
 from quoting.logbook.in_hand import in_hand
 from quoting.logbook.piece import Ordered
 from quoting.money import exact
-from quoting.review.bridge import STEPS, planned_cost
+from quoting.review.bridge import STEPS
 from quoting.review.statement import statement
 
 if TYPE_CHECKING:
@@ -107,7 +107,7 @@ def check_foots(found: Statement, of: Sample) -> None:
     assert sum(one.effect for one in found.causes) == moved
     for one in found.lines:
         assert sum(one.parts.values(), Decimal(0)) == one.actual - one.planned, one.line.id
-    assert sum(one.planned for one in found.lines) == planned_cost(of.plan)
+    assert sum(one.planned for one in found.lines) == of.plan.planned_cost
 
 
 @given(st.lists(sayings(), max_size=14), st.booleans())

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from quoting.review.standards import pooled, student
+from quoting.risk.updating import pooled, student
 
 
 @pytest.mark.parametrize(("freedom", "t"), [(1, 12.706), (2, 4.303), (9, 2.262), (10, 2.228), (15, 2.131), (20, 2.086),

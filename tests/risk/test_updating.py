@@ -11,8 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from quoting.pick import draws, known, likely
-from quoting.review.estimates import line
-from quoting.risk.updating import Belief, held, moved, updated
+from quoting.risk.updating import Belief, held, line, moved, updated
 from quoting.values import Uncertain
 
 if TYPE_CHECKING:

@@ -11,9 +11,9 @@ from simulation.log import Logbook
 from simulation.truths import drawn
 
 from quoting.forecast.build import build_of
+from quoting.forecast.decisions import panels
 from quoting.forecast.ends import ends, spread_out
 from quoting.forecast.forecast import held_now
-from quoting.forecast.panels import panels
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

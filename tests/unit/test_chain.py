@@ -10,8 +10,7 @@ from hypothesis import strategies as st
 
 from quoting.errors import Problems
 from quoting.money import step
-from quoting.pricing.chain import chain, left_for_cost, list_price
-from quoting.pricing.price_rules import FeeShare, Rules
+from quoting.pricing.chain import FeeShare, Rules, chain, left_for_cost, list_price
 
 PLAIN = Rules(
     margin=Decimal("0.25"),

@@ -13,9 +13,8 @@ from hypothesis import strategies as st
 
 from quoting.errors import Problems
 from quoting.money import exact
-from quoting.pricing.chain import left_for_cost
+from quoting.pricing.chain import FeeShare, Rules, left_for_cost
 from quoting.pricing.channels import at_floor, at_margin
-from quoting.pricing.price_rules import FeeShare, Rules
 from quoting.pricing.reach import Costs, Reach, Way, even_steps
 from quoting.pricing.sale import margin_of, sale_at
 from quoting.takeoff.delivery import Trip

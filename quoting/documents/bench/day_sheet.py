@@ -12,7 +12,7 @@ from quoting.documents.bench.page import Paper, build, words
 from quoting.documents.paper.page import INK, QUIET, dated, sheet
 from quoting.documents.paper.text import BOLD, REGULAR, Ink, glyphs
 from quoting.job.shop import House
-from quoting.logbook.time_sheet import DAY_SHEET
+from quoting.logbook.kept_elsewhere import DAY_SHEET
 
 SHARES = (11, 12, 14, 8, 24, 17, 24)  # of the width, in the order of the headings
 ROW = 8.5 * mm  # high enough for pencil

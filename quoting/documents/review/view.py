@@ -7,9 +7,8 @@ from decimal import Decimal
 from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.forecast.build import Build
-from quoting.review.bridge import STEPS
+from quoting.review.bridge import STEPS, Spent, stage_of, stages_logged
 from quoting.review.causes import Cause, line_name, sentence
-from quoting.review.lines import Spent, stage_of, stages_logged
 from quoting.review.statement import Statement
 
 if TYPE_CHECKING:

@@ -10,8 +10,7 @@ from quoting.documents.workbook.cells import Page, book_bytes, half_up, new_book
 from quoting.documents.workbook.looks import SHARE, money_format, rate_format
 from quoting.forecast.build import Build
 from quoting.money import printed
-from quoting.review.bridge import KINDS, OF_LINES, STEPS
-from quoting.review.lines import Spent
+from quoting.review.bridge import KINDS, OF_LINES, STEPS, Spent
 from quoting.review.statement import Statement
 
 REVIEW, LINES = "Review", "Differences"

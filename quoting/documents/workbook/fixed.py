@@ -3,7 +3,7 @@
 from quoting.cut_plans.words import stock_words
 from quoting.documents.pictures.price import risk_picture
 from quoting.documents.workbook.cells import Page
-from quoting.measures import unit_shown
+from quoting.measures.showing import unit_shown
 from quoting.pricing.outlook import Outlook
 from quoting.pricing.record import Priced
 from quoting.takeoff.stock import Offcut, SawnPiece

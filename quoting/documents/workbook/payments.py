@@ -9,8 +9,7 @@ from quoting.documents.workbook.open_cells import amount_input, share_input
 from quoting.documents.workbook.rounding import CHOSEN
 from quoting.job.selling import Stage
 from quoting.money import shared_out
-from quoting.pricing.chain import fixed_part, waits_with_tax
-from quoting.pricing.price_rules import share
+from quoting.pricing.chain import fixed_part, share, waits_with_tax
 from quoting.pricing.record import Priced
 
 HEAD_ROW = CHOSEN + 5

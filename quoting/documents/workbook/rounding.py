@@ -10,8 +10,7 @@ from typing import NamedTuple
 from quoting.documents.workbook.cells import Page, half_up
 from quoting.documents.workbook.looks import rate_format
 from quoting.money import exact, rounded_up, step
-from quoting.pricing.chain import exact_up, goods_price
-from quoting.pricing.price_rules import Rules
+from quoting.pricing.chain import Rules, exact_up, goods_price
 from quoting.pricing.record import Priced
 
 FIRST, TRIES = 9, 24  # one try is the rule; a discount of 97 % on steps of a cent has been seen to take ten

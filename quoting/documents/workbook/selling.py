@@ -8,9 +8,8 @@ from openpyxl.utils import get_column_letter
 from quoting.documents.workbook.cells import Page, half_up, rounded
 from quoting.documents.workbook.looks import SHARE, Look, money_format
 from quoting.documents.workbook.rounding import rounded_up_formula
-from quoting.pricing.chain import left_for_cost
+from quoting.pricing.chain import SET_ASIDE, FeeShare, left_for_cost
 from quoting.pricing.channels import Selling, at_floor, steps_added
-from quoting.pricing.price_rules import SET_ASIDE, FeeShare
 from quoting.pricing.record import Priced
 from quoting.pricing.sale import Sale
 from quoting.takeoff.delivery import channel_of

@@ -15,7 +15,7 @@ TRADE = Trade(
     always=True,
     without=(
         "rules", "doubts", "shop_rules", "reckoned", "drivers", "sections", "facts", "rough",
-        "solid", "shaped", "stock", "chain", "poured", "pressed", "resin", "cautions", "dangers",
+        "solid", "shaped", "stock", "chain", "poured", "pressed", "compared", "resin", "cautions", "dangers",
         "material",
     ),
 )  # fmt: skip

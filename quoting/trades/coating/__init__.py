@@ -33,6 +33,6 @@ TRADE = Trade(
     always=True,
     without=(
         "rules", "shop_rules", "reckoned", "by_measure", "rough", "solid", "shaped", "stock",
-        "pressed", "dangers",
+        "pressed", "compared", "dangers",
     ),
 )  # fmt: skip

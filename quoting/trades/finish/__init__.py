@@ -33,6 +33,6 @@ TRADE = Trade(
     always=True,
     without=(
         "rules", "doubts", "shop_rules", "reckoned", "rough", "solid", "shaped", "stock", "poured",
-        "pressed", "resin", "dangers",
+        "pressed", "compared", "resin", "dangers",
     ),
 )  # fmt: skip

@@ -29,6 +29,7 @@ TRADE = Trade(
     solid=True,
     cautions=("glass",),
     material="label:treatment",
+    compared="equations:answers",
     stored=(("Glass", "record:Glass"), ("Tariff", "record:Tariff")),
     always=True,
     without=(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import TYPE_CHECKING, cast
 
 import numpy as np
@@ -10,13 +11,14 @@ import numpy as np
 from quoting.errors import Problem, one_wanted, unknown
 from quoting.takeoff.needs import Doubt, TakeOff, doubt, part_need
 from quoting.takeoff.numbers import whole_up
-from quoting.trades.glass import TARIFFS
+from quoting.trades.glass import GLASS, TARIFFS
 from quoting.values import Basis, Num, Pick, basis
 
 SAME_M = 1e-4  # two statements of one thickness: 12.7 mm and 1/2 in
 
 if TYPE_CHECKING:
     from quoting.job.shop import Shop
+    from quoting.pricing.compare import Version
     from quoting.reading.tables import Pane, Tables
     from quoting.trades.glass.record import Glass, Tariff
 
@@ -156,3 +158,16 @@ def doubts(part: Glass, shop: Shop, tables: Tables) -> Iterator[Doubt]:  # noqa:
     if part.treatment == "annealed" and not part.fully_supported:
         words = "annealed glass of {thickness:length} on an open table breaks into long shards: safety glazing (tempered or laminated) is usual; local codes decide"
         yield doubt("annealed_glass", f"glass.{part.id}.treatment", words, thickness=part.thickness)
+
+
+def answers(first: Version, other: Version) -> Iterator[tuple[str, float, str]]:
+    """Name, figure and words of what another treatment costs, the panes as they are in the other version."""
+    before = {part.id: part.treatment for part in GLASS.of(first.brief.job)}
+    panes = GLASS.of(other.brief.job)
+    changed = [part for part in panes if before.get(part.id, part.treatment) != part.treatment]
+    if not changed:
+        return
+    as_before = (replace(part, treatment=before.get(part.id, part.treatment)) for part in panes)
+    more = other.cost_of("glass") - other.cost_of("glass", GLASS.put(other.brief.job, as_before))
+    words = f"{changed[0].treatment} instead of {before[changed[0].id]} glass costs {abs(more):,.2f}"
+    yield "glass_treatment", more, f"{words} {'less' if more < 0 else 'more'}"

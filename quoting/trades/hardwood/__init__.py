@@ -40,5 +40,5 @@ TRADE = Trade(
         ("OwnSpecies", "record:OwnSpecies"),
     ),
     always=True,
-    without=("rules", "reckoned", "by_measure", "chain", "poured", "pressed", "resin", "dangers"),
+    without=("rules", "reckoned", "by_measure", "chain", "poured", "pressed", "compared", "resin", "dangers"),
 )

@@ -46,6 +46,7 @@ TRADE = Trade(
     cautions=("resin", "vacuum", "dust"),
     dangers="checks:dangers",
     material="word:laminate",
+    compared="compared:answers",
     stored=(
         ("Laminate", "record:Laminate"),
         ("Flatten", "record:Flatten"),

@@ -15,7 +15,7 @@ TRADE = Trade(
     always=True,
     without=(
         "rules", "doubts", "shop_rules", "reckoned", "sections", "groups", "facts", "made",
-        "by_measure", "rough", "solid", "shaped", "stock", "chain", "poured", "pressed", "resin",
+        "by_measure", "rough", "solid", "shaped", "stock", "chain", "poured", "pressed", "compared", "resin",
         "dangers", "material",
     ),
 )  # fmt: skip

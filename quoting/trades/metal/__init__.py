@@ -29,6 +29,6 @@ TRADE = Trade(
     always=True,
     without=(
         "rules", "doubts", "shop_rules", "reckoned", "by_measure", "rough", "solid", "shaped",
-        "chain", "poured", "pressed", "resin", "dangers",
+        "chain", "poured", "pressed", "compared", "resin", "dangers",
     ),
 )  # fmt: skip

@@ -14,7 +14,7 @@ TRADE = Trade(
     always=True,
     without=(
         "rules", "problems", "doubts", "shop_rules", "reckoned", "drivers", "sections", "facts",
-        "rough", "solid", "shaped", "stock", "chain", "poured", "pressed", "resin", "cautions",
+        "rough", "solid", "shaped", "stock", "chain", "poured", "pressed", "compared", "resin", "cautions",
         "dangers", "material",
     ),
 )  # fmt: skip

@@ -22,7 +22,7 @@ TRADE = Trade(
     always=True,
     without=(
         "problems", "doubts", "shop_rules", "reckoned", "drivers", "sections", "facts", "made",
-        "by_measure", "rough", "solid", "shaped", "stock", "chain", "poured", "pressed", "resin",
+        "by_measure", "rough", "solid", "shaped", "stock", "chain", "poured", "pressed", "compared", "resin",
         "cautions", "dangers", "material",
     ),
 )  # fmt: skip

@@ -31,7 +31,7 @@ TRADE = Trade(
     stored=(("Sheet", "record:Sheet"), ("SheetDefaults", "record:SheetDefaults")),
     always=True,
     without=(
-        "rules", "shop_rules", "reckoned", "by_measure", "rough", "chain", "poured", "pressed",
+        "rules", "shop_rules", "reckoned", "by_measure", "rough", "chain", "poured", "pressed", "compared",
         "resin", "dangers",
     ),
 )  # fmt: skip

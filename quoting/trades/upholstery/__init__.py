@@ -34,6 +34,6 @@ TRADE = Trade(
         ("UpholsteryDefaults", "record:UpholsteryDefaults"),
     ),
     without=(
-        "rules", "reckoned", "by_measure", "shaped", "stock", "chain", "poured", "pressed", "resin", "dangers",
+        "rules", "reckoned", "by_measure", "shaped", "stock", "chain", "poured", "pressed", "compared", "resin", "dangers",
     ),
 )  # fmt: skip

@@ -14,7 +14,7 @@ TRADE = Trade(
     always=True,
     without=(
         "doubts", "shop_rules", "reckoned", "drivers", "sections", "groups", "facts", "made",
-        "by_measure", "rough", "solid", "shaped", "stock", "chain", "poured", "pressed", "resin",
+        "by_measure", "rough", "solid", "shaped", "stock", "chain", "poured", "pressed", "compared", "resin",
         "cautions", "dangers", "material",
     ),
 )  # fmt: skip

@@ -28,7 +28,7 @@ TRADE = Trade(
     material="field:cord",
     stored=(("Cord", "record:Cord"), ("CordDefaults", "record:CordDefaults")),
     without=(
-        "rules", "shop_rules", "reckoned", "by_measure", "rough", "shaped", "stock", "chain", "poured", "pressed",
+        "rules", "shop_rules", "reckoned", "by_measure", "rough", "shaped", "stock", "chain", "poured", "pressed", "compared",
         "resin", "cautions", "dangers",
     ),
 )  # fmt: skip
