@@ -14,8 +14,7 @@ from openpyxl.worksheet.datavalidation import DataValidation
 from openpyxl.worksheet.properties import PageSetupProperties
 from openpyxl.worksheet.worksheet import Worksheet
 
-from quoting.documents.workbook.cells import NOT_IN_XML, Page, clean
-from quoting.documents.workbook.looks import FILLS
+from quoting.documents.workbook.cells import FILLS, NOT_IN_XML, Page, clean
 from quoting.job.book_cells import (
     AS_TOML,
     CAUSE,

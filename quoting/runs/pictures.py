@@ -44,8 +44,7 @@ def figures(checked: Checked, priced: Priced, tell: Callable[[str], None]) -> It
     from quoting.documents.pictures.build import days_picture, rounds_picture, section_picture
     from quoting.documents.pictures.cut import all_stocks
     from quoting.documents.pictures.marks import accent_of
-    from quoting.documents.pictures.price import cost_picture, price_picture, risk_picture
-    from quoting.documents.pictures.reach import reach_picture
+    from quoting.documents.pictures.price import cost_picture, price_picture, reach_picture, risk_picture
 
     brief, piece, house = checked.brief, priced.job.piece, priced.shop.shop
     yield "cost", cost_picture(priced)
@@ -72,7 +71,7 @@ def calendar(
     priced = priced_alone(check(job, shop, settings))
     if out is None:
         return priced, []
-    from quoting.documents.open_forms.web import calendar_bytes
+    from quoting.documents.web import calendar_bytes
 
     files = {f"{job.stem} days.ics": calendar_bytes(priced)}
     return priced, write_all(out, files, str(job.resolve()), overwrite)

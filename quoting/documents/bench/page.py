@@ -3,7 +3,6 @@
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
-from io import BytesIO
 from typing import Any
 from xml.sax.saxutils import escape
 
@@ -12,7 +11,6 @@ from reportlab.lib.styles import ParagraphStyle
 from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import (
-    BaseDocTemplate,
     Flowable,
     Frame,
     FrameBreak,
@@ -22,9 +20,9 @@ from reportlab.platypus import (
     Paragraph,
     Table,
     TableStyle,
-)
+)  # fmt: skip
 
-from quoting.documents.paper.page import HAIRLINE, INK, QUIET, dated, grid, sheet
+from quoting.documents.paper.page import HAIRLINE, INK, QUIET, dated, grid, pdf_bytes, sheet
 from quoting.documents.paper.text import BOLD, REGULAR, cut, width
 from quoting.job.shop import House
 
@@ -123,37 +121,36 @@ def heading(text: str, on: Paper) -> Paragraph:
     return words("", text, 9.5, textColor=on.accent, spaceBefore=5, spaceAfter=1.5, keepWithNext=1)
 
 
-def build(
-    out: BytesIO, head: Sequence[Flowable], story: Sequence[Flowable], on: Paper, pages: int, title: str
-) -> int:
-    """Write the pages, and return how many there are; `pages` is the number that they name."""
-    document = BaseDocTemplate(
-        out,
-        pagesize=on.size,
-        displayDocTitle=True,
-        initialFontName=REGULAR,
-        initialFontSize=SIZE,
-        title=title,
-        creator="quoting",
-        lang="en",
+def taken(flowables: Sequence[Flowable], on: Paper) -> float:
+    """The height that blocks take across the paper [pt before the zoom]."""
+    return sum(
+        one.wrap(on.width, on.height)[1] + one.getSpaceBefore() + one.getSpaceAfter() for one in flowables
     )
-    high, edge = on.height, MARGIN / on.zoom
-    taken = sum(one.wrap(on.width, high)[1] + one.getSpaceBefore() + one.getSpaceAfter() for one in head)
-    across = taken <= high * MOST_OF_PAGE
+
+
+def in_columns(
+    head: Sequence[Flowable], story: Sequence[Flowable], on: Paper, pages: int, title: str
+) -> tuple[int, bytes]:
+    """The number of pages and the PDF of a head and what flows in columns below it; `pages` is the number that they name."""
+    high, edge, used = on.height, MARGIN / on.zoom, taken(head, on)
+    across = used <= high * MOST_OF_PAGE
+
+    def frame(x: float, y: float, wide: float, tall: float) -> Frame:
+        return Frame(x, y, wide, tall, leftPadding=0, rightPadding=0, topPadding=0, bottomPadding=0)
 
     def page(name: str, frames: list[Frame]) -> PageTemplate:
         return PageTemplate(id=name, frames=frames, onPage=lambda canvas, _: _mark(canvas, on, pages))
 
     def columns(tall: float) -> list[Frame]:
-        return [_frame(edge + i * (on.column + GAP), edge, on.column, tall) for i in range(on.columns)]
+        return [frame(edge + i * (on.column + GAP), edge, on.column, tall) for i in range(on.columns)]
 
-    top = [_frame(edge, edge + high - taken - 1, on.width, taken + 1)] if across else []
-    first = page("first", [*top, *columns(high - taken - 1 if across else high)])
-    whole = page(WHOLE, [_frame(edge, edge, on.width, high)])
-    document.addPageTemplates([first, page("later", columns(high)), whole])
+    top = [frame(edge, edge + high - used - 1, on.width, used + 1)] if across else []
+    first = page("first", [*top, *columns(high - used - 1 if across else high)])
+    whole = page(WHOLE, [frame(edge, edge, on.width, high)])
     begin = [NextPageTemplate("later"), *head, *([FrameBreak()] if across else [])]
-    document.build([*begin, *story])
-    return int(document.page)
+    templates = [first, page("later", columns(high)), whole]
+    about = {"title": title, "creator": "quoting", "lang": "en"}
+    return pdf_bytes([*begin, *story], templates, on.size, about)
 
 
 def back(flowables: Sequence[Flowable]) -> list[Flowable]:
@@ -167,13 +164,8 @@ def built(title: str, story: Callable[[Paper], Iterable[Flowable]], house: House
     on, pages = Paper(look.size, look.accent, title, columns=1), 1
     with dated(day):
         for _ in range(2):  # once to count the pages, once to name them
-            out = BytesIO()
-            pages = build(out, [], list(story(on)), on, pages, title)
-    return out.getvalue()
-
-
-def _frame(x: float, y: float, wide: float, high: float) -> Frame:
-    return Frame(x, y, wide, high, leftPadding=0, rightPadding=0, topPadding=0, bottomPadding=0)
+            pages, data = in_columns([], list(story(on)), on, pages, title)
+    return data
 
 
 def _mark(canvas: Canvas, on: Paper, pages: int) -> None:

@@ -2,6 +2,7 @@
 
 import math
 import re
+from collections.abc import Sequence
 from datetime import date
 
 from quoting.documents.paper.text import Ink, QuoteText
@@ -98,6 +99,14 @@ class MakerText:
         locale = self._locale if self._locale.startswith("en") else "en_GB"
         skeleton = "MMMEd" if day.year == self._order.year else "yMMMEd"
         return str(format_skeleton(skeleton, day, locale=locale)).replace(" ", SPACE)
+
+    def laid(self, plies: Sequence[tuple[str, int]]) -> str:
+        """Plies in the order they are laid; a pattern that repeats is told once."""
+        runs = list(plies)
+        lengths = (length for length in range(1, len(runs) // 2 + 1) if len(runs) % length == 0)
+        again = next((len(runs) // one for one in lengths if runs == runs[:one] * (len(runs) // one)), 1)
+        said = " + ".join(f"{count} {self.ink('item', item)}" for item, count in runs[: len(runs) // again])
+        return f"{again} × ({said})" if again > 1 else said
 
     def mix(self, mix: Mix) -> str:
         """Batches, and one of them by volume and by mass: the whole, and resin + hardener where known."""

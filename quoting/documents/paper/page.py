@@ -2,7 +2,7 @@
 
 import os
 from calendar import timegm
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import date
@@ -125,37 +125,37 @@ class Running:
             canvas.drawRightString(right, high, mark)
 
 
-def build(
-    out: BytesIO,
-    story: list[Flowable],
-    on: Sheet,
-    running: Running,
-    about: dict[str, str],
-    *,
+def pdf_bytes(
+    story: Sequence[Flowable],
+    pages: Sequence[PageTemplate],
+    size: tuple[float, float],
+    about: Mapping[str, Any],
     tagged: bool = False,
-) -> int:
-    """Write the pages, and return how many there are. `about` is the metadata of the file; a tagged one tells
+) -> tuple[int, bytes]:
+    """The number of pages and the PDF of a story on pages like these. `about` is the metadata of the file; a tagged one tells
     a screen reader what each block is.
 
     The first font of a page is set too: else every file also names one that is not embedded.
     """
-    document = BaseDocTemplate(
-        out,
-        pagesize=on.size,
-        displayDocTitle=True,
-        initialFontName=REGULAR,
-        initialFontSize=9,
-        **about,  # type: ignore[arg-type]
-    )
+    out = BytesIO()
+    settings: dict[str, Any] = {"displayDocTitle": True, "initialFontName": REGULAR, "initialFontSize": SMALL}
+    document = BaseDocTemplate(out, pagesize=size, **settings, **about)
+    document.addPageTemplates(list(pages))
+    document.build(list(story), canvasmaker=TaggedCanvas if tagged else Canvas)
+    return int(document.page), out.getvalue()
+
+
+def on_sheets(
+    story: Sequence[Flowable], on: Sheet, running: Running, about: Mapping[str, str], tagged: bool = False
+) -> tuple[int, bytes]:
+    """The number of pages and the PDF of a story on sheets with their head and foot."""
     frame = Frame(SIDE, BOTTOM, on.width, on.size[1] - TOP - BOTTOM, 0, 0, 0, 0)
 
     def head_and_foot(canvas: Canvas, _: Any) -> None:
         with marked(canvas, None):
             running.draw(canvas, canvas.getPageNumber(), on)
 
-    document.addPageTemplates(PageTemplate(frames=[frame], onPage=head_and_foot))
-    document.build(story, canvasmaker=TaggedCanvas if tagged else Canvas)
-    return int(document.page)
+    return pdf_bytes(story, [PageTemplate(frames=[frame], onPage=head_and_foot)], on.size, about, tagged)
 
 
 def grid(rows: Sequence[Sequence[Any]], widths: Sequence[float], *commands: Any, **more: Any) -> LongTable:

@@ -2,7 +2,6 @@
 
 from collections.abc import Callable, Iterator, Sequence
 
-from quoting.documents.bench.cards import laid
 from quoting.documents.bench.sections import WAITS, named, stages_of
 from quoting.documents.bench.text import MakerText
 from quoting.documents.paper.text import REGULAR, cut, width
@@ -119,7 +118,7 @@ def _beside(
 
 def _round_words(one: RoundCard, text: MakerText) -> str:
     taken = f"; {text.height(one.removed_m)} flattened off" if one.removed_m else ""
-    return f"Round {one.number}: {laid(one.plies, text)}\nto {text.height(one.height_m)} cured{taken}"
+    return f"Round {one.number}: {text.laid(one.plies)}\nto {text.height(one.height_m)} cured{taken}"
 
 
 def _key(items: Sequence[str], y: float, text: MakerText) -> Iterator[marks.Mark]:

@@ -4,10 +4,9 @@ from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date
 from decimal import Decimal
-from io import BytesIO
 from typing import NamedTuple
 
-from quoting.documents.paper.page import SMALL, Running, Sheet, build, dated, sheet
+from quoting.documents.paper.page import SMALL, Running, Sheet, dated, on_sheets, sheet
 from quoting.documents.paper.text import REGULAR, QuoteText, cut, filled
 from quoting.documents.quote.client_view import SIGNED, ClientView, Party, client_view
 from quoting.documents.quote.price_view import PriceRow
@@ -54,9 +53,8 @@ def laid(
             words = filled(view.page, {"page": str(number), "pages": str(pages)})
             return cut(words, REGULAR, SMALL, on.width / 2)
 
-        out, running = BytesIO(), Running(view.running, view.mark, view.contact, page)
-        flowables = story(view, on, picture, logo)
-        return build(out, flowables, on, running, about, tagged=True), out.getvalue()
+        running = Running(view.running, view.mark, view.contact, page)
+        return on_sheets(story(view, on, picture, logo), on, running, about, tagged=True)
 
     with dated(day):
         pages, _ = built(on, 0)

@@ -13,8 +13,7 @@ from quoting.documents.paper.page import HAIRLINE, INK, QUIET, Sheet, grid
 from quoting.documents.paper.tagged import Element, Picture
 from quoting.documents.paper.tagged import cells as tags
 from quoting.documents.paper.text import BOLD, REGULAR, width
-from quoting.documents.quote.client_view import ClientView, Party
-from quoting.documents.quote.passages import Passage
+from quoting.documents.quote.client_view import ClientView, Party, Passage
 from quoting.documents.quote.price_view import PriceRow, Schedule
 
 GUTTER = 8 * mm

@@ -12,7 +12,7 @@ from openpyxl.chart.data_source import (
     StrData,
     StrRef,
     StrVal,
-)
+)  # fmt: skip
 from openpyxl.chart.series import Series
 from openpyxl.chart.shapes import GraphicalProperties
 from openpyxl.chart.title import title_maker
@@ -20,13 +20,16 @@ from openpyxl.styles import Protection
 from openpyxl.worksheet.pagebreak import Break
 
 from quoting.documents.workbook.book import Book
-from quoting.documents.workbook.cells import Page, half_up, rounded
-from quoting.documents.workbook.inputs import CHANGED, CHANGED_GUARDED
-from quoting.documents.workbook.lines import Fields
-from quoting.documents.workbook.looks import SHARE, Look, rate_format, red_where
-from quoting.documents.workbook.open_cells import amount_input, choice_input, share_input
-from quoting.documents.workbook.payments import stages_of, write_payments
+from quoting.documents.workbook.cells import RED, SHARE, Look, Page, half_up, rate_format, rounded, show_where
+from quoting.documents.workbook.inputs import (
+    CHANGED,
+    CHANGED_GUARDED,
+    amount_input,
+    choice_input,
+    share_input,
+)
 from quoting.documents.workbook.price import PriceRows, write_chain, write_cost
+from quoting.documents.workbook.steps import stages_of, write_payments
 from quoting.pricing.record import Priced, group_title
 
 NOTES = (
@@ -98,7 +101,7 @@ def write_fees(rows: PriceRows) -> None:
         choice_input(page, f"E{row}", fee.on, ("net", "total"))
         same = f'AND(C{row}={float(fee.share)!r},D{row}={float(fee.fixed)!r},E{row}="{fee.on}")'
         page.formula(f"F{row}", f'IF({same},"","{CHANGED}")', "", "@", "note")
-        rows.marks.append(f"Price!$F${row}")
+        rows.book.marks.append(f"Price!$F${row}")
     rows.row = last + 1
     total = rounded(f"SUM(B{first}:B{last})", digits)
     rows.reckoned("All fees", "fee_total", total, priced.chain.fee_total, look="sum")
@@ -126,38 +129,38 @@ def write_left(rows: PriceRows) -> None:
     rows.reckoned("The margin is", "floor_verdict", judged, verdict(rows.priced))
 
 
-def write_summary(page: Page, book: Book, lines: Fields) -> tuple[PriceRows, int]:
+def write_summary(page: Page, book: Book) -> tuple[PriceRows, int]:
     """Fill the sheet. Returns its named rows, and the row of the first payment."""
     priced = book.priced
-    rows = PriceRows(page, priced, write_head(page, priced) + 1, book.marks)
+    rows = PriceRows(page, book, write_head(page, priced) + 1)
     rows.names["priced_on"] = "Price!$B$5"
     changes_row, rows.row = rows.row, rows.row + 2 + CHANGE_ROWS
-    first = write_cost(rows, lines)
+    first = write_cost(rows)
     write_fees(rows)
-    write_chain(rows, book)
+    write_chain(rows)
     write_left(rows)
     payments_row = rows.row + 1
     rows.row = changes_row
-    _write_changes(rows, book)
+    _write_changes(rows)
     write_payments(page, priced, payments_row)
     page.sheet.row_breaks.append(Break(id=payments_row - 1))
     for name, words in (("floor_verdict", BELOW), ("reserve_fits", MOVED)):
         at = rows.names[name].replace("Price!", "")
-        red_where(page.sheet, at.replace("$", ""), f'{at}="{words}"')
+        show_where(page.sheet, at.replace("$", ""), f'{at}="{words}"', RED)
     _draw_cost(page, first, priced, payments_row + len(stages_of(priced)) + 4)
     return rows, payments_row + 1
 
 
-def _write_changes(rows: PriceRows, book: Book) -> None:
+def _write_changes(rows: PriceRows) -> None:
     """How many inputs differ from the files, and whether a drawn reserve still fits them."""
     rows.head("Changes", "Count")
     for words, name, mark in (
         ("Inputs that differ from your files", "inputs_changed", f'"{CHANGED}*"'),
         ("Of these, inputs that move a drawn reserve", "reserve_moved", f'"{CHANGED_GUARDED}"'),
     ):
-        count = "+".join(f"COUNTIF({cells},{mark})" for cells in runs(book.marks)) or "0"
+        count = "+".join(f"COUNTIF({cells},{mark})" for cells in runs(rows.book.marks)) or "0"
         rows.reckoned(words, name, count, 0.0, shape="0")
-    by = 'reserve_by="drawn"' if book.priced.reserve_drawn else "FALSE"
+    by = 'reserve_by="drawn"' if rows.priced.reserve_drawn else "FALSE"
     formula = f'IF(AND({by},reserve_moved>0),"{MOVED}","{FITS}")'
     rows.reckoned("The reserve", "reserve_fits", formula, FITS, shape="@")
 
