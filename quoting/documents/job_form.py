@@ -15,19 +15,7 @@ from openpyxl.worksheet.properties import PageSetupProperties
 from openpyxl.worksheet.worksheet import Worksheet
 
 from quoting.documents.workbook.cells import FILLS, NOT_IN_XML, Page, clean
-from quoting.job.book_cells import (
-    AS_TOML,
-    CAUSE,
-    EXTRA,
-    FIRST_ENTRY,
-    HEADS,
-    LISTS,
-    SINGLE,
-    choices_of,
-    field_hint,
-    hint,
-    meant,
-)
+from quoting.job import book_cells
 from quoting.job.questions import listed
 from quoting.job.starters import Field, Section, sections
 from quoting.job.text import toml_value
@@ -52,7 +40,7 @@ def write_lists(page: Page, lists: Mapping[str, Sequence[str]]) -> None:
         letter = get_column_letter(column)
         page.text(f"{letter}1", name, "head")
         for row, value in enumerate(values, start=2):
-            page.text(f"{letter}{row}", toml_value(value) if value.startswith(AS_TOML) else value)
+            page.text(f"{letter}{row}", toml_value(value) if value.startswith(book_cells.AS_TOML) else value)
     page.sheet.sheet_state = "hidden"
 
 
@@ -61,9 +49,11 @@ def offer(sheet: Worksheet, at: str, section: str, field: str, lists: Mapping[st
     name = listed(section, field)
     if lists.get(name):
         letter = get_column_letter(list(lists).index(name) + 1)
-        formula = f"{LISTS}!${letter}$2:${letter}${len(lists[name]) + 1}"
+        formula = f"{book_cells.LISTS}!${letter}$2:${letter}${len(lists[name]) + 1}"
     else:
-        choices = YES_NO if field_hint(section, field) is bool else choices_of(section, field)
+        choices = (
+            YES_NO if book_cells.field_hint(section, field) is bool else book_cells.choices_of(section, field)
+        )
         if not choices:
             return
         formula = f'"{",".join(choices)}"'
@@ -77,23 +67,25 @@ def job_book_bytes(raw: Mapping[str, Any], lists: Mapping[str, Sequence[str]]) -
     book = Workbook()
     known = sections("job.toml")
     page = Page(book.worksheets[0], 2)
-    page.sheet.title = SINGLE
-    single = {name: one for name, one in known.items() if not one.many and not name.startswith(CAUSE)}
+    page.sheet.title = book_cells.SINGLE
+    single = {
+        name: one for name, one in known.items() if not one.many and not name.startswith(book_cells.CAUSE)
+    }
     _write_job(page, single, raw, lists)
     for section in known.values():
         if section.many and "." not in section.name:
             _write_section(
                 Page(book.create_sheet(section.name), 2), section, raw.get(section.name, []), lists
             )
-    causes = [{"name": name, **table} for name, table in raw.get(CAUSE, {}).items()]
-    factor = next(one for one in known.values() if one.name.startswith(f"{CAUSE}.")).fields
-    section = Section(CAUSE, True, "", (EXTRA[0], *factor))
-    _write_section(Page(book.create_sheet(CAUSE), 2), section, causes, lists)
+    causes = [{"name": name, **table} for name, table in raw.get(book_cells.CAUSE, {}).items()]
+    factor = next(one for one in known.values() if one.name.startswith(f"{book_cells.CAUSE}.")).fields
+    section = Section(book_cells.CAUSE, True, "", (book_cells.EXTRA[0], *factor))
+    _write_section(Page(book.create_sheet(book_cells.CAUSE), 2), section, causes, lists)
     for sheet in book.worksheets:
         sheet.page_setup.orientation = "landscape"
         sheet.page_setup.fitToHeight = 0
         sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
-    write_lists(Page(book.create_sheet(LISTS), 2), lists)
+    write_lists(Page(book.create_sheet(book_cells.LISTS), 2), lists)
     out = BytesIO()
     book.save(out)
     return out.getvalue()
@@ -102,7 +94,7 @@ def job_book_bytes(raw: Mapping[str, Any], lists: Mapping[str, Sequence[str]]) -
 def _write_job(
     page: Page, known: Mapping[str, Section], raw: Mapping[str, Any], lists: Mapping[str, Sequence[str]]
 ) -> None:
-    for letter, head, wide in zip("ABCD", HEADS, (NARROW, NARROW, WIDE, BROAD), strict=True):
+    for letter, head, wide in zip("ABCD", book_cells.HEADS, (NARROW, NARROW, WIDE, BROAD), strict=True):
         page.text(f"{letter}1", head, "head")
         page.sheet.column_dimensions[letter].width = wide
     row = 2
@@ -127,24 +119,26 @@ def _write_section(
 ) -> None:
     fields = {field.name: field for field in section.fields}
     if section.name == "laminate":
-        fields[EXTRA[1].name] = EXTRA[1]
-    last = FIRST_ENTRY + len(entries) + SPARE_ROWS
+        fields[book_cells.EXTRA[1].name] = book_cells.EXTRA[1]
+    last = book_cells.FIRST_ENTRY + len(entries) + SPARE_ROWS
     names = dict.fromkeys((*fields, *(key for entry in entries for key in entry)))
     for column, name in enumerate(names, start=1):
         letter = get_column_letter(column)
         page.text(f"{letter}1", name, "head")
         page.text(f"{letter}2", _words(section.name, fields.get(name)), "hint")
         page.sheet.column_dimensions[letter].width = NARROW
-        for row in range(FIRST_ENTRY, last):
-            entry = entries[row - FIRST_ENTRY] if row - FIRST_ENTRY < len(entries) else {}
+        for row in range(book_cells.FIRST_ENTRY, last):
+            entry = (
+                entries[row - book_cells.FIRST_ENTRY] if row - book_cells.FIRST_ENTRY < len(entries) else {}
+            )
             _put(page, f"{letter}{row}", entry.get(name), section.name, name)
-        offer(page.sheet, f"{letter}{FIRST_ENTRY}:{letter}{last - 1}", section.name, name, lists)
+        offer(page.sheet, f"{letter}{book_cells.FIRST_ENTRY}:{letter}{last - 1}", section.name, name, lists)
     page.sheet.row_dimensions[2].height = EXPLAINED_POINTS
-    page.sheet.freeze_panes = f"B{FIRST_ENTRY}"
+    page.sheet.freeze_panes = f"B{book_cells.FIRST_ENTRY}"
 
 
 def _words(section: str, field: Field | None) -> str:
-    return hint(section, field) if field is not None else ""
+    return book_cells.hint(section, field) if field is not None else ""
 
 
 def _put(page: Page, at: str, value: Any, section: str, field: str) -> None:
@@ -170,8 +164,8 @@ def _is_plain(value: Any, section: str, field: str) -> bool:
         and value == value.strip() != ""
         and clean(value) == value
         and "\r" not in value
-        and not value.startswith(AS_TOML)
-        and bool(meant(section, field, value) == value)
+        and not value.startswith(book_cells.AS_TOML)
+        and bool(book_cells.meant(section, field, value) == value)
     )
 
 

@@ -7,7 +7,6 @@ from typing import Any
 from xml.sax.saxutils import escape
 
 from reportlab.lib.colors import Color
-from reportlab.lib.styles import ParagraphStyle
 from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import (
@@ -15,14 +14,13 @@ from reportlab.platypus import (
     Frame,
     FrameBreak,
     NextPageTemplate,
-    PageBreak,
     PageTemplate,
-    Paragraph,
     Table,
     TableStyle,
-)  # fmt: skip
+)
 
-from quoting.documents.paper.page import HAIRLINE, INK, QUIET, dated, grid, pdf_bytes, sheet
+from quoting.documents.paper.page import HAIRLINE, INK, QUIET, dated, grid, paragraph, pdf_bytes, sheet
+from quoting.documents.paper.tagged import Words
 from quoting.documents.paper.text import BOLD, REGULAR, cut, width
 from quoting.job.shop import House
 
@@ -108,15 +106,14 @@ class Paper:
         return (self.width + GAP) / self.columns - GAP
 
 
-def words(text: str, lead: str = "", size: float = SIZE, **style: Any) -> Paragraph:
-    """A paragraph of plain text with a bold beginning: marks are printed, line ends kept, long words broken."""
-    settings: dict[str, Any] = {"textColor": INK, "leading": LEADING * size / SIZE}
-    settings |= {"fontName": REGULAR, "fontSize": size, "allowWidows": 1, "allowOrphans": 1, **style}
+def words(text: str, lead: str = "", size: float = SIZE, **style: Any) -> Words:
+    """A paragraph of plain text with a bold beginning."""
     start = f"<b>{escape(lead)}</b> " if lead else ""
-    return Paragraph((start + escape(text)).replace("\n", "<br/>"), ParagraphStyle("", **settings))
+    style = {"leading": LEADING * size / SIZE, "allowWidows": 1, "allowOrphans": 1, **style}
+    return paragraph(start + escape(text), REGULAR, size, **style)
 
 
-def heading(text: str, on: Paper) -> Paragraph:
+def heading(text: str, on: Paper) -> Words:
     """A heading that stays with what follows it."""
     return words("", text, 9.5, textColor=on.accent, spaceBefore=5, spaceAfter=1.5, keepWithNext=1)
 
@@ -151,11 +148,6 @@ def in_columns(
     templates = [first, page("later", columns(high)), whole]
     about = {"title": title, "creator": "quoting", "lang": "en"}
     return pdf_bytes([*begin, *story], templates, on.size, about)
-
-
-def back(flowables: Sequence[Flowable]) -> list[Flowable]:
-    """What stands on a page of its own at the end, across all columns."""
-    return [NextPageTemplate(WHOLE), PageBreak(), *flowables]
 
 
 def built(title: str, story: Callable[[Paper], Iterable[Flowable]], house: House, day: date) -> bytes:

@@ -8,10 +8,10 @@ from collections.abc import Callable, Iterator
 from datetime import timedelta
 from typing import NamedTuple
 
-from reportlab.platypus import Flowable, FrameBreak, KeepTogether, Spacer
+from reportlab.platypus import Flowable, FrameBreak, KeepTogether, NextPageTemplate, PageBreak, Spacer
 
 from quoting.declaration import LAY_UP
-from quoting.documents.bench.page import Paper, back, blanks, heading, in_columns, words
+from quoting.documents.bench.page import WHOLE, Paper, blanks, heading, in_columns, words
 from quoting.documents.bench.sections import buying, calendar, cautions, take_off
 from quoting.documents.bench.text import MakerText
 from quoting.documents.paper.page import dated, sheet
@@ -144,7 +144,8 @@ def maker_sheet_bytes(priced: Priced, sure: Outlook | None = None) -> tuple[byte
     def built(layout: Layout, pages: int = 1) -> tuple[int, bytes]:
         on = Paper(plain.size, plain.accent, title, layout.zoom, layout.columns)
         story = [block for section in layout.order for block in section(priced, text, on)]
-        story += back([drawing(risk_picture(priced, sure), on.width)]) if sure is not None else []
+        if sure is not None:
+            story += [NextPageTemplate(WHOLE), PageBreak(), drawing(risk_picture(priced, sure), on.width)]
         head = list(_head(priced, text))
         count, data = in_columns(head, story, on, pages + behind, f"Maker's sheet: {title}")
         return count - behind, data

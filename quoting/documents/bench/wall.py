@@ -8,17 +8,8 @@ from typing import Any, NamedTuple
 from reportlab.lib.units import mm
 from reportlab.platypus import Flowable, PageBreak, Spacer, Table
 
+from quoting.cut_plans import words as told
 from quoting.cut_plans.plan import unplanned
-from quoting.cut_plans.words import (
-    blank_words,
-    number_words,
-    numbered,
-    offcut_words,
-    panel_words,
-    shopping,
-    step_words,
-    stock_words,
-)  # fmt: skip
 from quoting.documents.bench.page import Paper, in_columns, taken, words
 from quoting.documents.paper.page import INK, QUIET, Running, Sheet, dated, on_sheets, sheet
 from quoting.documents.paper.text import BOLD, REGULAR, Ink, glyphs
@@ -50,7 +41,7 @@ def cut_pdf_bytes(brief: Brief, plans: Sequence[CutPlan], day: date, caution: st
     on, ink = Sheet(upright.size[::-1], upright.accent), Ink(glyphs())
     story: list[Any] = list(_summary(brief, plans, day, caution, on, ink))
     for plan in plans:
-        for name, stock in numbered(plan):
+        for name, stock in told.numbered(plan):
             story += [PageBreak(), *_page(name, plan, stock, house.units, on, ink)]
     title = ink("title", f"Cut plan: {piece.title}")
     about = {"title": title, "author": ink("shop", house.name), "creator": "quoting"}
@@ -68,13 +59,15 @@ def _summary(
     yield on.words(f"{day.isoformat()}", 9)
     for title, supplied in (("To buy", "bought"), ("From the rack", "rack")):
         yield from _list(title, [
-            f"{number_words(many, plan)} of {plan.item}, {size}"
-            for plan in plans for size, (many, _) in shopping(plan, supplied, system).items()
+            f"{told.number_words(many, plan)} of {plan.item}, {size}"
+            for plan in plans for size, (many, _) in told.shopping(plan, supplied, system).items()
         ], on, ink)  # fmt: skip
-    yield from _list("To glue up", [words for plan in plans for words in panel_words(plan, system)], on, ink)
+    yield from _list(
+        "To glue up", [words for plan in plans for words in told.panel_words(plan, system)], on, ink
+    )
     yield from _list("To keep", [
         f"{plan.item}: {words}"
-        for plan in plans for _, stock in numbered(plan) for words in offcut_words(stock, system) for _ in range(stock.number)
+        for plan in plans for _, stock in told.numbered(plan) for words in told.offcut_words(stock, system) for _ in range(stock.number)
     ], on, ink)  # fmt: skip
     for item in unplanned(brief):
         yield on.words(ink("item", f"Not planned, and so not in these lists: {item.name}."), 10)
@@ -92,9 +85,9 @@ def _list(title: str, lines: Sequence[str], on: Sheet, ink: Ink) -> Iterator[Any
 
 def _page(name: str, plan: CutPlan, stock: SawnStock, system: str, on: Sheet, ink: Ink) -> list[Any]:
     figure, scale = stock_figure(plan, stock, system, on.width, HIGHEST)
-    head = f"{name}: {plan.item}, {stock_words(stock, system)}"
-    steps = [f"{mark} {words}" for mark, words in step_words(stock, system)]
-    offcuts = offcut_words(stock, system)
+    head = f"{name}: {plan.item}, {told.stock_words(stock, system)}"
+    steps = [f"{mark} {words}" for mark, words in told.step_words(stock, system)]
+    offcuts = told.offcut_words(stock, system)
     kept = [on.words(f"Kept: {', '.join(offcuts)}", 10)] if offcuts else []
     return [
         on.words(ink("item", head), 13, bold=True),
@@ -103,7 +96,7 @@ def _page(name: str, plan: CutPlan, stock: SawnStock, system: str, on: Sheet, in
         on.words(f"1 : {scale}. {key_words(stock)}", 8),
         *kept,
         Spacer(1, 8),
-        _columns([("Cuts, in this order", steps), ("Blanks", blank_words(stock, system))], on, ink),
+        _columns([("Cuts, in this order", steps), ("Blanks", told.blank_words(stock, system))], on, ink),
     ]
 
 

@@ -44,6 +44,12 @@ def readable(accent: str) -> Color:
     return colour
 
 
+def paragraph(marked_up: str, font: str, size: float, **style: Any) -> Words:
+    """A paragraph of escaped text, its line ends kept, long words broken."""
+    settings: dict[str, Any] = {"fontName": font, "fontSize": size, "textColor": INK, **style}
+    return Words(marked_up.replace("\n", "<br/>"), ParagraphStyle("", **settings))
+
+
 @dataclass(frozen=True, slots=True)
 class Sheet:
     """A paper size, its accent, and how much of the usual air stands between blocks.
@@ -73,12 +79,10 @@ class Sheet:
         """A paragraph of plain text: marks in it are printed, its line ends kept, long words broken;
         to a screen reader what `tag` says, or a paragraph.
         """
-        settings: dict[str, Any] = {"textColor": INK, "leading": round(size * 1.4, 1)}
-        settings |= {"allowWidows": 0, "allowOrphans": 0, **style}
+        style = {"leading": round(size * 1.4, 1), "allowWidows": 0, "allowOrphans": 0, **style}
         if right:
-            settings["alignment"] = TA_RIGHT
-        font, marked_up = BOLD if bold else REGULAR, escape(text).replace("\n", "<br/>")
-        made = Words(marked_up, ParagraphStyle("", fontName=font, fontSize=size, **settings))
+            style["alignment"] = TA_RIGHT
+        made = paragraph(escape(text), BOLD if bold else REGULAR, size, **style)
         made.element = tag or Element("P")
         return made
 
@@ -162,18 +166,11 @@ def grid(rows: Sequence[Sequence[Any]], widths: Sequence[float], *commands: Any,
     """A table without padding at its sides, whose rows may break over pages."""
     base = [
         ("FONTNAME", (0, 0), (-1, -1), REGULAR),
-        ("LEFTPADDING", (0, 0), (-1, -1), 0),
-        ("RIGHTPADDING", (0, 0), (-1, -1), 0),
-        ("TOPPADDING", (0, 0), (-1, -1), 0),
-        ("BOTTOMPADDING", (0, 0), (-1, -1), 0),
+        *((f"{side}PADDING", (0, 0), (-1, -1), 0) for side in ("LEFT", "RIGHT", "TOP", "BOTTOM")),
         ("VALIGN", (0, 0), (-1, -1), "TOP"),
     ]
     return LongTable(
-        [list(row) for row in rows],
-        colWidths=widths,
-        style=TableStyle([*base, *commands]),
-        splitInRow=1,
-        **more,
+        [list(row) for row in rows], widths, style=TableStyle([*base, *commands]), splitInRow=1, **more
     )
 
 
@@ -186,7 +183,5 @@ def dated(day: date) -> Iterator[None]:
     try:
         yield
     finally:
-        if before is None:
-            del os.environ[name]
-        else:
-            os.environ[name] = before
+        del os.environ[name]
+        os.environ |= {} if before is None else {name: before}

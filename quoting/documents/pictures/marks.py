@@ -210,9 +210,8 @@ def line_at(value: float, on: Scale, top: float, foot: float) -> Stroke:
 def of_rows(said: str, words: str, rows: Sequence[Row], house: House, name: str = "") -> Figure:
     """Rows under their title, from a line at nothing."""
     on, foot = scale_of(rows, 0.0), FIRST + height(rows)
-    return framed(
-        said, words, [*bars(rows, on, FIRST), line_at(0.0, on, FIRST - 3, foot)], foot + 4, house, name
-    )
+    drawn = [*bars(rows, on, FIRST), line_at(0.0, on, FIRST - 3, foot)]
+    return framed(said, words, drawn, foot + 4, house, name)
 
 
 def _face(row: Row) -> str:

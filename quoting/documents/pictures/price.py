@@ -1,4 +1,6 @@
-"""Pictures of a price: what the cost is made of, how the price comes out of it, how the cost spreads and what moves it."""
+"""Pictures of a price: what the cost is made of, how the price comes out of it, how the cost spreads and what moves it, and how
+far the price reaches: what the trip and its surcharge cost by distance, and what margin is left.
+"""
 
 from collections.abc import Callable, Iterator, Sequence
 from decimal import Decimal
@@ -21,7 +23,6 @@ SEEN = 0.005
 
 KEY = "Dark: what lowers the cost; light: what raises it. At the right, the share of all that is unsure."
 
-
 PANEL, GAP, LEFT, RIGHT, LINE = 130.0, 46.0, 56.0, 96.0, 9.0
 POINTS = 120
 ASKED = "this delivery"
@@ -38,8 +39,8 @@ def cost_picture(priced: Priced) -> marks.Figure:
         said = f"{text.money(amount)}, {text.about_share(float(amount / whole))}"
         colour = marks.SOLID if amount > 0 else marks.AGAINST
         rows.append(marks.bar(group_title(name), 0, amount, colour, said))
-    count = priced.job.piece.quantity
-    said = f"What {'the piece costs' if count == 1 else f'the {count} pieces cost'}: {text.money(whole)}"
+    costs = "costs" if priced.job.piece.quantity == 1 else "cost"
+    said = f"What {_pieces(priced)} {costs}: {text.money(whole)}"
     return marks.of_rows(said, "; ".join(f"{row.name} {row.said}" for row in rows), rows, priced.shop.shop)
 
 
@@ -75,9 +76,8 @@ def risk_picture(priced: Priced, outlook: Outlook) -> marks.Figure:
     """Spread of the cost with the plan, 8 in 10 builds and what the price leaves for it; below, a bar an input."""
     text = QuoteText(priced)
     top = TOP + SPREAD_HEIGHT + 62
-    moves = marks.title(
-        "What moves the cost most, from the low to the high of each", marks.accent_of(priced.shop.shop), top
-    )
+    moved = "What moves the cost most, from the low to the high of each"
+    moves = marks.title(moved, marks.accent_of(priced.shop.shop), top)
     ranked = sorted((*outlook.drivers, *outlook.setbacks), key=lambda one: -one.swing)
     shown = [one for i, one in enumerate(ranked) if i < FEW or one.share >= SEEN][:MOST_BARS]
     tornado, foot = _tornado(shown, len(ranked) - len(shown), outlook, text, top + 12)
@@ -85,16 +85,15 @@ def risk_picture(priced: Priced, outlook: Outlook) -> marks.Figure:
     words = f"8 in 10 builds cost less than {eight}; the plan is met in {text.about_share(outlook.met.share)} of builds."
     name = f"How sure the price of {text.ink('title', priced.job.piece.title)} is"
     drawn = [*_spread(priced, outlook, text), moves, *tornado]
-    return marks.framed(_headed(priced, outlook), words, drawn, foot, priced.shop.shop, name)
+    said = f"What {_pieces(priced)} may cost, the whole trip included"
+    if outlook.histogram[0][-1] > _limit(priced):
+        said += "; light: more than the price leaves for it"
+    return marks.framed(said, words, drawn, foot, priced.shop.shop, name)
 
 
-def _headed(priced: Priced, outlook: Outlook) -> str:
-    """What the bars are; what the light ones are, where there are any."""
+def _pieces(priced: Priced) -> str:
     count = priced.job.piece.quantity
-    pieces = "the piece" if count == 1 else f"the {count} pieces"
-    words = f"What {pieces} may cost, the whole trip included"
-    dear = outlook.histogram[0][-1] > _limit(priced)
-    return f"{words}; light: more than the price leaves for it" if dear else words
+    return "the piece" if count == 1 else f"the {count} pieces"
 
 
 def _limit(priced: Priced) -> float:
@@ -122,7 +121,7 @@ def _spread(priced: Priced, outlook: Outlook, text: QuoteText) -> Iterator[marks
         colour = marks.AGAINST if left >= limit else marks.SOLID
         yield marks.Box(x(left), bottom - high_pt, max(x(right) - x(left) - 0.5, 0.3), high_pt, colour)
     yield marks.Stroke(((0, bottom), (marks.WIDTH, bottom)), marks.QUIET)
-    ends = [0.0, 0.0, 0.0, 0.0]
+    ends = [0.0] * len(named)
     lines: list[marks.Mark] = []
     names: list[marks.Mark] = []
     for name, at in sorted(named, key=lambda one: one[1]):
@@ -150,7 +149,13 @@ def _tornado(
         below = marks.Span(cheap, min(dear, outlook.plan), marks.SOLID)
         above = marks.Span(max(cheap, outlook.plan), dear, marks.AGAINST)
         spans = tuple(span for span in (below, above) if span.end > span.start)
-        rows.append(marks.Row(text.ink("input", said(one)), spans, text.about_share(max(one.share, 0.0))))
+        rows.append(
+            marks.Row(
+                text.ink("input", f"{said_path(one.name).replace('-', ' ')} {one.words}"),
+                spans,
+                text.about_share(max(one.share, 0.0)),
+            )
+        )
     on, foot = marks.scale_of(rows, outlook.plan), top + marks.height(rows) + 2
     drawn = [*marks.bars(rows, on, top), marks.line_at(outlook.plan, on, top - 4, foot)]
     drawn += _ends(on, outlook.plan, foot + 9, text)
@@ -166,17 +171,9 @@ def _ends(on: marks.Scale, plan: float, y: float, text: QuoteText) -> Iterator[m
     yield marks.label(on.x(on.low), y, low)
     yield marks.label(on.x(on.high), y, high, anchor="end")
     half = width(middle, REGULAR, marks.LABEL) / 2 + APART
-    ends = (
-        on.x(on.low) + width(low, REGULAR, marks.LABEL),
-        on.x(on.high) - width(high, REGULAR, marks.LABEL),
-    )
-    if ends[0] < on.x(plan) - half and on.x(plan) + half < ends[1]:
+    first, last = width(low, REGULAR, marks.LABEL), width(high, REGULAR, marks.LABEL)
+    if on.x(on.low) + first < on.x(plan) - half and on.x(plan) + half < on.x(on.high) - last:
         yield marks.label(on.x(plan), y, middle, anchor="middle")
-
-
-def said(one: Driver) -> str:
-    """An input as makers read it: its path in words and its range."""
-    return f"{said_path(one.name).replace('-', ' ')} {one.words}"
 
 
 def reach_picture(reach: Reach, shop: Shop, piece: str, asked_m: float | None) -> marks.Figure:
@@ -202,9 +199,8 @@ def reach_picture(reach: Reach, shop: Shop, piece: str, asked_m: float | None) -
         "Cost of the trip and surcharge by distance by road, and the margin that is left with and without it."
     )
     name = Ink(glyphs())("title", f"How far {piece} can be delivered")
-    return marks.padded(
-        marks.Figure(marks.WIDTH, 2 * PANEL + GAP + 44, name, words, [*top, *below]), marks.EDGE
-    )
+    figure = marks.Figure(marks.WIDTH, 2 * PANEL + GAP + 44, name, words, [*top, *below])
+    return marks.padded(figure, marks.EDGE)
 
 
 def _panel(

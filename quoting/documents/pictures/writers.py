@@ -26,7 +26,6 @@ LARGEST_MEGAPIXELS = 50
 STARTS = {b"\x89PNG\r\n\x1a\n": PngImageFile, b"\xff\xd8\xff": JpegImageFile}
 SAVE_ANEW = "write the name of a picture that a picture program has saved anew as PNG or JPEG"
 
-
 SVG = "http://www.w3.org/2000/svg"
 FACE = "DejaVu Sans, Verdana, sans-serif"
 DOTS = 3  # pixels a point: 216 to the inch
@@ -157,19 +156,17 @@ def drawing(figure: Figure, room: float, high: float = math.inf) -> Drawing:
 
 def _shape(mark: Mark, height: float) -> Any:
     """A mark as reportlab draws it, from the bottom up."""
-    paint: dict[str, Any]
-    colour = HexColor(mark.colour)
+    paint: dict[str, Any] = {"fillColor": HexColor(mark.colour), "strokeColor": None}
     if isinstance(mark, Box):
-        paint = {"fillColor": colour, "strokeColor": None}
         return Rect(mark.x, height - mark.y - mark.height, mark.width, mark.height, **paint)
     if isinstance(mark, Stroke):
         points = [one for x, y in mark.points for one in (x, height - y)]
-        return PolyLine(points, strokeColor=colour, strokeWidth=mark.width)
+        return PolyLine(points, strokeColor=HexColor(mark.colour), strokeWidth=mark.width)
     paint = {
+        "fillColor": HexColor(mark.colour),
         "textAnchor": mark.anchor,
         "fontName": BOLD if mark.bold else REGULAR,
         "fontSize": mark.size,
-        "fillColor": colour,
     }
     return String(mark.x, height - mark.y, mark.text, **paint)
 

@@ -48,14 +48,15 @@ LONG_AGO = (1980, 1, 1, 0, 0, 0)  # the earliest date a zip archive can tell
 @dataclass(frozen=True, slots=True)
 class Book:
     """What all sheets share. `results` is the cell of every line's quantity; `marks` those that tell a change,
-    `dated` the first and last cell of the items with a dated price."""
+    `dated` the first and last row of the items with a dated price.
+    """
 
     priced: Priced
     plan: LivePlan
     formulas: Formulas = field(default_factory=Formulas)
     results: dict[str, str] = field(default_factory=dict)
     marks: list[str] = field(default_factory=list)
-    dated: list[str] = field(default_factory=list)
+    dated: list[int] = field(default_factory=list)
 
     def figure(
         self, page: Page, at: str, one: Any, shape: str, size: float = 1.0, look: Look = "plain"

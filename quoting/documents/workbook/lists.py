@@ -133,13 +133,14 @@ def write_prices(book: Book, page: Page, inputs: list[Input], row: int) -> dict[
     else:
         page.heads(HEAD_ROW, ("Input", "Value", "Unit"), figures="B")
     rows = {key(line.item): line for line in book.priced.buying}
-    row = _write_pack_prices(book, page, row) + 1
+    _write_pack_prices(book, page, row)
+    row += len(book.plan.pack_prices) + 1
     page.text(f"A{row}", "A price is old after [days]")
     amount_input(page, f"B{row}", book.priced.shop.pricing.stale_after, "General")
     page.heads(row + 2, ("Item", "Dated", "Supplier", "Lead time [days]", "Mark"), figures="D")
     first = row + 3
     named = [line for line in rows.values() if line.dated]
-    book.dated.extend((f"Prices!$A${first}", f"Prices!$E${first + len(named) - 1}") if named else ())
+    book.dated.extend((first, first + len(named) - 1) if named else ())
     for at, line in enumerate(named, start=first):
         page.text(f"A{at}", line.item, "wrap")
         page.day(f"B{at}", date.fromisoformat(line.dated))
@@ -156,22 +157,19 @@ def old_price(item: str, book: Book) -> str:
     """The formula of an item's mark, as the sheet "Prices" tells it."""
     if not book.dated:
         return '""'
-    (sheet_a, first), (_, last) = (at.rsplit("$", 1) for at in book.dated)
-    items = f"{sheet_a}${first}:$A${last}"
-    return f'IFERROR(INDEX(Prices!$E${first}:$E${last},MATCH({item},{items},0)),"")'
+    items, found = (f"Prices!${letter}${book.dated[0]}:${letter}${book.dated[1]}" for letter in "AE")
+    return f'IFERROR(INDEX({found},MATCH({item},{items},0)),"")'
 
 
-def _write_pack_prices(book: Book, page: Page, row: int) -> int:
-    """Prices of items in several packs, fixed: the cheapest packs are found by the command. Returns the next row."""
-    for one in book.plan.pack_prices:
-        size = f"pack of {one.pack:g} {one.unit}" if one.pack else "any amount"
+def _write_pack_prices(book: Book, page: Page, first: int) -> None:
+    """Prices of items in several packs, fixed: the cheapest packs are found by the command."""
+    for row, one in enumerate(book.plan.pack_prices, start=first):
+        size = f"pack of {one.pack:g} {one.unit.name}" if one.pack else "any amount"
         page.text(f"A{row}", f"{one.item}, {size}", "wrap")
         page.number(f"B{row}", one.price, rate_format(page.digits), "grey")
-        page.text(f"C{row}", f"{book.priced.currency} a {one.unit}")
+        page.text(f"C{row}", f"{book.priced.currency} a {one.unit.name}")
         page.text(f"G{row}", AGAIN, "note")
         page.text(f"H{row}", f"prices.{one.item} (price book)", "note")
-        row += 1
-    return row
 
 
 def place_buying(book: Book) -> None:

@@ -12,7 +12,7 @@ from quoting.documents.workbook.inputs import (
     bounded_input,
     choice_input,
     share_input,
-)  # fmt: skip
+)
 from quoting.documents.workbook.lists import group_sum
 from quoting.documents.workbook.steps import chosen
 from quoting.measures import measure
@@ -60,10 +60,6 @@ class PriceRows:
     ) -> None:  # fmt: skip
         """A row that follows from others."""
         self.page.formula(self.figure(words, name, remark, look), formula, value, shape, look)
-
-    def fixed(self, words: str, name: str, value: Decimal, remark: str) -> None:
-        """An amount that only the command can reckon."""
-        self.page.number(self.figure(words, name, remark), value, look="grey")
 
     def share(self, words: str, name: str, value: Decimal) -> None:
         """A share that may be changed."""
@@ -118,7 +114,8 @@ def _write_drawn(rows: PriceRows) -> None:
     """A drawn reserve, or a share in its place: with a share the inputs that move a drawn one may be changed."""
     reserve, planned, digits = rows.priced.cost["reserve"], rows.priced.cost["planned"], rows.priced.digits
     rows.choice("Reserve by (drawn or share)", "reserve_by", "drawn", ("drawn", "share"))
-    rows.fixed("Reserve as drawn", "reserve_drawn", reserve, f"what 8 in 10 builds would need: {AGAIN}")
+    at = rows.figure("Reserve as drawn", "reserve_drawn", f"what 8 in 10 builds would need: {AGAIN}")
+    rows.page.number(at, reserve, look="grey")
     share = round(reserve / planned, 4) if planned else Decimal(0)
     rows.share("Reserve, share of planned cost", "reserve_share", share)
     formula = f'IF(reserve_by="drawn",reserve_drawn,{half_up("planned*reserve_share", digits)})'

@@ -1,18 +1,9 @@
 """The first sheet: which piece, how to use the workbook, the price chain, payments, fees, and a picture of the cost."""
 
 from decimal import Decimal
+from itertools import groupby
 
-from openpyxl.chart import BarChart
-from openpyxl.chart.data_source import (
-    AxDataSource,
-    NumData,
-    NumDataSource,
-    NumRef,
-    NumVal,
-    StrData,
-    StrRef,
-    StrVal,
-)  # fmt: skip
+from openpyxl.chart import BarChart, data_source
 from openpyxl.chart.series import Series
 from openpyxl.chart.shapes import GraphicalProperties
 from openpyxl.chart.title import title_maker
@@ -62,9 +53,7 @@ def write_head(page: Page, priced: Priced) -> int:
     title = f"{piece.title} ({piece.code})" if piece.code else piece.title
     named = f"{priced.number} {title}".lstrip()
     facts = {"Piece": named, "Client": priced.job.client.name, "Workshop": priced.shop.shop.name}
-    for row, (label, words) in enumerate(facts.items(), start=2):
-        page.text(f"A{row}", label)
-        page.text(f"B{row}", words)
+    page.rows(2, facts.items())
     page.text("F2", "Total", "bold")
     page.formula("G2", "total_price", priced.chain.total, look="bold")
     page.text("F3", "Margin", "bold")
@@ -73,8 +62,7 @@ def write_head(page: Page, priced: Priced) -> int:
     page.formula("G4", "floor_verdict", verdict(priced), "@", "bold")
     page.text("A5", "Date")
     page.day("B5", priced.day)
-    page.text("A6", "Currency of all amounts")
-    page.text("B6", priced.currency)
+    page.rows(6, [("Currency of all amounts", priced.currency)])
     shows: dict[int, Look] = {0: "input", 1: "grey"}  # the first two notes show the colours they speak of
     for number, words in enumerate(NOTES):
         row = FIRST_NOTE + number
@@ -166,16 +154,13 @@ def _write_changes(rows: PriceRows) -> None:
 
 
 def runs(cells: list[str]) -> list[str]:
-    """Cells of one column that follow one another, as ranges."""
-    found: list[list[str]] = []
-    for cell in cells:
-        sheet, _, at = cell.partition("!")
-        row = int(at.rpartition("$")[2])
-        before = found[-1][-1] if found else ""
-        if before.partition("!")[0] == sheet and int(before.rpartition("$")[2]) == row - 1:
-            found[-1].append(cell)
-        else:
-            found.append([cell])
+    """Cells of one sheet that follow one another, as ranges."""
+
+    def stretch(one: tuple[int, str]) -> tuple[str, int]:
+        sheet, row = one[1].partition("!")[0], int(one[1].rpartition("$")[2])
+        return sheet, row - one[0]
+
+    found = ([cell for _, cell in those] for _, those in groupby(enumerate(cells), stretch))
     return [one[0] if len(one) == 1 else f"{one[0]}:{one[-1].partition('!')[2]}" for one in found]
 
 
@@ -186,10 +171,18 @@ def _draw_cost(page: Page, first: int, priced: Priced, row: int) -> None:
     chart.type, chart.style, chart.legend = "bar", 10, None
     chart.title = title_maker("Planned cost by trade")
     chart.title.overlay = False
-    names = StrData(pt=[StrVal(idx=i, v=group_title(group)) for i, group in enumerate(priced.groups)])
-    costs = NumData(pt=[NumVal(idx=i, v=f"{priced.cost[group]:f}") for i, group in enumerate(priced.groups)])
-    values = NumDataSource(numRef=NumRef(f=f"Price!$B${first}:$B${last}", numCache=costs))
-    groups = AxDataSource(strRef=StrRef(f=f"Price!$A${first}:$A${last}", strCache=names))
+    names = data_source.StrData(
+        pt=[data_source.StrVal(idx=i, v=group_title(group)) for i, group in enumerate(priced.groups)]
+    )
+    costs = data_source.NumData(
+        pt=[data_source.NumVal(idx=i, v=f"{priced.cost[group]:f}") for i, group in enumerate(priced.groups)]
+    )
+    values = data_source.NumDataSource(
+        numRef=data_source.NumRef(f=f"Price!$B${first}:$B${last}", numCache=costs)
+    )
+    groups = data_source.AxDataSource(
+        strRef=data_source.StrRef(f=f"Price!$A${first}:$A${last}", strCache=names)
+    )
     chart.append(Series(val=values, cat=groups))
     chart.y_axis.delete = chart.x_axis.delete = False
     chart.x_axis.scaling.orientation = "maxMin"

@@ -104,10 +104,8 @@ def columns_shown(table: Table, book: Book) -> dict[str, Shown]:
 
 def slots_of(line: Line) -> dict[str, str]:
     """The slots of a line's basis that hold numbers, by name, with their dimension."""
-    found = {name: of or "text" for name, of in SLOT.findall(line.basis.words)}
-    return {
-        name: of for name, of in found.items() if of != "text" or isinstance(line.basis.numbers[name], str)
-    }
+    numbers, found = line.basis.numbers, {name: of or "text" for name, of in SLOT.findall(line.basis.words)}
+    return {name: of for name, of in found.items() if of != "text" or isinstance(numbers[name], str)}
 
 
 def tables_of(book: Book, sheet: str, lines: Iterable[Line]) -> list[Table]:
@@ -134,9 +132,7 @@ def place_tables(book: Book, sheet: str, tables: list[Table], row: int) -> None:
     """Give every table its rows from `row` on, and let its cells stand for their numbers."""
     for table in tables:
         table.row, table.units = row + 1, columns_shown(table, book)
-        first = table.row + 2
-        for number, line in enumerate(table.lines):
-            at = first + number
+        for at, line in enumerate(table.lines, start=table.row + 2):
             for slot, dimension in slots_of(line).items():
                 size = 1.0 if dimension == "text" else table.units[slot].size
                 book.formulas.stand(line.basis.numbers[slot], f"{sheet}!${table.column(slot)}${at}", size)
@@ -144,7 +140,7 @@ def place_tables(book: Book, sheet: str, tables: list[Table], row: int) -> None:
             book.results[line.id] = result
             if not table.own_hours:
                 book.formulas.stand(line.quantity, result)
-        row = first + len(table.lines)
+        row = table.row + 2 + len(table.lines)
 
 
 def write_tables(book: Book, page: Page, tables: list[Table]) -> None:
@@ -155,10 +151,9 @@ def write_tables(book: Book, page: Page, tables: list[Table]) -> None:
         labour = page.sheet.title == LABOUR
         heads = ["Part", "Task" if labour else "Item", *(_head(table, slot) for slot in table.slots)]
         units = " or ".join(dict.fromkeys(line.unit for line in table.lines))
-        heads += ["reckoned [h]", "your hours [h]"] if table.own_hours else []
         result = f"hours [{units}]" if labour or page.sheet.title == "Machines" else f"line takes [{units}]"
-        heads += [result, "Mark"] if table.own_hours else [result]
-        page.heads(table.row + 1, heads, figures="", first_figure=3)
+        heads += ["reckoned [h]", "your hours [h]", result, "Mark"] if table.own_hours else [result]
+        page.heads(table.row + 1, heads, figures="", first_figure=FIRST_SLOT)
         for at, line in enumerate(table.lines, start=table.row + 2):
             page.text(f"A{at}", line.part, "wrap")
             task = book.plan.operations.get(line.id, "").replace("_", " ") or kind(line)
