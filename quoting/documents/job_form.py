@@ -15,7 +15,20 @@ from openpyxl.worksheet.properties import PageSetupProperties
 from openpyxl.worksheet.worksheet import Worksheet
 
 from quoting.documents.workbook.cells import FILLS, NOT_IN_XML, Page, clean
-from quoting.job import book_cells
+from quoting.job.book_cells import (
+    AS_TOML,
+    CAUSE,
+    FIRST_ENTRY,
+    HEADS,
+    LISTS,
+    NAME,
+    SINGLE,
+    choices_of,
+    field_hint,
+    hint,
+    meant,
+    tables_within,
+)
 from quoting.job.questions import listed
 from quoting.job.starters import Field, Section, sections
 from quoting.job.text import toml_value
@@ -29,6 +42,7 @@ EXPLAINED_POINTS = 105
 """Height of the row of explanations: seven lines."""
 
 TEXT_SHAPE = "@"
+WRAPPED = Alignment(horizontal="left", vertical="top", wrap_text=True, indent=1)
 EDGE = Side("hair", color="BFBFBF")
 CELL = Border(left=EDGE, right=EDGE, top=EDGE, bottom=EDGE)
 """A fill hides the lines of a sheet: every cell to fill in has its own."""
@@ -40,7 +54,7 @@ def write_lists(page: Page, lists: Mapping[str, Sequence[str]]) -> None:
         letter = get_column_letter(column)
         page.text(f"{letter}1", name, "head")
         for row, value in enumerate(values, start=2):
-            page.text(f"{letter}{row}", toml_value(value) if value.startswith(book_cells.AS_TOML) else value)
+            page.text(f"{letter}{row}", toml_value(value) if value.startswith(AS_TOML) else value)
     page.sheet.sheet_state = "hidden"
 
 
@@ -49,11 +63,9 @@ def offer(sheet: Worksheet, at: str, section: str, field: str, lists: Mapping[st
     name = listed(section, field)
     if lists.get(name):
         letter = get_column_letter(list(lists).index(name) + 1)
-        formula = f"{book_cells.LISTS}!${letter}$2:${letter}${len(lists[name]) + 1}"
+        formula = f"{LISTS}!${letter}$2:${letter}${len(lists[name]) + 1}"
     else:
-        choices = (
-            YES_NO if book_cells.field_hint(section, field) is bool else book_cells.choices_of(section, field)
-        )
+        choices = YES_NO if field_hint(section, field) is bool else choices_of(section, field)
         if not choices:
             return
         formula = f'"{",".join(choices)}"'
@@ -67,25 +79,20 @@ def job_book_bytes(raw: Mapping[str, Any], lists: Mapping[str, Sequence[str]]) -
     book = Workbook()
     known = sections("job.toml")
     page = Page(book.worksheets[0], 2)
-    page.sheet.title = book_cells.SINGLE
-    single = {
-        name: one for name, one in known.items() if not one.many and not name.startswith(book_cells.CAUSE)
-    }
+    page.sheet.title = SINGLE
+    single = {name: one for name, one in known.items() if not one.many and not name.startswith(CAUSE)}
     _write_job(page, single, raw, lists)
-    for section in known.values():
-        if section.many and "." not in section.name:
-            _write_section(
-                Page(book.create_sheet(section.name), 2), section, raw.get(section.name, []), lists
-            )
-    causes = [{"name": name, **table} for name, table in raw.get(book_cells.CAUSE, {}).items()]
-    factor = next(one for one in known.values() if one.name.startswith(f"{book_cells.CAUSE}.")).fields
-    section = Section(book_cells.CAUSE, True, "", (book_cells.EXTRA[0], *factor))
-    _write_section(Page(book.create_sheet(book_cells.CAUSE), 2), section, causes, lists)
+    factor = next(one for one in known.values() if one.name.startswith(f"{CAUSE}.")).fields
+    causes = [{"name": name, **table} for name, table in raw.get(CAUSE, {}).items()]
+    many = [one for one in known.values() if one.many and "." not in one.name]
+    for section in (*many, Section(CAUSE, True, "", (NAME, *factor))):
+        entries = causes if section.name == CAUSE else raw.get(section.name, [])
+        _write_section(Page(book.create_sheet(section.name), 2), section, entries, lists)
     for sheet in book.worksheets:
         sheet.page_setup.orientation = "landscape"
         sheet.page_setup.fitToHeight = 0
         sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
-    write_lists(Page(book.create_sheet(book_cells.LISTS), 2), lists)
+    write_lists(Page(book.create_sheet(LISTS), 2), lists)
     out = BytesIO()
     book.save(out)
     return out.getvalue()
@@ -94,7 +101,7 @@ def job_book_bytes(raw: Mapping[str, Any], lists: Mapping[str, Sequence[str]]) -
 def _write_job(
     page: Page, known: Mapping[str, Section], raw: Mapping[str, Any], lists: Mapping[str, Sequence[str]]
 ) -> None:
-    for letter, head, wide in zip("ABCD", book_cells.HEADS, (NARROW, NARROW, WIDE, BROAD), strict=True):
+    for letter, head, wide in zip("ABCD", HEADS, (NARROW, NARROW, WIDE, BROAD), strict=True):
         page.text(f"{letter}1", head, "head")
         page.sheet.column_dimensions[letter].width = wide
     row = 2
@@ -105,9 +112,7 @@ def _write_job(
             page.text(f"A{row}", name)
             page.text(f"B{row}", field, "bold")
             _put(page, f"C{row}", table.get(field), name, field)
-            page.sheet[f"C{row}"].alignment = Alignment(
-                horizontal="left", vertical="top", wrap_text=True, indent=1
-            )
+            page.sheet[f"C{row}"].alignment = WRAPPED
             page.text(f"D{row}", _words(name, fields.get(field)), "note")
             offer(page.sheet, f"C{row}", name, field, lists)
             row += 1
@@ -117,28 +122,23 @@ def _write_job(
 def _write_section(
     page: Page, section: Section, entries: Sequence[Mapping[str, Any]], lists: Mapping[str, Sequence[str]]
 ) -> None:
-    fields = {field.name: field for field in section.fields}
-    if section.name == "laminate":
-        fields[book_cells.EXTRA[1].name] = book_cells.EXTRA[1]
-    last = book_cells.FIRST_ENTRY + len(entries) + SPARE_ROWS
+    fields = {field.name: field for field in (*section.fields, *tables_within(section.name))}
+    last = FIRST_ENTRY + len(entries) + SPARE_ROWS
     names = dict.fromkeys((*fields, *(key for entry in entries for key in entry)))
     for column, name in enumerate(names, start=1):
         letter = get_column_letter(column)
         page.text(f"{letter}1", name, "head")
         page.text(f"{letter}2", _words(section.name, fields.get(name)), "hint")
         page.sheet.column_dimensions[letter].width = NARROW
-        for row in range(book_cells.FIRST_ENTRY, last):
-            entry = (
-                entries[row - book_cells.FIRST_ENTRY] if row - book_cells.FIRST_ENTRY < len(entries) else {}
-            )
+        for row, entry in enumerate([*entries, *[{}] * SPARE_ROWS], start=FIRST_ENTRY):
             _put(page, f"{letter}{row}", entry.get(name), section.name, name)
-        offer(page.sheet, f"{letter}{book_cells.FIRST_ENTRY}:{letter}{last - 1}", section.name, name, lists)
+        offer(page.sheet, f"{letter}{FIRST_ENTRY}:{letter}{last - 1}", section.name, name, lists)
     page.sheet.row_dimensions[2].height = EXPLAINED_POINTS
-    page.sheet.freeze_panes = f"B{book_cells.FIRST_ENTRY}"
+    page.sheet.freeze_panes = f"B{FIRST_ENTRY}"
 
 
 def _words(section: str, field: Field | None) -> str:
-    return book_cells.hint(section, field) if field is not None else ""
+    return hint(section, field) if field is not None else ""
 
 
 def _put(page: Page, at: str, value: Any, section: str, field: str) -> None:
@@ -164,8 +164,8 @@ def _is_plain(value: Any, section: str, field: str) -> bool:
         and value == value.strip() != ""
         and clean(value) == value
         and "\r" not in value
-        and not value.startswith(book_cells.AS_TOML)
-        and bool(book_cells.meant(section, field, value) == value)
+        and not value.startswith(AS_TOML)
+        and bool(meant(section, field, value) == value)
     )
 
 
