@@ -1,6 +1,5 @@
 """A job as a spreadsheet to fill in: every field with its explanation, lists to choose from, what is needed marked."""
 
-import re
 from collections.abc import Mapping, Sequence
 from datetime import date
 from io import BytesIO
@@ -151,8 +150,8 @@ def _put(page: Page, at: str, value: Any, section: str, field: str) -> None:
     elif isinstance(value, date):
         cell.value, cell.number_format = value, "yyyy-mm-dd"
     else:
-        plain = _is_plain(value, section, field)
-        page.text(at, value if plain else NOT_IN_XML.sub(_escaped, toml_value(value)))
+        escaped = NOT_IN_XML.sub(lambda sign: f"\\u{ord(sign[0]):04x}", toml_value(value))
+        page.text(at, value if _is_plain(value, section, field) else escaped)
         cell.number_format = TEXT_SHAPE
     cell.fill, cell.border = FILLS["input"], CELL
 
@@ -167,7 +166,3 @@ def _is_plain(value: Any, section: str, field: str) -> bool:
         and not value.startswith(AS_TOML)
         and bool(meant(section, field, value) == value)
     )
-
-
-def _escaped(sign: re.Match[str]) -> str:
-    return f"\\u{ord(sign[0]):04x}"

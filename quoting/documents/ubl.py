@@ -72,8 +72,7 @@ def _notes(priced: Priced, view: ClientView, text: QuoteText) -> Iterator[str]:
     """What stands on the paper in words: that it is a draft, when it is ready, lists, options, terms."""
     if not priced.number:
         yield view.mark
-    ready = ready_words(priced, text)
-    if ready:
+    if ready := ready_words(priced, text):
         yield f"{text.label('ready')}: {ready}"
     for passage in view.passages:
         yield "\n".join((passage.heading, *passage.words))

@@ -54,16 +54,10 @@ class Leaves:
         self.raw: dict[str, Any] = {}
 
     def leaf(
-        self,
-        path: str,
-        dimension: str,
-        value: float,
-        source: str,
-        low: float | None = None,
-        high: float | None = None,
+        self, path: str, dimension: str, value: float, source: str, ends: tuple[float, float] | None = None
     ) -> Any:
-        """An input that may be changed, unless it is among the fixed ones."""
-        low, high = (value if end is None else end for end in (low, high))
+        """An input that may be changed, unless it is among the fixed ones; its range, where it has one."""
+        low, high = ends or (value, value)
         self.found.setdefault(path, Input(path, dimension, value, low, high, source))
         return self.trace.leaf(path, value, path not in self.fixed)
 
@@ -98,7 +92,7 @@ class Leaves:
         if isinstance(record, Uncertain):
             if not record.name:
                 return record
-            one = self.leaf(record.name, dimension, record.likely, source, record.low, record.high)
+            one = self.leaf(record.name, dimension, record.likely, source, (record.low, record.high))
             cause = self._ranges(record.cause, "", source, "number") if record.cause else None
             return Uncertain(one, one, one, record.name, record.coin, cause)
         if isinstance(record, dict):

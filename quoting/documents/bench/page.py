@@ -34,7 +34,6 @@ MARK = 8 * mm  # of the baseline of the mark, below the edge of the paper
 WHOLE = "whole"
 INTERNAL = "INTERNAL: not for the client"
 SIZE, LEADING = 9.0, 10.0
-LONGER = 200  # characters: more than one line holds, and quickly cut to one
 MOST_OF_PAGE = 0.25  # that a head may fill; a longer one flows with the columns
 
 
@@ -173,9 +172,8 @@ def _mark(canvas: Canvas, on: Paper, pages: int) -> None:
     canvas.setFont(REGULAR, SIZE)
     canvas.drawRightString(right, high, number)
     left = edge + width(INTERNAL, BOLD, SIZE) + 12
-    canvas.drawString(
-        left, high, cut(on.title[:LONGER], REGULAR, SIZE, right - left - width(number, REGULAR, SIZE) - 12)
-    )
+    room = right - left - width(number, REGULAR, SIZE) - 12
+    canvas.drawString(left, high, cut(on.title, REGULAR, SIZE, room))
     canvas.setStrokeColor(HAIRLINE)
     canvas.setLineWidth(0.5)
     canvas.line(edge, high - 3.5, right, high - 3.5)

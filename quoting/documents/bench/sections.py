@@ -24,6 +24,9 @@ BETWEEN = 5.0  # a column and the next [pt]
 AT_THE_BENCH = ("pour_depth", "round_clock", "vacuum", "fibre_fraction", "trial", "flatten")
 """Warnings that the bench must know; those of prices stay in the workbook."""
 
+TOLD_ELSEWHERE = ("lifting", "resin_heat")
+"""Cautions that stand at the head of the sheet, and in the mixes and depths of its cards."""
+
 
 def take_off(priced: Priced, text: MakerText, on: Paper) -> Iterator[Flowable]:
     """Every part: how many, finished and rough size, what it is made of; those without a size together."""
@@ -160,10 +163,6 @@ def named(steps: Sequence[Step], text: MakerText) -> str:
         "finishing": f"finishing {hours}",
         "ready": "ready",
     }[one.kind]
-
-
-TOLD_ELSEWHERE = ("lifting", "resin_heat")
-"""Cautions that stand at the head of the sheet, and in the mixes and depths of its cards."""
 
 
 def cautions(priced: Priced, text: MakerText, on: Paper) -> Iterator[Flowable]:

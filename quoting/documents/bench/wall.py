@@ -23,7 +23,6 @@ from quoting.nesting.record import CutPlan, SawnStock
 HIGHEST = 250.0
 """Of a drawing [pt]: a sheet and its cuts share a page."""
 
-
 SHARES = (11, 12, 14, 8, 24, 17, 24)  # of the width, in the order of the headings
 ROW = 8.5 * mm  # high enough for pencil
 MOST_LISTED = 14

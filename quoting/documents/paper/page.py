@@ -121,9 +121,8 @@ class Running:
         if number > 1:
             high = paper_height - TOP + 20
             mark = cut(self.mark, BOLD, SMALL, on.width / 2)
-            canvas.drawString(
-                SIDE, high, cut(self.head, REGULAR, SMALL, on.width - width(mark, BOLD, SMALL) - 12)
-            )
+            room = on.width - width(mark, BOLD, SMALL) - 12
+            canvas.drawString(SIDE, high, cut(self.head, REGULAR, SMALL, room))
             canvas.setFillColor(on.accent)
             canvas.setFont(BOLD, SMALL)
             canvas.drawRightString(right, high, mark)

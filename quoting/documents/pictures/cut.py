@@ -85,8 +85,7 @@ def _lines(said: Sequence[str], ink: Ink) -> list[str]:
 
 def _figure(title: str, drawn: Sequence[marks.Mark], wide: float, high: float, ink: Ink) -> marks.Figure:
     words = "Rectangles to scale: blanks with their parts and sizes on the stock that they are cut from."
-    figure = marks.Figure(wide, high, ink("title", f"Cut plan of {title}"), words, drawn)
-    return marks.padded(figure, marks.EDGE)
+    return marks.rimmed(marks.Figure(wide, high, ink("title", f"Cut plan of {title}"), words, drawn))
 
 
 def _height(stock: SawnStock, scale: float) -> float:

@@ -110,16 +110,13 @@ def _spread(priced: Priced, outlook: Outlook, text: QuoteText) -> Iterator[marks
         ("the price leaves for it", limit),
     ]  # fmt: skip
     low, high = min(edges[0], *(at for _, at in named)), max(edges[-1], *(at for _, at in named))
-    room = (high - low) or 1.0
-    bottom, most = TOP + SPREAD_HEIGHT, max(counts) or 1
-
-    def x(value: float) -> float:
-        return 4 + (marks.WIDTH - 8) * (value - low) / room
-
+    on, bottom, most = marks.Scale(low, high, 4, marks.WIDTH - 4), TOP + SPREAD_HEIGHT, max(counts) or 1
     for left, right, count in zip(edges, edges[1:], counts, strict=False):
         high_pt = SPREAD_HEIGHT * count / most
         colour = marks.AGAINST if left >= limit else marks.SOLID
-        yield marks.Box(x(left), bottom - high_pt, max(x(right) - x(left) - 0.5, 0.3), high_pt, colour)
+        yield marks.Box(
+            on.x(left), bottom - high_pt, max(on.x(right) - on.x(left) - 0.5, 0.3), high_pt, colour
+        )
     yield marks.Stroke(((0, bottom), (marks.WIDTH, bottom)), marks.QUIET)
     ends = [0.0] * len(named)
     lines: list[marks.Mark] = []
@@ -127,10 +124,10 @@ def _spread(priced: Priced, outlook: Outlook, text: QuoteText) -> Iterator[marks
     for name, at in sorted(named, key=lambda one: one[1]):
         named_at = f"{name} {text.about(at)}"
         half = width(named_at, REGULAR, marks.LABEL) / 2
-        centre = min(max(x(at), half), marks.WIDTH - half)
+        centre = min(max(on.x(at), half), marks.WIDTH - half)
         row = next((i for i, end in enumerate(ends) if centre - half > end + 6), len(ends) - 1)
         ends[row] = centre + half
-        lines.append(marks.Stroke(((x(at), TOP - 12), (x(at), bottom + 4 + 10 * row)), marks.INK, 0.8))
+        lines.append(marks.Stroke(((on.x(at), TOP - 12), (on.x(at), bottom + 4 + 10 * row)), marks.INK, 0.8))
         # A line to a lower row goes on behind the words above it.
         names.append(marks.Box(centre - half - 1, bottom + 5 + 10 * row, 2 * half + 2, 9, "#ffffff"))
         names.append(marks.label(centre, bottom + 12 + 10 * row, named_at, marks.INK, "middle"))
@@ -199,8 +196,7 @@ def reach_picture(reach: Reach, shop: Shop, piece: str, asked_m: float | None) -
         "Cost of the trip and surcharge by distance by road, and the margin that is left with and without it."
     )
     name = Ink(glyphs())("title", f"How far {piece} can be delivered")
-    figure = marks.Figure(marks.WIDTH, 2 * PANEL + GAP + 44, name, words, [*top, *below])
-    return marks.padded(figure, marks.EDGE)
+    return marks.rimmed(marks.Figure(marks.WIDTH, 2 * PANEL + GAP + 44, name, words, [*top, *below]))
 
 
 def _panel(
@@ -210,9 +206,7 @@ def _panel(
     """Lines over distance, each named at its end; names stand apart."""
     most = max(max(values) for _, values, _ in lines)
     room, bottom, right = (most - least) or 1.0, top + PANEL, marks.WIDTH - RIGHT
-
-    def x(distance: float) -> float:
-        return LEFT + (right - LEFT) * distance / at[-1]
+    on = marks.Scale(0.0, at[-1], LEFT, right)
 
     def y(value: float) -> float:
         return bottom - (PANEL - 16) * (value - least) / room
@@ -223,14 +217,14 @@ def _panel(
         yield marks.label(LEFT - 6, y(value) + 2.5, figures(value), anchor="end")
     _, metres = unit_shown(at[-1], "distance", shop.shop.units)
     if asked_m is not None:
-        yield marks.Stroke(((x(asked_m), top + 12), (x(asked_m), bottom)), marks.QUIET, 0.5)
-        yield marks.Words(x(asked_m) + 3, top + 18, ASKED, marks.SMALL, marks.QUIET)
+        yield marks.Stroke(((on.x(asked_m), top + 12), (on.x(asked_m), bottom)), marks.QUIET, 0.5)
+        yield marks.Words(on.x(asked_m) + 3, top + 18, ASKED, marks.SMALL, marks.QUIET)
     for distance in marks.ticks(0.0, at[-1] / metres):
         distance *= metres
         unit = shown(distance, "distance", shop.shop.units) if distance else "0"
-        yield marks.label(x(distance), bottom + 12, unit, anchor="middle")
+        yield marks.label(on.x(distance), bottom + 12, unit, anchor="middle")
     for _, values, colour in sorted(lines, key=lambda one: one[2] != marks.QUIET):
-        points = tuple((x(d), y(v)) for d, v in zip(at, values, strict=True))
+        points = tuple((on.x(d), y(v)) for d, v in zip(at, values, strict=True))
         yield marks.Stroke(points, colour, 0.7 if colour == marks.QUIET else 1.3)
     ends = sorted(lines, key=lambda one: -one[1][-1])
     heights = marks.apart([y(values[-1]) + 2.5 for _, values, _ in ends], LINE, top)

@@ -128,8 +128,7 @@ def _facts(priced: Priced, text: QuoteText) -> Iterator[tuple[str, str]]:
         yield text.label("replaces"), priced.replaces
     yield text.label("date"), text.day(priced.day)
     yield text.label("valid_until"), text.day(priced.valid_until)
-    ready = ready_words(priced, text)
-    if ready:
+    if ready := ready_words(priced, text):
         yield text.label("ready"), ready
 
 

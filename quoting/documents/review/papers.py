@@ -78,13 +78,13 @@ def _right(said: str, bold: bool = False) -> Any:
 
 
 def _lines(found: Statement, text: QuoteText, on: Paper) -> Iterator[Flowable]:
-    heads = ["line", "planned", "actual", "usage or time", "price or rate", ""]
-    cells: list[list[Any]] = [[heads[0], *(_right(head) for head in heads[1:5]), heads[5]]]
+    figures = map(_right, ("planned", "actual", "usage or time", "price or rate"))
+    cells: list[list[Any]] = [["line", *figures, ""]]
     every = differences(found)
     for one in every[:MOST_LINES]:
-        amounts: list[Decimal] = [one.planned, one.actual, one.first, one.second]
+        amounts = map(text.money, (one.planned, one.actual, one.first, one.second))
         note = judged(one.over) + ("" if one.recorded else ", not recorded")
-        cells.append([text.ink("line", one.name), *(_right(text.money(amount)) for amount in amounts), note])
+        cells.append([text.ink("line", one.name), *map(_right, amounts), note])
     yield table(cells, [on.width - 390, 70, 70, 75, 75, 100])
     if len(every) > MOST_LINES:
         yield words(f"and {len(every) - MOST_LINES} smaller ones, in the workbook")

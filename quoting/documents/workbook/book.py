@@ -66,8 +66,7 @@ class Book:
         letters = at.rstrip("0123456789")
         own = f"{sheet}!${letters}${at[len(letters) :]}"
         if isinstance(one, Number):
-            stands = self.formulas.cells.get(one)
-            here = stands is not None and stands.at == own
+            here = one in self.formulas.cells and self.formulas.cells[one].at == own
             text = self.formulas.spelled(one, size) if here else self.formulas.of(one, size)
             if "!" in text or "tax_rate" in text:
                 page.formula(at, text.replace(f"{sheet}!", ""), value, shape, look)

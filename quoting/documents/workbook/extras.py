@@ -26,6 +26,34 @@ SIZE, TENTHS, WHOLE = "#,##0.###", "0.0%", "#,##0"
 TENTH_M = 0.1  # a size in the unit of blanks, not of rooms
 LEVELS = ("1 in 10 builds", "half of all builds", "8 in 10 builds", "9 in 10 builds")
 
+FIRST_FIGURE = 5
+NOTE = (
+    "Cost, margins and tax follow the sheet Price. Grey cells (the trip, packing, fees) do not follow pay or speed:"
+    " run the command again."
+)
+BEFORE_FEES = {
+    "reserve": "Cost with reserve, from the sheet Price",
+    "own": "Own delivery and waiting of this job, taken out",
+    "added": "Packing, and bringing it within the free radius",
+    "waiting": "Waiting for a buyer, share of the cost",
+    "cost": "Cost through this channel",
+    "tax": "Tax rate",
+}
+AFTER_FEES = {
+    "left": "Share of the price left for cost",
+    "steps": "Steps of prices added for rounded fees",
+    "listed": "List price, as you show prices",
+    "floor_left": "Share left at the floor margin",
+    "floor_steps": "Steps of prices added at the floor",
+    "least": "Price at the floor",
+    "net": "Net of the list price",
+    "fees": "Fees of the list price",
+    "hand": "Reaches your hand",
+    "haggle": "May come off the list price",
+}
+"""Figures of a channel and the words of their rows; between them stand its fees, whose words are their names."""
+SHARE_OF, FIXED = ", share of the price", ", fixed"
+
 
 def write_cuts(page: Page, priced: Priced) -> None:
     """Fill the sheet: stock by the number that blanks and offcuts name it by, blanks, offcuts that are kept."""
@@ -75,6 +103,10 @@ def write_cuts(page: Page, priced: Priced) -> None:
 
 def write_risk(page: Page, priced: Priced, sure: Outlook) -> None:
     """Fill the sheet: bands of cost, chances, and every input with its ends and its share; and their picture."""
+
+    def whole(amount: float) -> tuple[float, str]:
+        return round(amount), WHOLE
+
     page.text("A1", "How sure the price is", "title")
     drawn = f"{sure.draws:,} builds drawn with seed {sure.seed}; run the command again after changes."
     page.text("A2", drawn, "note")
@@ -82,10 +114,10 @@ def write_risk(page: Page, priced: Priced, sure: Outlook) -> None:
     heads = ("Cost, delivery included", f"costs less than {money}", f"give or take {money}", "margin then")
     page.heads(4, heads, "BCD")
     bands: list[Sequence[Any]] = [
-        (words, (round(one.value), WHOLE), (round(one.error, 1), "#,##0.0"), (margin, TENTHS))
+        (words, whole(one.value), (round(one.error, 1), "#,##0.0"), (margin, TENTHS))
         for words, one, margin in zip(LEVELS, sure.cost, sure.margins, strict=True)
     ]
-    bands.append(("The plan: every input at its likely value", (round(sure.plan), WHOLE)))
+    bands.append(("The plan: every input at its likely value", whole(sure.plan)))
     row = page.rows(5, bands, "grey") + 1
     page.heads(row, ("At the price of this workbook's files", "of builds"), "B")
     chances: list[Sequence[Any]] = [
@@ -99,45 +131,11 @@ def write_risk(page: Page, priced: Priced, sure: Outlook) -> None:
     ends = (f"at its low {money}", f"at its high {money}", "share of what is unsure", "range")
     page.heads(row, ("What moves the cost", *ends), "BCD")
     drivers = (
-        (
-            one.name,
-            *((round(end), WHOLE) for end in (one.at_low, one.at_high)),
-            (max(one.share, 0.0), TENTHS),
-            one.words,
-        )
+        (one.name, whole(one.at_low), whole(one.at_high), (max(one.share, 0.0), TENTHS), one.words)
         for one in (*sure.drivers, *sure.setbacks)
     )
     page.rows(row + 1, drivers, "grey")
     page.picture("H2", risk_picture(priced, sure))
-
-
-FIRST_FIGURE = 5
-NOTE = (
-    "Cost, margins and tax follow the sheet Price. Grey cells (the trip, packing, fees) do not follow pay or speed:"
-    " run the command again."
-)
-BEFORE_FEES = {
-    "reserve": "Cost with reserve, from the sheet Price",
-    "own": "Own delivery and waiting of this job, taken out",
-    "added": "Packing, and bringing it within the free radius",
-    "waiting": "Waiting for a buyer, share of the cost",
-    "cost": "Cost through this channel",
-    "tax": "Tax rate",
-}
-AFTER_FEES = {
-    "left": "Share of the price left for cost",
-    "steps": "Steps of prices added for rounded fees",
-    "listed": "List price, as you show prices",
-    "floor_left": "Share left at the floor margin",
-    "floor_steps": "Steps of prices added at the floor",
-    "least": "Price at the floor",
-    "net": "Net of the list price",
-    "fees": "Fees of the list price",
-    "hand": "Reaches your hand",
-    "haggle": "May come off the list price",
-}
-"""Figures of a channel and the words of their rows; between them stand its fees, whose words are their names."""
-SHARE_OF, FIXED = ", share of the price", ", fixed"
 
 
 @dataclass(frozen=True, slots=True)
@@ -180,11 +178,16 @@ class Column:
         cost, tax, asked, net = (self.at(name) for name in ("cost", "tax", "listed", "net"))
         factor = f'IF(tax_shown="included",1+{tax},1)'
         fixed = "+".join(self.at(name) for name in self.rows if name.endswith(FIXED)) or "0"
+        charged = {
+            on: "+".join(self.at(fee.name + SHARE_OF) for fee in rules.fees if fee.on == on and fee.share)
+            or "0"
+            for on in ("net", "total")
+        }
         for name, margin, share in (
             ("left", "margin_wanted", rules.margin),
             ("floor_left", "floor_margin", rules.floor),
         ):
-            formula = f"1-{margin}-({self.shares('net')})-({self.shares('total')})*(1+{tax})"
+            formula = f"1-{margin}-({charged['net']})-({charged['total']})*(1+{tax})"
             self.formula(name, formula, left_for_cost(rules._replace(margin=share)), shape="0.0000")
         self.grey("steps", steps_added(listed, self.one.cost, rules), "0")
         self.grey("floor_steps", steps_added(least, self.one.cost, at_floor(rules)), "0")
@@ -201,11 +204,6 @@ class Column:
         self.formula("hand", rounded(f"{net}-{self.at('fees')}", digits), listed.in_hand, "sum")
         off = rounded(f"MAX({asked}-{self.at('least')},0)", digits)
         self.formula("haggle", off, max(listed.seen - least.seen, Decimal(0)))
-
-    def shares(self, on: str) -> str:
-        """Cells of the fees on net or on total, added."""
-        fees = (fee for fee in self.one.rules.fees if fee.on == on and fee.share)
-        return "+".join(self.at(fee.name + SHARE_OF) for fee in fees) or "0"
 
     def fee(self, fee: FeeShare, of: str) -> str:
         """A fee rounded to minor digits: its share of a price, and its fixed amount."""

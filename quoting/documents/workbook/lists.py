@@ -132,14 +132,13 @@ def write_prices(book: Book, page: Page, inputs: list[Input], row: int) -> dict[
         write_inputs(book, page, inputs)
     else:
         page.heads(HEAD_ROW, ("Input", "Value", "Unit"), figures="B")
-    rows = {key(line.item): line for line in book.priced.buying}
     _write_pack_prices(book, page, row)
     row += len(book.plan.pack_prices) + 1
     page.text(f"A{row}", "A price is old after [days]")
     amount_input(page, f"B{row}", book.priced.shop.pricing.stale_after, "General")
     page.heads(row + 2, ("Item", "Dated", "Supplier", "Lead time [days]", "Mark"), figures="D")
     first = row + 3
-    named = [line for line in rows.values() if line.dated]
+    named = [line for line in {key(one.item): one for one in book.priced.buying}.values() if line.dated]
     book.dated.extend((first, first + len(named) - 1) if named else ())
     for at, line in enumerate(named, start=first):
         page.text(f"A{at}", line.item, "wrap")

@@ -95,8 +95,7 @@ def write_cost(rows: PriceRows) -> int:
     rows.head("Cost", f"Amount [{priced.currency}]")
     first = rows.row
     for group in priced.groups:
-        value = sum((line.amount for line in priced.lines if line.trade == group), Decimal(0))
-        rows.reckoned(group_title(group), f"cost_{group}", group_sum(priced, group), value)
+        rows.reckoned(group_title(group), f"cost_{group}", group_sum(priced, group), priced.cost[group])
     planned = rounded(f"SUM(B{first}:B{rows.row - 1})", digits)
     rows.reckoned("Planned cost", "planned", planned, priced.cost["planned"], look="sum")
     if priced.reserve_drawn:

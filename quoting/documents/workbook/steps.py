@@ -88,7 +88,10 @@ def write_sharing(page: Page, priced: Priced, first_row: int) -> None:
     """Fill the second part of "Steps". `first_row` is the row of the first payment on "Price"."""
     stages, chain, digits = stages_of(priced), priced.chain, priced.digits
     last = FIRST_SHARED + len(stages) - 1
-    fixed = [_of_amount(stages, position, priced) for position in range(len(stages))]
+    fixed = [
+        fixed_part(stage, waits_with_tax(stages, number), chain.net, chain.tax, digits)
+        for number, stage in enumerate(stages)
+    ]
     net_left = chain.net - sum((net for net, _ in fixed), Decimal(0))
     tax_left = chain.tax - sum((tax for _, tax in fixed), Decimal(0))
     words = "Payments: net and tax shared out in smallest coins; those left over go to the largest remainders"
@@ -109,14 +112,6 @@ def write_sharing(page: Page, priced: Priced, first_row: int) -> None:
     shares = f"Price!$E${first_row}:$E${first_row + len(stages) - 1}"
     _write_block(page, "D", shares, net_left, weights)
     _write_block(page, "H", shares, tax_left, weights)
-
-
-def _of_amount(stages: tuple[Stage, ...], position: int, priced: Priced) -> tuple[Decimal, Decimal]:
-    """Net and tax in a payment of a fixed amount; nothing for a share."""
-    if stages[position].amount is None:
-        return Decimal(0), Decimal(0)
-    untaxed = waits_with_tax(stages, position)
-    return fixed_part(stages[position], untaxed, priced.chain.net, priced.chain.tax, priced.digits)
 
 
 def _write_block(page: Page, column: str, shares: str, total: Decimal, weights: list[Decimal]) -> None:

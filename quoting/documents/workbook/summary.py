@@ -1,7 +1,6 @@
 """The first sheet: which piece, how to use the workbook, the price chain, payments, fees, and a picture of the cost."""
 
 from decimal import Decimal
-from itertools import groupby
 
 from openpyxl.chart import BarChart, data_source
 from openpyxl.chart.series import Series
@@ -21,6 +20,7 @@ from quoting.documents.workbook.inputs import (
 )
 from quoting.documents.workbook.price import PriceRows, write_chain, write_cost
 from quoting.documents.workbook.steps import stages_of, write_payments
+from quoting.formulas.formula import stretches
 from quoting.pricing.record import Priced, group_title
 
 NOTES = (
@@ -50,8 +50,7 @@ def write_head(page: Page, priced: Priced) -> int:
     """Fill the top of the sheet. Returns the last row that is filled."""
     piece = priced.job.piece
     page.text("A1", "Price of the piece", "title")
-    title = f"{piece.title} ({piece.code})" if piece.code else piece.title
-    named = f"{priced.number} {title}".lstrip()
+    named = f"{priced.number} {piece.title}".lstrip() + (f" ({piece.code})" if piece.code else "")
     facts = {"Piece": named, "Client": priced.job.client.name, "Workshop": priced.shop.shop.name}
     page.rows(2, facts.items())
     page.text("F2", "Total", "bold")
@@ -142,26 +141,17 @@ def write_summary(page: Page, book: Book) -> tuple[PriceRows, int]:
 def _write_changes(rows: PriceRows) -> None:
     """How many inputs differ from the files, and whether a drawn reserve still fits them."""
     rows.head("Changes", "Count")
+    runs = stretches(rows.book.marks)
+    marked = [f"{run[0]}:{run[-1].partition('!')[2]}" if len(run) > 1 else run[0] for run in runs]
     for words, name, mark in (
         ("Inputs that differ from your files", "inputs_changed", f'"{CHANGED}*"'),
         ("Of these, inputs that move a drawn reserve", "reserve_moved", f'"{CHANGED_GUARDED}"'),
     ):
-        count = "+".join(f"COUNTIF({cells},{mark})" for cells in runs(rows.book.marks)) or "0"
+        count = "+".join(f"COUNTIF({cells},{mark})" for cells in marked) or "0"
         rows.reckoned(words, name, count, 0.0, shape="0")
     by = 'reserve_by="drawn"' if rows.priced.reserve_drawn else "FALSE"
     formula = f'IF(AND({by},reserve_moved>0),"{MOVED}","{FITS}")'
     rows.reckoned("The reserve", "reserve_fits", formula, FITS, shape="@")
-
-
-def runs(cells: list[str]) -> list[str]:
-    """Cells of one sheet that follow one another, as ranges."""
-
-    def stretch(one: tuple[int, str]) -> tuple[str, int]:
-        sheet, row = one[1].partition("!")[0], int(one[1].rpartition("$")[2])
-        return sheet, row - one[0]
-
-    found = ([cell for _, cell in those] for _, those in groupby(enumerate(cells), stretch))
-    return [one[0] if len(one) == 1 else f"{one[0]}:{one[-1].partition('!')[2]}" for one in found]
 
 
 def _draw_cost(page: Page, first: int, priced: Priced, row: int) -> None:

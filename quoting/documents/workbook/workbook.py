@@ -15,6 +15,7 @@ from quoting.documents.workbook.inputs import place_inputs, write_inputs
 from quoting.documents.workbook.steps import write_rounding, write_sharing
 from quoting.documents.workbook.summary import write_summary
 from quoting.documents.workbook.take_off import LABOUR, Table, place_tables, tables_of, write_tables
+from quoting.formulas.formula import ASIDE
 from quoting.formulas.inputs import Input
 from quoting.formulas.number import Number
 from quoting.formulas.plan import LivePlan
@@ -62,13 +63,6 @@ class Contents:
         """The take-off sheets of this job, in order."""
         every = dict.fromkeys(take_off_sheets().values())
         return [name for name in every if name in self.tables or name in self.inputs]
-
-    def place(self, book: Book) -> None:
-        """Give every input and every figure of a table its cell."""
-        for name in (*self.trades, "Prices", "Rates"):
-            self.free[name] = place_inputs(book, name, self.inputs.get(name, []))
-        for name, tables in self.tables.items():
-            place_tables(book, name, tables, self.free[name])
 
 
 def contents_of(book: Book) -> Contents:
@@ -133,7 +127,10 @@ def _write(pages: Mapping[str, Page], book: Book, contents: Contents) -> Mapping
     """Fill all sheets. Returns the cell of every named figure."""
     if "tax.rate" in book.plan.leaves and channel_of(book.priced.job, book.priced.shop).tax is None:
         book.formulas.stand(book.plan.leaves["tax.rate"], "tax_rate")
-    contents.place(book)
+    for name in (*contents.trades, "Prices", "Rates"):
+        contents.free[name] = place_inputs(book, name, contents.inputs.get(name, []))
+    for name, tables in contents.tables.items():
+        place_tables(book, name, tables, contents.free[name])
     lists.place_rates(book, contents.free["Rates"])
     lists.place_buying(book)
     for name in contents.trades:
@@ -146,5 +143,5 @@ def _write(pages: Mapping[str, Page], book: Book, contents: Contents) -> Mapping
     write_rounding(pages["Steps"], book.priced)
     write_sharing(pages["Steps"], book.priced, payments_row)
     for row, (formula, value) in enumerate(book.formulas.parts, start=1):
-        pages["Steps"].formula(f"N{row}", formula, value, FINE)
+        pages["Steps"].formula(f"{ASIDE}{row}", formula, value, FINE)
     return {**rows.names, **named}
