@@ -25,15 +25,8 @@ from quoting.money import PLACES
 Look = Literal["plain", "input", "grey", "sum", "head", "title", "note", "wrap", "bold", "hint"]
 
 GREY_COLOUR, QUIET, FACE = "E7E6E6", "595959", "Calibri"
-FILLS = {
-    look: PatternFill("solid", fgColor=colour)
-    for look, colour in {
-        "input": "FFF2CC",
-        "grey": GREY_COLOUR,
-        "hint": GREY_COLOUR,
-        "head": "DDE5E1",
-    }.items()
-}
+OPEN, GREY, HEAD = (PatternFill("solid", fgColor=colour) for colour in ("FFF2CC", GREY_COLOUR, "DDE5E1"))
+FILLS = {"input": OPEN, "grey": GREY, "hint": GREY, "head": HEAD}
 PLAIN, BOLD = Font(name=FACE, size=11), Font(name=FACE, size=11, bold=True)
 FONTS = {
     **dict.fromkeys(("sum", "bold", "head"), BOLD),

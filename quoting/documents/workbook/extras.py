@@ -74,16 +74,8 @@ def write_cuts(page: Page, priced: Priced) -> None:
     page.text("A1", "Cut plan", "title")
     words = "What the take-off of these items rests on. Changed sizes or prices want a new plan: run the command again."
     page.text("A2", words, "note")
-    heads = (
-        "Stock",
-        "Item",
-        "Size and source",
-        "Number",
-        f"Price of one {money}",
-        "Charged",
-        f"Charged in all {money}",
-    )
-    row = table(4, "Stock that is cut", heads, "ADEFG", (
+    charged = (f"Price of one {money}", "Charged", f"Charged in all {money}")
+    row = table(4, "Stock that is cut", ("Stock", "Item", "Size and source", "Number", *charged), "ADEFG", (
         [
             number, item, (stock_words(stock, system), "wrap"), (stock.number, "0"), stock.price,
             (stock.used, TENTHS), stock.price * stock.used * stock.number,

@@ -23,7 +23,7 @@ from quoting.pricing.channels import Selling
 from quoting.pricing.outlook import Outlook
 from quoting.pricing.record import Priced
 from quoting.takeoff.delivery import channel_of
-from quoting.trades.registry import derived, groups
+from quoting.trades.registry import derived, groups, trades
 
 HOMES = {
     "pay": "Rates", "overhead": "Rates", "machine": "Rates", "sundries": "Rates", "supplier": "Rates",
@@ -41,13 +41,15 @@ def take_off_sheets() -> dict[str, str]:
 
 def home(line: Line) -> str:
     """The take-off sheet of a line; "" for lines of the job as a whole."""
-    return LABOUR if line.group == "setback" and line.unit == "h" else take_off_sheets().get(line.group, "")
+    allowed = line.group in groups() and groups()[line.group].kind == "allowance"
+    return LABOUR if allowed and line.unit == "h" else take_off_sheets().get(line.group, "")
 
 
 def home_of(one: Input, first_use: str) -> str:
     """The sheet on which an input stands; one of a part of the job stands with that part."""
     section = one.path.partition(".")[0]
-    return first_use if one.source == "job file" and section == "machine" else HOMES.get(section, first_use)
+    of_part = one.source == "job file" and section in trades()
+    return first_use if of_part else HOMES.get(section, first_use)
 
 
 @dataclass(slots=True)
