@@ -1,6 +1,5 @@
 """A job as a spreadsheet to fill in: every field with its explanation, lists to choose from, what is needed marked."""
 
-import re
 from collections.abc import Mapping, Sequence
 from datetime import date
 from io import BytesIO
@@ -14,20 +13,20 @@ from openpyxl.worksheet.datavalidation import DataValidation
 from openpyxl.worksheet.properties import PageSetupProperties
 from openpyxl.worksheet.worksheet import Worksheet
 
-from quoting.documents.workbook.cells import NOT_IN_XML, Page, clean
-from quoting.documents.workbook.looks import FILLS
+from quoting.documents.workbook.cells import FILLS, NOT_IN_XML, Page, clean
 from quoting.job.book_cells import (
     AS_TOML,
     CAUSE,
-    EXTRA,
     FIRST_ENTRY,
     HEADS,
     LISTS,
+    NAME,
     SINGLE,
     choices_of,
     field_hint,
     hint,
     meant,
+    tables_within,
 )
 from quoting.job.starters import Field, Section, sections
 from quoting.job.text import listed, toml_value
@@ -41,6 +40,7 @@ EXPLAINED_POINTS = 105
 """Height of the row of explanations: seven lines."""
 
 TEXT_SHAPE = "@"
+WRAPPED = Alignment(horizontal="left", vertical="top", wrap_text=True, indent=1)
 EDGE = Side("hair", color="BFBFBF")
 CELL = Border(left=EDGE, right=EDGE, top=EDGE, bottom=EDGE)
 """A fill hides the lines of a sheet: every cell to fill in has its own."""
@@ -80,15 +80,12 @@ def job_book_bytes(raw: Mapping[str, Any], lists: Mapping[str, Sequence[str]]) -
     page.sheet.title = SINGLE
     single = {name: one for name, one in known.items() if not one.many and not name.startswith(CAUSE)}
     _write_job(page, single, raw, lists)
-    for section in known.values():
-        if section.many and "." not in section.name:
-            _write_section(
-                Page(book.create_sheet(section.name), 2), section, raw.get(section.name, []), lists
-            )
-    causes = [{"name": name, **table} for name, table in raw.get(CAUSE, {}).items()]
     factor = next(one for one in known.values() if one.name.startswith(f"{CAUSE}.")).fields
-    section = Section(CAUSE, True, "", (EXTRA[0], *factor))
-    _write_section(Page(book.create_sheet(CAUSE), 2), section, causes, lists)
+    causes = [{"name": name, **table} for name, table in raw.get(CAUSE, {}).items()]
+    many = [one for one in known.values() if one.many and "." not in one.name]
+    for section in (*many, Section(CAUSE, True, "", (NAME, *factor))):
+        entries = causes if section.name == CAUSE else raw.get(section.name, [])
+        _write_section(Page(book.create_sheet(section.name), 2), section, entries, lists)
     for sheet in book.worksheets:
         sheet.page_setup.orientation = "landscape"
         sheet.page_setup.fitToHeight = 0
@@ -113,9 +110,7 @@ def _write_job(
             page.text(f"A{row}", name)
             page.text(f"B{row}", field, "bold")
             _put(page, f"C{row}", table.get(field), name, field)
-            page.sheet[f"C{row}"].alignment = Alignment(
-                horizontal="left", vertical="top", wrap_text=True, indent=1
-            )
+            page.sheet[f"C{row}"].alignment = WRAPPED
             page.text(f"D{row}", _words(name, fields.get(field)), "note")
             offer(page.sheet, f"C{row}", name, field, lists)
             row += 1
@@ -125,9 +120,7 @@ def _write_job(
 def _write_section(
     page: Page, section: Section, entries: Sequence[Mapping[str, Any]], lists: Mapping[str, Sequence[str]]
 ) -> None:
-    fields = {field.name: field for field in section.fields}
-    if section.name == "laminate":
-        fields[EXTRA[1].name] = EXTRA[1]
+    fields = {field.name: field for field in (*section.fields, *tables_within(section.name))}
     last = FIRST_ENTRY + len(entries) + SPARE_ROWS
     names = dict.fromkeys((*fields, *(key for entry in entries for key in entry)))
     for column, name in enumerate(names, start=1):
@@ -135,8 +128,7 @@ def _write_section(
         page.text(f"{letter}1", name, "head")
         page.text(f"{letter}2", _words(section.name, fields.get(name)), "hint")
         page.sheet.column_dimensions[letter].width = NARROW
-        for row in range(FIRST_ENTRY, last):
-            entry = entries[row - FIRST_ENTRY] if row - FIRST_ENTRY < len(entries) else {}
+        for row, entry in enumerate([*entries, *[{}] * SPARE_ROWS], start=FIRST_ENTRY):
             _put(page, f"{letter}{row}", entry.get(name), section.name, name)
         offer(page.sheet, f"{letter}{FIRST_ENTRY}:{letter}{last - 1}", section.name, name, lists)
     page.sheet.row_dimensions[2].height = EXPLAINED_POINTS
@@ -157,8 +149,8 @@ def _put(page: Page, at: str, value: Any, section: str, field: str) -> None:
     elif isinstance(value, date):
         cell.value, cell.number_format = value, "yyyy-mm-dd"
     else:
-        plain = _is_plain(value, section, field)
-        page.text(at, value if plain else NOT_IN_XML.sub(_escaped, toml_value(value)))
+        escaped = NOT_IN_XML.sub(lambda sign: f"\\u{ord(sign[0]):04x}", toml_value(value))
+        page.text(at, value if _is_plain(value, section, field) else escaped)
         cell.number_format = TEXT_SHAPE
     cell.fill, cell.border = FILLS["input"], CELL
 
@@ -173,7 +165,3 @@ def _is_plain(value: Any, section: str, field: str) -> bool:
         and not value.startswith(AS_TOML)
         and bool(meant(section, field, value) == value)
     )
-
-
-def _escaped(sign: re.Match[str]) -> str:
-    return f"\\u{ord(sign[0]):04x}"

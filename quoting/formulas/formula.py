@@ -1,13 +1,15 @@
 """Expressions as spreadsheet formulas: a number that has a cell is referred to, another is written out."""
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from itertools import groupby
 from typing import Any, NamedTuple
 
 from quoting.formulas.number import Number, value_of
 
 MEANT = 1e-12  # relative distance within which a factor of units stands for a whole number
-
+CELL = re.compile(r"^(\w+!\$[A-Z]+)\$(\d+)$")
+ASIDE = "N"  # the column of the sheet "Steps" that holds parts of formulas
 LONG = 1000  # characters; a cell holds a formula of 8,192, and nobody reads one of a thousand
 
 
@@ -49,36 +51,24 @@ def _closed(text: str) -> bool:
     return depth == 0
 
 
-CELL = re.compile(r"^(\w+!)\$([A-Z]+)\$(\d+)$")
-
-
 def spelled_sum(terms: Iterable[Product]) -> str:
     """Terms added up; three and more cells below one another as a SUM."""
     words: list[str] = []
-    run: list[str] = []
-
-    def close() -> None:
-        words.extend(run if len(run) < 3 else [f"SUM({run[0]}:{run[-1].partition('!')[2]})"])
-        run.clear()
-
-    for term in terms:
-        text = spelled_product(term)
-        if CELL.match(text):
-            if run and not _below(run[-1], text):
-                close()
-            run.append(text)
-            continue
-        close()
-        words.append(text)
-    close()
+    for run in stretches(map(spelled_product, terms)):
+        words += run if len(run) < 3 else [f"SUM({run[0]}:{run[-1].partition('!')[2]})"]
     return "+".join(words).replace("+-", "-")
 
 
-def _below(upper: str, lower: str) -> bool:
-    one, other = CELL.match(upper), CELL.match(lower)
-    return bool(
-        one and other and one[1] == other[1] and one[2] == other[2] and int(other[3]) == int(one[3]) + 1
-    )
+def stretches(texts: Iterable[str]) -> Iterator[list[str]]:
+    """Texts in their order, cells that stand below one another together."""
+
+    def stretch(one: tuple[int, str]) -> object:
+        number, text = one
+        cell = CELL.match(text)
+        return (cell[1], int(cell[2]) - number) if cell else number
+
+    for _, those in groupby(enumerate(texts), stretch):
+        yield [text for _, text in those]
 
 
 class Ref(NamedTuple):
@@ -91,14 +81,13 @@ class Ref(NamedTuple):
 class Formulas:
     """Writes formulas. `cells` gives the cell of every number that has one.
 
-    What grows too long for a cell is written in parts into a column set `aside` (sheet and letter); `parts`
-    holds their formulas and values, from row 1 on. A live input without a cell raises ValueError:
+    What grows too long for a cell is written in parts into a column set aside; `parts` holds their formulas and values, from
+    row 1 on. A live input without a cell raises ValueError:
     written as a constant it would no longer be live.
     """
 
-    def __init__(self, aside: str = "Steps!$N$") -> None:
+    def __init__(self) -> None:
         self.cells: dict[Number, Ref] = {}
-        self.aside = aside
         self.parts: list[tuple[str, float]] = []
 
     def stand(self, one: Any, at: str, size: float = 1.0) -> None:
@@ -130,7 +119,7 @@ class Formulas:
 
     def _set_aside(self, formula: str, value: float) -> str:
         self.parts.append((formula, value))
-        return f"{self.aside}{len(self.parts)}"
+        return f"Steps!${ASIDE}${len(self.parts)}"
 
     def _operation(self, one: Number) -> Product:
         if one.op == "input":

@@ -1,7 +1,8 @@
 """A brief whose numbers remember: every input a leaf, by the name under which files and --set know it."""
 
 import math
-from dataclasses import dataclass, fields, is_dataclass, replace
+from collections.abc import Callable
+from dataclasses import Field, dataclass, fields, is_dataclass, replace
 from typing import Any, get_type_hints
 
 from quoting.declaration import is_by_trade
@@ -34,6 +35,16 @@ class Input:
     source: str
 
 
+def _each(record: Any, changed: Callable[[Field[Any], Any, str], Any]) -> Any:
+    """A copy of a record with every field as it is `changed`: given the field, its value and its dimension."""
+    hints = get_type_hints(type(record), include_extras=True)
+    new = {
+        one.name: changed(one, getattr(record, one.name), dimension_of(hints[one.name]))
+        for one in fields(record)
+    }
+    return replace(record, **new)
+
+
 class Leaves:
     """Makes the numbers of a brief remember. `fixed` are names that may not be changed."""
 
@@ -43,16 +54,10 @@ class Leaves:
         self.raw: dict[str, Any] = {}
 
     def leaf(
-        self,
-        path: str,
-        dimension: str,
-        value: float,
-        source: str,
-        low: float | None = None,
-        high: float | None = None,
+        self, path: str, dimension: str, value: float, source: str, ends: tuple[float, float] | None = None
     ) -> Any:
-        """An input that may be changed, unless it is among the fixed ones."""
-        low, high = (value if end is None else end for end in (low, high))
+        """An input that may be changed, unless it is among the fixed ones; its range, where it has one."""
+        low, high = ends or (value, value)
         self.found.setdefault(path, Input(path, dimension, value, low, high, source))
         return self.trace.leaf(path, value, path not in self.fixed)
 
@@ -66,32 +71,28 @@ class Leaves:
             for name, given in shop.sections.items()
         }
         shop = replace(shop, sections=own)
-        for section in (*WHOLE, *PRICED):
-            dimension = dimension_of(hints[section])
-            given = getattr(shop, section)
-            shop = replace(shop, **{section: self._amounts(given, section, section in WHOLE, dimension)})
+        for name in (*WHOLE, *PRICED):
+            found = self._amounts(getattr(shop, name), name, name in WHOLE, dimension_of(hints[name]))
+            shop = replace(shop, **{name: found})
         if brief.shop.tax.registered:
             rate = self.leaf("tax.rate", "share", brief.shop.tax.rate, "shop file")
             shop = replace(shop, tax=replace(shop.tax, rate=rate))
         job = self._ranges(brief.job, "", "job file")
-        of_parts = {
-            trade: tuple(self._sizes(trade, one) for one in those) for trade, those in job.parts.items()
-        }
-        job = replace(job, parts=of_parts)
+        parts = {trade: tuple(self._sizes(trade, one) for one in those) for trade, those in job.parts.items()}
+        job = replace(job, parts=parts)
         if job.delivery is not None and not beyond_furthest(brief.job, brief.shop):
             # The sheet keeps a distance within `furthest`: the question whether it lies beyond is settled.
             shop = replace(shop, delivery=replace(shop.delivery, furthest=math.inf))
             job = replace(job, delivery=self._distance(job.delivery))
-        return replace(
-            brief, job=job, shop=shop, book={name: self._prices(rows) for name, rows in brief.book.items()}
-        )
+        book = {name: self._prices(rows) for name, rows in brief.book.items()}
+        return replace(brief, job=job, shop=shop, book=book)
 
     def _ranges(self, record: Any, path: str, source: str, dimension: str = "") -> Any:
         """A copy of a record in which every uncertain input is a leaf."""
         if isinstance(record, Uncertain):
             if not record.name:
                 return record
-            one = self.leaf(record.name, dimension, record.likely, source, record.low, record.high)
+            one = self.leaf(record.name, dimension, record.likely, source, (record.low, record.high))
             cause = self._ranges(record.cause, "", source, "number") if record.cause else None
             return Uncertain(one, one, one, record.name, record.coin, cause)
         if isinstance(record, dict):
@@ -107,17 +108,12 @@ class Leaves:
             return tuple(self._ranges(value, path, source, dimension) for value in record)
         if not is_dataclass(record) or isinstance(record, type):
             return record
-        hints = get_type_hints(type(record), include_extras=True)
-        changed = {
-            field.name: self._ranges(
-                getattr(record, field.name),
-                path if is_by_trade(field) else f"{path}.{field.name}".strip("."),
-                source,
-                dimension_of(hints[field.name]),
-            )
-            for field in fields(record)
-        }
-        return replace(record, **changed)
+        return _each(
+            record,
+            lambda field, value, of: self._ranges(
+                value, path if is_by_trade(field) else f"{path}.{field.name}".strip("."), source, of
+            ),
+        )
 
     def _amounts(self, record: Any, path: str, whole: bool, dimension: str = "") -> Any:
         """A copy of a part of the shop file in which amounts are leaves; with `whole`, all its numbers."""
@@ -129,19 +125,10 @@ class Leaves:
             return self.leaf(path, dimension, record, "shop file") if wanted else record
         if isinstance(record, dict):
             keys = zip(record, self._written(path, record), strict=True)
-            return {
-                name: self._amounts(record[name], f"{path}.{key}", whole, dimension) for name, key in keys
-            }
+            return {one: self._amounts(record[one], f"{path}.{key}", whole, dimension) for one, key in keys}
         if not is_dataclass(record) or isinstance(record, type | Uncertain):
             return record
-        hints = get_type_hints(type(record), include_extras=True)
-        changed = {
-            field.name: self._amounts(
-                getattr(record, field.name), f"{path}.{field.name}", whole, dimension_of(hints[field.name])
-            )
-            for field in fields(record)
-        }
-        return replace(record, **changed)
+        return _each(record, lambda field, value, of: self._amounts(value, f"{path}.{field.name}", whole, of))
 
     def _written(self, path: str, record: dict[Any, Any]) -> list[str]:
         """The keys of a table as the shop file writes them: sizes have become plain numbers."""

@@ -90,10 +90,10 @@ class Number:
     __eq__ = _operator("=")
 
     def __sub__(self, other: Any) -> Any:
-        return reckoned("+", self, reckoned("*", -1.0, other))
+        return self + reckoned("*", -1.0, other)
 
     def __rsub__(self, other: Any) -> Any:
-        return reckoned("+", other, reckoned("*", -1.0, self))
+        return other + -self
 
     def __neg__(self) -> Any:
         return reckoned("*", -1.0, self)
@@ -174,14 +174,9 @@ def reckoned(op: str, *given: Any) -> Any:
         return args[1] if args[0] else args[2]
     if simple := _simple(op, args):
         return simple[0]
-    return numbers[0].trace.node(op, _flat(op, args), float(value))
-
-
-def _flat(op: str, args: tuple[Any, ...]) -> tuple[Any, ...]:
-    """The operands of a sum whose first one is a sum as well, as one long sum."""
     if op == "+" and isinstance(args[0], Number) and args[0].op == "+":
-        return (*args[0].args, *args[1:])
-    return args
+        args = (*args[0].args, *args[1:])  # one long sum
+    return numbers[0].trace.node(op, args, float(value))
 
 
 def _simple(op: str, args: tuple[Any, ...]) -> tuple[Any, ...]:

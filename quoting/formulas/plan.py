@@ -13,20 +13,12 @@ from quoting.formulas.inputs import Input, Leaves
 from quoting.formulas.number import Number, Trace, value_of
 from quoting.job.brief import Brief
 from quoting.job.rules import reserve_share
+from quoting.job.stock import Price
 from quoting.pick import likely, listening
 from quoting.pricing.lists import at_own_price
 from quoting.trades.parts import parts
 from quoting.trades.registry import trades
 from quoting.values import key
-
-
-class PackPrice(NamedTuple):
-    """A price of an item that comes in several packs: which of them are bought moves in steps."""
-
-    item: str
-    unit: str
-    price: float
-    pack: float | None
 
 
 class Bought(NamedTuple):
@@ -58,14 +50,6 @@ def bought_live(run: Cost, brief: Brief) -> Iterator[Bought]:
         if line.group == "carriage":
             supplier = line.item.partition(", ")[2]
             yield Bought(line.item, supplier, "order", line.quantity, line.quantity, [line.amount], None)
-
-
-def pack_prices(bought: tuple[Bought, ...], brief: Brief) -> Iterator[PackPrice]:
-    """Prices of everything bought that comes in several packs."""
-    for one in bought:
-        rows = brief.book.get(key(one.item), ())
-        if len(rows) > 1:
-            yield from (PackPrice(row.item, row.unit.name, row.price, row.pack) for row in rows)
 
 
 def moving_the_reserve(costs: Iterable[Any], uncertain: frozenset[str]) -> frozenset[str]:
@@ -109,14 +93,15 @@ class LivePlan:
 
     `leaves` and `inputs` are what the lines rest on, by path. `fixed` are inputs that the run could not follow,
     for they move rounds or packs in steps; `guarded` those that move a drawn reserve, which a sheet
-    cannot draw anew. `uncertain` are the inputs with a range where a reserve is drawn over them.
+    cannot draw anew. `uncertain` are the inputs with a range where a reserve is drawn over them. `pack_prices` are those of
+    everything bought that comes in several packs: which of them are bought moves in steps.
     """
 
     lines: tuple[Line, ...]
     operations: Mapping[str, str]
     rates: Mapping[str, Rate]
     bought: tuple[Bought, ...]
-    pack_prices: tuple[PackPrice, ...]
+    pack_prices: tuple[Price, ...]
     trip_beyond: Any
     inputs: Mapping[str, Input]
     leaves: Mapping[str, Number]
@@ -158,6 +143,7 @@ def _run(brief: Brief, leaves: Leaves, drawn: frozenset[str]) -> LivePlan:
     rates["overhead"] = overhead_rate(shop.overhead)
     rates |= {f"machine.{name}": machine_rate(machine) for name, machine in shop.machine.items()}
     bought = tuple(bought_live(run, with_leaves))
+    booked = (brief.book.get(key(one.item), ()) for one in bought)
     beyond = trip_beyond(with_leaves, likely)
     figures: list[Any] = [beyond, *(rate.per_hour for rate in rates.values())]
     figures += [one for line in run.lines for one in (line.quantity, line.rate)]
@@ -171,7 +157,7 @@ def _run(brief: Brief, leaves: Leaves, drawn: frozenset[str]) -> LivePlan:
         operations={need.id: need.operation for need in run.needed.needs},
         rates=rates,
         bought=bought,
-        pack_prices=tuple(pack_prices(bought, brief)),
+        pack_prices=tuple(row for rows in booked if len(rows) > 1 for row in rows),
         trip_beyond=beyond,
         inputs=inputs,
         leaves={path: leaves.trace.leaf(path, one.value, True) for path, one in inputs.items()},

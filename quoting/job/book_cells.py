@@ -4,14 +4,15 @@ from __future__ import annotations
 
 import re
 import tomllib
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import MISSING, fields
 from datetime import date, datetime
+from itertools import takewhile
 from typing import TYPE_CHECKING, Any, Literal, get_args, get_origin, get_type_hints
 
 from quoting.errors import Problem
 from quoting.job.job import Job
-from quoting.job.starters import SUCH_AS, Field, explained, safety_notes, sections
+from quoting.job.starters import SUCH_AS, Field, explained, safety_notes, sections, words_of
 from quoting.job.validate import form
 
 if TYPE_CHECKING:
@@ -22,12 +23,8 @@ SUFFIX = ".xlsx"
 SINGLE, LISTS, CAUSE = "Job", "Lists", "cause"
 HEADS = ("Section", "Field", "Value", "How it is written")
 FIRST_ENTRY = 3
-FLATTENING = '[{ after = "last", removes = "0.5 .. 1 .. 2 mm", hours = "2 h" }]'
-EXTRA = (
-    Field("name", '"wild_grain"', "by which ranges name it", False),
-    Field("flatten", FLATTENING, "what is flattened off, and when", False),
-)
-"""Columns that the starter job has no field for: the name of a cause, and the flattenings of a laminate in one cell."""
+NAME = Field("name", '"wild_grain"', "by which ranges name it", False)
+"""The column that the starter job has no field for: the name of a cause."""
 
 NEEDED = "NEEDED"
 LEFT_OUT = ("quote", "leave_out")  # the field whose words follow from the trades
@@ -78,12 +75,23 @@ def hint(section: str, field: Field) -> str:
     return "; ".join(filter(None, (NEEDED if is_needed(section, field.name) else "", explained(field))))
 
 
+def tables_within(section: str) -> Iterator[Field]:
+    """Columns for the tables within an entry of a section, each in one cell, as its trade words them."""
+    said = words_of(section).get("columns", {})
+    for name, one in sections("job.toml").items():
+        whose, _, column = name.partition(".")
+        if whose == section and column and one.many:
+            shown = takewhile(lambda field: not field.instead, one.fields)
+            example = ", ".join(f"{field.name} = {field.value}" for field in shown)
+            yield Field(column, f"[{{ {example} }}]", said.get(column, ""), False)
+
+
 def is_hint(sheet: str, text: str) -> bool:
     """True of what may stand in a sheet's row of explanations: also as an earlier version wrote it, for comments change."""
     if text.startswith((NEEDED, SUCH_AS)):
         return True
     known = [one for name, one in sections("job.toml").items() if name.partition(".")[0] == sheet]
-    fields = [*(field for section in known for field in section.fields), *EXTRA]
+    fields = [*(field for section in known for field in section.fields), NAME, *tables_within(sheet)]
     told = (words for field in fields for words in (explained(field), hint(sheet, field)))
     return bool(_bare(text)) and _bare(text) in map(_bare, told)
 

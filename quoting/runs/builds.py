@@ -132,8 +132,7 @@ def _written(found: Reviewed, papers: Papers, origin: str) -> Reviewed:
         return found
     from quoting.documents.pictures.review import review_pictures
     from quoting.documents.pictures.writers import files_of
-    from quoting.documents.review.pdf import review_pdf_bytes
-    from quoting.documents.review.workbook import review_book_bytes
+    from quoting.documents.review.papers import review_book_bytes, review_pdf_bytes
 
     files = {
         f"{found.name} review.pdf": review_pdf_bytes(found.name, found.build, found.statement),

@@ -147,7 +147,7 @@ def rack_after(brief: Brief) -> Iterator[StockRow]:
 
 def _papers(found: CutOut, name: str) -> dict[str, bytes]:
     """The drawing as PDF and SVG, and the rack as the next job reads it, by file name."""
-    from quoting.documents.bench.cut_plan import cut_pdf_bytes
+    from quoting.documents.bench.wall import cut_pdf_bytes
     from quoting.documents.pictures.cut import all_stocks
     from quoting.documents.pictures.marks import accent_of
     from quoting.documents.pictures.writers import svg_bytes

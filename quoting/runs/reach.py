@@ -103,7 +103,7 @@ def reach(job: Path | None, shop: Path | None, settings: Settings, asked: Asked,
     )
     if out is None:
         return result
-    from quoting.documents.pictures.reach import reach_picture
+    from quoting.documents.pictures.price import reach_picture
     from quoting.documents.pictures.writers import files_of
 
     name, origin = (job.stem, str(job.resolve())) if job is not None else ("price", "price")

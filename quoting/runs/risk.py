@@ -151,8 +151,7 @@ def figures(checked: Checked, priced: Priced, tell: Tell) -> Iterator[tuple[str,
     from quoting.documents.pictures.build import days_picture, rounds_picture, section_picture
     from quoting.documents.pictures.cut import all_stocks
     from quoting.documents.pictures.marks import accent_of
-    from quoting.documents.pictures.price import cost_picture, price_picture, risk_picture
-    from quoting.documents.pictures.reach import reach_picture
+    from quoting.documents.pictures.price import cost_picture, price_picture, reach_picture, risk_picture
 
     brief, piece, house = checked.brief, priced.job.piece, priced.shop.shop
     yield "cost", cost_picture(priced)

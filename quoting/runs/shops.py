@@ -138,7 +138,7 @@ def show(folder: Path, name: str, out: Path | None, xml: bool) -> Issue:
         for change in piece.changes:
             documents |= files.kept(book, "change_file", change.entry.id, files.DOCUMENT)
     if xml:  # beside the quote on paper; as it was issued, where it was
-        from quoting.documents.open_forms.ubl import electronic_quote_bytes
+        from quoting.documents.ubl import electronic_quote_bytes
 
         paper = next(name for name in documents if name.endswith("quote.pdf"))
         documents = {f"{paper.removesuffix('.pdf')}.xml": electronic_quote_bytes(result), **documents}
@@ -148,7 +148,7 @@ def show(folder: Path, name: str, out: Path | None, xml: bool) -> Issue:
 
 def daysheet(folder: Path, out: Path | None) -> list[Path]:
     """Write both; the pieces in hand stand on the sheet with their numbers and stages."""
-    from quoting.documents.bench.day_sheet import SheetPiece, day_sheet_bytes
+    from quoting.documents.bench.wall import SheetPiece, day_sheet_bytes
 
     brief = load_shop(folder)
     rows = pieces(folder, "", everything=False).rows if (folder / LEDGER_FILE).is_file() else ()

@@ -9,7 +9,6 @@ import pytest
 from documents.sheets import JOBS, SAMPLES, assert_well_set, priced_of, sample, text_of
 
 from quoting import runs
-from quoting.documents.bench.cards import laid
 from quoting.documents.bench.sheet import maker_sheet_bytes
 from quoting.documents.bench.text import MakerText
 from quoting.documents.paper.text import Ink, glyphs
@@ -79,7 +78,7 @@ def test_letters_the_font_lacks_are_warned_of_once_by_the_command(tmp_path: Path
     ],
 )
 def test_a_pattern_that_repeats_is_told_once(plies: list[tuple[str, int]], said: str) -> None:
-    assert laid(plies, text_for("flax_screen")) == said
+    assert text_for("flax_screen").laid(plies) == said
 
 
 @pytest.mark.parametrize(

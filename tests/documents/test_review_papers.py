@@ -13,8 +13,7 @@ from review.conftest import Sample, sample
 from review.reviews import build
 
 from quoting.documents.bench.page import INTERNAL, MARGIN
-from quoting.documents.review.pdf import review_pdf_bytes
-from quoting.documents.review.workbook import review_book_bytes
+from quoting.documents.review.papers import review_book_bytes, review_pdf_bytes
 from quoting.review.bridge import STEPS
 from quoting.review.statement import statement
 

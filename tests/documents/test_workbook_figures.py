@@ -25,7 +25,7 @@ from documents.workbooks import (
 )
 from sharing import once
 
-from quoting.documents.workbook.rounding import CHOSEN
+from quoting.documents.workbook.steps import CHOSEN
 
 if TYPE_CHECKING:
     from documents.workbooks import Case

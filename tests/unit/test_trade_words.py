@@ -31,7 +31,18 @@ from quoting.pricing.compare import Row, figure_words
 from quoting.runs.convert import shop_offers
 from quoting.trades.registry import facts, trades
 
-TABLES = {"page", "questions", "headings", "also_called", "term", "caution", "safety", "label"}
+TABLES = {
+    "page",
+    "questions",
+    "headings",
+    "titles",
+    "columns",
+    "also_called",
+    "term",
+    "caution",
+    "safety",
+    "label",
+}
 ROOT = Path(quoting.__file__).parents[1]
 SHOP = Path(str(shipped("sample_jobs"))) / "tern_hollow"
 

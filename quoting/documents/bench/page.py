@@ -3,28 +3,24 @@
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
-from io import BytesIO
 from typing import Any
 from xml.sax.saxutils import escape
 
 from reportlab.lib.colors import Color
-from reportlab.lib.styles import ParagraphStyle
 from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import (
-    BaseDocTemplate,
     Flowable,
     Frame,
     FrameBreak,
     NextPageTemplate,
-    PageBreak,
     PageTemplate,
-    Paragraph,
     Table,
     TableStyle,
 )
 
-from quoting.documents.paper.page import HAIRLINE, INK, QUIET, dated, grid, sheet
+from quoting.documents.paper.page import HAIRLINE, INK, QUIET, dated, grid, paragraph, pdf_bytes, sheet
+from quoting.documents.paper.tagged import Words
 from quoting.documents.paper.text import BOLD, REGULAR, cut, width
 from quoting.job.shop import House
 
@@ -38,7 +34,6 @@ MARK = 8 * mm  # of the baseline of the mark, below the edge of the paper
 WHOLE = "whole"
 INTERNAL = "INTERNAL: not for the client"
 SIZE, LEADING = 9.0, 10.0
-LONGER = 200  # characters: more than one line holds, and quickly cut to one
 MOST_OF_PAGE = 0.25  # that a head may fill; a longer one flows with the columns
 
 
@@ -110,55 +105,48 @@ class Paper:
         return (self.width + GAP) / self.columns - GAP
 
 
-def words(text: str, lead: str = "", size: float = SIZE, **style: Any) -> Paragraph:
-    """A paragraph of plain text with a bold beginning: marks are printed, line ends kept, long words broken."""
-    settings: dict[str, Any] = {"textColor": INK, "leading": LEADING * size / SIZE}
-    settings |= {"fontName": REGULAR, "fontSize": size, "allowWidows": 1, "allowOrphans": 1, **style}
+def words(text: str, lead: str = "", size: float = SIZE, **style: Any) -> Words:
+    """A paragraph of plain text with a bold beginning."""
     start = f"<b>{escape(lead)}</b> " if lead else ""
-    return Paragraph((start + escape(text)).replace("\n", "<br/>"), ParagraphStyle("", **settings))
+    style = {"leading": LEADING * size / SIZE, "allowWidows": 1, "allowOrphans": 1, **style}
+    return paragraph(start + escape(text), REGULAR, size, **style)
 
 
-def heading(text: str, on: Paper) -> Paragraph:
+def heading(text: str, on: Paper) -> Words:
     """A heading that stays with what follows it."""
     return words("", text, 9.5, textColor=on.accent, spaceBefore=5, spaceAfter=1.5, keepWithNext=1)
 
 
-def build(
-    out: BytesIO, head: Sequence[Flowable], story: Sequence[Flowable], on: Paper, pages: int, title: str
-) -> int:
-    """Write the pages, and return how many there are; `pages` is the number that they name."""
-    document = BaseDocTemplate(
-        out,
-        pagesize=on.size,
-        displayDocTitle=True,
-        initialFontName=REGULAR,
-        initialFontSize=SIZE,
-        title=title,
-        creator="quoting",
-        lang="en",
+def taken(flowables: Sequence[Flowable], on: Paper) -> float:
+    """The height that blocks take across the paper [pt before the zoom]."""
+    return sum(
+        one.wrap(on.width, on.height)[1] + one.getSpaceBefore() + one.getSpaceAfter() for one in flowables
     )
-    high, edge = on.height, MARGIN / on.zoom
-    taken = sum(one.wrap(on.width, high)[1] + one.getSpaceBefore() + one.getSpaceAfter() for one in head)
-    across = taken <= high * MOST_OF_PAGE
+
+
+def in_columns(
+    head: Sequence[Flowable], story: Sequence[Flowable], on: Paper, pages: int, title: str
+) -> tuple[int, bytes]:
+    """The number of pages and the PDF of a head and what flows in columns below it; `pages` is the number that they name."""
+    high, edge, used = on.height, MARGIN / on.zoom, taken(head, on)
+    across = used <= high * MOST_OF_PAGE
+
+    def frame(x: float, y: float, wide: float, tall: float) -> Frame:
+        return Frame(x, y, wide, tall, leftPadding=0, rightPadding=0, topPadding=0, bottomPadding=0)
 
     def page(name: str, frames: list[Frame]) -> PageTemplate:
         return PageTemplate(id=name, frames=frames, onPage=lambda canvas, _: _mark(canvas, on, pages))
 
     def columns(tall: float) -> list[Frame]:
-        return [_frame(edge + i * (on.column + GAP), edge, on.column, tall) for i in range(on.columns)]
+        return [frame(edge + i * (on.column + GAP), edge, on.column, tall) for i in range(on.columns)]
 
-    top = [_frame(edge, edge + high - taken - 1, on.width, taken + 1)] if across else []
-    first = page("first", [*top, *columns(high - taken - 1 if across else high)])
-    whole = page(WHOLE, [_frame(edge, edge, on.width, high)])
-    document.addPageTemplates([first, page("later", columns(high)), whole])
+    top = [frame(edge, edge + high - used - 1, on.width, used + 1)] if across else []
+    first = page("first", [*top, *columns(high - used - 1 if across else high)])
+    whole = page(WHOLE, [frame(edge, edge, on.width, high)])
     begin = [NextPageTemplate("later"), *head, *([FrameBreak()] if across else [])]
-    document.build([*begin, *story])
-    return int(document.page)
-
-
-def back(flowables: Sequence[Flowable]) -> list[Flowable]:
-    """What stands on a page of its own at the end, across all columns."""
-    return [NextPageTemplate(WHOLE), PageBreak(), *flowables]
+    templates = [first, page("later", columns(high)), whole]
+    about = {"title": title, "creator": "quoting", "lang": "en"}
+    return pdf_bytes([*begin, *story], templates, on.size, about)
 
 
 def built(title: str, story: Callable[[Paper], Iterable[Flowable]], house: House, day: date) -> bytes:
@@ -167,13 +155,8 @@ def built(title: str, story: Callable[[Paper], Iterable[Flowable]], house: House
     on, pages = Paper(look.size, look.accent, title, columns=1), 1
     with dated(day):
         for _ in range(2):  # once to count the pages, once to name them
-            out = BytesIO()
-            pages = build(out, [], list(story(on)), on, pages, title)
-    return out.getvalue()
-
-
-def _frame(x: float, y: float, wide: float, high: float) -> Frame:
-    return Frame(x, y, wide, high, leftPadding=0, rightPadding=0, topPadding=0, bottomPadding=0)
+            pages, data = in_columns([], list(story(on)), on, pages, title)
+    return data
 
 
 def _mark(canvas: Canvas, on: Paper, pages: int) -> None:
@@ -189,9 +172,8 @@ def _mark(canvas: Canvas, on: Paper, pages: int) -> None:
     canvas.setFont(REGULAR, SIZE)
     canvas.drawRightString(right, high, number)
     left = edge + width(INTERNAL, BOLD, SIZE) + 12
-    canvas.drawString(
-        left, high, cut(on.title[:LONGER], REGULAR, SIZE, right - left - width(number, REGULAR, SIZE) - 12)
-    )
+    room = right - left - width(number, REGULAR, SIZE) - 12
+    canvas.drawString(left, high, cut(on.title, REGULAR, SIZE, room))
     canvas.setStrokeColor(HAIRLINE)
     canvas.setLineWidth(0.5)
     canvas.line(edge, high - 3.5, right, high - 3.5)

@@ -19,12 +19,13 @@ if TYPE_CHECKING:
     from reportlab.platypus import Flowable
 
 PACKS, LEAD = 104.0, 28.0  # widths of columns [pt]
-
 WAITS = ("lead", "booked")
-
 BETWEEN = 5.0  # a column and the next [pt]
 AT_THE_BENCH = ("pour_depth", "round_clock", "vacuum", "fibre_fraction", "trial", "flatten")
 """Warnings that the bench must know; those of prices stay in the workbook."""
+
+TOLD_ELSEWHERE = ("lifting", "resin_heat")
+"""Cautions that stand at the head of the sheet, and in the mixes and depths of its cards."""
 
 
 def take_off(priced: Priced, text: MakerText, on: Paper) -> Iterator[Flowable]:
@@ -32,16 +33,15 @@ def take_off(priced: Priced, text: MakerText, on: Paper) -> Iterator[Flowable]:
     if not priced.cuts:
         return
     yield heading("Take-off: finished, from rough, material", on)
-    rows = [
-        words(_sized(cut, priced, text), _named(cut, priced, text)) for cut in priced.cuts if cut.finished_m
-    ]
-    others = []
-    for cut in (one for one in priced.cuts if not one.finished_m):
-        named_of = filter(None, (_named(cut, priced, text), _made_of(cut, priced, text)))
-        others.append((": " if cut.part else " ").join(named_of))
-    if others:
-        rows.append(words("; ".join(others), "And"))
-    yield table([[row] for row in rows], [on.column])
+    rows, others = [], []
+    for cut in priced.cuts:
+        name, made_of = _named(cut, priced, text), _made_of(cut, priced, text)
+        if cut.finished_m:
+            rows.append([words(", ".join(filter(None, (*_sized(cut, text), made_of))), name)])
+        else:
+            others.append((": " if cut.part else " ").join(filter(None, (name, made_of))))
+    rows += [[words("; ".join(others), "And")]] if others else []
+    yield table(rows, [on.column])
 
 
 def _lines(cut: Cut, priced: Priced) -> list[PricedLine]:
@@ -56,15 +56,13 @@ def _named(cut: Cut, priced: Priced, text: MakerText) -> str:
     return f"{count} {text.ink('part', cut.part)}".strip()
 
 
-def _sized(cut: Cut, priced: Priced, text: MakerText) -> str:
-    said = [text.sizes(cut.finished_m)]
+def _sized(cut: Cut, text: MakerText) -> Iterator[str]:
+    yield text.sizes(cut.finished_m)
     if cut.rough_m:
         staves = f" of {cut.staves} staves" if cut.staves > 1 else ""
-        if not cut.staves:
-            staves = " of the staves of the cut plan"
+        staves = staves if cut.staves else " of the staves of the cut plan"
         layers = f", {cut.layers} layers" if cut.layers > 1 else ""
-        said.append(f"from {text.rough(cut.rough_m)}{staves}{layers}")
-    return ", ".join(one for one in (*said, _made_of(cut, priced, text)) if one)
+        yield f"from {text.rough(cut.rough_m)}{staves}{layers}"
 
 
 def _made_of(cut: Cut, priced: Priced, text: MakerText) -> str:
@@ -165,10 +163,6 @@ def named(steps: Sequence[Step], text: MakerText) -> str:
         "finishing": f"finishing {hours}",
         "ready": "ready",
     }[one.kind]
-
-
-TOLD_ELSEWHERE = ("lifting", "resin_heat")
-"""Cautions that stand at the head of the sheet, and in the mixes and depths of its cards."""
 
 
 def cautions(priced: Priced, text: MakerText, on: Paper) -> Iterator[Flowable]:

@@ -2,6 +2,7 @@
 
 import math
 import re
+from collections.abc import Iterable, Sequence
 from datetime import date
 
 from quoting.documents.paper.text import Ink, QuoteText
@@ -37,9 +38,14 @@ class MakerText:
         """A measure with three digits that count."""
         return self.figures(in_short(shown(value, dimension, self._units)))
 
-    def sizes(self, sides_m: tuple[float, ...]) -> str:
+    def sizes(self, sides_m: Iterable[float]) -> str:
         """Sides as they are: fractions of an inch where they are whole 1/32, or tenths of a millimetre."""
-        return self._sides([self._side(side) for side in sides_m])
+        return self.figures(TIMES.join(map(self._side, sides_m)) + (" in" if self.inch else " mm"))
+
+    def _side(self, side_m: float) -> str:
+        if self.inch:
+            return in_short(shown(side_m, "length", "inch").removesuffix(" in"))
+        return f"{round(side_m * 1000, 1):.10g}"
 
     def rough(self, sides_m: tuple[float, ...]) -> str:
         """Sides of a blank, rounded up to the next 1/16 in or 1 mm."""
@@ -50,16 +56,7 @@ class MakerText:
         return self._up(sides_m, INCH_M / 2 if self.inch else 0.01).replace(TIMES, TIMES.rstrip() + SPACE)
 
     def _up(self, sides_m: tuple[float, ...], step_m: float) -> str:
-        ups = [math.ceil(side / step_m * (1 - TOLERANCE)) * step_m for side in sides_m]
-        return self._sides([self._side(up) for up in ups])
-
-    def _side(self, side_m: float) -> str:
-        if self.inch:
-            return in_short(shown(side_m, "length", "inch").removesuffix(" in"))
-        return f"{round(side_m * 1000, 1):.10g}"
-
-    def _sides(self, sides: list[str]) -> str:
-        return self.figures(TIMES.join(sides) + (" in" if self.inch else " mm"))
+        return self.sizes(math.ceil(side / step_m * (1 - TOLERANCE)) * step_m for side in sides_m)
 
     def height(self, height_m: float) -> str:
         """A height as a caliper shows it: in thousandths of an inch, or hundredths of a millimetre."""
@@ -98,6 +95,14 @@ class MakerText:
         locale = self._locale if self._locale.startswith("en") else "en_GB"
         skeleton = "MMMEd" if day.year == self._order.year else "yMMMEd"
         return str(format_skeleton(skeleton, day, locale=locale)).replace(" ", SPACE)
+
+    def laid(self, plies: Sequence[tuple[str, int]]) -> str:
+        """Plies in the order they are laid; a pattern that repeats is told once."""
+        runs = list(plies)
+        lengths = (length for length in range(1, len(runs) // 2 + 1) if len(runs) % length == 0)
+        again = next((len(runs) // one for one in lengths if runs == runs[:one] * (len(runs) // one)), 1)
+        said = " + ".join(f"{count} {self.ink('item', item)}" for item, count in runs[: len(runs) // again])
+        return f"{again} × ({said})" if again > 1 else said
 
     def mix(self, mix: Mix) -> str:
         """Batches, and one of them by volume and by mass: the whole, and resin + hardener where known."""

@@ -2,7 +2,7 @@
 
 import os
 from calendar import timegm
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import date
@@ -44,6 +44,12 @@ def readable(accent: str) -> Color:
     return colour
 
 
+def paragraph(marked_up: str, font: str, size: float, **style: Any) -> Words:
+    """A paragraph of escaped text, its line ends kept, long words broken."""
+    settings: dict[str, Any] = {"fontName": font, "fontSize": size, "textColor": INK, **style}
+    return Words(marked_up.replace("\n", "<br/>"), ParagraphStyle("", **settings))
+
+
 @dataclass(frozen=True, slots=True)
 class Sheet:
     """A paper size, its accent, and how much of the usual air stands between blocks.
@@ -73,12 +79,10 @@ class Sheet:
         """A paragraph of plain text: marks in it are printed, its line ends kept, long words broken;
         to a screen reader what `tag` says, or a paragraph.
         """
-        settings: dict[str, Any] = {"textColor": INK, "leading": round(size * 1.4, 1)}
-        settings |= {"allowWidows": 0, "allowOrphans": 0, **style}
+        style = {"leading": round(size * 1.4, 1), "allowWidows": 0, "allowOrphans": 0, **style}
         if right:
-            settings["alignment"] = TA_RIGHT
-        font, marked_up = BOLD if bold else REGULAR, escape(text).replace("\n", "<br/>")
-        made = Words(marked_up, ParagraphStyle("", fontName=font, fontSize=size, **settings))
+            style["alignment"] = TA_RIGHT
+        made = paragraph(escape(text), BOLD if bold else REGULAR, size, **style)
         made.element = tag or Element("P")
         return made
 
@@ -117,63 +121,55 @@ class Running:
         if number > 1:
             high = paper_height - TOP + 20
             mark = cut(self.mark, BOLD, SMALL, on.width / 2)
-            canvas.drawString(
-                SIDE, high, cut(self.head, REGULAR, SMALL, on.width - width(mark, BOLD, SMALL) - 12)
-            )
+            room = on.width - width(mark, BOLD, SMALL) - 12
+            canvas.drawString(SIDE, high, cut(self.head, REGULAR, SMALL, room))
             canvas.setFillColor(on.accent)
             canvas.setFont(BOLD, SMALL)
             canvas.drawRightString(right, high, mark)
 
 
-def build(
-    out: BytesIO,
-    story: list[Flowable],
-    on: Sheet,
-    running: Running,
-    about: dict[str, str],
-    *,
+def pdf_bytes(
+    story: Sequence[Flowable],
+    pages: Sequence[PageTemplate],
+    size: tuple[float, float],
+    about: Mapping[str, Any],
     tagged: bool = False,
-) -> int:
-    """Write the pages, and return how many there are. `about` is the metadata of the file; a tagged one tells
+) -> tuple[int, bytes]:
+    """The number of pages and the PDF of a story on pages like these. `about` is the metadata of the file; a tagged one tells
     a screen reader what each block is.
 
     The first font of a page is set too: else every file also names one that is not embedded.
     """
-    document = BaseDocTemplate(
-        out,
-        pagesize=on.size,
-        displayDocTitle=True,
-        initialFontName=REGULAR,
-        initialFontSize=9,
-        **about,  # type: ignore[arg-type]
-    )
+    out = BytesIO()
+    settings: dict[str, Any] = {"displayDocTitle": True, "initialFontName": REGULAR, "initialFontSize": SMALL}
+    document = BaseDocTemplate(out, pagesize=size, **settings, **about)
+    document.addPageTemplates(list(pages))
+    document.build(list(story), canvasmaker=TaggedCanvas if tagged else Canvas)
+    return int(document.page), out.getvalue()
+
+
+def on_sheets(
+    story: Sequence[Flowable], on: Sheet, running: Running, about: Mapping[str, str], tagged: bool = False
+) -> tuple[int, bytes]:
+    """The number of pages and the PDF of a story on sheets with their head and foot."""
     frame = Frame(SIDE, BOTTOM, on.width, on.size[1] - TOP - BOTTOM, 0, 0, 0, 0)
 
     def head_and_foot(canvas: Canvas, _: Any) -> None:
         with marked(canvas, None):
             running.draw(canvas, canvas.getPageNumber(), on)
 
-    document.addPageTemplates(PageTemplate(frames=[frame], onPage=head_and_foot))
-    document.build(story, canvasmaker=TaggedCanvas if tagged else Canvas)
-    return int(document.page)
+    return pdf_bytes(story, [PageTemplate(frames=[frame], onPage=head_and_foot)], on.size, about, tagged)
 
 
 def grid(rows: Sequence[Sequence[Any]], widths: Sequence[float], *commands: Any, **more: Any) -> LongTable:
     """A table without padding at its sides, whose rows may break over pages."""
     base = [
         ("FONTNAME", (0, 0), (-1, -1), REGULAR),
-        ("LEFTPADDING", (0, 0), (-1, -1), 0),
-        ("RIGHTPADDING", (0, 0), (-1, -1), 0),
-        ("TOPPADDING", (0, 0), (-1, -1), 0),
-        ("BOTTOMPADDING", (0, 0), (-1, -1), 0),
+        *((f"{side}PADDING", (0, 0), (-1, -1), 0) for side in ("LEFT", "RIGHT", "TOP", "BOTTOM")),
         ("VALIGN", (0, 0), (-1, -1), "TOP"),
     ]
     return LongTable(
-        [list(row) for row in rows],
-        colWidths=widths,
-        style=TableStyle([*base, *commands]),
-        splitInRow=1,
-        **more,
+        [list(row) for row in rows], widths, style=TableStyle([*base, *commands]), splitInRow=1, **more
     )
 
 
@@ -186,7 +182,5 @@ def dated(day: date) -> Iterator[None]:
     try:
         yield
     finally:
-        if before is None:
-            del os.environ[name]
-        else:
-            os.environ[name] = before
+        del os.environ[name]
+        os.environ |= {} if before is None else {name: before}

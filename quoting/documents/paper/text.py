@@ -159,3 +159,11 @@ def filled(words: str, slots: Mapping[str, str]) -> str:
     for slot, value in slots.items():
         words = words.replace("{" + slot + "}", value)
     return words
+
+
+def said_path(path: str) -> str:
+    """A dotted path as words: "hardwood.leg.waste" becomes "hardwood leg: waste"."""
+    if path.startswith("prices."):
+        return path.partition(".")[2]
+    place, _, field = path.rpartition(".")
+    return f"{place.replace('.', ' ')}: {field}".replace("_", " ").strip(": ")

@@ -2,7 +2,6 @@
 
 from collections.abc import Callable, Iterator, Sequence
 
-from quoting.documents.bench.cards import laid
 from quoting.documents.bench.sections import WAITS, named, stages_of
 from quoting.documents.bench.text import MakerText
 from quoting.documents.paper.text import REGULAR, cut, width
@@ -35,15 +34,12 @@ def days_picture(priced: Priced) -> marks.Figure:
     drawn: list[marks.Mark] = []
     for day in marks.ticks(0.0, last or 1.0, 6):
         if day == int(day):
-            drawn.append(marks.Stroke(((on.x(day), marks.FIRST - 3), (on.x(day), foot)), marks.HAIR, 0.5))
-            drawn.append(
-                marks.Words(on.x(day), foot + 8, f"day {day:.0f}", marks.SMALL, marks.QUIET, "middle")
-            )
+            x, said = on.x(day), f"day {day:.0f}"
+            drawn.append(marks.Stroke(((x, marks.FIRST - 3), (x, foot)), marks.HAIR, 0.5))
+            drawn.append(marks.Words(x, foot + 8, said, marks.SMALL, marks.QUIET, "middle"))
+    ordered = f"day 0: {text.long_day(priced.day)}, the order"
     drawn += marks.bars(rows, on, marks.FIRST)
-    drawn.append(marks.label(0.0, foot + 20, KEY))
-    drawn.append(
-        marks.label(marks.WIDTH, foot + 20, f"day 0: {text.long_day(priced.day)}, the order", anchor="end")
-    )
+    drawn += [marks.label(0.0, foot + 20, KEY), marks.label(marks.WIDTH, foot + 20, ordered, anchor="end")]
     words = "; ".join(f"{row.name} until {row.said}" for row in rows)
     return marks.framed("The days of the build", words, drawn, foot + 24, priced.shop.shop)
 
@@ -53,17 +49,14 @@ def _spans(step: Step) -> tuple[marks.Span, ...]:
     if step.kind not in step_words():
         return (marks.Span(step.starts_d, step.ends_d, marks.PLANNED if step.kind in WAITS else marks.SOLID),)
     rests = max(step.ends_d - step.hours / HOURS_OF_DAY, step.starts_d)
-    return marks.Span(step.starts_d, step.ends_d, marks.PLANNED), marks.Span(
-        step.starts_d, rests, marks.SOLID
-    )
+    waits = marks.Span(step.starts_d, step.ends_d, marks.PLANNED)
+    return waits, marks.Span(step.starts_d, rests, marks.SOLID)
 
 
 def section_picture(card: LaminateCard, priced: Priced) -> marks.Figure:
     """The panel from the table up: rounds with their blocks of plies, what flattening takes, the height wanted."""
     text = MakerText(priced)
-    said = cut(
-        f"How {text.ink('part', card.part)} is built up, thickness enlarged", REGULAR, 9.0, marks.WIDTH
-    )
+    said = f"How {text.ink('part', card.part)} is built up, thickness enlarged"
     most = max(one.height_m for one in card.rounds)
     high = max(HIGH, LINE * 2 * len(card.rounds))
     foot = marks.FIRST + high
@@ -73,24 +66,23 @@ def section_picture(card: LaminateCard, priced: Priced) -> marks.Figure:
 
     drawn: list[marks.Mark] = []
     items = list(dict.fromkeys(item for one in card.rounds for item, _ in one.plies))
-    starts = [0.0, *(one.flat_m for one in card.rounds)]
-    for one, start in zip(card.rounds, starts, strict=False):
+    laid = list(zip(card.rounds, [0.0, *(one.flat_m for one in card.rounds)], strict=False))
+    for one, start in laid:
         drawn += _plies(one, y(start), y(one.height_m), items)
         if one.removed_m:
             taken = marks.Box(LEFT, y(one.height_m), PANEL, y(one.flat_m) - y(one.height_m), marks.PAPER)
             drawn += [taken, *marks.hatched(taken, marks.AGAINST), marks.outlined(taken, marks.AGAINST)]
-    for one, start in zip(card.rounds, starts, strict=False):
+    for one, start in laid:
         low, top = sorted((start, one.flat_m))
-        drawn.append(
-            marks.outlined(marks.Box(LEFT, y(top), PANEL, y(low) - y(top), marks.INK), marks.INK, 0.8)
-        )
+        box = marks.Box(LEFT, y(top), PANEL, y(low) - y(top), marks.INK)
+        drawn.append(marks.outlined(box, marks.INK, 0.8))
     end = card.rounds[-1].flat_m
     for i, line in enumerate((text.height(end), "finished")):
         drawn.append(marks.label(LEFT - 5, y(end) + 3 + i * LINE, line, marks.INK, "end", bold=not i))
-    drawn += _beside(card.rounds, starts, y, text)
+    drawn += _beside(laid[::-1], y, text)
     drawn += _key(items, foot + 14, text)
     words = "; ".join(_round_words(one, text) for one in card.rounds)
-    return marks.framed(said, words, drawn, foot + 20, priced.shop.shop)
+    return marks.framed(cut(said, REGULAR, 9.0, marks.WIDTH), words, drawn, foot + 20, priced.shop.shop)
 
 
 def _plies(one: RoundCard, below: float, above: float, items: Sequence[str]) -> Iterator[marks.Mark]:
@@ -104,10 +96,9 @@ def _plies(one: RoundCard, below: float, above: float, items: Sequence[str]) -> 
 
 
 def _beside(
-    rounds: Sequence[RoundCard], starts: Sequence[float], y: Callable[[float], float], text: MakerText
+    down: Sequence[tuple[RoundCard, float]], y: Callable[[float], float], text: MakerText
 ) -> Iterator[marks.Mark]:
     """Beside every round, from the top down, what is laid and the height of it; those of thin ones stand apart."""
-    down = [(one, start) for one, start in zip(rounds, starts, strict=False)][::-1]
     middles = marks.apart([(y(start) + y(one.flat_m)) / 2 for one, start in down], 2 * LINE, marks.FIRST + 4)
     right = LEFT + PANEL
     for (one, start), middle in zip(down, middles, strict=True):
@@ -119,7 +110,7 @@ def _beside(
 
 def _round_words(one: RoundCard, text: MakerText) -> str:
     taken = f"; {text.height(one.removed_m)} flattened off" if one.removed_m else ""
-    return f"Round {one.number}: {laid(one.plies, text)}\nto {text.height(one.height_m)} cured{taken}"
+    return f"Round {one.number}: {text.laid(one.plies)}\nto {text.height(one.height_m)} cured{taken}"
 
 
 def _key(items: Sequence[str], y: float, text: MakerText) -> Iterator[marks.Mark]:
@@ -139,13 +130,10 @@ def rounds_picture(card: LaminateCard, priced: Priced) -> marks.Figure:
     said = f"Rounds of {text.ink('part', card.part)}: from the first mix to the closed bag"
     rows = []
     for one in card.rounds:
-        closed = marks.Span(
-            0.0, one.clock_h, marks.SOLID if one.clock_h <= card.latest_h else marks.AGAINST, 0.5
-        )
+        colour = marks.SOLID if one.clock_h <= card.latest_h else marks.AGAINST
+        spans = (marks.Span(0.0, card.working_h, marks.PLANNED), marks.Span(0.0, one.clock_h, colour, 0.5))
         clock = f"{text.minutes(one.clock_h)} of {text.minutes(card.working_h)}"
-        rows.append(
-            marks.Row(f"round {one.number}", (marks.Span(0.0, card.working_h, marks.PLANNED), closed), clock)
-        )
+        rows.append(marks.Row(f"round {one.number}", spans, clock))
     on, foot = marks.scale_of(rows, 0.0), marks.FIRST + marks.height(rows)
     latest = f"latest: {text.minutes(card.latest_h)}"
     drawn = [

@@ -57,9 +57,8 @@ def all_stocks(plans: Sequence[CutPlan], system: str, said: str, accent: str, ca
     for plan in plans:
         for name, stock in numbered(plan):
             head = ink("item", f"{name}: {plan.item}, {stock_words(stock, system)}")
-            drawn.append(
-                marks.Words(0.0, at + 10, cut(head, BOLD, 9.5, SVG_WIDTH), 9.5, marks.INK, bold=True)
-            )
+            head = cut(head, BOLD, 9.5, SVG_WIDTH)
+            drawn.append(marks.Words(0.0, at + 10, head, 9.5, marks.INK, bold=True))
             drawn += _stock(stock, Drawn(POINTS_PER_M / scale, system, ink), 0.0, at + HEAD)
             at += HEAD + _height(stock, scale) + 8
             kept = [f"Kept: {', '.join(offcut_words(stock, system))}"] if offcut_words(stock, system) else []
@@ -86,9 +85,7 @@ def _lines(said: Sequence[str], ink: Ink) -> list[str]:
 
 def _figure(title: str, drawn: Sequence[marks.Mark], wide: float, high: float, ink: Ink) -> marks.Figure:
     words = "Rectangles to scale: blanks with their parts and sizes on the stock that they are cut from."
-    return marks.padded(
-        marks.Figure(wide, high, ink("title", f"Cut plan of {title}"), words, drawn), marks.EDGE
-    )
+    return marks.rimmed(marks.Figure(wide, high, ink("title", f"Cut plan of {title}"), words, drawn))
 
 
 def _height(stock: SawnStock, scale: float) -> float:

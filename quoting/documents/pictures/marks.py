@@ -92,7 +92,7 @@ def label(
 def framed(said: str, words: str, marks: Iterable[Mark], foot: float, house: House, name: str = "") -> Figure:
     """Marks down to a foot, under their title and with a rim around them; `name` where it is called otherwise."""
     headed = [title(said, accent_of(house)), *marks]
-    return padded(Figure(WIDTH, foot, name or said, words, headed), EDGE)
+    return rimmed(Figure(WIDTH, foot, name or said, words, headed))
 
 
 def ticks(low: float, high: float, parts: int = 5) -> list[float]:
@@ -102,15 +102,15 @@ def ticks(low: float, high: float, parts: int = 5) -> list[float]:
     return [i * step for i in range(first, math.floor(high / step + 1e-9) + 1)]
 
 
-def padded(figure: Figure, by: float) -> Figure:
-    """The figure with room all around it."""
+def rimmed(figure: Figure) -> Figure:
+    """The figure with its rim."""
     marks: list[Mark] = []
     for mark in figure.marks:
         if isinstance(mark, Stroke):
-            marks.append(mark._replace(points=tuple((x + by, y + by) for x, y in mark.points)))
+            marks.append(mark._replace(points=tuple((x + EDGE, y + EDGE) for x, y in mark.points)))
         else:
-            marks.append(mark._replace(x=mark.x + by, y=mark.y + by))
-    return figure._replace(width=figure.width + 2 * by, height=figure.height + 2 * by, marks=marks)
+            marks.append(mark._replace(x=mark.x + EDGE, y=mark.y + EDGE))
+    return figure._replace(width=figure.width + 2 * EDGE, height=figure.height + 2 * EDGE, marks=marks)
 
 
 def outlined(box: Box, colour: str, width: float = 0.6) -> Stroke:
@@ -210,9 +210,8 @@ def line_at(value: float, on: Scale, top: float, foot: float) -> Stroke:
 def of_rows(said: str, words: str, rows: Sequence[Row], house: House, name: str = "") -> Figure:
     """Rows under their title, from a line at nothing."""
     on, foot = scale_of(rows, 0.0), FIRST + height(rows)
-    return framed(
-        said, words, [*bars(rows, on, FIRST), line_at(0.0, on, FIRST - 3, foot)], foot + 4, house, name
-    )
+    drawn = [*bars(rows, on, FIRST), line_at(0.0, on, FIRST - 3, foot)]
+    return framed(said, words, drawn, foot + 4, house, name)
 
 
 def _face(row: Row) -> str:

@@ -1,12 +1,18 @@
-"""Pictures of a price: what the cost is made of, how the price comes out of it, how the cost spreads and what moves it."""
+"""Pictures of a price: what the cost is made of, how the price comes out of it, how the cost spreads and what moves it, and how
+far the price reaches: what the trip and its surcharge cost by distance, and what margin is left.
+"""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Sequence
 from decimal import Decimal
+from functools import partial
 
-from quoting.documents.paper.text import REGULAR, QuoteText, width
+from quoting.documents.paper.text import REGULAR, Ink, QuoteText, glyphs, said_path, width
 from quoting.documents.pictures import marks
-from quoting.documents.workbook.names import said_path
+from quoting.job.shop import Shop
+from quoting.measures import shown, unit_shown
+from quoting.money import whole
 from quoting.pricing.outlook import Driver, Outlook
+from quoting.pricing.reach import Reach
 from quoting.pricing.record import Priced, group_title
 
 SPREAD_HEIGHT, TOP = 96.0, 34.0
@@ -16,6 +22,11 @@ SEEN = 0.005
 """A share that is no nought in whole per cents; below it, and beyond the first few, an input is only counted."""
 
 KEY = "Dark: what lowers the cost; light: what raises it. At the right, the share of all that is unsure."
+
+PANEL, GAP, LEFT, RIGHT, LINE = 130.0, 46.0, 56.0, 96.0, 9.0
+POINTS = 120
+ASKED = "this delivery"
+LEAST = -0.2  # margins below leave the panel by its lower edge
 
 
 def cost_picture(priced: Priced) -> marks.Figure:
@@ -28,8 +39,8 @@ def cost_picture(priced: Priced) -> marks.Figure:
         said = f"{text.money(amount)}, {text.about_share(float(amount / whole))}"
         colour = marks.SOLID if amount > 0 else marks.AGAINST
         rows.append(marks.bar(group_title(name), 0, amount, colour, said))
-    count = priced.job.piece.quantity
-    said = f"What {'the piece costs' if count == 1 else f'the {count} pieces cost'}: {text.money(whole)}"
+    costs = "costs" if priced.job.piece.quantity == 1 else "cost"
+    said = f"What {_pieces(priced)} {costs}: {text.money(whole)}"
     return marks.of_rows(said, "; ".join(f"{row.name} {row.said}" for row in rows), rows, priced.shop.shop)
 
 
@@ -65,9 +76,8 @@ def risk_picture(priced: Priced, outlook: Outlook) -> marks.Figure:
     """Spread of the cost with the plan, 8 in 10 builds and what the price leaves for it; below, a bar an input."""
     text = QuoteText(priced)
     top = TOP + SPREAD_HEIGHT + 62
-    moves = marks.title(
-        "What moves the cost most, from the low to the high of each", marks.accent_of(priced.shop.shop), top
-    )
+    moved = "What moves the cost most, from the low to the high of each"
+    moves = marks.title(moved, marks.accent_of(priced.shop.shop), top)
     ranked = sorted((*outlook.drivers, *outlook.setbacks), key=lambda one: -one.swing)
     shown = [one for i, one in enumerate(ranked) if i < FEW or one.share >= SEEN][:MOST_BARS]
     tornado, foot = _tornado(shown, len(ranked) - len(shown), outlook, text, top + 12)
@@ -75,16 +85,15 @@ def risk_picture(priced: Priced, outlook: Outlook) -> marks.Figure:
     words = f"8 in 10 builds cost less than {eight}; the plan is met in {text.about_share(outlook.met.share)} of builds."
     name = f"How sure the price of {text.ink('title', priced.job.piece.title)} is"
     drawn = [*_spread(priced, outlook, text), moves, *tornado]
-    return marks.framed(_headed(priced, outlook), words, drawn, foot, priced.shop.shop, name)
+    said = f"What {_pieces(priced)} may cost, the whole trip included"
+    if outlook.histogram[0][-1] > _limit(priced):
+        said += "; light: more than the price leaves for it"
+    return marks.framed(said, words, drawn, foot, priced.shop.shop, name)
 
 
-def _headed(priced: Priced, outlook: Outlook) -> str:
-    """What the bars are; what the light ones are, where there are any."""
+def _pieces(priced: Priced) -> str:
     count = priced.job.piece.quantity
-    pieces = "the piece" if count == 1 else f"the {count} pieces"
-    words = f"What {pieces} may cost, the whole trip included"
-    dear = outlook.histogram[0][-1] > _limit(priced)
-    return f"{words}; light: more than the price leaves for it" if dear else words
+    return "the piece" if count == 1 else f"the {count} pieces"
 
 
 def _limit(priced: Priced) -> float:
@@ -101,27 +110,24 @@ def _spread(priced: Priced, outlook: Outlook, text: QuoteText) -> Iterator[marks
         ("the price leaves for it", limit),
     ]  # fmt: skip
     low, high = min(edges[0], *(at for _, at in named)), max(edges[-1], *(at for _, at in named))
-    room = (high - low) or 1.0
-    bottom, most = TOP + SPREAD_HEIGHT, max(counts) or 1
-
-    def x(value: float) -> float:
-        return 4 + (marks.WIDTH - 8) * (value - low) / room
-
+    on, bottom, most = marks.Scale(low, high, 4, marks.WIDTH - 4), TOP + SPREAD_HEIGHT, max(counts) or 1
     for left, right, count in zip(edges, edges[1:], counts, strict=False):
         high_pt = SPREAD_HEIGHT * count / most
         colour = marks.AGAINST if left >= limit else marks.SOLID
-        yield marks.Box(x(left), bottom - high_pt, max(x(right) - x(left) - 0.5, 0.3), high_pt, colour)
+        yield marks.Box(
+            on.x(left), bottom - high_pt, max(on.x(right) - on.x(left) - 0.5, 0.3), high_pt, colour
+        )
     yield marks.Stroke(((0, bottom), (marks.WIDTH, bottom)), marks.QUIET)
-    ends = [0.0, 0.0, 0.0, 0.0]
+    ends = [0.0] * len(named)
     lines: list[marks.Mark] = []
     names: list[marks.Mark] = []
     for name, at in sorted(named, key=lambda one: one[1]):
         named_at = f"{name} {text.about(at)}"
         half = width(named_at, REGULAR, marks.LABEL) / 2
-        centre = min(max(x(at), half), marks.WIDTH - half)
+        centre = min(max(on.x(at), half), marks.WIDTH - half)
         row = next((i for i, end in enumerate(ends) if centre - half > end + 6), len(ends) - 1)
         ends[row] = centre + half
-        lines.append(marks.Stroke(((x(at), TOP - 12), (x(at), bottom + 4 + 10 * row)), marks.INK, 0.8))
+        lines.append(marks.Stroke(((on.x(at), TOP - 12), (on.x(at), bottom + 4 + 10 * row)), marks.INK, 0.8))
         # A line to a lower row goes on behind the words above it.
         names.append(marks.Box(centre - half - 1, bottom + 5 + 10 * row, 2 * half + 2, 9, "#ffffff"))
         names.append(marks.label(centre, bottom + 12 + 10 * row, named_at, marks.INK, "middle"))
@@ -140,7 +146,13 @@ def _tornado(
         below = marks.Span(cheap, min(dear, outlook.plan), marks.SOLID)
         above = marks.Span(max(cheap, outlook.plan), dear, marks.AGAINST)
         spans = tuple(span for span in (below, above) if span.end > span.start)
-        rows.append(marks.Row(text.ink("input", said(one)), spans, text.about_share(max(one.share, 0.0))))
+        rows.append(
+            marks.Row(
+                text.ink("input", f"{said_path(one.name).replace('-', ' ')} {one.words}"),
+                spans,
+                text.about_share(max(one.share, 0.0)),
+            )
+        )
     on, foot = marks.scale_of(rows, outlook.plan), top + marks.height(rows) + 2
     drawn = [*marks.bars(rows, on, top), marks.line_at(outlook.plan, on, top - 4, foot)]
     drawn += _ends(on, outlook.plan, foot + 9, text)
@@ -156,14 +168,65 @@ def _ends(on: marks.Scale, plan: float, y: float, text: QuoteText) -> Iterator[m
     yield marks.label(on.x(on.low), y, low)
     yield marks.label(on.x(on.high), y, high, anchor="end")
     half = width(middle, REGULAR, marks.LABEL) / 2 + APART
-    ends = (
-        on.x(on.low) + width(low, REGULAR, marks.LABEL),
-        on.x(on.high) - width(high, REGULAR, marks.LABEL),
-    )
-    if ends[0] < on.x(plan) - half and on.x(plan) + half < ends[1]:
+    first, last = width(low, REGULAR, marks.LABEL), width(high, REGULAR, marks.LABEL)
+    if on.x(on.low) + first < on.x(plan) - half and on.x(plan) + half < on.x(on.high) - last:
         yield marks.label(on.x(plan), y, middle, anchor="middle")
 
 
-def said(one: Driver) -> str:
-    """An input as makers read it: its path in words and its range."""
-    return f"{said_path(one.name).replace('-', ' ')} {one.words}"
+def reach_picture(reach: Reach, shop: Shop, piece: str, asked_m: float | None) -> marks.Figure:
+    """Above, money by distance: the trip and the surcharge; below, the margin free and with it, floor and margin asked."""
+    furthest = max(reach.furthest_m, asked_m or 0.0) or 1.0
+    rows = [reach.row(furthest * i / POINTS) for i in range(POINTS + 1)]
+    at = [row.distance for row in rows]
+    money = partial(whole, currency=shop.shop.currency, locale=shop.shop.locale)
+    top = _panel(
+        14, "What a delivery costs, by distance by road", at, money, shop,
+        [("the trip", [row.trip for row in rows], marks.INK), ("surcharge", [row.surcharge for row in rows], marks.SOLID)], 0.0, asked_m,
+    )  # fmt: skip
+    margins = [max(row.free_margin, LEAST) for row in rows]
+    flat = [float(reach.rules.floor)] * len(rows), [float(reach.rules.margin)] * len(rows)
+    below = _panel(
+        14 + PANEL + GAP, "What is left of the price, by distance by road", at, "{:.0%}".format, shop,
+        [
+            ("delivered free", margins, marks.AGAINST), ("with surcharge", [max(row.margin, LEAST) for row in rows], marks.SOLID),
+            ("floor", flat[0], marks.QUIET), ("margin asked", flat[1], marks.QUIET),
+        ], min(0.0, *margins), asked_m,
+    )  # fmt: skip
+    words = (
+        "Cost of the trip and surcharge by distance by road, and the margin that is left with and without it."
+    )
+    name = Ink(glyphs())("title", f"How far {piece} can be delivered")
+    return marks.rimmed(marks.Figure(marks.WIDTH, 2 * PANEL + GAP + 44, name, words, [*top, *below]))
+
+
+def _panel(
+    top: float, said: str, at: Sequence[float], figures: Callable[[float], str], shop: Shop,
+    lines: Sequence[tuple[str, Sequence[float], str]], least: float, asked_m: float | None,
+) -> Iterator[marks.Mark]:  # fmt: skip
+    """Lines over distance, each named at its end; names stand apart."""
+    most = max(max(values) for _, values, _ in lines)
+    room, bottom, right = (most - least) or 1.0, top + PANEL, marks.WIDTH - RIGHT
+    on = marks.Scale(0.0, at[-1], LEFT, right)
+
+    def y(value: float) -> float:
+        return bottom - (PANEL - 16) * (value - least) / room
+
+    yield marks.title(said, marks.accent_of(shop.shop), top)
+    for value in marks.ticks(least, most):
+        yield marks.Stroke(((LEFT, y(value)), (right, y(value))), marks.HAIR, 0.5)
+        yield marks.label(LEFT - 6, y(value) + 2.5, figures(value), anchor="end")
+    _, metres = unit_shown(at[-1], "distance", shop.shop.units)
+    if asked_m is not None:
+        yield marks.Stroke(((on.x(asked_m), top + 12), (on.x(asked_m), bottom)), marks.QUIET, 0.5)
+        yield marks.Words(on.x(asked_m) + 3, top + 18, ASKED, marks.SMALL, marks.QUIET)
+    for distance in marks.ticks(0.0, at[-1] / metres):
+        distance *= metres
+        unit = shown(distance, "distance", shop.shop.units) if distance else "0"
+        yield marks.label(on.x(distance), bottom + 12, unit, anchor="middle")
+    for _, values, colour in sorted(lines, key=lambda one: one[2] != marks.QUIET):
+        points = tuple((on.x(d), y(v)) for d, v in zip(at, values, strict=True))
+        yield marks.Stroke(points, colour, 0.7 if colour == marks.QUIET else 1.3)
+    ends = sorted(lines, key=lambda one: -one[1][-1])
+    heights = marks.apart([y(values[-1]) + 2.5 for _, values, _ in ends], LINE, top)
+    for (name, _, colour), height in zip(ends, heights, strict=True):
+        yield marks.label(right + 6, height, name, marks.INK if colour == marks.AGAINST else colour)

@@ -54,9 +54,8 @@ def hours_picture(priced: Priced, tasks: Sequence[Task]) -> marks.Figure:
     on, foot = marks.scale_of(rows, 0.0), marks.FIRST + marks.height(rows)
     said = "Hours by task: planned (wide, pale) and actual (light where it was more)"
     words = "; ".join(f"{one.name}: {one.actual:.1f} h, planned {one.planned:.1f} h" for one in shown)
-    return marks.framed(
-        said, words, marks.bars(rows, on, marks.FIRST), foot, priced.shop.shop, "Hours by task"
-    )
+    bars = marks.bars(rows, on, marks.FIRST)
+    return marks.framed(said, words, bars, foot, priced.shop.shop, "Hours by task")
 
 
 def rounds_were_picture(priced: Priced, part: str, rounds: Sequence[RoundWas]) -> marks.Figure:
@@ -65,18 +64,16 @@ def rounds_were_picture(priced: Priced, part: str, rounds: Sequence[RoundWas]) -
     said = f"Rounds of {name}: planned (pale) and actual (dark)"
     half = marks.WIDTH / 2 - 14
     unit, size = RULES[priced.shop.shop.units]
-    thick = [(one.planned_m, one.actual_m) for one in rounds]
+    ends = [(one.planned_m, one.actual_m) for one in rounds]
     laying = [(one.planned_h, one.actual_h) for one in rounds]
     drawn = [
-        *_plot(0, half, f"thickness at the end, {unit}", thick, size),
+        *_plot(0, half, f"thickness at the end, {unit}", ends, size),
         *_plot(half + 28, half, "laying, h", laying, 1),
     ]
-    words = "; ".join(
-        f"round {one.number}: {one.actual_m * size:.3g} {unit}" for one in rounds if one.actual_m is not None
-    )
-    return marks.framed(
-        said, words, drawn, PLOT_TOP + PLOT_HEIGHT + 18, priced.shop.shop, f"Rounds of {name}"
-    )
+    measured = ((one.number, one.actual_m * size) for one in rounds if one.actual_m is not None)
+    words = "; ".join(f"round {number}: {thick:.3g} {unit}" for number, thick in measured)
+    foot = PLOT_TOP + PLOT_HEIGHT + 18
+    return marks.framed(said, words, drawn, foot, priced.shop.shop, f"Rounds of {name}")
 
 
 def _plot(

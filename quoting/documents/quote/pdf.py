@@ -4,13 +4,12 @@ from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date
 from decimal import Decimal
-from io import BytesIO
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
-from quoting.documents.paper.page import SMALL, Running, Sheet, build, dated, sheet
+from quoting.documents.paper.page import SMALL, Running, Sheet, dated, on_sheets, sheet
 from quoting.documents.paper.text import REGULAR, QuoteText, cut, filled
 from quoting.documents.quote.client_view import SIGNED, ClientView, Party, client_view
-from quoting.documents.quote.price_view import PriceRow
+from quoting.documents.quote.price_view import PriceRow, tax_label
 from quoting.documents.quote.story import story
 from quoting.pricing.channels import Selling
 from quoting.pricing.record import Priced, Warned
@@ -54,9 +53,8 @@ def laid(
             words = filled(view.page, {"page": str(number), "pages": str(pages)})
             return cut(words, REGULAR, SMALL, on.width / 2)
 
-        out, running = BytesIO(), Running(view.running, view.mark, view.contact, page)
-        flowables = story(view, on, picture, logo)
-        return build(out, flowables, on, running, about, tagged=True), out.getvalue()
+        running = Running(view.running, view.mark, view.contact, page)
+        return on_sheets(story(view, on, picture, logo), on, running, about, tagged=True)
 
     with dated(day):
         pages, _ = built(on, 0)
@@ -90,23 +88,26 @@ def change_bytes(change: ChangePaper, logo: bytes | None = None) -> bytes:
     position = str(change.position)
     heading = text.label("change", position=position, number=change.number)
     total = text.money(change.before + change.price.total)
-    view = replace(
+    view = _without_terms(
         quote,
-        heading=heading,
+        heading,
         mark=text.label("number", number=f"{change.number} / {position}"),
         facts=((text.label("date"), text.day(change.day)),),
         words=text.ink("words", change.words),
         size=(),
         price=tuple(_rows(change, text, total)),
-        payments=quote.payments._replace(rows=()),
-        options=quote.options._replace(rows=()),
         passages=(),
         accept=text.label("change_accept"),
         accept_words=text.label("change_words", number=change.number, total=total),
         accept_lines=tuple(filter(None, map(text.label, SIGNED))),
-        running=f"{heading} · {quote.title}",
     )
     return laid(view, change.sold, change.day, None, logo)[1]
+
+
+def _without_terms(quote: ClientView, heading: str, **changed: Any) -> ClientView:
+    """The view of a quote as another paper on the same piece: no payments and options, all else as it is `changed`."""
+    changed |= {"payments": quote.payments._replace(rows=()), "options": quote.options._replace(rows=())}
+    return replace(quote, heading=heading, running=f"{heading} · {quote.title}", **changed)
 
 
 def _rows(change: ChangePaper, text: QuoteText, total: str) -> Iterator[PriceRow]:
@@ -116,8 +117,9 @@ def _rows(change: ChangePaper, text: QuoteText, total: str) -> Iterator[PriceRow
     yield PriceRow(text.label("change_so_far"), text.money(change.before))
     yield PriceRow(label, text.money(price.total if inside else price.net))
     if price.tax and not inside:
-        tax, rate = change.sold.shop.tax.name, text.share(change.sold.rules.tax)
-        yield PriceRow(text.label("tax_added", name=tax, rate=rate), text.money(price.tax))
+        yield PriceRow(
+            tax_label(change.sold, text, "tax_added", change.sold.rules.tax), text.money(price.tax)
+        )
     yield PriceRow(text.label("total"), total, "total")
 
 
@@ -133,33 +135,24 @@ def price_card_bytes(
     """The card as a PDF, dated as the price is. What a buyer reads first stays where one page cannot hold all."""
     text = QuoteText(priced)
     quote = client_view(replace(priced, number=""), text)
-    heading = text.label("heading_sale")
     ordered = {text.label(name) for name in OF_THE_ORDER}
-    view = replace(
+    view = _without_terms(
         quote,
-        heading=heading,
+        text.label("heading_sale"),
         mark=text.label("card_ready" if built else "card_order"),
         prepared_for="",
         client=Party("", ()),
         facts=tuple(fact for fact in quote.facts if fact[0] in (text.label("reference"), text.label("date"))),
         price=tuple(_card_rows(priced, through, sale, pickup, text)),
-        payments=quote.payments._replace(rows=()),
-        options=quote.options._replace(rows=()),
-        passages=tuple(one for one in quote.passages if one.heading not in ordered),
         accept="",
-        running=f"{heading} · {quote.title}",
     )
-    return _on_one_page(view, priced, picture, logo)
-
-
-def _on_one_page(view: ClientView, priced: Priced, picture: bytes | None, logo: bytes | None) -> bytes:
-    """The card with as much as fits: without its lists where they would need a second page."""
-    pages, data = laid(view, priced, priced.day, picture, logo)
-    if pages == 1:
-        return data
-    short = replace(view, passages=tuple(one for one in view.passages if not one.listed))
-    pages, shorter = laid(short, priced, priced.day, picture, logo)
-    return shorter if pages == 1 else laid(replace(view, passages=()), priced, priced.day, picture, logo)[1]
+    whole = tuple(one for one in quote.passages if one.heading not in ordered)
+    unlisted = tuple(one for one in whole if not one.listed)
+    for passages in (whole, unlisted, ()):  # as much as fits on one page
+        pages, data = laid(replace(view, passages=passages), priced, priced.day, picture, logo)
+        if pages == 1:
+            break
+    return data
 
 
 def _card_rows(
@@ -180,6 +173,5 @@ def _card_rows(
 def _tax_row(priced: Priced, through: Selling, sale: Sale, text: QuoteText) -> Iterator[PriceRow]:
     """The tax of a price, below it: in it, or to be added."""
     if sale.tax:
-        name, rate = text.ink("tax.name", priced.shop.tax.name), text.share(through.rules.tax)
         key = "tax_included" if through.rules.included else "card_tax"
-        yield PriceRow(text.label(key, name=name, rate=rate), text.money(sale.tax), "within")
+        yield PriceRow(tax_label(priced, text, key, through.rules.tax), text.money(sale.tax), "within")

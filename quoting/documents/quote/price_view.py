@@ -1,7 +1,8 @@
 """The price as the client reads it: how the total comes about, when it is paid, what else there is."""
 
 from collections.abc import Iterator
-from typing import Literal, NamedTuple
+from decimal import Decimal
+from typing import Any, Literal, NamedTuple
 
 from quoting.documents.paper.text import QuoteText
 from quoting.pricing.record import Priced
@@ -29,8 +30,8 @@ def price_rows(priced: Priced, text: QuoteText) -> Iterator[PriceRow]:
 
     Where prices are shown with their tax, so is every row, and the tax in them stands below the total.
     """
-    chain, inside = priced.chain, priced.rules.included and bool(priced.chain.tax)
-    count = priced.job.piece.quantity
+    chain, rules, count = priced.chain, priced.rules, priced.job.piece.quantity
+    inside = rules.included and bool(chain.tax)
     goods = text.label("list_price_many", count=str(count)) if count > 1 else text.label("list_price")
     yield PriceRow(goods, text.money(chain.seen.goods))
     if chain.discount:
@@ -39,13 +40,16 @@ def price_rows(priced: Priced, text: QuoteText) -> Iterator[PriceRow]:
         yield PriceRow(text.label("surcharge"), text.money(chain.seen.surcharge))
     else:
         yield PriceRow(delivery_label(priced, text), "")
-    if chain.tax and not inside:
+    tax = tax_label(priced, text, "tax_included" if inside else "tax_added", rules.tax) if chain.tax else ""
+    if chain.surcharge and not rules.tax_on_delivery and tax:
+        tax = text.label("delivery_untaxed", tax=tax)
+    if tax and not inside:
         if chain.discount or chain.surcharge:
             yield PriceRow(text.label("subtotal"), text.money(chain.net), "subtotal")
-        yield PriceRow(_tax_label(priced, text, "tax_added"), text.money(chain.tax))
+        yield PriceRow(tax, text.money(chain.tax))
     yield PriceRow(text.label("total"), text.money(chain.total), "total")
     if inside:
-        yield PriceRow(_tax_label(priced, text, "tax_included"), text.money(chain.tax), "within")
+        yield PriceRow(tax, text.money(chain.tax), "within")
         yield PriceRow(text.label("net"), text.money(chain.net), "within")
 
 
@@ -63,38 +67,35 @@ def delivery_label(priced: Priced, text: QuoteText) -> str:
     return f"{text.label('delivery')}: {text.label('delivery_included', distance=radius)}"
 
 
-def _tax_label(priced: Priced, text: QuoteText, name: str) -> str:
-    tax = text.label(name, name=text.ink("tax.name", priced.shop.tax.name), rate=text.share(priced.rules.tax))
-    if priced.chain.surcharge and not priced.rules.tax_on_delivery:
-        return text.label("delivery_untaxed", tax=tax)
-    return tax
+def tax_label(priced: Priced, text: QuoteText, name: str, rate: Decimal) -> str:
+    """The tax by its name and rate: added to a price, or within it."""
+    return text.label(name, name=text.ink("tax.name", priced.shop.tax.name), rate=text.share(rate))
 
 
 def payment_schedule(priced: Priced, text: QuoteText) -> Schedule:
     """What is paid when; net and tax apart where there is tax, and their sum."""
-    taxed = bool(priced.chain.tax)
-    names = ("net", "tax", "amount") if taxed else ("amount",)
-    columns = ("", text.label("due"), *(text.label(name) for name in names))
-    rows = []
-    for payment in priced.payments:
-        amounts = (payment.net, payment.tax, payment.total) if taxed else (payment.total,)
-        words = (text.ink("terms.stages", payment.name), text.ink("terms.stages", payment.due))
-        rows.append((*words, *map(text.money, amounts)))
-    summed = len(priced.payments) > 1
+    shown = {"net": "net", "tax": "tax", "total": "amount"} if priced.chain.tax else {"total": "amount"}
+    columns = ("", text.label("due"), *map(text.label, shown.values()))
+
+    def amounts(of: Any) -> tuple[str, ...]:
+        return tuple(text.money(getattr(of, name)) for name in shown)
+
+    rows = [
+        (text.ink("terms.stages", one.name), text.ink("terms.stages", one.due), *amounts(one))
+        for one in priced.payments
+    ]
+    summed = len(rows) > 1
     if summed:
-        chain = priced.chain
-        sums = (chain.net, chain.tax, chain.total) if taxed else (chain.total,)
-        rows.append((text.label("total"), "", *map(text.money, sums)))
+        rows.append((text.label("total"), "", *amounts(priced.chain)))
     return Schedule(text.label("payments"), columns, tuple(rows), summed)
 
 
 def option_schedule(priced: Priced, text: QuoteText) -> Schedule:
     """The options of the job with their totals; no rows where the maker keeps them to the shop."""
     kept = {one.name for one in priced.job.option if not one.show}
-    offered = priced.options if priced.job.quote.show_options else ()
-    shown = [one for one in offered if one.name not in kept]
     rows = [
         (text.ink("option.name", one.name), text.ink("option.words", one.words), text.money(one.total))
-        for one in shown
+        for one in priced.options
+        if priced.job.quote.show_options and one.name not in kept
     ]
     return Schedule(text.label("options"), ("", "", text.label("total")), tuple(rows))

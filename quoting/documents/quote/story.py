@@ -13,12 +13,10 @@ from quoting.documents.paper.page import HAIRLINE, INK, QUIET, Sheet, grid
 from quoting.documents.paper.tagged import Element, Picture
 from quoting.documents.paper.tagged import cells as tags
 from quoting.documents.paper.text import BOLD, REGULAR, width
-from quoting.documents.quote.client_view import ClientView, Party
-from quoting.documents.quote.passages import Passage
+from quoting.documents.quote.client_view import ClientView, Party, Passage
 from quoting.documents.quote.price_view import PriceRow, Schedule
 
 GUTTER = 8 * mm
-
 TOTAL_SIZE = 15.0
 SHORT = 400  # characters: a row of them is a few lines, and can be kept with its neighbours
 
@@ -133,12 +131,10 @@ def _list_rows(items: Sequence[str], on: Sheet) -> Iterator[Flowable]:
 
 def _acceptance(view: ClientView, on: Sheet) -> Flowable:
     """Lines to be filled in by hand, on one page with their heading."""
-    cells = [on.words(label, textColor=QUIET) for label in view.accept_lines]
-    count = len(cells)
-    gap = GUTTER / 2
+    count, gap = len(view.accept_lines), GUTTER / 2
     room = (on.width - gap * (count - 1)) / count
-    widths = [size for i in range(count) for size in ((gap, room) if i else (room,))]
-    row = [cell for i, one in enumerate(cells) for cell in (("", one) if i else (one,))]
+    widths = [room, gap] * (count - 1) + [room]
+    row = [cell for label in view.accept_lines for cell in (on.words(label, textColor=QUIET), "")][:-1]
     lines = [("LINEABOVE", (2 * i, 0), (2 * i, 0), 0.7, QUIET) for i in range(count)]
     table = grid([row], widths, ("TOPPADDING", (0, 0), (-1, -1), 3), *lines)
     words = [on.words(view.accept_words)] if view.accept_words else []

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 
 LEAST_SHARE = 0.005  # of what went missing: a cause below it is not worth a sentence
 MOST_DETAILS = 4
+DIFFERENT = ("planned", "actual", "first", "second")  # the amounts of a difference
 
 
 class Told(NamedTuple):
@@ -100,15 +101,11 @@ def differences(found: Statement) -> list[Difference]:
         first, recorded = one.over - second, one.recorded or bool(stage)
         row = Difference(name, one.planned, one.actual, first, second, recorded)
         key = name if stage else one.line.id
-        rows[key] = row if key not in rows else _together(rows[key], row)
+        if before := rows.get(key):
+            both = {money: getattr(before, money) + getattr(row, money) for money in DIFFERENT}
+            row = before._replace(**both)
+        rows[key] = row
     return sorted((row for row in rows.values() if row.over), key=lambda row: -abs(row.over))
-
-
-def _together(one: Difference, other: Difference) -> Difference:
-    return one._replace(
-        planned=one.planned + other.planned, actual=one.actual + other.actual, first=one.first + other.first,
-        second=one.second + other.second,
-    )  # fmt: skip
 
 
 def named(one: Spent) -> str:

@@ -1,49 +1,67 @@
-"""Cells of the workbook: text that stays text, formulas beside their known values, and bytes that repeat."""
+"""Cells of the workbook: how they look, text that stays text, formulas beside their known values."""
 
 import math
 import re
-import zipfile
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
-from datetime import date, datetime
+from datetime import date
 from decimal import Decimal
 from io import BytesIO
-from typing import Any
-from xml.sax.saxutils import escape
+from typing import Any, Literal
 
-from openpyxl import Workbook
 from openpyxl.cell.cell import ILLEGAL_CHARACTERS_RE
 from openpyxl.drawing.image import Image
-from openpyxl.styles import Alignment, Protection
+from openpyxl.formatting.rule import Rule
+from openpyxl.styles import Alignment, Border, Font, PatternFill, Protection, Side
+from openpyxl.styles.differential import DifferentialStyle
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.datavalidation import DataValidation
 from openpyxl.worksheet.worksheet import Worksheet
 
 from quoting.documents.pictures.marks import Figure
 from quoting.documents.pictures.writers import png_bytes
-from quoting.documents.workbook.looks import (
-    DAY,
-    FILLS,
-    FONTS,
-    PLAIN,
-    RIGHT,
-    SUM_LINE,
-    Look,
-    money_format,
-    set_up,
-    widths,
-)
 from quoting.money import PLACES
-from quoting.pricing.record import Priced
+
+Look = Literal["plain", "input", "grey", "sum", "head", "title", "note", "wrap", "bold", "hint"]
+
+GREY_COLOUR, QUIET, FACE = "E7E6E6", "595959", "Calibri"
+OPEN, GREY, HEAD = (PatternFill("solid", fgColor=colour) for colour in ("FFF2CC", GREY_COLOUR, "DDE5E1"))
+FILLS = {"input": OPEN, "grey": GREY, "hint": GREY, "head": HEAD}
+PLAIN, BOLD = Font(name=FACE, size=11), Font(name=FACE, size=11, bold=True)
+FONTS = {
+    **dict.fromkeys(("sum", "bold", "head"), BOLD),
+    "grey": Font(name=FACE, size=11, color=QUIET),
+    "title": Font(name=FACE, size=15, bold=True),
+    "note": Font(name=FACE, size=11, color=QUIET, italic=True),
+    "hint": Font(name=FACE, size=9, color=QUIET, italic=True),
+}
+RIGHT = Alignment(horizontal="right", vertical="top")
+SUM_LINE = Border(top=Side("thin", color="7F7F7F"))
+RED = DifferentialStyle(font=Font(bold=True, color="C00000"))
+GREYED = DifferentialStyle(fill=PatternFill(bgColor=GREY_COLOUR, fill_type="solid"))
+SHARE, DAY, COUNT = "0.00%", "yyyy-mm-dd", "General"
+FINE = "#,##0.00##"  # fine enough to reach an amount by hand
 
 LONGEST = 32_767  # characters of one cell, counted in UTF-16 as spreadsheets do
 LONGEST_FORMULA = 8_192
 STARTS_FORMULA = ("=", "+", "-", "@", "\t", "\r")
 NOT_IN_XML = re.compile("[\ud800-\udfff\ufffe\uffff]")
 PICTURE_WIDTH, ROW_PIXELS = 700, 20
-FORMULA_CELL = re.compile(r'<c r="([A-Z]+\d+)"([^>]*)><f>(.*?)</f><v\s*(?:/>|></v>)</c>', re.DOTALL)
-STAMP = re.compile(r"(<dcterms:(created|modified)[^>]*>)[^<]*(</dcterms:\2>)")
-LONG_AGO = (1980, 1, 1, 0, 0, 0)  # the earliest date a zip archive can tell
+
+
+def money_format(digits: int) -> str:
+    """Number format of an amount with so many minor digits."""
+    return "#,##0" + ("." + "0" * digits if digits else "")
+
+
+def rate_format(digits: int) -> str:
+    """Number format of a price for one unit: often finer than money itself."""
+    return "#,##0." + "0" * max(digits, 2) + "##"
+
+
+def show_where(sheet: Worksheet, cells: str, formula: str, style: DifferentialStyle) -> None:
+    """Give cells another look where a formula holds."""
+    sheet.conditional_formatting.add(cells, Rule("expression", dxf=style, formula=[formula]))
 
 
 def clean(words: object) -> str:
@@ -87,25 +105,29 @@ class Page:
         if str(cell.value).startswith(STARTS_FORMULA):
             cell.quotePrefix = True
 
-    def number(self, at: str, value: float | Decimal, shape: str, look: Look = "plain") -> None:
-        """A number. Raises ValueError for NaN and infinity, which no spreadsheet can read."""
+    def number(self, at: str, value: float | Decimal, shape: str = "", look: Look = "plain") -> None:
+        """A number; money, unless `shape` says other. Raises ValueError for NaN and infinity, which no spreadsheet can read."""
         if not math.isfinite(value):
             raise ValueError(f"{value} cannot stand in cell {at}")
         cell = self.dressed(at, look)
         cell.value = float(value)
-        cell.number_format = shape
+        cell.number_format = shape or money_format(self.digits)
         cell.alignment = RIGHT
 
-    def numbers(
-        self, row: int, letters: str, values: Iterable[float | Decimal], shape: str, look: Look = "plain"
-    ) -> None:
-        """Numbers of one kind beside one another, each in the column of its letter."""
-        for letter, value in zip(letters, values, strict=True):
-            self.number(f"{letter}{row}", value, shape, look)
-
-    def money(self, at: str, value: float | Decimal, look: Look = "plain") -> None:
-        """An amount in the currency of the job."""
-        self.number(at, value, money_format(self.digits), look)
+    def rows(self, row: int, rows: Iterable[Sequence[Any]], look: Look = "plain") -> int:
+        """Rows from column A on, of words, amounts of money, None for nothing; or words with their look, numbers with their
+        format. `look` is that of all figures. Returns the row below.
+        """
+        for cells in rows:
+            for column, cell in enumerate(cells, start=1):
+                at = f"{get_column_letter(column)}{row}"
+                value, how = cell if isinstance(cell, tuple) else (cell, None)
+                if isinstance(value, str):
+                    self.text(at, value, how or "plain")
+                elif value is not None:
+                    self.number(at, value, how or "", look)
+            row += 1
+        return row
 
     def day(self, at: str, day: date) -> None:
         """A day of the calendar."""
@@ -157,49 +179,3 @@ class Page:
             cell.border = SUM_LINE
         cell.protection = Protection(locked=look != "input")
         return cell
-
-
-def new_book(names: Iterable[str], digits: int) -> tuple[Workbook, dict[str, Page]]:
-    """A workbook of these sheets, and its pages by name."""
-    workbook = Workbook()
-    workbook.remove(workbook.worksheets[0])
-    return workbook, {name: Page(workbook.create_sheet(name), digits) for name in names}
-
-
-def book_bytes(workbook: Workbook, pages: Mapping[str, Page], priced: Priced, title: str) -> bytes:
-    """The filled workbook as a file: values in its formula cells, dated as the price is, no trace of when it was written.
-
-    Raises KeyError for a formula whose value is not known: a preview would show it empty.
-    """
-    for page in pages.values():
-        widths(page.sheet)
-        set_up(page.sheet, priced.shop.shop.paper)
-    workbook.properties.title = clean(title)
-    workbook.properties.creator = clean(priced.shop.shop.name)
-    workbook.properties.created = datetime(priced.day.year, priced.day.month, priced.day.day)
-    saved, sealed = BytesIO(), BytesIO()
-    workbook.save(saved)
-    values = {f"xl/worksheets/sheet{i}.xml": page.values for i, page in enumerate(pages.values(), start=1)}
-    with zipfile.ZipFile(saved) as old, zipfile.ZipFile(sealed, "w", zipfile.ZIP_DEFLATED) as new:
-        for name in old.namelist():
-            part = old.read(name)
-            if name in values:
-                part = _with_values(part.decode("utf-8"), values[name]).encode("utf-8")
-            if name == "docProps/core.xml":
-                dated = STAMP.sub(rf"\g<1>{priced.day.isoformat()}T00:00:00Z\g<3>", part.decode("utf-8"))
-                part = dated.encode("utf-8")
-            entry = zipfile.ZipInfo(name, LONG_AGO)
-            entry.compress_type = zipfile.ZIP_DEFLATED
-            new.writestr(entry, part)
-    return sealed.getvalue()
-
-
-def _with_values(xml: str, values: Mapping[str, float | str]) -> str:
-    def valued(found: re.Match[str]) -> str:
-        at, attributes, formula = found.groups()
-        value = values[at]
-        kind = ' t="str"' if isinstance(value, str) else ""
-        shown = escape(value) if isinstance(value, str) else repr(value)
-        return f'<c r="{at}"{attributes}{kind}><f>{formula}</f><v>{shown}</v></c>'
-
-    return FORMULA_CELL.sub(valued, xml)

@@ -1,16 +1,13 @@
-"""The block of inputs at the top of a sheet: what may be changed there, and what the files say."""
+"""Cells that a maker may change: what each of them takes, and the block of inputs at the top of a sheet."""
 
-from typing import NamedTuple
+from decimal import Decimal
+from typing import Any, NamedTuple
 
-from openpyxl.formatting.rule import Rule
-from openpyxl.styles import PatternFill
-from openpyxl.styles.differential import DifferentialStyle
+from openpyxl.worksheet.datavalidation import DataValidation
 
+from quoting.documents.paper.text import said_path
 from quoting.documents.workbook.book import Book
-from quoting.documents.workbook.cells import Page
-from quoting.documents.workbook.looks import GREY_COLOUR, SHARE, rate_format
-from quoting.documents.workbook.names import HOMES, said_path
-from quoting.documents.workbook.open_cells import bounded_input, guarded_input
+from quoting.documents.workbook.cells import GREYED, RIGHT, SHARE, Page, rate_format, show_where
 from quoting.formulas.inputs import Input
 from quoting.measures.showing import unit_shown
 
@@ -20,16 +17,75 @@ PARTS = "#,##0.0###"
 CHANGED, CHANGED_GUARDED, CHOOSE = "changed", "changed (reserve)", "choose share"
 UNCHANGED_GUARDED = f'IF(reserve_by="drawn","{CHOOSE}","")'
 DIVISORS = (
-    "paid_hours",
-    "life_hours",
-    "hours_per_year",
-    "billable_hours",
-    "speed",
-    "coverage",
-    "yield",
-    "learning",
-)
+    "paid_hours", "life_hours", "hours_per_year", "billable_hours", "speed", "coverage", "yield", "learning",
+)  # fmt: skip
 """Inputs that something is divided by: above zero."""
+
+
+def share_input(page: Page, at: str, value: float | Decimal, whole: bool = False) -> None:
+    """A share that may be changed, from 0 to below 100 %; `whole` allows 100 % and more."""
+    page.number(at, value, SHARE, "input")
+    wanted, most = ("a share, 0 or more", "100") if whole else ("a share from 0 to below 100 %", "0.9999")
+    _allow(page, at, wanted, operator="between", formula1="0", formula2=most)
+
+
+def amount_input(page: Page, at: str, value: float | Decimal, shape: str = "", least: str = "0") -> None:
+    """An amount, a quantity or a rate that may be changed: `least` or more."""
+    page.number(at, value, shape, "input")
+    _allow(page, at, f"a number, {least} or more", operator="greaterThanOrEqual", formula1=least)
+
+
+def choice_input(page: Page, at: str, value: str, choices: tuple[str, ...]) -> None:
+    """One of a few words."""
+    page.text(at, value, "input")
+    page.sheet[at].alignment = RIGHT
+    _allow(page, at, " or ".join(choices), type="list", formula1=f'"{",".join(choices)}"')
+
+
+def bounded_input(
+    page: Page, at: str, value: float, shape: str, least: float, most: float, guarded: bool = False
+) -> None:
+    """A number that may be changed between bounds; one that would move a drawn reserve is guarded."""
+    page.number(at, value, shape, "input")
+    low, high = (repr(end).upper() for end in (least, most))
+    if guarded:
+        _guard(page, at, f"AND({at}>={low},{at}<={high})")
+    else:
+        _allow(
+            page, at, f"a number from {least:g} to {most:g}", operator="between", formula1=low, formula2=high
+        )
+
+
+def own_input(page: Page, at: str, shape: str, guarded: bool) -> None:
+    """An empty cell for hours of the maker's own."""
+    cell = page.dressed(at, "input")
+    cell.number_format, cell.alignment = shape, RIGHT
+    if guarded:
+        _guard(page, at, f"{at}>=0")
+    else:
+        _allow(page, at, "hours, 0 or more", operator="greaterThanOrEqual", formula1="0")
+
+
+def _guard(page: Page, at: str, inside: str) -> None:
+    """Let a cell take a number that is `inside`, and only while the reserve is a share; with a drawn one it is grey."""
+    words = "The reserve is drawn and would move. Set it by a share (sheet Price), or run the command again."
+    formula = f'AND(reserve_by="share",ISNUMBER({at}),{inside})'
+    _rule(page, words, type="custom", formula1=formula, allow_blank=True).add(at)
+    show_where(page.sheet, at, 'reserve_by="drawn"', GREYED)
+
+
+def _allow(page: Page, at: str, wanted: str, type: str = "decimal", **rule: Any) -> None:
+    """Let a cell take only what `wanted` says; cells that want the same share one rule."""
+    if wanted not in page.rules:
+        page.rules[wanted] = _rule(page, f"Write {wanted}.", type=type, allow_blank=False, **rule)
+    page.rules[wanted].add(at)
+
+
+def _rule(page: Page, error: str, **rule: Any) -> DataValidation:
+    """A new rule of a sheet, with what it says to whoever breaks it."""
+    made = DataValidation(showErrorMessage=True, errorTitle="Not here", error=error, **rule)
+    page.sheet.add_data_validation(made)
+    return made
 
 
 class Shown(NamedTuple):
@@ -44,23 +100,16 @@ def shown_as(dimension: str, value: float, book: Book) -> Shown:
     """How a value of a dimension is shown: its unit by the shop's system and the value's size."""
     if dimension == "share":
         return Shown("%", 1.0, SHARE)
-    system = book.priced.shop.shop.units
-    if dimension.startswith("money"):
-        of = dimension.partition(" a ")[2]
-        if of or dimension == "money":
-            return Shown(f"{book.currency} a {of}" if of else book.currency, 1.0, rate_format(book.digits))
-        unit, size = unit_shown(value, dimension, system)
-        return Shown(f"{book.currency} {unit}", size, rate_format(book.digits))
     if dimension in ("", "number", "count"):
         return Shown("", 1.0, "General" if value % 1 == 0 else PARTS)
-    unit, size = unit_shown(value, dimension, system)
+    money, _, of = dimension.partition(" a ")
+    if money == "money":
+        currency, fine = book.priced.currency, rate_format(book.priced.digits)
+        return Shown(f"{currency} a {of}" if of else currency, 1.0, fine)
+    unit, size = unit_shown(value, dimension, book.priced.shop.shop.units)
+    if money.startswith("money"):
+        return Shown(f"{book.priced.currency} {unit}", size, rate_format(book.priced.digits))
     return Shown(unit, size, PARTS)
-
-
-def home_of(one: Input, first_use: str) -> str:
-    """The sheet on which an input stands; one of a part of the job stands with that part."""
-    section = one.path.partition(".")[0]
-    return first_use if one.source == "job file" and section == "machine" else HOMES.get(section, first_use)
 
 
 def place_inputs(book: Book, sheet: str, inputs: list[Input]) -> int:
@@ -87,29 +136,17 @@ def write_inputs(book: Book, page: Page, inputs: list[Input]) -> None:
         if one.path in book.plan.fixed:
             page.number(f"B{row}", one.value / as_.size, as_.shape, "grey")
             page.text(f"G{row}", AGAIN, "note")
-            continue
-        _write_live(book, page, row, one, as_)
+        else:
+            _write_live(book, page, row, one, as_)
 
 
 def _write_live(book: Book, page: Page, row: int, one: Input, as_: Shown) -> None:
-    at, guarded = f"B{row}", one.path in book.plan.guarded
+    guarded = one.path in book.plan.guarded
     value, least, most = (number / as_.size for number in (one.value, *_bounds(one, book)))
-    if guarded:
-        guarded_input(page, at, value, as_.shape, least, most)
-        guard(page, at)
-    else:
-        bounded_input(page, at, value, as_.shape, least, most)
-    same, word = (UNCHANGED_GUARDED, CHANGED_GUARDED) if guarded else ('""', CHANGED)
-    known = CHOOSE if guarded else ""
+    bounded_input(page, f"B{row}", value, as_.shape, least, most, guarded)
+    same, word, known = (UNCHANGED_GUARDED, CHANGED_GUARDED, CHOOSE) if guarded else ('""', CHANGED, "")
     page.formula(f"G{row}", f'IF(ROUND(B{row}-D{row},12)=0,{same},"{word}")', known, "@", "note")
     book.marks.append(f"{page.sheet.title}!$G${row}")
-
-
-def guard(page: Page, at: str) -> None:
-    """Show an input grey as long as the reserve is a drawn one."""
-    fill = PatternFill(bgColor=GREY_COLOUR, fill_type="solid")
-    rule = Rule("expression", dxf=DifferentialStyle(fill=fill), formula=['reserve_by="drawn"'])
-    page.sheet.conditional_formatting.add(at, rule)
 
 
 def _bounds(one: Input, book: Book) -> tuple[float, float]:

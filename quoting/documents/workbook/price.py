@@ -3,16 +3,22 @@
 from decimal import Decimal
 
 from quoting.documents.workbook.book import Book
-from quoting.documents.workbook.cells import Page, half_up, rounded
-from quoting.documents.workbook.inputs import AGAIN, CHANGED, CHANGED_GUARDED, guard
-from quoting.documents.workbook.lines import Fields
-from quoting.documents.workbook.looks import SHARE, Look, rate_format
-from quoting.documents.workbook.open_cells import amount_input, choice_input, guarded_input, share_input
-from quoting.documents.workbook.rounding import chosen
+from quoting.documents.workbook.cells import SHARE, Look, Page, half_up, rate_format, rounded
+from quoting.documents.workbook.inputs import (
+    AGAIN,
+    CHANGED,
+    CHANGED_GUARDED,
+    amount_input,
+    bounded_input,
+    choice_input,
+    share_input,
+)
+from quoting.documents.workbook.lists import group_sum
+from quoting.documents.workbook.steps import chosen
 from quoting.measures import measure
 from quoting.money import step
 from quoting.pricing.chain import goods_price
-from quoting.pricing.record import Priced, group_title
+from quoting.pricing.record import group_title
 from quoting.takeoff.delivery import channel_of
 
 PATHS = {
@@ -26,10 +32,10 @@ PATHS = {
 
 
 class PriceRows:
-    """Writes from `row` downwards. `names` collects the cell of every named figure, `marks` those that tell a change."""
+    """Writes from `row` downwards. `names` collects the cell of every named figure."""
 
-    def __init__(self, page: Page, priced: Priced, row: int, marks: list[str]) -> None:
-        self.page, self.priced, self.row, self.marks = page, priced, row, marks
+    def __init__(self, page: Page, book: Book, row: int) -> None:
+        self.page, self.book, self.priced, self.row = page, book, book.priced, row
         self.names: dict[str, str] = {}
 
     def head(self, *words: str) -> None:
@@ -54,10 +60,6 @@ class PriceRows:
     ) -> None:  # fmt: skip
         """A row that follows from others."""
         self.page.formula(self.figure(words, name, remark, look), formula, value, shape, look)
-
-    def fixed(self, words: str, name: str, value: Decimal, remark: str) -> None:
-        """An amount that only the command can reckon."""
-        self.page.money(self.figure(words, name, remark), value, "grey")
 
     def share(self, words: str, name: str, value: Decimal) -> None:
         """A share that may be changed."""
@@ -84,18 +86,16 @@ class PriceRows:
         row = at[1:]
         self.page.formula(f"C{row}", f'IF({at}={first},"","{word}")', "", "@", "note")
         self.page.text(f"D{row}", PATHS[name], "note")
-        self.marks.append(f"Price!$C${row}")
+        self.book.marks.append(f"Price!$C${row}")
 
 
-def write_cost(rows: PriceRows, lines: Fields) -> int:
+def write_cost(rows: PriceRows) -> int:
     """Planned cost by group, the reserve, and both together. Returns the row of the first group."""
     priced, digits = rows.priced, rows.priced.digits
     rows.head("Cost", f"Amount [{priced.currency}]")
     first = rows.row
     for group in priced.groups:
-        value = sum((line.amount for line in priced.lines if line.trade == group), Decimal(0))
-        total = rounded(f'SUMIFS({lines.amount},{lines.trade},"{group_title(group)}")', digits)
-        rows.reckoned(group_title(group), f"cost_{group}", total, value)
+        rows.reckoned(group_title(group), f"cost_{group}", group_sum(priced, group), priced.cost[group])
     planned = rounded(f"SUM(B{first}:B{rows.row - 1})", digits)
     rows.reckoned("Planned cost", "planned", planned, priced.cost["planned"], look="sum")
     if priced.reserve_drawn:
@@ -113,19 +113,20 @@ def _write_drawn(rows: PriceRows) -> None:
     """A drawn reserve, or a share in its place: with a share the inputs that move a drawn one may be changed."""
     reserve, planned, digits = rows.priced.cost["reserve"], rows.priced.cost["planned"], rows.priced.digits
     rows.choice("Reserve by (drawn or share)", "reserve_by", "drawn", ("drawn", "share"))
-    rows.fixed("Reserve as drawn", "reserve_drawn", reserve, f"what 8 in 10 builds would need: {AGAIN}")
+    at = rows.figure("Reserve as drawn", "reserve_drawn", f"what 8 in 10 builds would need: {AGAIN}")
+    rows.page.number(at, reserve, look="grey")
     share = round(reserve / planned, 4) if planned else Decimal(0)
     rows.share("Reserve, share of planned cost", "reserve_share", share)
     formula = f'IF(reserve_by="drawn",reserve_drawn,{half_up("planned*reserve_share", digits)})'
     rows.reckoned("Reserve", "reserve", formula, reserve)
 
 
-def write_chain(rows: PriceRows, book: Book) -> None:
+def write_chain(rows: PriceRows) -> None:
     """From cost with reserve to the goods price, the discount, the surcharge, net, tax and total."""
     rules, chain, digits = rows.priced.rules, rows.priced.chain, rows.priced.digits
     rows.head("Price", f"Amount [{rows.priced.currency}]")
     rows.share("Margin wanted, share of the net price", "margin_wanted", rules.margin)
-    _write_tax_rate(rows, book)
+    _write_tax_rate(rows)
     shown, taxed = "included" if rules.included else "added", "yes" if rules.tax_on_delivery else "no"
     rows.choice("Tax in the price that the client sees", "tax_shown", shown, ("included", "added"))
     rows.choice("Tax on the delivery surcharge", "tax_on_delivery", taxed, ("yes", "no"))
@@ -136,7 +137,7 @@ def write_chain(rows: PriceRows, book: Book) -> None:
     _write_wanted(rows)
     rows.reckoned("Goods price, as listed", "goods", chosen("D"), chain.goods, look="sum")
     rows.reckoned("Discount", "discount", chosen("E"), chain.discount)
-    beyond = half_up(book.formulas.of(book.plan.trip_beyond), digits)
+    beyond = half_up(rows.book.formulas.of(rows.book.plan.trip_beyond), digits)
     words, remark = "Delivery cost to be surcharged", "the trip beyond the free radius"
     rows.reckoned(words, "delivery_extra", beyond, chain.delivery_extra, remark=remark)
     surcharge = half_up("delivery_extra/left_for_cost", digits)
@@ -151,20 +152,19 @@ def write_chain(rows: PriceRows, book: Book) -> None:
     rows.reckoned("Total", "total_price", rounded("net_price+tax_amount", digits), chain.total, look="sum")
 
 
-def _write_tax_rate(rows: PriceRows, book: Book) -> None:
+def _write_tax_rate(rows: PriceRows) -> None:
     """The tax rate; fixed where the shop is not registered, or where packs are bought by prices with tax. One that may be
     changed moves a drawn reserve too, where materials are bought with tax.
     """
-    shop, rate = rows.priced.shop, rows.priced.rules.tax
+    shop, plan, rate = rows.priced.shop, rows.book.plan, rows.priced.rules.tax
     own = channel_of(rows.priced.job, shop).tax
-    if not shop.tax.registered or own is not None or "tax.rate" in book.plan.fixed:
+    if not shop.tax.registered or own is not None or "tax.rate" in plan.fixed:
         rows.page.number(rows.figure("Tax rate", "tax_rate", AGAIN), rate, SHARE, "grey")
-    elif "tax.rate" not in book.plan.guarded:
+    elif "tax.rate" not in plan.guarded:
         rows.share("Tax rate", "tax_rate", rate)
     else:
         at = rows.figure("Tax rate", "tax_rate")
-        guarded_input(rows.page, at, float(rate), SHARE, 0.0, 0.9999)
-        guard(rows.page, at)
+        bounded_input(rows.page, at, float(rate), SHARE, 0.0, 0.9999, guarded=True)
         rows.mark(at, "tax_rate", repr(float(rate)), CHANGED_GUARDED)
 
 

@@ -2,17 +2,7 @@
 
 from decimal import Decimal
 
-from openpyxl.chart import BarChart
-from openpyxl.chart.data_source import (
-    AxDataSource,
-    NumData,
-    NumDataSource,
-    NumRef,
-    NumVal,
-    StrData,
-    StrRef,
-    StrVal,
-)
+from openpyxl.chart import BarChart, data_source
 from openpyxl.chart.series import Series
 from openpyxl.chart.shapes import GraphicalProperties
 from openpyxl.chart.title import title_maker
@@ -20,13 +10,17 @@ from openpyxl.styles import Protection
 from openpyxl.worksheet.pagebreak import Break
 
 from quoting.documents.workbook.book import Book
-from quoting.documents.workbook.cells import Page, half_up, rounded
-from quoting.documents.workbook.inputs import CHANGED, CHANGED_GUARDED
-from quoting.documents.workbook.lines import Fields
-from quoting.documents.workbook.looks import SHARE, Look, rate_format, red_where
-from quoting.documents.workbook.open_cells import amount_input, choice_input, share_input
-from quoting.documents.workbook.payments import stages_of, write_payments
+from quoting.documents.workbook.cells import RED, SHARE, Look, Page, half_up, rate_format, rounded, show_where
+from quoting.documents.workbook.inputs import (
+    CHANGED,
+    CHANGED_GUARDED,
+    amount_input,
+    choice_input,
+    share_input,
+)
 from quoting.documents.workbook.price import PriceRows, write_chain, write_cost
+from quoting.documents.workbook.steps import stages_of, write_payments
+from quoting.formulas.formula import stretches
 from quoting.pricing.record import Priced, group_title
 
 NOTES = (
@@ -56,12 +50,9 @@ def write_head(page: Page, priced: Priced) -> int:
     """Fill the top of the sheet. Returns the last row that is filled."""
     piece = priced.job.piece
     page.text("A1", "Price of the piece", "title")
-    title = f"{piece.title} ({piece.code})" if piece.code else piece.title
-    named = f"{priced.number} {title}".lstrip()
+    named = f"{priced.number} {piece.title}".lstrip() + (f" ({piece.code})" if piece.code else "")
     facts = {"Piece": named, "Client": priced.job.client.name, "Workshop": priced.shop.shop.name}
-    for row, (label, words) in enumerate(facts.items(), start=2):
-        page.text(f"A{row}", label)
-        page.text(f"B{row}", words)
+    page.rows(2, facts.items())
     page.text("F2", "Total", "bold")
     page.formula("G2", "total_price", priced.chain.total, look="bold")
     page.text("F3", "Margin", "bold")
@@ -70,8 +61,7 @@ def write_head(page: Page, priced: Priced) -> int:
     page.formula("G4", "floor_verdict", verdict(priced), "@", "bold")
     page.text("A5", "Date")
     page.day("B5", priced.day)
-    page.text("A6", "Currency of all amounts")
-    page.text("B6", priced.currency)
+    page.rows(6, [("Currency of all amounts", priced.currency)])
     shows: dict[int, Look] = {0: "input", 1: "grey"}  # the first two notes show the colours they speak of
     for number, words in enumerate(NOTES):
         row = FIRST_NOTE + number
@@ -98,7 +88,7 @@ def write_fees(rows: PriceRows) -> None:
         choice_input(page, f"E{row}", fee.on, ("net", "total"))
         same = f'AND(C{row}={float(fee.share)!r},D{row}={float(fee.fixed)!r},E{row}="{fee.on}")'
         page.formula(f"F{row}", f'IF({same},"","{CHANGED}")', "", "@", "note")
-        rows.marks.append(f"Price!$F${row}")
+        rows.book.marks.append(f"Price!$F${row}")
     rows.row = last + 1
     total = rounded(f"SUM(B{first}:B{last})", digits)
     rows.reckoned("All fees", "fee_total", total, priced.chain.fee_total, look="sum")
@@ -126,54 +116,42 @@ def write_left(rows: PriceRows) -> None:
     rows.reckoned("The margin is", "floor_verdict", judged, verdict(rows.priced))
 
 
-def write_summary(page: Page, book: Book, lines: Fields) -> tuple[PriceRows, int]:
+def write_summary(page: Page, book: Book) -> tuple[PriceRows, int]:
     """Fill the sheet. Returns its named rows, and the row of the first payment."""
     priced = book.priced
-    rows = PriceRows(page, priced, write_head(page, priced) + 1, book.marks)
+    rows = PriceRows(page, book, write_head(page, priced) + 1)
     rows.names["priced_on"] = "Price!$B$5"
     changes_row, rows.row = rows.row, rows.row + 2 + CHANGE_ROWS
-    first = write_cost(rows, lines)
+    first = write_cost(rows)
     write_fees(rows)
-    write_chain(rows, book)
+    write_chain(rows)
     write_left(rows)
     payments_row = rows.row + 1
     rows.row = changes_row
-    _write_changes(rows, book)
+    _write_changes(rows)
     write_payments(page, priced, payments_row)
     page.sheet.row_breaks.append(Break(id=payments_row - 1))
     for name, words in (("floor_verdict", BELOW), ("reserve_fits", MOVED)):
         at = rows.names[name].replace("Price!", "")
-        red_where(page.sheet, at.replace("$", ""), f'{at}="{words}"')
+        show_where(page.sheet, at.replace("$", ""), f'{at}="{words}"', RED)
     _draw_cost(page, first, priced, payments_row + len(stages_of(priced)) + 4)
     return rows, payments_row + 1
 
 
-def _write_changes(rows: PriceRows, book: Book) -> None:
+def _write_changes(rows: PriceRows) -> None:
     """How many inputs differ from the files, and whether a drawn reserve still fits them."""
     rows.head("Changes", "Count")
+    runs = stretches(rows.book.marks)
+    marked = [f"{run[0]}:{run[-1].partition('!')[2]}" if len(run) > 1 else run[0] for run in runs]
     for words, name, mark in (
         ("Inputs that differ from your files", "inputs_changed", f'"{CHANGED}*"'),
         ("Of these, inputs that move a drawn reserve", "reserve_moved", f'"{CHANGED_GUARDED}"'),
     ):
-        count = "+".join(f"COUNTIF({cells},{mark})" for cells in runs(book.marks)) or "0"
+        count = "+".join(f"COUNTIF({cells},{mark})" for cells in marked) or "0"
         rows.reckoned(words, name, count, 0.0, shape="0")
-    by = 'reserve_by="drawn"' if book.priced.reserve_drawn else "FALSE"
+    by = 'reserve_by="drawn"' if rows.priced.reserve_drawn else "FALSE"
     formula = f'IF(AND({by},reserve_moved>0),"{MOVED}","{FITS}")'
     rows.reckoned("The reserve", "reserve_fits", formula, FITS, shape="@")
-
-
-def runs(cells: list[str]) -> list[str]:
-    """Cells of one column that follow one another, as ranges."""
-    found: list[list[str]] = []
-    for cell in cells:
-        sheet, _, at = cell.partition("!")
-        row = int(at.rpartition("$")[2])
-        before = found[-1][-1] if found else ""
-        if before.partition("!")[0] == sheet and int(before.rpartition("$")[2]) == row - 1:
-            found[-1].append(cell)
-        else:
-            found.append([cell])
-    return [one[0] if len(one) == 1 else f"{one[0]}:{one[-1].partition('!')[2]}" for one in found]
 
 
 def _draw_cost(page: Page, first: int, priced: Priced, row: int) -> None:
@@ -183,10 +161,18 @@ def _draw_cost(page: Page, first: int, priced: Priced, row: int) -> None:
     chart.type, chart.style, chart.legend = "bar", 10, None
     chart.title = title_maker("Planned cost by trade")
     chart.title.overlay = False
-    names = StrData(pt=[StrVal(idx=i, v=group_title(group)) for i, group in enumerate(priced.groups)])
-    costs = NumData(pt=[NumVal(idx=i, v=f"{priced.cost[group]:f}") for i, group in enumerate(priced.groups)])
-    values = NumDataSource(numRef=NumRef(f=f"Price!$B${first}:$B${last}", numCache=costs))
-    groups = AxDataSource(strRef=StrRef(f=f"Price!$A${first}:$A${last}", strCache=names))
+    names = data_source.StrData(
+        pt=[data_source.StrVal(idx=i, v=group_title(group)) for i, group in enumerate(priced.groups)]
+    )
+    costs = data_source.NumData(
+        pt=[data_source.NumVal(idx=i, v=f"{priced.cost[group]:f}") for i, group in enumerate(priced.groups)]
+    )
+    values = data_source.NumDataSource(
+        numRef=data_source.NumRef(f=f"Price!$B${first}:$B${last}", numCache=costs)
+    )
+    groups = data_source.AxDataSource(
+        strRef=data_source.StrRef(f=f"Price!$A${first}:$A${last}", strCache=names)
+    )
     chart.append(Series(val=values, cat=groups))
     chart.y_axis.delete = chart.x_axis.delete = False
     chart.x_axis.scaling.orientation = "maxMin"

@@ -2,24 +2,59 @@
 
 import re
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
-from openpyxl.utils import get_column_letter
+from openpyxl.utils import get_column_letter as _letter
 
 from quoting.costing.lines import Line
 from quoting.documents.workbook.book import Book
-from quoting.documents.workbook.cells import Page
-from quoting.documents.workbook.inputs import CHANGED, CHANGED_GUARDED, PARTS, Shown, guard, shown_as
-from quoting.documents.workbook.names import heading, kind, title_of
-from quoting.documents.workbook.open_cells import own_input
+from quoting.documents.workbook.cells import FINE, Page
+from quoting.documents.workbook.inputs import CHANGED, CHANGED_GUARDED, PARTS, Shown, own_input, shown_as
 from quoting.formulas.number import value_of
+from quoting.job.starters import words_of
+from quoting.takeoff.labour import own_time_lines
+
+HEADINGS = {
+    "n": "number", "driver": "count", "most": "largest mix", "least": "least charge", "setup": "set-up",
+    "running": "running time", "load": "loading", "free": "free radius", "rate": "pay an hour",
+    "overhead": "overhead an hour",
+}  # fmt: skip
+"""Slots of a basis of several trades, or of none, whose own name does not read as a heading; trades say theirs in words."""
+
+LABOUR = "Labour"
+"""The sheet whose tables hold hours, and where the maker may state hours instead."""
+
+TITLES = {"carried": "trip in the price", "packs": "in whole packs"}
+"""Kinds of lines of several trades, or of none, whose own word does not read as the title of a table."""
 
 SLOT = re.compile(r"{(\w+)(?::(\w+))?}")
+FIRST_SLOT = 3  # behind part and item
 FEW_MINUTES_H = 0.1
 ALIKE = 0.5  # tables are joined where at least this part of their columns is common
 
-FINE = "#,##0.00##"
+
+def heading(slot: str, line: Line) -> str:
+    """The heading of a column: the name of a slot of the lines below it, of which this is one, as their trade says it."""
+    return _said(line, "headings").get(slot) or HEADINGS.get(slot) or slot.replace("_", " ")
+
+
+def kind(line: Line) -> str:
+    """What a line is, as the heading of its table: the last word of its id, without a number."""
+    last = line.id.rpartition(".")[2].rstrip("0123456789").rstrip("-")
+    return last.replace("-", " ").replace("_", " ")
+
+
+def title_of(line: Line) -> str:
+    """The title of the table that a line stands in, as its trade calls a kind by its first word."""
+    own = kind(line)
+    return _said(line, "titles").get(own.partition(" ")[0]) or TITLES.get(own, own)
+
+
+def _said(line: Line, table: str) -> Mapping[str, str]:
+    """A table of the words of a line's trade."""
+    found: Mapping[str, str] = words_of(line.id.partition(".")[0]).get(table, {})
+    return found
 
 
 @dataclass(slots=True)
@@ -38,17 +73,16 @@ class Table:
 
     def column(self, slot: str) -> str:
         """The letter of a slot's column."""
-        return str(get_column_letter(3 + list(self.slots).index(slot)))
+        return _letter(FIRST_SLOT + list(self.slots).index(slot))
+
+    def beyond(self, places: int) -> str:
+        """The letter of a column so many places behind the slots."""
+        return _letter(FIRST_SLOT + len(self.slots) + places)
 
     @property
     def result(self) -> str:
-        """The letter of the last column: the quantity that the line takes over."""
-        return str(get_column_letter(3 + len(self.slots) + (2 if self.own_hours else 0)))
-
-    @property
-    def mark(self) -> str:
-        """The letter of the column that tells of hours of the maker's own."""
-        return str(get_column_letter(4 + len(self.slots) + 2))
+        """The letter of the quantity that the line takes over: behind hours as reckoned and of the maker's own."""
+        return self.beyond(2 if self.own_hours else 0)
 
 
 def columns_shown(table: Table, book: Book) -> dict[str, Shown]:
@@ -70,31 +104,27 @@ def columns_shown(table: Table, book: Book) -> dict[str, Shown]:
 
 def slots_of(line: Line) -> dict[str, str]:
     """The slots of a line's basis that hold numbers, by name, with their dimension."""
-    found = {name: of or "text" for name, of in SLOT.findall(line.basis.words)}
-    return {
-        name: of for name, of in found.items() if of != "text" or isinstance(line.basis.numbers[name], str)
-    }
+    numbers, found = line.basis.numbers, {name: of or "text" for name, of in SLOT.findall(line.basis.words)}
+    return {name: of for name, of in found.items() if of != "text" or isinstance(numbers[name], str)}
 
 
-def tables_of(lines: Iterable[Line], labour: bool, own: frozenset[str]) -> list[Table]:
-    """Lines of a sheet in tables: those that are reckoned alike stand below one another.
-
-    `own` are the ids of lines whose hours the maker may state instead.
-    """
+def tables_of(book: Book, sheet: str, lines: Iterable[Line]) -> list[Table]:
+    """Lines of a sheet in tables: those that are reckoned alike stand below one another."""
     tables: list[Table] = []
     for line in lines:
-        slots = slots_of(line)
+        slots, labour = slots_of(line), sheet == LABOUR
+        title = "hours" if labour else title_of(line)
+        own = labour and own_time_lines(line.id, book.plan.operations.get(line.id, ""))
         for table in tables:
             common, either = slots.keys() & table.slots.keys(), slots.keys() | table.slots.keys()
-            same = all(table.slots[name] == slots[name] for name in common)
-            fits = table.own_hours == (line.id in own) if labour else table.title == title_of(line)
-            if same and fits and len(common) >= ALIKE * len(either):
+            same = (title, own) == (table.title, table.own_hours)
+            same = same and all(table.slots[name] == slots[name] for name in common)
+            if same and len(common) >= ALIKE * len(either):
                 table.lines.append(line)
-                table.slots |= {name: of for name, of in slots.items() if name not in table.slots}
+                table.slots |= slots  # those in common are the same
                 break
         else:
-            title = "hours" if labour else title_of(line)
-            tables.append(Table(title, [line], dict(slots), own_hours=line.id in own))
+            tables.append(Table(title, [line], dict(slots), own))
     return tables
 
 
@@ -102,9 +132,7 @@ def place_tables(book: Book, sheet: str, tables: list[Table], row: int) -> None:
     """Give every table its rows from `row` on, and let its cells stand for their numbers."""
     for table in tables:
         table.row, table.units = row + 1, columns_shown(table, book)
-        first = table.row + 2
-        for number, line in enumerate(table.lines):
-            at = first + number
+        for at, line in enumerate(table.lines, start=table.row + 2):
             for slot, dimension in slots_of(line).items():
                 size = 1.0 if dimension == "text" else table.units[slot].size
                 book.formulas.stand(line.basis.numbers[slot], f"{sheet}!${table.column(slot)}${at}", size)
@@ -112,7 +140,7 @@ def place_tables(book: Book, sheet: str, tables: list[Table], row: int) -> None:
             book.results[line.id] = result
             if not table.own_hours:
                 book.formulas.stand(line.quantity, result)
-        row = first + len(table.lines)
+        row = table.row + 2 + len(table.lines)
 
 
 def write_tables(book: Book, page: Page, tables: list[Table]) -> None:
@@ -120,13 +148,12 @@ def write_tables(book: Book, page: Page, tables: list[Table]) -> None:
     for number, table in enumerate(tables):
         if number == 0 or table.title != tables[number - 1].title:
             page.text(f"A{table.row}", table.title[:1].upper() + table.title[1:], "bold")
-        labour = page.sheet.title == "Labour"
+        labour = page.sheet.title == LABOUR
         heads = ["Part", "Task" if labour else "Item", *(_head(table, slot) for slot in table.slots)]
         units = " or ".join(dict.fromkeys(line.unit for line in table.lines))
-        heads += ["reckoned [h]", "your hours [h]"] if table.own_hours else []
         result = f"hours [{units}]" if labour or page.sheet.title == "Machines" else f"line takes [{units}]"
-        heads += [result, "Mark"] if table.own_hours else [result]
-        page.heads(table.row + 1, heads, figures="", first_figure=3)
+        heads += ["reckoned [h]", "your hours [h]", result, "Mark"] if table.own_hours else [result]
+        page.heads(table.row + 1, heads, figures="", first_figure=FIRST_SLOT)
         for at, line in enumerate(table.lines, start=table.row + 2):
             page.text(f"A{at}", line.part, "wrap")
             task = book.plan.operations.get(line.id, "").replace("_", " ") or kind(line)
@@ -145,19 +172,17 @@ def write_tables(book: Book, page: Page, tables: list[Table]) -> None:
 
 def _write_hours(book: Book, page: Page, table: Table, at: int, line: Line) -> None:
     """Hours as reckoned, hours of the maker's own instead, and the ones that count."""
-    reckoned, own = (str(get_column_letter(3 + len(table.slots) + i)) for i in (0, 1))
+    reckoned, own, mark = (table.beyond(places) for places in (0, 1, 3))
     book.figure(page, f"{reckoned}{at}", line.quantity, FINE)
     drawn = book.plan.moves_reserve(line)
     own_input(page, f"{own}{at}", FINE, drawn)
-    if drawn:
-        guard(page, f"{own}{at}")
     # A time of the maker's own is taken at the shop's pace, as one that the job file states.
     pace = book.formulas.of(book.plan.leaves["pace.factor"]).replace(f"{page.sheet.title}!", "")
     hours = f"IF(ISNUMBER({own}{at}),{own}{at}*{pace},{reckoned}{at})"
     page.formula(f"{table.result}{at}", hours, value_of(line.quantity), FINE, "bold")
     word = CHANGED_GUARDED if drawn else CHANGED
-    page.formula(f"{table.mark}{at}", f'IF(ISNUMBER({own}{at}),"{word}","")', "", "@", "note")
-    book.marks.append(f"{page.sheet.title}!${table.mark}${at}")
+    page.formula(f"{mark}{at}", f'IF(ISNUMBER({own}{at}),"{word}","")', "", "@", "note")
+    book.marks.append(f"{page.sheet.title}!${mark}${at}")
 
 
 def _head(table: Table, slot: str) -> str:

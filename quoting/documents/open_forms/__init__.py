@@ -1,1 +1,0 @@
-"""Documents in open forms: OASIS UBL 2.1, schema.org, iCalendar."""
