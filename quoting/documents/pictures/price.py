@@ -9,7 +9,8 @@ from functools import partial
 from quoting.documents.paper.text import REGULAR, Ink, QuoteText, glyphs, said_path, width
 from quoting.documents.pictures import marks
 from quoting.job.shop import Shop
-from quoting.measures import shown, unit_shown
+from quoting.measures import shown
+from quoting.measures.showing import unit_shown
 from quoting.money import whole
 from quoting.pricing.outlook import Driver, Outlook
 from quoting.pricing.reach import Reach
