@@ -2,8 +2,14 @@
 
 import os
 import sys
-from contextlib import suppress
-from pathlib import Path
+
+if __name__ == "__main__":
+    # `python -m` looks for code in the folder that it is called from first; a shop folder holds data, and no code of it is ever run.
+    try:
+        here, own = os.path.realpath(""), os.path.dirname(os.path.dirname(os.path.realpath(__file__)))
+        sys.path[:] = [one for one in sys.path if os.path.realpath(one) != here or here == own]
+    except OSError:
+        pass  # where the folder is gone there is no code
 
 from quoting.cli.terminal import progress
 from quoting.errors import Exit, Problems
@@ -16,17 +22,7 @@ def main() -> None:
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(encoding="utf-8", errors="replace")
-    _run_nothing_from_here()
     sys.exit(run(sys.argv[1:]))
-
-
-def _run_nothing_from_here() -> None:
-    """`python -m` looks for code in the folder that it is called from; a shop folder holds data, and no code of it is ever run."""
-    own = Path(__file__).resolve().parents[1]
-    with suppress(OSError):  # where the folder is gone there is no code
-        here = Path.cwd().resolve()
-        if here != own:
-            sys.path[:] = [one for one in sys.path if Path(one).resolve() != here]
 
 
 def run(arguments: list[str]) -> int:

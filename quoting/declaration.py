@@ -4,12 +4,16 @@ A trade is declared once, in the `__init__` of its folder, which imports nothing
 "module:name" within that folder and are imported where they are first used, so that the model stays free of what reads files.
 """
 
-from collections.abc import Iterable, Mapping
+import re
+import tomllib
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import Field, dataclass, fields, is_dataclass, replace
-from functools import cache
+from functools import cache, partial
 from importlib import import_module
 from types import MappingProxyType
 from typing import Any, Generic, Literal, Protocol, TypeVar
+
+from quoting.errors import Problems, refused
 
 BY_TRADE = MappingProxyType({"by_trade": True})
 """Marks the field of a record whose entries a maker writes as sections of their own, beside its other fields."""
@@ -156,8 +160,10 @@ class Trade:
         return (*named, *(one.record for one in self.sections), *(record for _, record in self.stored))
 
     def named(self, what: str) -> Any:
-        """A function or record of the trade, by "module:name" within its folder."""
-        return _found(self.home, what)
+        """A function or record of the trade, by "module:name" within its folder. One of a package raises Problems that name
+        the package where it fails."""
+        found = _found(self.home, what)
+        return found if isinstance(found, type) or not self.outside else partial(_blamed, self, found)
 
     def text(self, file: str) -> str:
         """What a data file of the trade's folder says; "" where it has none of that name."""
@@ -165,6 +171,33 @@ class Trade:
 
         there = files(self.home).joinpath(file)
         return there.read_text(encoding="utf-8") if there.is_file() else ""
+
+    def words(self) -> dict[str, Any]:
+        """All that the trade says in words: names, headings, questions, terms, cautions."""
+        return tomllib.loads(self.text("words.toml"))
+
+
+def fault(place: str, package: str, words: str) -> Problems:
+    """What the code of a package that brings a trade got wrong: to be raised."""
+    return refused(place, f"found a fault of {package}: {words}", f"mend {package}, or take it off")
+
+
+def _blamed(trade: Trade, function: Callable[..., Any], *arguments: Any) -> Any:
+    """What a function of a package gives; what it yields is gathered, so that it fails here."""
+    try:
+        found = function(*arguments)
+        return list(found) if isinstance(found, Iterator) else found
+    except Problems:
+        raise
+    except Exception as error:
+        words = f"{type(error).__name__}: {' '.join(str(error).split())}"
+        raise fault(trade.name, trade.outside, words) from error
+
+
+def in_force(text: str) -> dict[str, Any]:
+    """The commented keys of a starter file under their headers: what holds where a maker's own is silent."""
+    kept = [line for line in text.splitlines() if re.match(r"#[a-z\[\"]|\[", line)]
+    return tomllib.loads(re.sub(r"^#", "", "\n".join(kept), flags=re.MULTILINE))
 
 
 @cache

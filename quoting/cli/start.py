@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from quoting.cli.app import Answer, Job, Settings, Shop, arg, command, here
-from quoting.cli.terminal import aside, block, blocks, dim, progress, tell, wrapped
+from quoting.cli.terminal import aside, block, blocks, counted, dim, progress, tell, wrapped
 from quoting.errors import refused
 
 if TYPE_CHECKING:
@@ -68,11 +68,17 @@ def check(job: Job, shop: Shop = None, setting: Settings = None) -> Answer:
     Reads the job, the shop file and the price book, and writes nothing.
     """
     from quoting.runs.pricing import price as recipe
+    from quoting.trades.registry import unusable
 
     found = recipe(job, shop, setting or ())
-    words = f"{len(found.lines)} lines, {len(found.buying)} things to buy, {len(found.warnings)} warnings"
-    rows = [wrapped(f"{job.name}: {words}; nothing wrong.")]
+    things, warnings = counted(len(found.buying), "thing"), counted(len(found.warnings), "warning")
+    rows = [
+        wrapped(
+            f"{job.name}: {counted(len(found.lines), 'line')}, {things} to buy, {warnings}; nothing wrong."
+        )
+    ]
     rows += [wrapped(f"warning: {one.field}: {one.words}") for one in found.warnings]
+    rows += [wrapped(f"not used: {name}: {one.found}; {one.write}.") for name, one in unusable().items()]
     return Answer("\n".join(rows))
 
 

@@ -10,7 +10,7 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import Any, NamedTuple
 
-from quoting.declaration import Trade
+from quoting.declaration import Trade, in_force
 from quoting.errors import Problem, Reading, nearest
 from quoting.job.job import Job
 from quoting.reading import fields
@@ -35,7 +35,7 @@ PLACE = re.compile(r"^\{([a-z_]+|\*)/([a-z]+\.toml)\}\n(\n?)", re.MULTILINE)
 their own, in printed order.
 """
 
-OF_A_TRADE, WORDING = "words.toml", "wording.toml"
+WORDING = "wording.toml"
 OF_TRADES = {"caution": "caution", "safety": "safety", "label": "quote"}
 """Tables of texts that a trade may bring, and the section of the quote's words that each stands in."""
 
@@ -96,12 +96,6 @@ def sections(file: str) -> dict[str, Section]:
             if field.name not in [one.name for one in section.fields]:
                 found[name] = section._replace(fields=(*section.fields, field))
     return found
-
-
-def in_force(text: str) -> dict[str, Any]:
-    """The commented keys of a starter file under their headers: what holds where a maker's own is silent."""
-    kept = [line for line in text.splitlines() if re.match(r"#[a-z\[\"]|\[", line)]
-    return tomllib.loads(re.sub(r"^#", "", "\n".join(kept), flags=re.MULTILINE))
 
 
 def explained(field: Field) -> str:
@@ -185,7 +179,7 @@ def _leaves(table: Any, path: str = "") -> Iterator[str]:
 def words_of(trade: str) -> Mapping[str, Any]:
     """The words of a trade; none of one that is not there."""
     one = trades().get(trade)
-    return MappingProxyType(tomllib.loads(one.text(OF_A_TRADE)) if one is not None else {})
+    return MappingProxyType(one.words() if one is not None else {})
 
 
 def said_by_all(table: str) -> Iterator[tuple[Trade, Any]]:

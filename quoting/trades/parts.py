@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
+from quoting.declaration import fault
 from quoting.errors import Problem, nearest
 from quoting.pick import likely
 from quoting.takeoff.labour import acts
@@ -35,6 +36,12 @@ def take_off(trade: str, part: Any, shop: Shop, tables: Tables, pick: Pick) -> T
     """The take-off of a part, by the equations of its trade."""
     one = trades()[trade]
     found: TakeOff = one.named(one.take_off)(part, shop, tables, pick)
+    if one.outside:
+        known = {group.name for group in one.groups}
+        for need in found.needs:
+            if need.kind not in ("labour", "machine") and need.trade not in known:
+                words = f'a line of a group "{need.trade}" that it does not declare'
+                raise fault(need.id, one.outside, words)
     return found
 
 

@@ -1,16 +1,13 @@
 """Which trades there are: those of the house in the order they are printed, then those that installed packages bring."""
 
-import re
-from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import replace
+from collections.abc import Callable, Iterable, Mapping
 from functools import cache
 from importlib import import_module
-from importlib.metadata import EntryPoint
 from types import MappingProxyType
-from typing import Any, NamedTuple, ParamSpec, TypeVar, cast
+from typing import Any, ParamSpec, TypeVar, cast
 
 from quoting.declaration import Fact, Group, Section, Trade
-from quoting.errors import Problem, Problems
+from quoting.trades.outside import Missing, Outside, from_outside
 
 P = ParamSpec("P")
 R = TypeVar("R")
@@ -20,12 +17,6 @@ PRINTED = (
     "work", "machine", "setback",
 )  # fmt: skip
 """The folders of the house's trades, in printed order."""
-
-ENTRY_POINTS = "quoting.trades"
-"""The group of entry points under which a package declares a trade of its own: its name = "package:TRADE"."""
-
-HOUSE = "quoting"
-NAME = re.compile(r"[a-z][a-z_]*")
 
 _derived: list[Any] = []
 _stand_ins: dict[str, Trade] = {}
@@ -52,29 +43,27 @@ def stand_in(gone: Iterable[Trade]) -> None:
         forget()
 
 
-class Missing(NamedTuple):
-    """A trade that a maker may name and that cannot be reckoned: what is found, and what mends it."""
-
-    found: str
-    write: str
-
-
 @derived
 def trades() -> Mapping[str, Trade]:
-    """Every trade by its name. Raises Problems where packages bring two of one name, or two sections or groups of one name."""
+    """Every trade by its name."""
     return MappingProxyType(
-        {one.name: one for one in (*_of_house().values(), *_installed().good, *_stand_ins.values())}
+        {one.name: one for one in (*_of_house().values(), *_outside().good, *_stand_ins.values())}
     )
 
 
 def missing(name: str) -> Missing | None:
     """Why a trade cannot be reckoned though a package brings it, or brought it once; None where nothing is known of it."""
-    if name in _installed().bad:
-        return _installed().bad[name]
+    if name in unusable():
+        return unusable()[name]
     if name in _stand_ins:
         package = _stand_ins[name].outside
         return Missing(f"found a trade of {package}, which is not installed any more", f"install {package}")
     return None
+
+
+def unusable() -> Mapping[str, Missing]:
+    """Trades that a package brings and that cannot be used, by name."""
+    return _outside().bad
 
 
 @cache
@@ -82,75 +71,9 @@ def _of_house() -> Mapping[str, Trade]:
     return MappingProxyType({name: import_module(f"quoting.trades.{name}").TRADE for name in PRINTED})
 
 
-class _Installed(NamedTuple):
-    """Trades of other packages in the order of their names, and by name those that cannot be read."""
-
-    good: tuple[Trade, ...]
-    bad: Mapping[str, Missing]
-
-
 @derived
-def _installed() -> _Installed:
-    """Trades from outside; a package that cannot be read must not stop jobs that do without it."""
-    from importlib.metadata import entry_points
-
-    good: dict[str, Trade] = {}
-    bad: dict[str, Missing] = {}
-    for point in sorted(entry_points(group=ENTRY_POINTS), key=lambda one: (one.name, one.value)):
-        package = _package(point)
-        try:
-            trade = _read(point, package)
-        except Exception as error:  # whatever a stranger's code may raise
-            said = " ".join(str(error).split())
-            words = f"found a trade of {package} that cannot be read: {type(error).__name__}: {said}"
-            bad[point.name] = Missing(words, f"mend {package}, or take it off")
-        else:
-            _refuse_twice(trade, [*_of_house().values(), *good.values()])
-            good[trade.name] = trade
-    return _Installed(tuple(good.values()), MappingProxyType(bad))
-
-
-def _package(point: EntryPoint) -> str:
-    """The package that brings a trade, as "rope-seats 0.1"."""
-    return f"{point.dist.name} {point.dist.version}" if point.dist is not None else point.value
-
-
-def _read(point: EntryPoint, package: str) -> Trade:
-    """The trade that an entry point names, with all that it names in turn: what is missing shows here and not amid a price."""
-    trade = point.load()
-    if not isinstance(trade, Trade):
-        raise TypeError(f"{point.value} is no Trade")
-    if trade.name != point.name:
-        raise ValueError(f"it is called {trade.name} by its package and {point.name} by its entry point")
-    if not NAME.fullmatch(trade.name):
-        raise ValueError(f'"{trade.name}" is no word of small letters')
-    for what in trade.code:
-        trade.named(what)
-    return replace(trade, outside=package, always=False)
-
-
-def _refuse_twice(trade: Trade, others: Iterable[Trade]) -> None:
-    """Two of one name would have to be told apart by chance: of which package a price is must never be a question."""
-    wrong = [
-        Problem(trade.name, f"found {what} from {other.outside or HOUSE} and from {trade.outside}", "take one of the two packages off")
-        for other in others
-        for what in _shared(trade, other)
-    ]  # fmt: skip
-    if wrong:
-        raise Problems(wrong)
-
-
-def _shared(one: Trade, other: Trade) -> Iterator[str]:
-    """Names that two trades claim both."""
-    if one.name == other.name:
-        yield "a trade of this name"
-        return
-    for what, these, those in (
-        ("section", one.sections, other.sections),
-        ("group", one.groups, other.groups),
-    ):
-        for name in sorted({each.name for each in these} & {each.name for each in those}):
-            yield f'a {what} "{name}"'
+def _outside() -> Outside:
+    return from_outside(_of_house())
 
 
 def chain_of(name: str) -> str:

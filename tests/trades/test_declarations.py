@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 import pytest
 from trades.packages import ROOT, cord_seats, installed
 
-from quoting import runs
+from quoting import declaration, runs
 from quoting.__main__ import run
 from quoting.costing.needs import take_offs
 from quoting.declaration import Trade
@@ -102,6 +102,8 @@ def bring(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Callable[
         module = package.replace("-", "_")
         (site / module).mkdir()
         (site / module / "__init__.py").write_text(code, "utf-8")
+        for name in ("record", "equations"):
+            (site / module / f"{name}.py").write_text(f"from quoting.trades.buy.{name} import *\n", "utf-8")
         installed(site, package, "0.3", trade, f"{module}:TRADE")
         registry.forget()
 
@@ -110,6 +112,7 @@ def bring(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Callable[
     for module in set(sys.modules) - there:
         if str(getattr(sys.modules[module], "__file__", "")).startswith(str(site)):
             del sys.modules[module]
+    declaration._found.cache_clear()
     registry.forget()
     assert set(trades()) == set(registry.PRINTED)
 
@@ -129,21 +132,32 @@ def naming(job: Path, trade: str) -> Path:
 
 DECLARED = """
 from quoting.declaration import Group, Section, Trade
-TRADE = Trade(name="{name}", home="quoting.trades.buy", record="record:Buy", alike="each", {more})
+TRADE = Trade(name="{name}", home=__name__, record="record:Buy", alike="each", stored=(("Reed", "record:Buy"),), {more})
 """
 BROKEN = {
     "found a trade of reed-mats 0.3 that cannot be read: ModuleNotFoundError: No module named 'loom_of_reeds'; mend reed-mats 0.3, or take it off": "import loom_of_reeds",
     "cannot be read: TypeError: reed_mats:TRADE is no Trade": "TRADE = 7",
     "cannot be read: ValueError: it is called mat by its package and reed by its entry point": DECLARED.format(name="mat", more=""),
-    "cannot be read: AttributeError: module 'quoting.trades.buy.equations' has no attribute 'weave'": DECLARED.format(
+    "cannot be read: AttributeError: module 'reed_mats.equations' has no attribute 'weave'": DECLARED.format(
         name="reed", more='doubts="equations:weave"'
+    ),
+    "cannot be read: SystemExit: 3": "import sys; sys.exit(3)",
+    "its record has no field reeds": DECLARED.format(name="reed", more='material="field:reeds"'),
+    "its record has no field outline": DECLARED.format(name="reed", more="shaped=True"),
+    "it does not say how several are multiplied": DECLARED.format(name="reed", more="").replace('"each"', '"own"'),
+    "its record has no word that it is stored under": DECLARED.format(name="reed", more="").replace("stored", "groups=(), stored").replace('(("Reed", "record:Buy"),)', "()"),
+    'its group "labour" is not called by the name of the trade': DECLARED.format(name="reed", more='groups=(Group("labour", "Work"),)'),
+    '"Reed/Mats" is no title of a sheet': DECLARED.format(name="reed", more='groups=(Group("reed", "Reed/Mats"),)'),
+    "its caution fumes has no words": DECLARED.format(name="reed", more='cautions=("fumes",)'),
+    "its shop.toml has no section reed": DECLARED.format(name="reed", more='sections=(Section("reed", "record:Buy"),)'),
+    '"pay" is a name of the house': DECLARED.format(name="reed", more='sections=(Section("pay", "record:Buy"),)'),
+    'found a section "timber" from quoting and from reed-mats 0.3; take reed-mats 0.3 off': DECLARED.format(
+        name="reed", more='sections=(Section("timber", "record:Buy", needed=False),)'
     ),
 }  # fmt: skip
 
 
-@pytest.mark.parametrize(
-    ("words", "code"), BROKEN.items(), ids=["import", "no trade", "two names", "no function"]
-)
+@pytest.mark.parametrize(("words", "code"), BROKEN.items(), ids=[words[-40:] for words in BROKEN])
 def test_a_broken_package_stops_only_jobs_that_name_its_trade(
     words: str, code: str, bring: Callable[[str, str, str], None], bench: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:  # fmt: skip
@@ -159,35 +173,89 @@ def test_a_broken_package_stops_only_jobs_that_name_its_trade(
     assert words in said
 
 
-TWICE = {
-    "trade": ("glass", "", 'glass: found a trade of this name from quoting and from reed-mats 0.3'),
-    "section": ("reed", 'sections=(Section("timber", "record:Buy"),)', 'reed: found a section "timber" from quoting and from reed-mats 0.3'),
-    "group": ("reed", 'groups=(Group("metal", "Metal"),)', 'reed: found a group "metal" from quoting and from reed-mats 0.3'),
-    "of the job": ("piece", "", "piece: found a section of this name from reed-mats 0.3; take the package off"),
-    "of the shop": ("reed", 'sections=(Section("pay", "record:Buy"),)', "pay: found a section of this name from reed-mats 0.3"),
-}  # fmt: skip
+@pytest.mark.parametrize("name", ["piece", "packing", "job"])
+def test_a_trade_called_as_the_house_calls_something_is_not_used(
+    name: str, bring: Callable[[str, str, str], None], bench: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert run(["price", str(bench)]) == 0
+    before = capsys.readouterr().out
+    bring("reed-mats", name, DECLARED.format(name=name, more=""))
+    assert run(["price", str(bench)]) == 0
+    assert capsys.readouterr().out == before
+    assert run(["check", str(bench)]) == 0
+    assert f'not used: {name}: found a trade of reed-mats 0.3 that cannot be read: ValueError: "{name}" is a name of the house' in " ".join(capsys.readouterr().out.split())  # fmt: skip
 
 
-@pytest.mark.parametrize(("name", "more", "words"), TWICE.values(), ids=TWICE)
-def test_a_name_that_is_taken_is_told_with_who_has_it(
-    name: str, more: str, words: str, bring: Callable[[str, str, str], None], bench: Path, capsys: pytest.CaptureFixture[str]
-) -> None:  # fmt: skip
-    bring("reed-mats", name, DECLARED.format(name=name, more=more))
-    assert run(["check", str(bench)]) == 2
-    assert words in capsys.readouterr().err
+def test_a_trade_of_the_house_is_never_taken_over(
+    bring: Callable[[str, str, str], None], bench: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    bring("reed-mats", "glass", DECLARED.format(name="glass", more=""))
+    assert not trades()["glass"].outside
+    assert run(["check", str(bench)]) == 0
+    assert "found a trade of this name from quoting and from reed-mats 0.3; take reed-mats 0.3 off." in " ".join(capsys.readouterr().out.split())  # fmt: skip
 
 
-def test_two_packages_of_one_trade_are_told_by_name(
+def test_of_two_packages_of_one_trade_neither_is_used(
     bring: Callable[[str, str, str], None], bench: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     for package in ("reed-mats", "mats-of-reed"):
         bring(package, "reed", DECLARED.format(name="reed", more=""))
-    assert run(["check", str(bench)]) == 2
+    assert run(["price", str(bench)]) == 0
+    capsys.readouterr()
+    assert run(["check", str(naming(bench, "reed"))]) == 2
     said = capsys.readouterr().err
     assert "reed: found a trade of this name from " in said
     assert "mats-of-reed 0.3" in said
     assert "reed-mats 0.3" in said
     assert "take one of the two packages off" in said
+
+
+FILES = {
+    "words.toml": ("words = [", "TOMLDecodeError"),
+    "words.toml ": ("label = 3\n", "words.toml: label is no"),
+    "words.toml  ": ("[wheels]\n", "words.toml: wheels is no word of a trade"),
+    "words.toml   ": ("[page]\nwords = 3\n", "words.toml: page: words is no str"),
+    "job.toml": ("#[[hardwood]]\n#part = \"leg\"\n", "its job.toml has a section hardwood"),
+    "shop.toml": ("[tax]\n#rate = \"5 %\"\n", "its shop.toml has a section tax that it does not declare"),
+    "standard.toml": ("#[standard.sanding]\n#per = \"part\"\n#applies_to = [\"reed\"]\n", "its operation sanding is one of the house"),
+    "standard.toml ": ("#[standard.blessing]\n#per = \"part\"\n#applies_to = [\"hardwood\"]\n", "its operation blessing acts on more than its own parts"),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(("file", "text", "words"), [(name, *one) for name, one in FILES.items()])
+def test_a_file_of_a_package_moves_no_price_of_others(
+    file: str, text: str, words: str, bring: Callable[[str, str, str], None], tmp_path: Path, bench: Path, capsys: pytest.CaptureFixture[str]
+) -> None:  # fmt: skip
+    assert run(["price", str(bench), "--json"]) == 0
+    before = capsys.readouterr().out
+    bring("reed-mats", "reed", DECLARED.format(name="reed", more=""))
+    (tmp_path / "site" / "reed_mats" / file.strip()).write_text(text, "utf-8")
+    registry.forget()
+    assert run(["price", str(bench), "--json"]) == 0
+    assert capsys.readouterr().out == before
+    assert run(["price", str(naming(bench, "reed"))]) == 2
+    assert words in capsys.readouterr().err
+
+
+FAULTS = {
+    "RuntimeError: the loom is broken": "raise RuntimeError('the loom is broken')",
+    'a line of a group "reeds" that it does not declare': "return replace(buy(part, shop, tables, pick), needs=tuple(replace(one, trade='reeds') for one in buy(part, shop, tables, pick).needs))",
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(("words", "code"), FAULTS.items(), ids=["raises", "group"])
+def test_a_fault_of_a_package_is_told_as_its_own(
+    words: str, code: str, bring: Callable[[str, str, str], None], tmp_path: Path, bench: Path, capsys: pytest.CaptureFixture[str]
+) -> None:  # fmt: skip
+    bring("reed-mats", "reed", DECLARED.format(name="reed", more='groups=(Group("reed", "Reed"),)'))
+    equations = "from dataclasses import replace\nfrom quoting.trades.buy.equations import take_off as buy\n"
+    equations += f"def take_off(part, shop, tables, pick):\n    {code}\n"
+    (tmp_path / "site" / "reed_mats" / "equations.py").write_text(equations, "utf-8")
+    job = naming(bench, "reed")
+    job.write_text(f'{job.read_text("utf-8")}item = "mat"\nquantity = 1\nprice = "3"\n', "utf-8")
+    assert run(["price", str(job)]) == 2
+    said = capsys.readouterr().err
+    assert f"found a fault of reed-mats 0.3: {words}; mend reed-mats 0.3, or take it off." in said
 
 
 def test_a_trade_that_comes_later_is_known_everywhere_once_all_is_forgotten(
