@@ -10,7 +10,7 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import Any, NamedTuple
 
-from quoting.declaration import Trade, in_force
+from quoting.declaration import TEXTS, Trade, in_force
 from quoting.errors import Problem, Reading, nearest
 from quoting.job.job import Job
 from quoting.reading import fields
@@ -36,8 +36,8 @@ their own, in printed order.
 """
 
 WORDING = "wording.toml"
-OF_TRADES = {"caution": "caution", "safety": "safety", "label": "quote"}
-"""Tables of texts that a trade may bring, and the section of the quote's words that each stands in."""
+LABEL = "label"
+"""The one table of texts of a trade that stands in another section of the quote's words: that of the quote."""
 
 LONGEST_LABEL = 200  # characters: the heads of a table must fit on a page
 
@@ -217,7 +217,8 @@ def wording(folder: Path, problems: list[Problem]) -> Mapping[str, Mapping[str, 
 def _shipped_words() -> dict[str, Any]:
     """The shipped texts, and those that trades bring: none of them takes the place of one that is there."""
     words: dict[str, Any] = tomllib.loads(shipped("templates").joinpath(WORDING).read_text(encoding="utf-8"))
-    for table, section in OF_TRADES.items():
+    for table in TEXTS:
+        section = "quote" if table == LABEL else table
         for _, texts in said_by_all(table):
             words[section] |= {name: text for name, text in texts.items() if name not in words[section]}
     return words

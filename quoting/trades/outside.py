@@ -8,7 +8,7 @@ from importlib.metadata import EntryPoint, entry_points
 from importlib.resources import files
 from typing import Any, NamedTuple, get_type_hints
 
-from quoting.declaration import Trade, in_force
+from quoting.declaration import TEXTS, Trade, in_force
 
 ENTRY_POINTS = "quoting.trades"
 """The group of entry points under which a package declares a trade of its own: its name = "package:TRADE"."""
@@ -106,8 +106,8 @@ def _undeclared(trade: Trade) -> Iterator[str]:
         yield f"its record has no field {name}"
     if trade.alike == "own" and not trade.several:
         yield "it does not say how several are multiplied"
-    if trade.record not in [record for _, record in trade.stored]:
-        yield "its record has no word that it is stored under"
+    for record in {trade.record, *(one.record for one in trade.sections)} - {one for _, one in trade.stored}:
+        yield f"{record} has no word that it is stored under"
     for name in (trade.name, *(one.name for one in trade.sections)):
         if name in kept_names():
             yield f'"{name}" is a name of the house'
@@ -156,7 +156,9 @@ def _rows(trade: Trade, house: Mapping[str, Trade]) -> Iterator[str]:
 def _words(trade: Trade, house: Mapping[str, Trade]) -> Iterator[str]:
     """Words of a kind that no trade of the house has, and cautions without words."""
     own = trade.words()
-    yield from _strays("words.toml", own, [one.words() for one in house.values()])
+    yield from _strays(
+        "words.toml", own, [*(one.words() for one in house.values()), {name: {"": ""} for name in TEXTS}]
+    )
     for name in trade.cautions:
         if name not in own.get("caution", {}) and not any(name in one.cautions for one in house.values()):
             yield f"its caution {name} has no words"

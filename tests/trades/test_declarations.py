@@ -145,7 +145,7 @@ BROKEN = {
     "its record has no field reeds": DECLARED.format(name="reed", more='material="field:reeds"'),
     "its record has no field outline": DECLARED.format(name="reed", more="shaped=True"),
     "it does not say how several are multiplied": DECLARED.format(name="reed", more="").replace('"each"', '"own"'),
-    "its record has no word that it is stored under": DECLARED.format(name="reed", more="").replace("stored", "groups=(), stored").replace('(("Reed", "record:Buy"),)', "()"),
+    "record:Buy has no word that it is stored under": DECLARED.format(name="reed", more="").replace("stored", "groups=(), stored").replace('(("Reed", "record:Buy"),)', "()"),
     'its group "labour" is not called by the name of the trade': DECLARED.format(name="reed", more='groups=(Group("labour", "Work"),)'),
     '"Reed/Mats" is no title of a sheet': DECLARED.format(name="reed", more='groups=(Group("reed", "Reed/Mats"),)'),
     "its caution fumes has no words": DECLARED.format(name="reed", more='cautions=("fumes",)'),

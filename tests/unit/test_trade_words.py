@@ -133,6 +133,7 @@ OUTSIDE = {
 
         TRADE = Trade(
             name="cord", home=__name__, record="record:Cord", alike="each", cautions=("cord",),
+            stored=(("Cord", "record:Cord"), ("Kind", "record:Kind"), ("Weaving", "record:Weaving")),
             sections=(Section("cord", "record:Kind", family=True, needed=False), Section("weaving", "record:Weaving")),
         )
     """,
