@@ -21,8 +21,8 @@ BY_TRADE = MappingProxyType({"by_trade": True})
 LAY_UP, COATING, FINISH = "lay-up", "coating", "finish"
 """What fills the days of a build: rounds and pours at the bench, then flood coats, then finishes."""
 
-TEXTS = ("caution", "safety", "label")
-"""Tables of texts by name that a trade may bring to the words of a quote."""
+TEXTS = MappingProxyType({"caution": "caution", "safety": "safety", "label": "quote"})
+"""Tables of texts by name that a trade may bring, and the section of a quote's words that each stands in."""
 
 T = TypeVar("T")
 J = TypeVar("J", bound="HasParts")

@@ -36,9 +36,6 @@ their own, in printed order.
 """
 
 WORDING = "wording.toml"
-LABEL = "label"
-"""The one table of texts of a trade that stands in another section of the quote's words: that of the quote."""
-
 LONGEST_LABEL = 200  # characters: the heads of a table must fit on a page
 
 
@@ -217,8 +214,7 @@ def wording(folder: Path, problems: list[Problem]) -> Mapping[str, Mapping[str, 
 def _shipped_words() -> dict[str, Any]:
     """The shipped texts, and those that trades bring: none of them takes the place of one that is there."""
     words: dict[str, Any] = tomllib.loads(shipped("templates").joinpath(WORDING).read_text(encoding="utf-8"))
-    for table in TEXTS:
-        section = "quote" if table == LABEL else table
+    for table, section in TEXTS.items():
         for _, texts in said_by_all(table):
             words[section] |= {name: text for name, text in texts.items() if name not in words[section]}
     return words

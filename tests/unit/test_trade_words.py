@@ -14,11 +14,11 @@ from textwrap import dedent
 import pytest
 
 import quoting
+from quoting.declaration import TEXTS
 from quoting.job.job import Job, Piece
 from quoting.job.load import load_shop
 from quoting.job.paths import dimension_at
 from quoting.job.starters import (
-    OF_TRADES,
     said_by_all,
     shipped,
     starter_text,
@@ -96,7 +96,7 @@ def test_texts_of_the_quote_are_the_shipped_ones() -> None:
     found = wording(SHOP / "nowhere", [])
     own = {
         (section, name)
-        for table, section in OF_TRADES.items()
+        for table, section in TEXTS.items()
         for _, texts in said_by_all(table)
         for name in texts
     }
