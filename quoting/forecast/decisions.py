@@ -161,7 +161,7 @@ def to_buy(build: Build, end: Ends, panels: tuple[Panel, ...], day: date, count:
     """Everything that is bought for the piece and is not there yet, the most urgent first."""
     items: dict[str, list[Filled]] = defaultdict(list)
     for one in build.lines:
-        line, outside = one.line, one.line.from_outside and not one.line.material
+        line, outside = one.line, one.line.paid_whole and one.line.trade != "carriage"
         bought = line.material and line.supplied == "bought"
         if (bought or (outside and not one.logged)) and not one.lump:
             items[key(line.item)].append(one)

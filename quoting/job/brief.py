@@ -96,7 +96,7 @@ def placed(
     result: list[Problem] = list(problems)
     for source in (job, shop):
         mine = [
-            (i, path_of(one.field.split("."), source.raw))
+            (i, _path_in(one.field.split("."), source))
             for i, one in enumerate(result)
             if not one.file and _belongs(one.field, source, job, shop)
         ]
@@ -110,13 +110,34 @@ def _belongs(field: str, source: Source, job: Source, shop: Source) -> bool:
     """True where a field is looked for in a file. Of a section that both may have, what stands in the shop's is no part of the job."""
     words = field.split(".")
     in_job = words[0] in job.raw or words[0] not in {one.name for one in fields(form(Shop))}
-    if in_job and len(words) > 1 and len(path_of(words, job.raw)) < 2:
+    in_job = in_job or bool(_added(words, job.raw))
+    if in_job and len(words) > 1 and len(_path_in(words, job)) < 2:
         in_job = not _stands(words[0], words[1], shop)
     return in_job if source is job else True
 
 
+def _path_in(words: Sequence[str], source: Source) -> list[str | int]:
+    """The path of a dotted name in a file; of a part that is not there, its place in the option that adds it."""
+    path = path_of(words, source.raw)
+    return path if len(path) > 1 else _added(words, source.raw) or path
+
+
+def _added(words: Sequence[str], raw: Any) -> list[str | int]:
+    """Where an option adds a part; empty where none does."""
+    options = raw.get("option", [])
+    for i, option in enumerate(options if isinstance(options, list) else []):
+        added = option.get("add", []) if isinstance(option, dict) else []
+        for j, entry in enumerate(added if isinstance(added, list) else []):
+            if isinstance(entry, dict) and [entry.get("trade"), raw_id(words[0], entry)] == list(words[:2]):
+                return ["option", i, "add", j]
+    return []
+
+
 def _stands(section: str, name: str, shop: Source) -> bool:
-    """True for a field of a trade's section of the shop file, or a table of its family."""
+    """True for what the shop file says in a section, and for fields of a trade's section of it."""
+    said = shop.raw.get(section)
+    if isinstance(said, dict) and name in said:
+        return True
     trade, of = sections().get(section, (None, None))
     if trade is None or of is None:
         return False

@@ -228,7 +228,7 @@ def _caused(job: Job, shop: Shop) -> Iterator[Problem]:
             yield Problem(".".join(map(str, path)), "found a cause of a cause", "write a plain range")
         elif short not in there:
             words = [str(step) for step in path]
-            if len(words) > 1 and words[1].isdigit():
-                words[1] = job.parts[words[0]][int(words[1])].id
+            if len(path) > 1 and isinstance(path[1], int) and words[0] in job.parts:
+                words[1] = job.parts[words[0]][path[1]].id
             wanted = f"write [cause.{short}] with factor = ..."
             yield Problem(".".join(words), f'found cause "{short}"', wanted)

@@ -110,8 +110,6 @@ def _standards(shop: Shop) -> Iterator[Problem]:
         if standard.grits > 1 and standard.per != GRIT:
             found = f'found grits with per = "{standard.per}"'
             yield Problem(f"standard.{name}.grits", found, f'write per = "{GRIT}"')
-        if any(name in one.reckoned for one in trades().values()) and standard.setup is not None:
-            yield Problem(f"standard.{name}.setup", "found a set-up", "write it as bag_setup of [laminate]")
         for trade in standard.applies_to:
             yield from known(f"standard.{name}.applies_to", trade, (*trades(), *OF_NO_TRADE), "trade")
         yield from _counted(name, standard)
@@ -120,7 +118,10 @@ def _standards(shop: Shop) -> Iterator[Problem]:
 def _counted(name: str, standard: Standard) -> Iterator[Problem]:
     """An operation must be counted by what a trade gives that it applies to: else it would make no line on any part, unseen."""
     per = standard.per
-    if counts_nothing(name, per, standard.applies_to):
+    if not standard.applies_to:
+        wanted = f"write one or more of {', '.join((*trades(), *OF_NO_TRADE))}"
+        yield Problem(f"standard.{name}.applies_to", "found nothing that it is for", wanted)
+    elif counts_nothing(name, per, standard.applies_to):
         everywhere = any(per in drivers(one) for one in trades())
         found = f"found {per}, by which {'nothing it applies to' if everywhere else 'nothing'} is counted"
         rows = [*_given(standard.applies_to).items(), ("every job", OF_A_JOB)]
@@ -129,13 +130,13 @@ def _counted(name: str, standard: Standard) -> Iterator[Problem]:
 
 
 def counts_nothing(name: str, per: str, applies_to: Iterable[str]) -> bool:
-    """True for an operation that no trade counts to which it applies, nor reckons by itself."""
+    """True for an operation that no trade counts to which it applies. Trades that reckon it by themselves need no more than that
+    some trade counts so.
+    """
     given = _given(applies_to)
-    return not (
-        per in OF_A_JOB
-        or any(per in own for own in given.values())
-        or any(name in trades()[one].reckoned for one in given)
-    )
+    counting = [own for one, own in given.items() if name not in trades()[one].reckoned]
+    known = counting or map(drivers, trades() if given else ())
+    return per not in OF_A_JOB and not any(per in own for own in known)
 
 
 def _given(applies_to: Iterable[str]) -> dict[str, tuple[str, ...]]:

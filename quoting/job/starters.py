@@ -149,8 +149,9 @@ def with_defaults(shop: dict[str, Any]) -> dict[str, Any]:
 
 
 def untold(job: Job) -> frozenset[str]:
-    """Trades that a job has no part of, and that are not told always."""
-    return frozenset(name for name, one in trades().items() if not one.always and name not in job.parts)
+    """Trades that neither a job nor its options have a part of, and that are not told always."""
+    named = {*job.parts, *(entry.get("trade") for option in job.option for entry in option.add)}
+    return frozenset(name for name, one in trades().items() if not one.always and name not in named)
 
 
 def starter_values(shop: dict[str, Any], job: Job) -> dict[str, int]:

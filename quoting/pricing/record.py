@@ -52,9 +52,9 @@ class PricedLine(NamedTuple):
         return self.measure == "h" and self.trade in PEOPLE
 
     @property
-    def from_outside(self) -> bool:
-        """True for what others are paid for: material, and outside work."""
-        return _kind(self) in (*MATERIAL, "outside")
+    def paid_whole(self) -> bool:
+        """True for what others are paid for as a whole: outside work, carriage."""
+        return _kind(self) == "outside" or self.trade == "carriage"
 
 
 def _kind(line: PricedLine) -> str:

@@ -6,6 +6,7 @@ from typing import Any
 
 from quoting import declaration, values
 from quoting.declaration import Trade
+from quoting.errors import Problems
 from quoting.job import job, selling, shop
 from quoting.ledger.frozen import part_of, thawed
 from quoting.measures import reading, units
@@ -45,6 +46,10 @@ _OF_NO_TRADE: Mapping[str, type[Any]] = MappingProxyType({
 })  # fmt: skip
 
 
+OF = "."
+"""Between the name of a trade from outside and its words."""
+
+
 @derived
 def records() -> Mapping[str, type[Any]]:
     """Every record that may stand in frozen results, by its word. A word that ledgers hold is for ever: a record that moves or is
@@ -59,10 +64,15 @@ def records() -> Mapping[str, type[Any]]:
 
 
 def price_from(data: bytes) -> Priced:
-    """A frozen price. What is stored of trades that no package brings any more comes back as plain records, and what stands in for
-    such a trade is known from here on. Raises Problems for other records that this version does not know.
+    """A frozen price. What is stored of trades that no package brings any more comes back as plain records, as does what a package
+    stored under records that it has changed since; what stands in for a trade that is gone is known from here on. Raises Problems for
+    other records that this version does not know.
     """
-    priced: Priced = thawed(data, records(), _plain)
+    try:
+        priced: Priced = thawed(data, records(), _plain)
+    except Problems:
+        of_house = {word: kind for word, kind in records().items() if OF not in word}
+        priced = thawed(data, of_house, _plain)
     stand_in(standing_in(one) for one in priced.outside)
     return priced
 
@@ -75,4 +85,4 @@ def _plain(frozen: Any) -> Mapping[str, type[Any]]:
 
 def _words(trade: Trade) -> list[tuple[str, str]]:
     """The words of a trade with its records; those of a package never meet the words of another, or of the house."""
-    return [(f"{trade.name}.{word}" if trade.outside else word, name) for word, name in trade.stored]
+    return [(f"{trade.name}{OF}{word}" if trade.outside else word, name) for word, name in trade.stored]

@@ -141,9 +141,7 @@ def _spent(build: Build, one: Filled, flexed: float | None, missing: Decimal, to
     return Spent(line, at, quantity, planned, standard, actual, one.logged, missing, to_come, kept)
 
 
-WHOLE = {
-    "setback": "setback", "outwork": "price", "carriage": "price", "delivery_carried": "delivery", "channel": "waiting",
-}  # fmt: skip
+WHOLE = {"setback": "setback", "delivery_carried": "delivery", "channel": "waiting"}
 """Groups of lines whose difference is of one kind as a whole."""
 
 
@@ -156,6 +154,8 @@ def _parts(
     line, over = one.line, actual - planned
     if rule := follows(line):
         return {"overhead" if rule == "hours" else "usage": over}
+    if line.paid_whole:
+        return {"price": over}
     if line.trade in WHOLE:
         return {WHOLE[line.trade]: over}
     if of_stage(line):

@@ -373,3 +373,28 @@ def test_a_new_shop_holds_its_rows(shop: Shop) -> None:
     assert (folder / "job.toml").read_text("utf-8") in jobs.read_text("utf-8")
     for file in ("shop.toml", "standard.toml"):
         assert (folder / file).read_text("utf-8") in made.read_text("utf-8")
+
+
+def test_a_package_that_changed_its_records_closes_no_ledger(shop: Shop, tmp_path: Path) -> None:
+    """Quotes are shown as they were issued; a new price asks for the field that came new."""
+    shutil.copytree(shop.folder, folder := tmp_path / "shop")
+    site = cord_seats(tmp_path / "site")
+    record = site / "cord_seats" / "record.py"
+    text = record.read_text("utf-8")
+    assert "    cord: Word\n" in text
+    record.write_text(text.replace("    cord: Word\n", "    cord: Word\n    colour: Word\n"), "utf-8")
+    rows = (
+        ("show", WOVEN),
+        ("show", WOVEN, "--json"),
+        ("pieces", "--all"),
+        ("price", "jobs/stool.toml"),
+        ("learn",),
+    )
+    found = dict(zip(rows, commands(folder, rows, site), strict=True))
+    assert {row: done.err for row, done in found.items() if done.status} == {
+        ("price", "jobs/stool.toml"): found["price", "jobs/stool.toml"].err
+    }
+    assert "cord.seat.colour: found nothing" in found["price", "jobs/stool.toml"].err
+    assert WOVEN in found["pieces", "--all"].out
+    then, now = (json.loads(said["show", WOVEN, "--json"].out) for said in (shop.said, found))
+    assert now == then

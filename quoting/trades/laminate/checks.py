@@ -13,7 +13,7 @@ from quoting.takeoff.labour import wrong_learning
 from quoting.takeoff.mixing import unknown_resin
 from quoting.takeoff.needs import Doubt, doubt, untabled
 from quoting.takeoff.numbers import TOLERANCE, whole_up
-from quoting.trades.laminate import LAMINATES, bagging
+from quoting.trades.laminate import LAMINATES, TRADE, bagging
 from quoting.trades.laminate.plies import ply_thickness
 from quoting.trades.laminate.rounds import MOST_ROUNDS, lay_up
 
@@ -163,8 +163,12 @@ def doubts(part: Laminate, shop: Shop, tables: Tables) -> Iterator[Doubt]:
 
 
 def shop_rules(shop: Shop) -> Iterator[Problem]:
-    """A learning rate is a share above zero."""
+    """A learning rate is a share above zero; set-ups of what is reckoned by rounds are those of the rounds."""
     yield from wrong_learning("laminate", LAMINATES.of(shop).learning)
+    for name in TRADE.reckoned:
+        one = shop.standard.get(name)
+        if one is not None and one.setup is not None and TRADE.name in one.applies_to:
+            yield Problem(f"standard.{name}.setup", "found a set-up", "write it as bag_setup of [laminate]")
 
 
 def dangers(part: Laminate) -> tuple[str, ...]:
