@@ -62,15 +62,15 @@ class Missing(NamedTuple):
 @derived
 def trades() -> Mapping[str, Trade]:
     """Every trade by its name. Raises Problems where packages bring two of one name, or two sections or groups of one name."""
-    return MappingProxyType(
-        {one.name: one for one in (*_of_house().values(), *_installed().good, *_stand_ins.values())}
-    )
+    good, _ = _installed()
+    return MappingProxyType({one.name: one for one in (*_of_house(), *good, *_stand_ins.values())})
 
 
 def missing(name: str) -> Missing | None:
     """Why a trade cannot be reckoned though a package brings it, or brought it once; None where nothing is known of it."""
-    if name in _installed().bad:
-        return _installed().bad[name]
+    _, bad = _installed()
+    if name in bad:
+        return bad[name]
     if name in _stand_ins:
         package = _stand_ins[name].outside
         return Missing(f"found a trade of {package}, which is not installed any more", f"install {package}")
@@ -78,26 +78,21 @@ def missing(name: str) -> Missing | None:
 
 
 @cache
-def _of_house() -> Mapping[str, Trade]:
-    return MappingProxyType({name: import_module(f"quoting.trades.{name}").TRADE for name in PRINTED})
-
-
-class _Installed(NamedTuple):
-    """Trades of other packages in the order of their names, and by name those that cannot be read."""
-
-    good: tuple[Trade, ...]
-    bad: Mapping[str, Missing]
+def _of_house() -> tuple[Trade, ...]:
+    return tuple(import_module(f"quoting.trades.{name}").TRADE for name in PRINTED)
 
 
 @derived
-def _installed() -> _Installed:
-    """Trades from outside; a package that cannot be read must not stop jobs that do without it."""
+def _installed() -> tuple[tuple[Trade, ...], Mapping[str, Missing]]:
+    """Trades of other packages in the order of their names, and by name those that cannot be read: such a package must not stop jobs
+    that do without it.
+    """
     from importlib.metadata import entry_points
 
     good: dict[str, Trade] = {}
     bad: dict[str, Missing] = {}
     for point in sorted(entry_points(group=ENTRY_POINTS), key=lambda one: (one.name, one.value)):
-        package = _package(point)
+        package = f"{point.dist.name} {point.dist.version}" if point.dist is not None else point.value
         try:
             trade = _read(point, package)
         except Exception as error:  # whatever a stranger's code may raise
@@ -105,14 +100,9 @@ def _installed() -> _Installed:
             words = f"found a trade of {package} that cannot be read: {type(error).__name__}: {said}"
             bad[point.name] = Missing(words, f"mend {package}, or take it off")
         else:
-            _refuse_twice(trade, [*_of_house().values(), *good.values()])
+            _refuse_twice(trade, [*_of_house(), *good.values()])
             good[trade.name] = trade
-    return _Installed(tuple(good.values()), MappingProxyType(bad))
-
-
-def _package(point: EntryPoint) -> str:
-    """The package that brings a trade, as "rope-seats 0.1"."""
-    return f"{point.dist.name} {point.dist.version}" if point.dist is not None else point.value
+    return tuple(good.values()), MappingProxyType(bad)
 
 
 def _read(point: EntryPoint, package: str) -> Trade:
@@ -145,11 +135,9 @@ def _shared(one: Trade, other: Trade) -> Iterator[str]:
     if one.name == other.name:
         yield "a trade of this name"
         return
-    for what, these, those in (
-        ("section", one.sections, other.sections),
-        ("group", one.groups, other.groups),
-    ):
-        for name in sorted({each.name for each in these} & {each.name for each in those}):
+    for what in ("section", "group"):
+        mine, theirs = ({each.name for each in getattr(trade, f"{what}s")} for trade in (one, other))
+        for name in sorted(mine & theirs):
             yield f'a {what} "{name}"'
 
 
