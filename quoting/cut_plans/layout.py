@@ -37,10 +37,14 @@ def layout(group: CutGroup, stock: Sequence[Supply], limit: Limit) -> SawPlan | 
     kept = limit.halted is never
     if group.stock.kind != "bar":
         return (_kept_sheets if kept else sheet_plan)(*_asked(group, stock), limit)
-    lengths = tuple(ticks(one.row.length_m) for one in stock)
-    wanted = tuple((ticks(one.length_m), one.number) for one in group.blanks)
-    bars = _kept_bars if kept else _of_bars
-    return bars(lengths, tuple(map(_offer, stock)), wanted, ticks(group.kerf_m), limit)
+    bars = Bars(
+        stocks=tuple(ticks(one.row.length_m) for one in stock),
+        offers=tuple(map(_offer, stock)),
+        lengths=tuple(ticks(one.length_m) for one in group.blanks),
+        wanted=tuple(one.number for one in group.blanks),
+        kerf=ticks(group.kerf_m),
+    )
+    return (_kept_bars if kept else _of_bars)(bars, limit)
 
 
 def least_price(group: CutGroup, stock: Sequence[Supply]) -> int | None:
@@ -89,20 +93,15 @@ def zones_of(one: Supply) -> tuple[tuple[float, float, float, float], ...]:
     )
 
 
-def _of_bars(
-    lengths: tuple[int, ...], offers: tuple[Offer, ...], wanted: tuple[tuple[int, int], ...], kerf: int, limit: Limit
-) -> SawPlan | None:  # fmt: skip
-    sizes, numbers = tuple(size for size, _ in wanted), tuple(number for _, number in wanted)
-    found = bar_plan(Bars(lengths, offers, sizes, numbers, kerf), limit)
+def _of_bars(bars: Bars, limit: Limit) -> SawPlan | None:
+    found = bar_plan(bars, limit)
     if found is None:
         return None
     laid = []
-    for use in found.uses:
-        long = Region(0, 0, lengths[use.pattern.stock] + kerf, kerf + 1)
-        own = sorted(
-            ((sizes[i], i) for i, many in enumerate(use.pattern.fill) for _ in range(many)), reverse=True
-        )
-        laid.append(Sawn(use.pattern.stock, use.times, _sawn_off(long, own, kerf)))
+    for (stock, fill, _), times in found.uses:
+        long = Region(0, 0, bars.stocks[stock] + bars.kerf, bars.kerf + 1)
+        own = sorted(((bars.lengths[i], i) for i, many in enumerate(fill) for _ in range(many)), reverse=True)
+        laid.append(Sawn(stock, times, _sawn_off(long, own, bars.kerf)))
     return SawPlan(tuple(laid), found.price, found.bound)
 
 

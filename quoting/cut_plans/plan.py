@@ -72,7 +72,7 @@ def with_plans(brief: Brief, limits: Callable[[int], Limit] = usual) -> tuple[Br
             problems += [] if rack_only else [not_enough(rest, brief)]
             continue
         plans.append(_record(rest, cut, found, early))
-        yields |= dict(_yields_of(rest, cut, brief.book.get(key(rest.item), ())))
+        yields |= _yields_of(rest, cut, brief.book.get(key(rest.item), ()))
     tables = replace(brief.tables, yields=yields)
     return replace(brief, tables=tables, plans=tuple(plans)), problems
 
@@ -144,15 +144,14 @@ def _record(group: CutGroup, cut: Sequence[tuple[Supply, SawnStock]], found: Saw
 
 def _yields_of(
     group: CutGroup, cut: Sequence[tuple[Supply, SawnStock]], rows: Sequence[Price]
-) -> Iterator[tuple[str, tuple[Yield, ...]]]:
+) -> dict[str, tuple[Yield, ...]]:
     """What every part takes of each kind of stock, by its path: all parts of a group share alike. `rows` of the price book say who
     sells the item.
     """
     net = sum(one.net for one in group.blanks)
     kinds = dict.fromkeys(one.kind for one, _ in cut)
     found = tuple(_yield(kind, net, [one for one in cut if one[0].kind == kind], rows) for kind in kinds)
-    for blanks in group.blanks:
-        yield blanks.path, found
+    return dict.fromkeys((blanks.path for blanks in group.blanks), found)
 
 
 def _yield(

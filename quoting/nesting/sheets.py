@@ -2,7 +2,7 @@
 
 from collections import Counter, defaultdict
 from collections.abc import Sequence
-from typing import NamedTuple
+from typing import NamedTuple, TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,6 +17,9 @@ from quoting.nesting.whole import area_bound, packed
 NONE, ACROSS, RIP, PIECE = 0, 1, 2, 3
 """What a rectangle of a table becomes."""
 
+Points: TypeAlias = NDArray[np.int64]
+"""Places along a side where a cut can pay [ticks], from 0."""
+
 MOST_POINTS = 200
 """Points a side of a table of best worths: one of that size is filled in a tenth of a second."""
 
@@ -24,11 +27,11 @@ MOST_POINTS = 200
 class Table(NamedTuple):
     """Best worths of rectangles by their length and width, at the points where a cut can pay; what each is made of.
 
-    `lengths`, `widths`: points [ticks], from 0; `worth`: (lengths, widths); `how` and `what`: the kind of step and its place.
+    `worth`: (lengths, widths); `how` and `what`: the kind of step and its place.
     """
 
-    lengths: NDArray[np.int64]
-    widths: NDArray[np.int64]
+    lengths: Points
+    widths: Points
     worth: NDArray[np.float64]
     how: NDArray[np.int8]
     what: NDArray[np.int64]
@@ -39,7 +42,7 @@ class Table(NamedTuple):
         return i, int(np.searchsorted(self.widths, width, side="right")) - 1
 
 
-def points(sizes: Sequence[int], room: int, most: int) -> NDArray[np.int64] | None:
+def points(sizes: Sequence[int], room: int, most: int) -> Points | None:
     """Sums of sizes up to a room: a cut anywhere else can be moved back to one of them without loss (normal patterns). None
     where they are more than `most`.
 
@@ -54,12 +57,7 @@ def points(sizes: Sequence[int], room: int, most: int) -> NDArray[np.int64] | No
     return np.array(sorted(reached), dtype=np.int64)
 
 
-def table(
-    pieces: Sequence[Piece],
-    worths: NDArray[np.float64],
-    lengths: NDArray[np.int64],
-    widths: NDArray[np.int64],
-) -> Table:
+def table(pieces: Sequence[Piece], worths: NDArray[np.float64], lengths: Points, widths: Points) -> Table:
     """Worths of all rectangles, by dynamic programming over both kinds of cuts.
 
     F(l, w) = max of a piece that fits, F(k, w) + F(l - k, w) and F(l, k) + F(l, w - k): Gilmore and Gomory, The theory and
@@ -95,7 +93,7 @@ def table(
     return Table(lengths, widths, worth, how, what)
 
 
-def _halves(grid: NDArray[np.int64], i: int) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+def _halves(grid: Points, i: int) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
     """Points that part a point in two, none twice: their indexes, and those of what is left of it."""
     one = np.arange(1, np.searchsorted(grid, grid[i] // 2, side="right"))
     return one, np.searchsorted(grid, grid[i] - grid[one], side="right") - 1
@@ -185,11 +183,7 @@ class Tables:
     """Best patterns of stock by tables of best worths. `layouts` has the cuts of every pattern, by its index."""
 
     def __init__(
-        self,
-        pieces: Sequence[Piece],
-        stocks: Sequence[Stock],
-        lengths: NDArray[np.int64],
-        widths: NDArray[np.int64],
+        self, pieces: Sequence[Piece], stocks: Sequence[Stock], lengths: Points, widths: Points
     ) -> None:
         self.pieces, self.lengths, self.widths = pieces, lengths, widths
         self.rooms = [stock.size for stock in stocks]

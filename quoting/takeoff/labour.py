@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from quoting.errors import Problem
-from quoting.takeoff.needs import Need, TakeOff
+from quoting.takeoff.needs import Need, TakeOff, part_need
 from quoting.values import Basis, Num, Pick, Uncertain, basis
 
 if TYPE_CHECKING:
@@ -31,17 +32,9 @@ def hours_need(
     operation: str = "",
 ) -> Need:
     """A labour line of a part: `hours` of `who` [h]."""
-    return Need(
-        id=f"{trade}.{part.id}.{name}",
-        trade=trade,
-        part=str(getattr(part, part.naming)),
-        kind="labour",
-        item=who,
-        amounts={"time": hours},
-        basis=words,
-        stage=part.stage or stage,
-        operation=operation,
-    )
+    more = {"item": who, "stage": stage, "operation": operation}
+    need = part_need(trade, part, name, {"time": hours}, words, "labour", **more)
+    return replace(need, part=str(getattr(part, part.naming)))
 
 
 def attended_share(given: Uncertain | None, machine: MachineData, pick: Pick) -> Num:

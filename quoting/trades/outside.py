@@ -87,9 +87,9 @@ def _shared(one: Trade, other: Trade) -> Iterator[str]:
     if one.name == other.name:
         yield "a trade of this name"
         return
-    named = (("section", one.sections, other.sections), ("group", one.groups, other.groups))
-    for what, these, those in named:
-        for name in sorted({each.name for each in these} & {each.name for each in those}):
+    for what in ("section", "group"):
+        mine, theirs = ({each.name for each in getattr(trade, f"{what}s")} for trade in (one, other))
+        for name in sorted(mine & theirs):
             yield f'a {what} "{name}"'
 
 

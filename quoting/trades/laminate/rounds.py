@@ -185,6 +185,7 @@ def _rounds(lay: LayUp, removed_after: dict[int, Num], known_plies: Num, pressed
 
     Rounds that were pressed already laid the plies that are known, each as many; the others lay what is missing.
     """
+    pace = {"time_per_ply_h": lay.time_per_ply_h, "learning": lay.learning, "close_h": lay.close_h}
     rounds = []
     laid: Num = np.float64(0)
     gone: Num = np.float64(0)
@@ -195,13 +196,7 @@ def _rounds(lay: LayUp, removed_after: dict[int, Num], known_plies: Num, pressed
         to_come = np.clip(left - (number - 1 - pressed) * lay.per_round, 0.0, lay.per_round)
         now = np.where(number <= pressed, each, to_come)
         held = np.where(now > 0, 1.0, 0.0)
-        clock = clock_h(
-            plies=now,
-            time_per_ply_h=lay.time_per_ply_h,
-            learning=lay.learning,
-            number=number,
-            close_h=lay.close_h,
-        )
+        clock = clock_h(plies=now, number=number, **pace)
         laid = laid + now
         height = np.maximum(laid * lay.ply_m - gone, 0.0)
         rounds.append(Round(now, clock - lay.close_h, clock * held, height, held))
