@@ -161,9 +161,9 @@ def to_buy(build: Build, end: Ends, panels: tuple[Panel, ...], day: date, count:
     """Everything that is bought for the piece and is not there yet, the most urgent first."""
     items: dict[str, list[Filled]] = defaultdict(list)
     for one in build.lines:
-        line, outside = one.line, one.line.paid_whole and one.line.trade != "carriage"
+        line = one.line
         bought = line.material and line.supplied == "bought"
-        if (bought or (outside and not one.logged)) and not one.lump:
+        if (bought or (line.by_others and not one.logged)) and not one.lump:
             items[key(line.item)].append(one)
     bench = float(np.median(spread_out(end.bench_days, count)))
     rounds = max((float(n) for panel in panels for n, _ in panel.rounds_to_go), default=0.0)

@@ -128,7 +128,7 @@ def _rest(build: Build, one: Filled, model: Num) -> Num:
     behind = build.progress.behind(line)
     if line.trade == "setback":
         return 0.0 if one.logged or behind else model
-    if line.paid_whole or line.trade == WAITING_GROUP or line.id == TRIP:
+    if line.by_others or line.trade in ("carriage", WAITING_GROUP) or line.id == TRIP:
         return 0.0 if one.logged else model
     if build.progress.closed(line) or (behind and one.logged) or is_lump(one):
         return 0.0

@@ -21,7 +21,7 @@ from quoting.pricing.record import PricedLine
 from quoting.risk.drawn import Chance, Quantile, chance, first_order, quantiles
 from quoting.values import LITRE_M3, Num, Pick, Uncertain
 
-LEAST_SHARE = 0.005  # of what is unsure, that is worth a line
+LEAST_DRIVER = 0.005  # of what is unsure, that is worth a line
 LEAST_LESSON = 0.02  # of what was unsure
 LEAST_HOURS = 0.05
 
@@ -86,7 +86,7 @@ def drivers(build: Build, now: Held, cost: NDArray[np.float64]) -> tuple[Driver,
         for name in now.asked
         if name in now.streams and name in moving and len(now.streams[name]) == len(cost)
     ]
-    return tuple(sorted((one for one in found if one.share >= LEAST_SHARE), key=lambda one: -one.share))
+    return tuple(sorted((one for one in found if one.share >= LEAST_DRIVER), key=lambda one: -one.share))
 
 
 class ToGo(NamedTuple):

@@ -80,7 +80,7 @@ def _rest(one: Filled) -> float:
             return 0.0
         have = max(one.quantity, one.bought) - one.spoiled
         return max(line.quantity - have, 0.0)
-    if line.paid_whole or line.id == TRIP:
+    if line.by_others or line.trade == "carriage" or line.id == TRIP:
         return 0.0 if one.logged else line.quantity
     return max(line.quantity - one.quantity, 0.0)
 

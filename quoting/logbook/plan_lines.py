@@ -38,7 +38,7 @@ def used_lines(lines: Iterable[PricedLine]) -> list[PricedLine]:
 
 def paid_lines(lines: Iterable[PricedLine]) -> list[PricedLine]:
     """Lines that something paid fills: material, outside work, carriage."""
-    return [line for line in lines if line.material or line.paid_whole]
+    return [line for line in lines if line.material or line.by_others or line.trade == "carriage"]
 
 
 def task_of(line: PricedLine) -> str:

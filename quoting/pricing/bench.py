@@ -9,7 +9,7 @@ from quoting.declaration import COATING, FINISH, LAY_UP
 from quoting.job.brief import Brief
 from quoting.job.shop import Shop
 from quoting.pick import likely
-from quoting.pricing.lists import days_until_built
+from quoting.pricing.lists import days_until_begun
 from quoting.pricing.record import Buying, PourCard, Step
 from quoting.takeoff.mixing import mix
 from quoting.trades.laminate.bagging import LaminateCard
@@ -26,7 +26,7 @@ def calendar(run: Cost, brief: Brief, to_buy: Sequence[Buying]) -> tuple[Step, .
     last = max(to_buy, key=lambda line: line.lead_days, default=None)
     longest = 0.0 if last is None else last.lead_days
     spans = run.spans(house.week.hours)
-    start = days_until_built(house.booked_ahead, to_buy)
+    start = days_until_begun(house.booked_ahead, to_buy)
     bench = start + float(spans.bench)
     oiling = bench + float(spans.coating)
     taken = take_offs(brief, likely)

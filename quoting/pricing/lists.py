@@ -114,11 +114,11 @@ def quantities(run: Cost, brief: Brief, to_buy: list[Buying]) -> dict[str, float
         "machine_hours": float(run.machine_h),
         "mass_kg": float(run.needed.mass_kg),
         "bench_days": bench,
-        "lead_days": days_until_built(brief.shop.shop.booked_ahead, to_buy) + bench,
+        "lead_days": days_until_begun(brief.shop.shop.booked_ahead, to_buy) + bench,
     }
 
 
-def days_until_built(booked_d: float, to_buy: Iterable[Buying]) -> float:
+def days_until_begun(booked_d: float, to_buy: Iterable[Buying]) -> float:
     """Days from the order until the build begins [d]: what is booked, or the longest supplier's lead.
 
     Things are ordered at once and come while other work is done; nothing is built of what is not there.

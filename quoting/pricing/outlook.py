@@ -14,7 +14,7 @@ from quoting.job.brief import Brief
 from quoting.money import exact
 from quoting.pick import likely, listening, one_at_a_time
 from quoting.pricing.chain import Chain, chain
-from quoting.pricing.lists import days_until_built
+from quoting.pricing.lists import days_until_begun
 from quoting.pricing.record import Priced, Unsure
 from quoting.risk.drawn import (
     Chance,
@@ -130,7 +130,7 @@ def outlook_of(brief: Brief, priced: Priced, draws: int | None = None, seed: int
 
 def days_to_hand_over(priced: Priced, run: Drawn) -> NDArray[np.float64]:
     """Days from the order to the hand-over of every draw, array of shape (draws,) [d]."""
-    return days_until_built(priced.shop.shop.booked_ahead, priced.buying) + run.bench_d
+    return days_until_begun(priced.shop.shop.booked_ahead, priced.buying) + run.bench_d
 
 
 def margins(sale: Chain, cost: NDArray[np.float64]) -> NDArray[np.float64]:
@@ -171,9 +171,9 @@ def unsure(brief: Brief, beyond: bool = False) -> tuple[Unsure, ...]:
 
     The planned cost; with `beyond`, also that of the trip which a surcharge pays for.
     """
-    heard: dict[str, Uncertain] = {}
-    cost(brief, listening(likely, heard))
-    inputs = list(heard.values())
+    asked: dict[str, Uncertain] = {}
+    cost(brief, listening(likely, asked))
+    inputs = list(asked.values())
     if not inputs:
         return ()
     pick = one_at_a_time(inputs)

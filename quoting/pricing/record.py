@@ -52,9 +52,9 @@ class PricedLine(NamedTuple):
         return self.measure == "h" and self.trade in PEOPLE
 
     @property
-    def paid_whole(self) -> bool:
-        """True for what others are paid for as a whole: outside work, carriage."""
-        return _kind(self) == "outside" or self.trade == "carriage"
+    def by_others(self) -> bool:
+        """True for work that others do at a price for the whole."""
+        return _kind(self) == "outside"
 
 
 def _kind(line: PricedLine) -> str:

@@ -84,7 +84,7 @@ def is_cash(line: PricedLine) -> bool:
         return line.supplied == "bought"
     if line.of_people:
         return line.item != OWNER
-    return line.paid_whole or line.trade == "setback"
+    return line.by_others or line.trade in ("carriage", "setback")
 
 
 def is_own_hours(line: PricedLine) -> bool:

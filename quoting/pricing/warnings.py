@@ -46,9 +46,8 @@ def batches(brief: Brief) -> Iterator[Batch]:
     laid += [_poured(card) for card in pour_cards(brief)]
     for resin in dict.fromkeys(one.resin for one in laid):
         mine = [one for one in laid if one.resin == resin]
-        depths = [one.depth_m for one in mine]
-        known = [depth for depth in depths if depth is not None]
-        deepest = max(known) if len(known) == len(depths) else None
+        depths = [one.depth_m for one in mine if one.depth_m is not None]
+        deepest = max(depths) if len(depths) == len(mine) else None
         yield Batch(resin, max(one.volume_m3 for one in mine), deepest)
 
 

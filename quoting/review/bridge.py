@@ -141,7 +141,9 @@ def _spent(build: Build, one: Filled, flexed: float | None, missing: Decimal, to
     return Spent(line, at, quantity, planned, standard, actual, one.logged, missing, to_come, kept)
 
 
-WHOLE = {"setback": "setback", "delivery_carried": "delivery", "channel": "waiting"}
+WHOLE = {
+    "setback": "setback", "carriage": "price", "delivery_carried": "delivery", "channel": "waiting",
+}  # fmt: skip
 """Groups of lines whose difference is of one kind as a whole."""
 
 
@@ -154,10 +156,8 @@ def _parts(
     line, over = one.line, actual - planned
     if rule := follows(line):
         return {"overhead" if rule == "hours" else "usage": over}
-    if line.paid_whole:
-        return {"price": over}
-    if line.trade in WHOLE:
-        return {WHOLE[line.trade]: over}
+    if line.by_others or line.trade in WHOLE:
+        return {"price" if line.by_others else WHOLE[line.trade]: over}
     if of_stage(line):
         return {"time": over}
     if not line.quantity:

@@ -14,7 +14,6 @@ from quoting.logbook.plan_lines import BY_STAGE, task_of
 from quoting.measures.showing import plain_money
 from quoting.money import exact
 from quoting.review.bridge import OF_LINES, STEPS, Bridge, Spent, stage_of, stages_logged
-from quoting.trades.setback import SETBACK
 
 ROUNDS = "rounds"
 HOURS = ("scope", "time", "setback")
@@ -68,19 +67,17 @@ def causes(build: Build, way: Bridge, lines: Sequence[Spent]) -> tuple[Cause, ..
     whole: dict[str, list[tuple[Spent, Decimal]]] = defaultdict(list)
     stages, spread = stages_logged(lines), zero
     for one in lines:
+        if follows(one.line) == "hours":
+            continue
         for kind, over in one.parts.items():
-            if follows(one.line) == "hours":
-                continue
             with_them = exact(Decimal(repr(hours_over(one, kind))) * rate, digits)
             spread += with_them
             effect = -over - with_them
             if kind == "time" and (stage := stage_of(one, stages)):
                 whole[stage].append((one, effect))
             else:
-                panel = (
-                    build.panel_of(one.line.id) if kind == "scope" and one.line.id in build.by_round else None
-                )
-                cause = (OF_LINES[kind], "") if panel is None else (ROUNDS, panel.part.id)
+                of_rounds = kind == "scope" and one.line.id in build.by_round
+                cause = (ROUNDS, one.line.id.split(".")[1]) if of_rounds else (OF_LINES[kind], "")
                 found[cause].append(Detail(one.line.id, effect, detail_of(build, one, kind)))
     for stage, those in whole.items():
         found[OF_LINES["time"], ""].append(_by_stage(stage, those))
@@ -133,8 +130,8 @@ def detail_of(build: Build, one: Spent, kind: str) -> str:
     line, name, unit = one.line, line_name(one), one.line.unit
     if kind == "setback":
         happened = any(o.logged for o in build.lines if o.line.id == line.id)
-        planned = {one.id: one.what for one in SETBACK.of(build.brief.job)}
-        what = planned.get(line.id.split(".")[1], name)
+        mine = (p for p in build.brief.job.parts.get(line.trade, ()) if p.id == line.id.split(".")[1])
+        what = next((getattr(p, p.naming) for p in mine), name)
         kind_of = "hours" if line.measure == "h" else "money"
         return f"{what}, {kind_of}: {'it happened' if happened else 'it did not happen'}"
     if kind in ("price", "pay") and one.quantity and line.rate:

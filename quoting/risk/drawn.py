@@ -67,18 +67,16 @@ def drawn(brief: Brief, seed: int, count: int) -> Drawn:
     found = [
         _some(brief, pick, slice(start, min(start + AT_ONCE, count))) for start in range(0, count, AT_ONCE)
     ]
-    planned, beyond, carried, labour_h, machine_h, rounds, resin_l, bench_d = (
-        np.concatenate(column) for column in zip(*(columns for columns, _ in found), strict=True)
-    )
+    columns = {name: np.concatenate([some[name] for some, _ in found]) for name in found[0][0]}
     clipped: Counter[str] = Counter()
     for _, times in found:
         clipped.update(times)
     shares = {name: times / count for name, times in clipped.items() if times}
-    return Drawn(planned, beyond, carried, labour_h, machine_h, rounds, resin_l, bench_d, shares, streams)
+    return Drawn(**columns, clipped=shares, streams=streams)
 
 
-def _some(brief: Brief, pick: Pick, part: slice) -> tuple[tuple[NDArray[np.float64], ...], dict[str, int]]:
-    """The columns of `Drawn` for some of the draws, and how often each bound held one back."""
+def _some(brief: Brief, pick: Pick, part: slice) -> tuple[dict[str, NDArray[np.float64]], dict[str, int]]:
+    """The arrays of `Drawn` for some of the draws, and how often each bound held one back."""
 
     def window(given: Uncertain) -> Num:
         value = pick(given)
@@ -88,18 +86,18 @@ def _some(brief: Brief, pick: Pick, part: slice) -> tuple[tuple[NDArray[np.float
         return np.broadcast_to(np.asarray(value, dtype=np.float64), (part.stop - part.start,))
 
     run = cost(brief, window)
-    columns = (
-        run.planned,
-        trip_beyond(brief, window),
-        trip_carried(run.lines),
-        run.labour_h,
-        run.machine_h,
-        run.needed.facts.get("bag_cycles", 0.0),
-        run.needed.facts.get("resin_litres", 0.0),
-        run.bench_days(brief.shop.shop.week.hours),
-    )
+    columns = {
+        "planned": run.planned,
+        "beyond": trip_beyond(brief, window),
+        "carried": trip_carried(run.lines),
+        "labour_h": run.labour_h,
+        "machine_h": run.machine_h,
+        "rounds": run.needed.facts.get("bag_cycles", 0.0),
+        "resin_l": run.needed.facts.get("resin_litres", 0.0),
+        "bench_d": run.bench_days(brief.shop.shop.week.hours),
+    }
     clipped = {name: int(np.sum(every(held))) for name, held in run.needed.clipped.items()}
-    return tuple(every(column) for column in columns), clipped
+    return {name: every(column) for name, column in columns.items()}, clipped
 
 
 def seed_and_draws(brief: Brief) -> tuple[int, int]:

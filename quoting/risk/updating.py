@@ -1,19 +1,17 @@
 """What measured values teach: normal updating of what was guessed, on logarithms; lines through points; means of a few pieces."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from quoting.values import Num
 
-if TYPE_CHECKING:
-    Expected = Callable[[Mapping[str, Num]], Sequence[Num]]
+Expected = Callable[[Mapping[str, Num]], Sequence[Num]]
+"""What each of the measured things should be, for values of the inputs."""
 
 PASSES = 3  # linearised again at what the pass before found
 LEAST_SPREAD = 1e-6
