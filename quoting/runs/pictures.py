@@ -71,7 +71,7 @@ def calendar(
     priced = priced_alone(check(job, shop, settings))
     if out is None:
         return priced, []
-    from quoting.documents.web import calendar_bytes
+    from quoting.documents.open_forms import calendar_bytes
 
     files = {f"{job.stem} days.ics": calendar_bytes(priced)}
     return priced, write_all(out, files, str(job.resolve()), overwrite)

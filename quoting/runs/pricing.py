@@ -175,7 +175,7 @@ def documents(
         f"{name} quote.pdf": pdf, f"{name} breakdown.xlsx": sheet, f"{name} maker sheet.pdf": bench,
     }  # fmt: skip
     if xml:
-        from quoting.documents.ubl import electronic_quote_bytes
+        from quoting.documents.open_forms import electronic_quote_bytes
 
         files[f"{name}{XML}"] = electronic_quote_bytes(result)
     return result, files
@@ -191,7 +191,7 @@ def pictures(job: Path, brief: Brief, problems: list[Problem]) -> tuple[bytes | 
 
 def _picture(folder: Path, name: str, field: str, brief: Brief, problems: list[Problem]) -> bytes | None:
     """A picture that a file in `folder` names; None where it names none, or one that cannot be printed."""
-    from quoting.documents.pictures.writers import printable
+    from quoting.documents.paper.picture import printable
 
     if not name:
         return None

@@ -188,8 +188,8 @@ def _at(found: Found, price: Decimal) -> Outcome:
 
 def _write(folder: Path, asked: Asked, found: Found, offered: ForSale, price: Decimal | None) -> list[Path]:
     """The price card and the offer record, at the price asked about or the list price of the channel."""
+    from quoting.documents.open_forms import offer_bytes
     from quoting.documents.quote.pdf import price_card_bytes
-    from quoting.documents.web import offer_bytes
 
     own = found.own
     if offered.gone:
