@@ -169,7 +169,7 @@ def documents(
     sheet = workbook_bytes(result, live_plan(checked.brief), sure, channels)
     files = {f"{name} quote.pdf": pdf, f"{name} breakdown.xlsx": sheet, f"{name} maker sheet.pdf": bench}
     if xml:
-        from quoting.documents.ubl import electronic_quote_bytes
+        from quoting.documents.open_forms import electronic_quote_bytes
 
         files[f"{name}{XML}"] = electronic_quote_bytes(result)
     return result, files
@@ -182,7 +182,7 @@ def calendar(
     priced = priced_alone(check(job, shop, settings))
     if out is None:
         return priced, []
-    from quoting.documents.web import calendar_bytes
+    from quoting.documents.open_forms import calendar_bytes
 
     files = {f"{job.stem} days.ics": calendar_bytes(priced)}
     return priced, write_all(out, files, str(job.resolve()), overwrite)
@@ -190,7 +190,7 @@ def calendar(
 
 def _picture(folder: Path, name: str, field: str, brief: Brief, problems: list[Problem]) -> bytes | None:
     """A picture that a file in `folder` names; None where it names none, or one that cannot be printed: then a problem is noted."""
-    from quoting.documents.pictures.writers import printable
+    from quoting.documents.paper.picture import printable
 
     if not name:
         return None

@@ -170,8 +170,8 @@ def _price(text: str, digits: int) -> Decimal | None:
 
 def _papers(piece: ForSale, own: Selling, price: Decimal | None) -> dict[str, bytes]:
     """The price card and the offer record, at the price asked about or the list price of the channel."""
+    from quoting.documents.open_forms import offer_bytes
     from quoting.documents.quote.pdf import price_card_bytes
-    from quoting.documents.web import offer_bytes
 
     if piece.gone:
         wanted = "leave --out away: it is not for sale"

@@ -138,7 +138,7 @@ def show(folder: Path, name: str, out: Path | None, xml: bool) -> Issue:
         for change in piece.changes:
             documents |= files.kept(book, "change_file", change.entry.id, files.DOCUMENT)
     if xml:  # beside the quote on paper; as it was issued, where it was
-        from quoting.documents.ubl import electronic_quote_bytes
+        from quoting.documents.open_forms import electronic_quote_bytes
 
         paper = next(name for name in documents if name.endswith("quote.pdf"))
         documents = {f"{paper.removesuffix('.pdf')}.xml": electronic_quote_bytes(result), **documents}

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 from PIL import Image
 
-from quoting.documents.pictures.writers import LARGEST_PX, printable
+from quoting.documents.paper.picture import LARGEST_PX, printable
 from quoting.errors import Reading
 
 RED, BLUE, GREEN, WHITE = (255, 0, 0), (0, 0, 255), (0, 255, 0), (255, 255, 255)

@@ -32,8 +32,8 @@ from documents.test_quote_pdf import (
 )
 
 from quoting import runs
+from quoting.documents.paper.picture import printable
 from quoting.documents.paper.text import Ink, QuoteText, glyphs
-from quoting.documents.pictures.writers import printable
 from quoting.documents.quote.client_view import client_view
 from quoting.documents.quote.pdf import quote_bytes
 from quoting.job.starters import shipped

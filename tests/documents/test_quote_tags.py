@@ -359,7 +359,7 @@ def test_empty_cells_head_nothing() -> None:
 
 
 def test_the_library_is_as_the_tags_need_it() -> None:
-    """Fails where a new version of the PDF library moves what `quoting.documents.tagged` rests on."""
+    """Fails where a new version of the PDF library moves what `quoting.documents.paper.tagged` rests on."""
     out = BytesIO()
     canvas: Any = TaggedCanvas(out, pageCompression=0)
     document = canvas._doc

@@ -33,13 +33,18 @@ def take_off(priced: Priced, text: MakerText, on: Paper) -> Iterator[Flowable]:
     if not priced.cuts:
         return
     yield heading("Take-off: finished, from rough, material", on)
-    rows, others = [], []
-    for cut in priced.cuts:
-        name, made_of = _named(cut, priced, text), _made_of(cut, priced, text)
-        if cut.finished_m:
-            rows.append([words(", ".join(filter(None, (*_sized(cut, text), made_of))), name)])
-        else:
-            others.append((": " if cut.part else " ").join(filter(None, (name, made_of))))
+    rows = [
+        [words(", ".join(filter(None, _sized(cut, priced, text))), _named(cut, priced, text))]
+        for cut in priced.cuts
+        if cut.finished_m
+    ]
+    others = [
+        (": " if cut.part else " ").join(
+            filter(None, (_named(cut, priced, text), _made_of(cut, priced, text)))
+        )
+        for cut in priced.cuts
+        if not cut.finished_m
+    ]
     rows += [[words("; ".join(others), "And")]] if others else []
     yield table(rows, [on.column])
 
@@ -56,13 +61,14 @@ def _named(cut: Cut, priced: Priced, text: MakerText) -> str:
     return f"{count} {text.ink('part', cut.part)}".strip()
 
 
-def _sized(cut: Cut, text: MakerText) -> Iterator[str]:
+def _sized(cut: Cut, priced: Priced, text: MakerText) -> Iterator[str]:
     yield text.sizes(cut.finished_m)
     if cut.rough_m:
         staves = f" of {cut.staves} staves" if cut.staves > 1 else ""
         staves = staves if cut.staves else " of the staves of the cut plan"
         layers = f", {cut.layers} layers" if cut.layers > 1 else ""
         yield f"from {text.rough(cut.rough_m)}{staves}{layers}"
+    yield _made_of(cut, priced, text)
 
 
 def _made_of(cut: Cut, priced: Priced, text: MakerText) -> str:

@@ -34,14 +34,14 @@ def cost_picture(priced: Priced) -> marks.Figure:
     """A bar a group of costs, the dearest first, with its amount and its share of all."""
     text = QuoteText(priced)
     groups = {name: priced.cost[name] for name in (*priced.groups, "reserve") if priced.cost.get(name)}
-    whole = sum(groups.values(), Decimal(0))
+    total = sum(groups.values(), Decimal(0))
     rows = []
     for name, amount in sorted(groups.items(), key=lambda one: -one[1]):
-        said = f"{text.money(amount)}, {text.about_share(float(amount / whole))}"
+        said = f"{text.money(amount)}, {text.about_share(float(amount / total))}"
         colour = marks.SOLID if amount > 0 else marks.AGAINST
         rows.append(marks.bar(group_title(name), 0, amount, colour, said))
     costs = "costs" if priced.job.piece.quantity == 1 else "cost"
-    said = f"What {_pieces(priced)} {costs}: {text.money(whole)}"
+    said = f"What {_pieces(priced)} {costs}: {text.money(total)}"
     return marks.of_rows(said, "; ".join(f"{row.name} {row.said}" for row in rows), rows, priced.shop.shop)
 
 
@@ -147,13 +147,8 @@ def _tornado(
         below = marks.Span(cheap, min(dear, outlook.plan), marks.SOLID)
         above = marks.Span(max(cheap, outlook.plan), dear, marks.AGAINST)
         spans = tuple(span for span in (below, above) if span.end > span.start)
-        rows.append(
-            marks.Row(
-                text.ink("input", f"{said_path(one.name).replace('-', ' ')} {one.words}"),
-                spans,
-                text.about_share(max(one.share, 0.0)),
-            )
-        )
+        name = text.ink("input", f"{said_path(one.name).replace('-', ' ')} {one.words}")
+        rows.append(marks.Row(name, spans, text.about_share(max(one.share, 0.0))))
     on, foot = marks.scale_of(rows, outlook.plan), top + marks.height(rows) + 2
     drawn = [*marks.bars(rows, on, top), marks.line_at(outlook.plan, on, top - 4, foot)]
     drawn += _ends(on, outlook.plan, foot + 9, text)

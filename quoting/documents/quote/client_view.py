@@ -79,7 +79,6 @@ def client_view(priced: Priced, text: QuoteText) -> ClientView:
     def inked(section: str, record: object, *names: str) -> tuple[str, ...]:
         return _filled(*(ink(f"{section}.{name}", getattr(record, name)) for name in names))
 
-    named = inked("piece", piece, "code", "title")
     return ClientView(
         language=f"{text.language}-{house.locale.partition('_')[2]}",
         heading=heading,
@@ -101,11 +100,13 @@ def client_view(priced: Priced, text: QuoteText) -> ClientView:
             "accept_number" if priced.number else "accept_words",
             number=priced.number,
             date=day,
-            title=" ".join(named),
+            title=" ".join(inked("piece", piece, "code", "title")),
             total=text.money(priced.chain.total),
         ),
         accept_lines=_filled(text.label("chosen") if options.rows else "", *map(text.label, SIGNED)),
-        running=" · ".join(_filled(heading, *named, ink("client.name", client.name), day)),
+        running=" · ".join(
+            _filled(heading, *inked("piece", piece, "code", "title"), ink("client.name", client.name), day)
+        ),
         contact=" · ".join(inked("shop", house, "name", "phone", "email")),
         page=text.label("page"),
     )

@@ -30,8 +30,8 @@ def price_rows(priced: Priced, text: QuoteText) -> Iterator[PriceRow]:
 
     Where prices are shown with their tax, so is every row, and the tax in them stands below the total.
     """
-    chain, rules, count = priced.chain, priced.rules, priced.job.piece.quantity
-    inside = rules.included and bool(chain.tax)
+    chain, count = priced.chain, priced.job.piece.quantity
+    inside = priced.rules.included and bool(chain.tax)
     goods = text.label("list_price_many", count=str(count)) if count > 1 else text.label("list_price")
     yield PriceRow(goods, text.money(chain.seen.goods))
     if chain.discount:
@@ -40,16 +40,13 @@ def price_rows(priced: Priced, text: QuoteText) -> Iterator[PriceRow]:
         yield PriceRow(text.label("surcharge"), text.money(chain.seen.surcharge))
     else:
         yield PriceRow(delivery_label(priced, text), "")
-    tax = tax_label(priced, text, "tax_included" if inside else "tax_added", rules.tax) if chain.tax else ""
-    if chain.surcharge and not rules.tax_on_delivery and tax:
-        tax = text.label("delivery_untaxed", tax=tax)
-    if tax and not inside:
+    if chain.tax and not inside:
         if chain.discount or chain.surcharge:
             yield PriceRow(text.label("subtotal"), text.money(chain.net), "subtotal")
-        yield PriceRow(tax, text.money(chain.tax))
+        yield PriceRow(_tax_of_all(priced, text, "tax_added"), text.money(chain.tax))
     yield PriceRow(text.label("total"), text.money(chain.total), "total")
     if inside:
-        yield PriceRow(tax, text.money(chain.tax), "within")
+        yield PriceRow(_tax_of_all(priced, text, "tax_included"), text.money(chain.tax), "within")
         yield PriceRow(text.label("net"), text.money(chain.net), "within")
 
 
@@ -70,6 +67,12 @@ def delivery_label(priced: Priced, text: QuoteText) -> str:
 def tax_label(priced: Priced, text: QuoteText, name: str, rate: Decimal) -> str:
     """The tax by its name and rate: added to a price, or within it."""
     return text.label(name, name=text.ink("tax.name", priced.shop.tax.name), rate=text.share(rate))
+
+
+def _tax_of_all(priced: Priced, text: QuoteText, name: str) -> str:
+    tax = tax_label(priced, text, name, priced.rules.tax)
+    untaxed = priced.chain.surcharge and not priced.rules.tax_on_delivery
+    return text.label("delivery_untaxed", tax=tax) if untaxed else tax
 
 
 def payment_schedule(priced: Priced, text: QuoteText) -> Schedule:

@@ -1,14 +1,23 @@
-"""The quote as an electronic document: OASIS Universal Business Language 2.1, document type Quotation."""
+"""Documents in open forms: the quote as OASIS UBL 2.1, the offer of a piece for a web page (schema.org), the days of a build for any calendar (RFC 5545)."""
 
+import json
+import math
 import re
 from collections.abc import Iterator
+from datetime import UTC, datetime, time, timedelta
 from decimal import Decimal
+from hashlib import sha256
+from typing import Any
 from xml.etree import ElementTree as ET
 
+from quoting.documents.bench.sections import is_away, stage_rows
+from quoting.documents.bench.text import MakerText
 from quoting.documents.paper.text import Ink, QuoteText
 from quoting.documents.quote.client_view import ClientView, Party, client_view, ready_words
 from quoting.documents.quote.price_view import delivery_label, discount_label
+from quoting.pricing.channels import Selling
 from quoting.pricing.record import Priced
+from quoting.pricing.sale import Sale
 
 _NAME = "urn:oasis:names:specification:ubl:schema:xsd:"
 QUOTATION, AGGREGATE, BASIC = (
@@ -17,7 +26,10 @@ QUOTATION, AGGREGATE, BASIC = (
 _UNFIT = re.compile("[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 """What XML 1.0 has no way to write (production 2, Char)."""
 
-METRE, PIECE = "MTR", "C62"
+METRE, KILOGRAM, DAY, PIECE = "MTR", "KGM", "DAY", "C62"
+"""Common codes of UN/CEFACT, which both UBL and schema.org ask for."""
+
+PRODUCT = "-//quoting//build calendar//EN"
 
 
 def element(name: str, *holds: str | ET.Element, **attributes: str) -> ET.Element:
@@ -90,8 +102,8 @@ def _payments(view: ClientView) -> Iterator[ET.Element]:
 def _party(party: Party, address: str, phone: str, email: str) -> ET.Element:
     reached = (("Telephone", phone), ("ElectronicMail", email))
     contact = [element(name, said) for name, said in reached if said]
-    written = filter(None, (line.strip() for line in address.splitlines()))
-    lines = [element("AddressLine", element("Line", line)) for line in written]
+    written = (line.strip() for line in address.splitlines())
+    lines = [element("AddressLine", element("Line", line)) for line in written if line]
     held = [element("PartyName", element("Name", party.name))] if party.name else []
     held += [element("PostalAddress", *lines)] if lines else []
     held += [element("Contact", *contact)] if contact else []
@@ -131,15 +143,15 @@ def _taxes(priced: Priced) -> Iterator[ET.Element]:
 
 def _sums(priced: Priced) -> ET.Element:
     chain = priced.chain
-    figures = (
-        ("LineExtensionAmount", chain.goods),
-        ("TaxExclusiveAmount", chain.net),
-        ("TaxInclusiveAmount", chain.total),
-        ("AllowanceTotalAmount", chain.discount),
-        ("ChargeTotalAmount", chain.surcharge),
-        ("PayableAmount", chain.total),
+    return element(
+        "QuotedMonetaryTotal",
+        _amount("LineExtensionAmount", chain.goods, priced),
+        _amount("TaxExclusiveAmount", chain.net, priced),
+        _amount("TaxInclusiveAmount", chain.total, priced),
+        _amount("AllowanceTotalAmount", chain.discount, priced),
+        _amount("ChargeTotalAmount", chain.surcharge, priced),
+        _amount("PayableAmount", chain.total, priced),
     )
-    return element("QuotedMonetaryTotal", *(_amount(name, amount, priced) for name, amount in figures))
 
 
 def _line(priced: Priced, view: ClientView) -> ET.Element:
@@ -154,12 +166,83 @@ def _line(priced: Priced, view: ClientView) -> ET.Element:
         if side is not None:
             measure = element("Measure", f"{round(side, 4):.10g}", unitCode=METRE)
             item.append(element("Dimension", element("AttributeID", name), measure))
+    amount = _amount("LineExtensionAmount", goods, priced)
     each = (_amount("PriceAmount", goods, priced), element("BaseQuantity", count, unitCode=PIECE))
-    return element(
-        "LineItem",
-        element("ID", "1"),
-        element("Quantity", count, unitCode=PIECE),
-        _amount("LineExtensionAmount", goods, priced),
-        element("Price", *each),
-        element("Item", *item),
-    )
+    counted = (element("ID", "1"), element("Quantity", count, unitCode=PIECE))
+    return element("LineItem", *counted, amount, element("Price", *each), element("Item", *item))
+
+
+def offer_bytes(priced: Priced, through: Selling, sale: Sale, built: bool) -> bytes:
+    """The record as UTF-8 JSON. It holds what a buyer may know, and nothing of cost."""
+    house, piece = priced.shop.shop, priced.job.piece
+    amount = f"{sale.seen:f}"
+    offer: dict[str, Any] = {
+        "@context": "https://schema.org",
+        "@type": "Offer",
+        "itemOffered": _product(priced),
+        "price": amount,
+        "priceCurrency": priced.currency,
+        "priceSpecification": {
+            "@type": "PriceSpecification",
+            "price": amount,
+            "priceCurrency": priced.currency,
+            **({"valueAddedTaxIncluded": through.rules.included} if sale.tax else {}),
+        },
+        "availability": f"https://schema.org/{'InStock' if built else 'MadeToOrder'}",
+        "itemCondition": "https://schema.org/NewCondition",
+        "seller": _filled("Organization", name=house.name, email=house.email, telephone=house.phone),
+    }
+    if piece.code:
+        offer["sku"] = piece.code
+    if not built:
+        offer["deliveryLeadTime"] = _measured(math.ceil(priced.quantities["lead_days"] - 1e-9), DAY)
+    text = json.dumps(offer, ensure_ascii=False, indent=2)
+    return f"{text}\n".replace("<", "\\u003c").encode()  # no end of a script on a page
+
+
+def _product(priced: Priced) -> dict[str, Any]:
+    piece = priced.job.piece
+    product = _filled("Product", name=piece.title, description=piece.words)
+    for name, side in (("depth", piece.width), ("width", piece.length), ("height", piece.height)):
+        if side is not None:
+            product[name] = _measured(round(side, 4), METRE)
+    if mass := round(priced.quantities["mass_kg"], 1):
+        product["weight"] = _measured(mass, KILOGRAM)
+    return product
+
+
+def _measured(value: float, unit: str) -> dict[str, Any]:
+    return {"@type": "QuantitativeValue", "value": value, "unitCode": unit}
+
+
+def _filled(kind: str, **fields: str) -> dict[str, Any]:
+    return {"@type": kind, **{name: text for name, text in fields.items() if text}}
+
+
+def calendar_bytes(priced: Priced) -> bytes:
+    """Every stage as an event of whole days; the same price gives the same bytes.
+
+    An event keeps its UID as long as the quote and the stage are the same, so that a newer file moves it. What only waits or cures
+    leaves the day free.
+    """
+    from icalendar import Calendar, Event
+
+    text = MakerText(priced, Ink(None))
+    found = Calendar()
+    found.add("prodid", PRODUCT)
+    found.add("version", "2.0")
+    found.add("method", "PUBLISH")
+    names = (priced.number, priced.job.piece.code, priced.job.piece.title)
+    title = " ".join(part for part in names if part)
+    found.add("x-wr-calname", title)
+    for row in stage_rows(priced, text):
+        event = Event()
+        same = "\0".join((*names, row.kind, row.part))
+        event.add("uid", f"{sha256(same.encode()).hexdigest()[:32]}@quoting")
+        event.add("dtstamp", datetime.combine(priced.day, time(), UTC))
+        event.add("summary", f"{title}: {row.name}")
+        event.add("dtstart", row.first)
+        event.add("dtend", max(row.last, row.first + timedelta(days=1)))
+        event.add("transp", "TRANSPARENT" if is_away(row.kind) else "OPAQUE")
+        found.add_component(event)
+    return bytes(found.to_ical())
