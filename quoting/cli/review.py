@@ -131,7 +131,7 @@ def _why(found: Reviewed) -> Iterator[str]:
     from quoting.documents.review.view import told
 
     plan = found.build.piece.plan
-    causes = told(found.build, found.statement, lambda amount: money(plan, amount))
+    causes = list(told(found.build, found.statement, lambda amount: money(plan, amount)))
     for one in causes:
         yield wrapped(one.words, "  ")
         yield from (row(f"      {words}", money(plan, effect), "2") for words, effect in one.details)

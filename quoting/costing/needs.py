@@ -14,6 +14,7 @@ from quoting.takeoff.labour import acts, job_needs, standard_needs
 from quoting.takeoff.needs import Need, TakeOff
 from quoting.takeoff.numbers import total
 from quoting.trades.parts import parts, several, take_off
+from quoting.trades.registry import chain_of
 from quoting.values import Basis, Num, Pick, Uncertain, basis, key, slug
 
 if TYPE_CHECKING:
@@ -80,8 +81,8 @@ def needed(brief: Brief, pick: Pick) -> Needed:
     for one in taken:
         for name, value in one.take_off.facts.items():
             facts[name] = facts[name] + value * one.times
-        if one.take_off.chain:
-            chains[one.take_off.chain] = np.maximum(chains[one.take_off.chain], one.take_off.chain_days)
+        if chain := chain_of(one.trade):
+            chains[chain] = np.maximum(chains[chain], one.take_off.chain_days)
     replacing = {
         part.id: _replaced_by(part, needs)
         for _, part in parts(job)

@@ -19,6 +19,7 @@ from quoting.pick import known
 from quoting.pricing.lists import AS_ORDERED, in_packs
 from quoting.pricing.record import PricedLine
 from quoting.risk.drawn import Quantile, chances, quantiles
+from quoting.takeoff.numbers import total
 from quoting.trades.laminate import LAMINATE
 from quoting.trades.laminate.rounds import lay_up
 from quoting.trades.registry import chain_of
@@ -170,8 +171,7 @@ def to_buy(build: Build, end: Ends, panels: tuple[Panel, ...], day: date, count:
     found = []
     for name, lines in items.items():
         had, to_go = (
-            spread_out(sum((of[one.line.id] for one in lines), start=np.float64(0)), count)
-            for of in (end.had, end.to_go)
+            spread_out(total(of[one.line.id] for one in lines), count) for of in (end.had, end.to_go)
         )
         wanted, used = had + to_go, float(np.median(had))
         there = max(sum(one.bought for one in lines), used)

@@ -13,6 +13,7 @@ from quoting.declaration import COATING, FINISH, LAY_UP
 from quoting.forecast.build import Build, Stop, quantities, so_far, stopped, whole
 from quoting.logbook.filled import Filled, following, follows, rates_paid, stage_hours
 from quoting.logbook.plan_lines import TRIP, WAITING_GROUP, of_stage
+from quoting.takeoff.numbers import total
 from quoting.trades.registry import chain_of
 from quoting.values import Num, Pick, key
 
@@ -39,10 +40,8 @@ def amounts_at_end(
             amounts[line.id] = float(one.amount) + still[line.id] * rate
         if line.id == TRIP and not one.logged:
             amounts[line.id] = amounts[line.id] + beyond
-    hours: Num = sum((whole[one.line.id] for one in build.lines if one.line.of_people), start=np.float64(0))
-    materials: Num = sum(
-        (amounts[one.line.id] for one in build.lines if one.line.material), start=np.float64(0)
-    )
+    hours: Num = total(whole[one.line.id] for one in build.lines if one.line.of_people)
+    materials: Num = total(amounts[one.line.id] for one in build.lines if one.line.material)
     rest = following(build.lines, hours, materials)
     return amounts | {line.id: quantity * line.rate for line, quantity in rest}
 
@@ -67,7 +66,7 @@ class Ends:
     @property
     def cost(self) -> Num:
         """What the piece will have cost [money]."""
-        return sum(self.amounts.values(), start=np.float64(0))
+        return total(self.amounts.values())
 
 
 def ends(build: Build, pick: Pick, stop: Stop | None = None) -> Ends:
@@ -157,7 +156,7 @@ def _take_stage_hours(to_go: dict[str, Num], unrecorded: dict[str, Num], build: 
             one.line.id for one in build.lines
             if one.line.trade == "labour" and one.line.stage == stage and not of_stage(one.line)
         ]  # fmt: skip
-        behind, left = (sum((of[id] for id in mine), start=np.float64(0)) for of in (unrecorded, to_go))
+        behind, left = (total(of[id] for id in mine) for of in (unrecorded, to_go))
         unrecorded.update(dict.fromkeys(mine, 0.0))
         share = np.maximum(1 - np.maximum(hours - behind, 0.0) / np.maximum(left, 1e-9), 0.0)
         to_go.update({id: to_go[id] * share for id in mine})

@@ -19,6 +19,7 @@ from quoting.measures import unit
 from quoting.pick import draws, known, likely, listening, one_at_a_time
 from quoting.pricing.record import PricedLine
 from quoting.risk.drawn import Chance, Quantile, chance, first_order, quantiles
+from quoting.takeoff.numbers import total
 from quoting.values import LITRE_M3, Num, Pick, Uncertain
 
 LEAST_DRIVER = 0.005  # of what is unsure, that is worth a line
@@ -170,7 +171,7 @@ def _to_go(build: Build, end: Ends, count: int) -> ToGo:
         amounts = (
             end.to_go[line.id] * (unit(line.unit).factor if line.unit != "h" else 1.0) for line in those
         )
-        return quantiles(spread_out(sum(amounts, start=np.float64(0)) / size, count))
+        return quantiles(spread_out(total(amounts) / size, count))
 
     def measured(line: PricedLine, ending: str, dimension: str) -> bool:
         return line.id.endswith(ending) and unit(line.unit).dimension == dimension

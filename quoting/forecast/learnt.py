@@ -15,7 +15,7 @@ from quoting.logbook.filled import Filled
 from quoting.logbook.pressed import LayingTime, Pressed
 from quoting.pick import draws, known, likely, listening
 from quoting.risk.updating import Belief, held, moved, updated
-from quoting.takeoff.numbers import first
+from quoting.takeoff.numbers import first, total
 from quoting.trades.laminate.plies import ply_thickness
 from quoting.trades.laminate.rounds import lay_up
 from quoting.values import Num, Pick, Uncertain
@@ -100,7 +100,7 @@ def _laying(build: Build, mine: Pressed, span: LayingTime) -> Callable[[Runs], N
     def hours(runs: Runs) -> Num:
         lay = lay_up(left, build.brief.shop, build.brief.tables, runs.pick)
         rounds = lay.rounds[span.before : span.last]
-        time: Num = sum((one.laying_h for one in rounds), start=np.float64(0))
+        time: Num = total(one.laying_h for one in rounds)
         return time * share * runs.pick(build.brief.shop.pace.factor)
 
     return hours

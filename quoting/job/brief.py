@@ -27,7 +27,8 @@ SOURCE = "--set"
 class Brief:
     """Everything a price rests on, checked, with every input named.
 
-    `sources`: job file, shop file, price book, then the tallies that the job names. `plans` are the cut plans of its `stock`.
+    `sources`: job file, shop file, price book, then the tallies that the job names. `plans` are the cut plans of its `stock`;
+    `read_as` are the raw tables of job and shop, with the values that were set and the option that was chosen in them.
     """
 
     job: Job
@@ -39,12 +40,13 @@ class Brief:
     changed: frozenset[str] = frozenset()
     stock: tuple[StockRow, ...] = ()
     plans: tuple[CutPlan, ...] = ()
+    read_as: tuple[dict[str, Any], dict[str, Any]] = ({}, {})
 
     def written(self, name: str) -> str:
-        """The text of an input as it stands in the job file, the shop file, or among the starter values."""
-        job, shop = self.sources[:2]
+        """The text of an input as it was set or chosen, else as it stands in the job file, the shop file, or among the starter values."""
+        job, shop = self.read_as
         words = name.split(".")
-        for raw in (job.raw, with_defaults(shop.raw)):
+        for raw in (job, with_defaults(shop)):
             if len(path := path_of(words, raw)) == len(words):
                 found: Any = raw
                 for step in path:

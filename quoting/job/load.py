@@ -93,7 +93,11 @@ def read(
         return None, problems
     causes = _causes(job, the_shop)
     named = (with_names(job, "", causes), with_names(the_shop, "", causes))
-    return Brief(*named, book, _tables_of(the_shop), folder, (*sources, *tallies), changed, stock), problems
+    every = (*sources, *tallies)
+    brief = Brief(
+        *named, book, _tables_of(the_shop), folder, every, changed, stock, read_as=(raw_job, raw_shop)
+    )
+    return brief, problems
 
 
 def _with_distance(job: Job, shop: Shop | None) -> Job:
@@ -134,7 +138,7 @@ def load_shop(folder: Path) -> Brief:
     source = read_toml(folder / SHOP_FILE)
     shop = right(*_shop_alone(source))
     job = Job(format=1, piece=Piece(title="no job"))
-    return Brief(job, shop, {}, _tables_of(shop), folder, (source, source, source))
+    return Brief(job, shop, {}, _tables_of(shop), folder, (source, source, source), read_as=({}, source.raw))
 
 
 def price_book(folder: Path) -> dict[str, tuple[Price, ...]]:

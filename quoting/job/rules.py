@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 from quoting.errors import Problem, Reading, nearest, one_wanted
 from quoting.job.selling import Stage
 from quoting.job.shop import Shop, Standard
+from quoting.job.starters import with_defaults
 from quoting.measures import measure
 from quoting.money import minor_digits
 from quoting.takeoff.labour import GRIT
@@ -116,8 +117,12 @@ def _standards(shop: Shop) -> Iterator[Problem]:
 
 
 def _counted(name: str, standard: Standard) -> Iterator[Problem]:
-    """An operation must be counted by what a trade gives that it applies to: else it would make no line on any part, unseen."""
+    """An operation must be counted by what a trade gives that it applies to: else it would make no line on any part, unseen. One of the
+    starter shop may be switched off so.
+    """
     per = standard.per
+    if not standard.applies_to and name in with_defaults({})["standard"]:
+        return
     if not standard.applies_to:
         wanted = f"write one or more of {', '.join((*trades(), *OF_NO_TRADE))}"
         yield Problem(f"standard.{name}.applies_to", "found nothing that it is for", wanted)

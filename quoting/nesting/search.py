@@ -1,7 +1,5 @@
 """A search for good ways to cut: pieces are placed in many orders by many rules, and the best order is bettered."""
 
-from __future__ import annotations
-
 from collections import Counter
 from collections.abc import Callable, Iterator, Sequence
 from itertools import product

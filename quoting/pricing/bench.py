@@ -13,7 +13,7 @@ from quoting.pricing.lists import days_until_begun
 from quoting.pricing.record import Buying, PourCard, Step
 from quoting.takeoff.mixing import mix
 from quoting.trades.laminate.bagging import LaminateCard
-from quoting.trades.registry import trades
+from quoting.trades.registry import chain_of, trades
 
 
 def calendar(run: Cost, brief: Brief, to_buy: Sequence[Buying]) -> tuple[Step, ...]:
@@ -49,7 +49,7 @@ def calendar(run: Cost, brief: Brief, to_buy: Sequence[Buying]) -> tuple[Step, .
 def _chains(chain: str, taken: Sequence[Taken], shop: Shop, start: float) -> Iterator[Step]:
     """The steps of every part that belongs to a chain, each of one length, from its start on."""
     for one in taken:
-        if one.take_off.chain != chain:
+        if chain_of(one.trade) != chain:
             continue
         count = int(one.take_off.chain_steps)
         each = float(one.take_off.chain_days) / max(count, 1)

@@ -121,7 +121,6 @@ class TakeOff:
     mass_kg: Num = 0.0
     shaped: bool = False
     setup_key: str = ""
-    chain: str = ""
     chain_days: Num = 0.0
     chain_steps: Num = 1.0
     clipped: Mapping[str, Num] = field(default_factory=dict)

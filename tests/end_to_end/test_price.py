@@ -369,3 +369,10 @@ def test_a_tariff_of_the_shop_can_be_tried(console: Path) -> None:
     """--set reaches a price inside a table of the shop file, also where a trade has the same name."""
     plain, dearer = price_of(console), price_of(console, "--set", "glass.standard.per_edge.polished=90 /m")
     assert Decimal(dearer["cost"]["glass"]) > Decimal(plain["cost"]["glass"])
+
+
+def test_a_range_that_is_tried_is_told_as_it_was_tried(console: Path) -> None:
+    """The words of what is not sure are those of the value set, not of the file."""
+    for name, words in (("standard.design.time", "3 .. 6 .. 41 h"), ("pace.factor", "0.8 .. 1 .. 1.9")):
+        found = {one["name"]: one["words"] for one in price_of(console, "--set", f"{name}={words}")["unsure"]}
+        assert found[name] == words

@@ -9,15 +9,7 @@ from xml.sax.saxutils import escape
 from reportlab.lib.colors import Color
 from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
-from reportlab.platypus import (
-    Flowable,
-    Frame,
-    FrameBreak,
-    NextPageTemplate,
-    PageTemplate,
-    Table,
-    TableStyle,
-)
+from reportlab.platypus import Flowable, Frame, FrameBreak, NextPageTemplate, PageTemplate, Table, TableStyle
 
 from quoting.documents.paper.page import HAIRLINE, INK, QUIET, dated, grid, paragraph, pdf_bytes, sheet
 from quoting.documents.paper.tagged import Words

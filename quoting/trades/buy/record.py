@@ -3,19 +3,19 @@
 from dataclasses import dataclass
 from typing import ClassVar
 
-from quoting.reading.fields import Bought, Days, Mass, MoneyRange, Part, Supplied, Text, Word
+from quoting.reading import fields
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Buy(Part):
+class Buy(fields.Part):
     """Anything bought."""
 
     naming: ClassVar = "item"
-    part: Text = ""
-    item: Word
-    quantity: Bought
-    price: MoneyRange | None = None
-    mass: Mass = 0.0
-    supplier: Text = ""
-    lead: Days | None = None
-    supplied: Supplied = "bought"
+    part: fields.Text = ""
+    item: fields.Word
+    quantity: fields.Bought
+    price: fields.MoneyRange | None = None
+    mass: fields.Mass = 0.0
+    supplier: fields.Text = ""
+    lead: fields.Days | None = None
+    supplied: fields.Supplied = "bought"

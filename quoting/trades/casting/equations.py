@@ -48,7 +48,6 @@ def take_off(part: Casting, shop: Shop, tables: Tables, pick: Pick) -> TakeOff: 
         drivers={"part": 1.0, "pour": count, "batch": count * each},
         facts={"resin_litres": mixed / LITRE_M3},
         mass_kg=volume * resin.density,
-        chain="lay-up",
         chain_days=count * days_of(resin.cure_time),
         chain_steps=count,
     )

@@ -2,27 +2,27 @@
 
 from dataclasses import dataclass
 
-from quoting.reading.fields import Length, Part, ShareRange, Strict, Supplied, VolumeRange, Word
+from quoting.reading import fields
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Casting(Part):
+class Casting(fields.Part):
     """Resin poured into a form."""
 
-    volume: VolumeRange | None = None
-    length: Length | None = None
-    width: Length | None = None
-    depth: Length | None = None
-    resin: Word
-    extra: ShareRange | None = None
-    mixing_loss: ShareRange | None = None
-    pour_depth: Length | None = None
-    supplied: Supplied = "bought"
+    volume: fields.VolumeRange | None = None
+    length: fields.Length | None = None
+    width: fields.Length | None = None
+    depth: fields.Length | None = None
+    resin: fields.Word
+    extra: fields.ShareRange | None = None
+    mixing_loss: fields.ShareRange | None = None
+    pour_depth: fields.Length | None = None
+    supplied: fields.Supplied = "bought"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class CastingDefaults(Strict):
+class CastingDefaults(fields.Strict):
     """`[casting]`: cast resin."""
 
-    extra: ShareRange
-    mixing_loss: ShareRange
+    extra: fields.ShareRange
+    mixing_loss: fields.ShareRange

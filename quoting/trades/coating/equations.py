@@ -42,7 +42,6 @@ def take_off(part: Coating, shop: Shop, tables: Tables, pick: Pick) -> TakeOff: 
         drivers={"m2 coat": area * part.coats, "coat": part.coats, "m2": area, "batch": batches, "part": 1.0},
         facts={"resin_litres": mixed / LITRE_M3},
         mass_kg=area * thickness * part.coats * resin.density,
-        chain="coating",
         chain_days=part.coats * days_of(resin.cure_time),
         chain_steps=part.coats,
     )

@@ -2,37 +2,27 @@
 
 from dataclasses import dataclass
 
-from quoting.reading.fields import (
-    AreaRange,
-    Count,
-    Length,
-    LengthRange,
-    Part,
-    ShareRange,
-    Strict,
-    Supplied,
-    Word,
-)
+from quoting.reading import fields
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Coating(Part):
+class Coating(fields.Part):
     """Flood coats of resin."""
 
-    area: AreaRange | None = None
-    length: Length | None = None
-    width: Length | None = None
-    resin: Word
-    thickness: LengthRange
-    coats: Count = 1
-    run_off: ShareRange | None = None
-    mixing_loss: ShareRange | None = None
-    supplied: Supplied = "bought"
+    area: fields.AreaRange | None = None
+    length: fields.Length | None = None
+    width: fields.Length | None = None
+    resin: fields.Word
+    thickness: fields.LengthRange
+    coats: fields.Count = 1
+    run_off: fields.ShareRange | None = None
+    mixing_loss: fields.ShareRange | None = None
+    supplied: fields.Supplied = "bought"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class CoatingDefaults(Strict):
+class CoatingDefaults(fields.Strict):
     """`[coating]`: flood coats."""
 
-    run_off: ShareRange
-    mixing_loss: ShareRange
+    run_off: fields.ShareRange
+    mixing_loss: fields.ShareRange

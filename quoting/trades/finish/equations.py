@@ -41,7 +41,6 @@ def take_off(part: Finish, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:  
         needs=(need,),
         drivers={"m2 coat": area * coats, "coat": coats, "m2": area, "part": 1.0},
         facts={"finish_litres": product / LITRE_M3},
-        chain="finish",
         chain_days=coats * days_of(rest_h(part, shop)),
         chain_steps=coats,
     )

@@ -2,34 +2,25 @@
 
 from dataclasses import dataclass
 
-from quoting.reading.fields import (
-    AreaRange,
-    Count,
-    CoverageRange,
-    Hours,
-    Part,
-    Strict,
-    Supplied,
-    Word,
-)
+from quoting.reading import fields
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Finish(Part):
+class Finish(fields.Part):
     """Oil, varnish, wax: anything bought by volume and spread."""
 
-    area: AreaRange
-    product: Word
-    coats: Count | None = None
-    coverage: CoverageRange | None = None
-    dry_time: Hours | None = None
-    supplied: Supplied = "bought"
+    area: fields.AreaRange
+    product: fields.Word
+    coats: fields.Count | None = None
+    coverage: fields.CoverageRange | None = None
+    dry_time: fields.Hours | None = None
+    supplied: fields.Supplied = "bought"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class FinishDefaults(Strict):
+class FinishDefaults(fields.Strict):
     """`[finish]`: oils and varnishes."""
 
-    coats: Count
-    coverage: CoverageRange
-    dry_time: Hours
+    coats: fields.Count
+    coverage: fields.CoverageRange
+    dry_time: fields.Hours

@@ -3,57 +3,40 @@
 from dataclasses import dataclass
 from typing import Literal
 
-from quoting.reading.fields import (
-    Area,
-    Count,
-    CountOrNone,
-    Days,
-    Flag,
-    Length,
-    Money,
-    MoneyPerArea,
-    MoneyPerLength,
-    MoneyRange,
-    Number,
-    Part,
-    Strict,
-    Supplied,
-    Text,
-    Word,
-)
+from quoting.reading import fields
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Glass(Part):
+class Glass(fields.Part):
     """A custom panel, at a firm price or by the glazier's tariff."""
 
-    length: Length
-    width: Length
-    thickness: Length
-    quantity: Count = 1
-    holes: CountOrNone = 0
-    edge: Text = ""
+    length: fields.Length
+    width: fields.Length
+    thickness: fields.Length
+    quantity: fields.Count = 1
+    holes: fields.CountOrNone = 0
+    edge: fields.Text = ""
     treatment: Literal["annealed", "tempered", "laminated"] = "tempered"
-    price: MoneyRange | None = None
-    tariff: Text = ""
-    fully_supported: Flag = False
-    supplier: Text = ""
-    lead: Days | None = None
-    supplied: Supplied = "bought"
+    price: fields.MoneyRange | None = None
+    tariff: fields.Text = ""
+    fully_supported: fields.Flag = False
+    supplier: fields.Text = ""
+    lead: fields.Days | None = None
+    supplied: fields.Supplied = "bought"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Tariff(Strict):
+class Tariff(fields.Strict):
     """`[glass.<tariff>]`: a glazier's price list."""
 
-    round_side: Length
-    least_area: Area
-    per_area: dict[Length, MoneyPerArea]
-    per_edge: dict[Word, MoneyPerLength]
-    edge: Word
-    per_hole: Money
-    factor: dict[Word, Number]
+    round_side: fields.Length
+    least_area: fields.Area
+    per_area: dict[fields.Length, fields.MoneyPerArea]
+    per_edge: dict[fields.Word, fields.MoneyPerLength]
+    edge: fields.Word
+    per_hole: fields.Money
+    factor: dict[fields.Word, fields.Number]
     factor_on: Literal["area", "all"]
-    least_charge: Money = 0.0
-    supplier: Text = ""
-    lead: Days = 0.0
+    least_charge: fields.Money = 0.0
+    supplier: fields.Text = ""
+    lead: fields.Days = 0.0

@@ -2,12 +2,12 @@
 
 from dataclasses import dataclass
 
-from quoting.reading.fields import Part
+from quoting.reading import fields
 from quoting.takeoff.needs import Need
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Gone(Part):
+class Gone(fields.Part):
     """A part that costs what its quote says: its frozen lines, as needs at their own price and hours."""
 
     needs: tuple[Need, ...] = ()

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from quoting.declaration import Fact, Group, Parts, Section, Trade
+from quoting.declaration import Fact, Group, Section, Trade
 
 if TYPE_CHECKING:
-    from quoting.trades.hardwood.record import Hardwood, OwnSpecies, Timber
+    from quoting.trades.hardwood.record import OwnSpecies, Timber
 
-HARDWOOD: Parts[Hardwood] = Parts("hardwood")
 TIMBER: Section[Timber] = Section("timber", "record:Timber")
 SPECIES: Section[dict[str, OwnSpecies]] = Section(
     "species", "record:OwnSpecies", family=True, needed=False, usual="timber"

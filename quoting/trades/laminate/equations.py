@@ -72,7 +72,6 @@ def take_off(part: Laminate, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:
             "sealant_tape_m": used["tape"]["length"] if "tape" in used else 0.0,
         },
         mass_kg=part.length * part.width * part.thickness * cured,
-        chain="lay-up",
         chain_days=lay.cycles * days_of(round_h + lay.cure_h),
         chain_steps=lay.cycles,
         clipped={f"laminate.{part.id}: {what}": np.where(held, 1.0, 0.0) for what, held in clipped.items()},

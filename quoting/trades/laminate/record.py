@@ -3,138 +3,113 @@
 from dataclasses import dataclass, field
 from typing import Annotated, Literal
 
-from quoting.reading.fields import (
-    AfterRound,
-    ArealMass,
-    ArealMassRange,
-    BleedRange,
-    Count,
-    CountOrNone,
-    Feed,
-    Fitted,
-    Flag,
-    Hours,
-    HoursRange,
-    Length,
-    LengthRange,
-    Money,
-    Number,
-    Part,
-    Plies,
-    Pressure,
-    Share,
-    ShareRange,
-    Strict,
-    Supplied,
-    Text,
-    Word,
-)
+from quoting.reading import fields
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class TrialStrip(Strict):
+class TrialStrip(fields.Strict):
     """A strip that was laid up and measured."""
 
-    plies: Count
-    thickness: Length
+    plies: fields.Count
+    thickness: fields.Length
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Flatten(Strict):
+class Flatten(fields.Strict):
     """One flattening of a panel: what it removes from all faces together, and the pass that does it."""
 
-    after: AfterRound = None
-    removes: LengthRange
-    machine: Text = ""
-    hours: HoursRange | None = None
-    stepover: Length | None = None
-    feed: Feed | None = None
-    passes: Count = 1
-    setup: Hours = 0.0
-    attended: ShareRange | None = None
-    who: Text = ""
+    after: fields.AfterRound = None
+    removes: fields.LengthRange
+    machine: fields.Text = ""
+    hours: fields.HoursRange | None = None
+    stepover: fields.Length | None = None
+    feed: fields.Feed | None = None
+    passes: fields.Count = 1
+    setup: fields.Hours = 0.0
+    attended: fields.ShareRange | None = None
+    who: fields.Text = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Laminate(Part):
+class Laminate(fields.Part):
     """A panel of plies wetted out with resin and pressed in vacuum-bagging rounds."""
 
-    length: Length
-    width: Length
-    thickness: Length
-    ply: Plies
-    ply_mass: ArealMass
-    fibre: Word
-    ply_thickness: LengthRange | None = None
-    trial: Annotated[tuple[TrialStrip, ...], Fitted("length")] = ()
-    sheet_length: Length | None = None
-    sheet_width: Length | None = None
-    roll_width: Length | None = None
-    overlap: Length = 0.0
-    resin: Word
-    block: Count = 1
-    plies_per_round: Count | None = None
-    time_per_ply: HoursRange | None = None
-    learning: ShareRange | None = None
-    bag_setup: HoursRange | None = None
-    close_bag: HoursRange | None = None
-    debag_time: HoursRange | None = None
-    clean_up: HoursRange | None = None
-    working_time: Hours | None = None
-    spoilage: ShareRange | None = None
-    bleed: BleedRange | None = None
-    wet_out: ArealMassRange | None = None
-    mixing_loss: ShareRange | None = None
-    cure_time: Hours | None = None
+    length: fields.Length
+    width: fields.Length
+    thickness: fields.Length
+    ply: fields.Plies
+    ply_mass: fields.ArealMass
+    fibre: fields.Word
+    ply_thickness: fields.LengthRange | None = None
+    trial: Annotated[tuple[TrialStrip, ...], fields.Fitted("length")] = ()
+    sheet_length: fields.Length | None = None
+    sheet_width: fields.Length | None = None
+    roll_width: fields.Length | None = None
+    overlap: fields.Length = 0.0
+    resin: fields.Word
+    block: fields.Count = 1
+    plies_per_round: fields.Count | None = None
+    time_per_ply: fields.HoursRange | None = None
+    learning: fields.ShareRange | None = None
+    bag_setup: fields.HoursRange | None = None
+    close_bag: fields.HoursRange | None = None
+    debag_time: fields.HoursRange | None = None
+    clean_up: fields.HoursRange | None = None
+    working_time: fields.Hours | None = None
+    spoilage: fields.ShareRange | None = None
+    bleed: fields.BleedRange | None = None
+    wet_out: fields.ArealMassRange | None = None
+    mixing_loss: fields.ShareRange | None = None
+    cure_time: fields.Hours | None = None
     bag: Literal["disposable", "envelope", "reusable"] = "disposable"
-    release_film: Flag = False
-    vacuum: Pressure | None = None
+    release_film: fields.Flag = False
+    vacuum: fields.Pressure | None = None
     flatten: tuple[Flatten, ...] = ()
-    supplied: Supplied = "bought"
-    resin_supplied: Supplied = "bought"
+    supplied: fields.Supplied = "bought"
+    resin_supplied: fields.Supplied = "bought"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class OwnPly(Strict):
+class OwnPly(fields.Strict):
     """`[ply.<item>]`: cured thickness of one ply, where a job gives neither that nor trial strips."""
 
-    thickness: LengthRange
+    thickness: fields.LengthRange
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class LaminateDefaults(Strict):
+class LaminateDefaults(fields.Strict):
     """`[laminate]`: lay-up, losses and times of a bagging round."""
 
-    trim: Length
-    spoilage: ShareRange
-    bleed: BleedRange
-    wet_out: ArealMassRange
-    mixing_loss: ShareRange
-    working_time_used: Share
-    learning: ShareRange
-    bag_setup: HoursRange
-    close_bag: HoursRange
-    debag_time: HoursRange
-    clean_up: HoursRange
-    trial_spread: Number
+    trim: fields.Length
+    spoilage: fields.ShareRange
+    bleed: fields.BleedRange
+    wet_out: fields.ArealMassRange
+    mixing_loss: fields.ShareRange
+    working_time_used: fields.Share
+    learning: fields.ShareRange
+    bag_setup: fields.HoursRange
+    close_bag: fields.HoursRange
+    debag_time: fields.HoursRange
+    clean_up: fields.HoursRange
+    trial_spread: fields.Number
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Bagging(Strict):
+class Bagging(fields.Strict):
     """`[bagging]`: geometry of one cycle and the price-book items it uses up."""
 
-    margin: Length
-    beyond: Length
-    pleat_height: Length
-    pleats: CountOrNone
-    peel_border: Length
-    breather_border: Length
-    tape_extra: Share
-    film: Word
-    tape: Word
-    peel_ply: Word
-    release_film: Word
-    breather: Word
-    bag_price: Money
-    bag_cycles: Count
-    per_cycle: dict[Word, Number] = field(default_factory=dict)
+    margin: fields.Length
+    beyond: fields.Length
+    pleat_height: fields.Length
+    pleats: fields.CountOrNone
+    peel_border: fields.Length
+    breather_border: fields.Length
+    tape_extra: fields.Share
+    film: fields.Word
+    tape: fields.Word
+    peel_ply: fields.Word
+    release_film: fields.Word
+    breather: fields.Word
+    bag_price: fields.Money
+    bag_cycles: fields.Count
+    per_cycle: dict[fields.Word, fields.Number] = field(default_factory=dict)

@@ -3,23 +3,23 @@
 from dataclasses import dataclass
 from typing import ClassVar
 
-from quoting.reading.fields import Area, Count, Feed, Flag, HoursRange, Length, Part, ShareRange, Text, Word
+from quoting.reading import fields
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Machine(Part):
+class Machine(fields.Part):
     """Hours of a machine: a total, or a surface to be covered."""
 
     naming: ClassVar = "task"
-    part: Text = ""
-    task: Word
-    machine: Word
-    hours: HoursRange | None = None
-    area: Area | None = None
-    stepover: Length | None = None
-    feed: Feed | None = None
-    passes: Count = 1
-    setup: HoursRange | None = None
-    attended: ShareRange | None = None
-    new_part: Flag = False
-    who: Text = ""
+    part: fields.Text = ""
+    task: fields.Word
+    machine: fields.Word
+    hours: fields.HoursRange | None = None
+    area: fields.Area | None = None
+    stepover: fields.Length | None = None
+    feed: fields.Feed | None = None
+    passes: fields.Count = 1
+    setup: fields.HoursRange | None = None
+    attended: fields.ShareRange | None = None
+    new_part: fields.Flag = False
+    who: fields.Text = ""

@@ -3,37 +3,28 @@
 from dataclasses import dataclass
 from typing import Literal
 
-from quoting.reading.fields import (
-    Count,
-    Length,
-    MassPerLength,
-    MetalSection,
-    Part,
-    Strict,
-    Supplied,
-    Word,
-)
+from quoting.reading import fields
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Metal(Part):
+class Metal(fields.Part):
     """Small metal parts cut from stock."""
 
-    item: Word
-    metal: Word
-    section: MetalSection | None = None
-    mass_per_length: MassPerLength | None = None
-    length: Length
-    quantity: Count = 1
-    kerf: Length | None = None
-    stock_length: Length | None = None
+    item: fields.Word
+    metal: fields.Word
+    section: fields.MetalSection | None = None
+    mass_per_length: fields.MassPerLength | None = None
+    length: fields.Length
+    quantity: fields.Count = 1
+    kerf: fields.Length | None = None
+    stock_length: fields.Length | None = None
     charge: Literal["whole", "cut"] = "whole"
-    supplied: Supplied = "bought"
+    supplied: fields.Supplied = "bought"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class MetalDefaults(Strict):
+class MetalDefaults(fields.Strict):
     """`[metal]`: bar, tube and flat stock."""
 
-    kerf: Length
-    stock_length: Length
+    kerf: fields.Length
+    stock_length: fields.Length

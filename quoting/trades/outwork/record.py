@@ -3,16 +3,16 @@
 from dataclasses import dataclass
 from typing import ClassVar
 
-from quoting.reading.fields import Days, MoneyRange, Part, Text, Word
+from quoting.reading import fields
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Outwork(Part):
+class Outwork(fields.Part):
     """A subcontractor's price."""
 
     naming: ClassVar = "what"
-    part: Text = ""
-    what: Word
-    price: MoneyRange
-    supplier: Text = ""
-    lead: Days | None = None
+    part: fields.Text = ""
+    what: fields.Word
+    price: fields.MoneyRange
+    supplier: fields.Text = ""
+    lead: fields.Days | None = None

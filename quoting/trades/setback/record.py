@@ -3,17 +3,17 @@
 from dataclasses import dataclass
 from typing import ClassVar
 
-from quoting.reading.fields import HoursRange, MoneyRange, Number, Part, Text, Word
+from quoting.reading import fields
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Setback(Part):
+class Setback(fields.Part):
     """Something that may go wrong: its chance, and what it would cost."""
 
     naming: ClassVar = "what"
-    part: Text = ""
-    what: Word
-    chance: Number
-    hours: HoursRange | None = None
-    cost: MoneyRange | None = None
-    who: Text = ""
+    part: fields.Text = ""
+    what: fields.Word
+    chance: fields.Number
+    hours: fields.HoursRange | None = None
+    cost: fields.MoneyRange | None = None
+    who: fields.Text = ""

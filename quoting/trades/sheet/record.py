@@ -3,42 +3,31 @@
 from dataclasses import dataclass
 from typing import Literal
 
-from quoting.reading.fields import (
-    Area,
-    ArealMass,
-    Count,
-    Flag,
-    Length,
-    Outline,
-    Part,
-    Strict,
-    Supplied,
-    Word,
-)
+from quoting.reading import fields
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Sheet(Part):
+class Sheet(fields.Part):
     """Parts cut from sheet goods."""
 
-    item: Word
-    length: Length
-    width: Length
-    quantity: Count = 1
-    sheet_length: Length
-    sheet_width: Length
-    kerf: Length | None = None
-    grain: Flag = False
+    item: fields.Word
+    length: fields.Length
+    width: fields.Length
+    quantity: fields.Count = 1
+    sheet_length: fields.Length
+    sheet_width: fields.Length
+    kerf: fields.Length | None = None
+    grain: fields.Flag = False
     charge: Literal["whole", "area"] = "whole"
-    mass_per_area: ArealMass | None = None
-    shape_area: Area | None = None
-    outline: Outline | None = None
-    supplied: Supplied = "bought"
+    mass_per_area: fields.ArealMass | None = None
+    shape_area: fields.Area | None = None
+    outline: fields.Outline | None = None
+    supplied: fields.Supplied = "bought"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class SheetDefaults(Strict):
+class SheetDefaults(fields.Strict):
     """`[sheet]`: sheet goods."""
 
-    kerf: Length
-    trim: Length = 0.0
+    kerf: fields.Length
+    trim: fields.Length = 0.0

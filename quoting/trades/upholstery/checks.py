@@ -19,10 +19,12 @@ if TYPE_CHECKING:
     from quoting.trades.upholstery.record import Upholstery, UpholsteryDefaults
 
 RESTS_ON = {
-    "foam": ("thickness", "foam_density", "foam_waste", "sheet_length", "sheet_width"),
+    "foam": ("thickness", "foam_density", "foam_waste", "sheet_length", "sheet_width", "foam_supplied"),
     "webbing": ("webbing_along", "webbing_across"),
 }
 """Items, and fields that say nothing without them."""
+
+BOUGHT = "bought"  # how foam is supplied where nothing is said of it
 
 DIVIDING = ("foam_density", "webbing_along", "webbing_across")
 """Fields that may not be 0, beside the sizes that no part may have so."""
@@ -57,9 +59,8 @@ def problems(part: Upholstery, shop: Shop, tables: Tables) -> Iterator[Problem]:
             "write a larger sheet, or leave its sides out for foam that is cut to size",
         )
     if flat := [one.name for one in part.cover if not one.length or not one.width]:
-        yield Problem(
-            f"{path}.cover", f'found a piece "{flat[0]}" with a side of 0', "write its sides above zero"
-        )
+        found = f'found a piece "{flat[0]}" with a side of 0'
+        yield Problem(f"{path}.cover", found, "write its sides above zero")
     else:
         yield from _too_wide(path, part, own)
 
@@ -68,12 +69,8 @@ def _idle(path: str, part: Upholstery) -> Iterator[Problem]:
     """Fields that would vanish unseen, for the item that they are of is not named."""
     for item, those in RESTS_ON.items():
         for name in those:
-            if not getattr(part, item) and getattr(part, name) is not None:
+            if not getattr(part, item) and getattr(part, name) not in (None, BOUGHT):
                 yield Problem(f"{path}.{name}", f"found {name} without {item}", f'write {item} = "...", or leave it out')  # fmt: skip
-    if not part.foam and part.foam_supplied != "bought":
-        yield Problem(
-            f"{path}.foam_supplied", "found foam_supplied without foam", 'write foam = "...", or leave it out'
-        )
 
 
 def _too_wide(path: str, part: Upholstery, own: UpholsteryDefaults) -> Iterator[Problem]:

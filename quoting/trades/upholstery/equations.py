@@ -5,10 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-import numpy as np
-
 from quoting.takeoff.needs import Need, TakeOff, part_need
-from quoting.takeoff.numbers import first, whole_up
+from quoting.takeoff.numbers import first, total, whole_up
 from quoting.trades.upholstery import COVERING
 from quoting.trades.upholstery.rolls import laid, roll_m, side_by_side
 from quoting.values import INCH_M, Num, Pick, basis
@@ -59,7 +57,7 @@ def take_off(part: Upholstery, shop: Shop, tables: Tables, pick: Pick) -> TakeOf
         facts={
             "fabric_m": fabric.amounts["length"],
             "foam_kg": foam,
-            "webbing_m": sum((one.amounts["length"] for one in webbing), start=np.float64(0)),
+            "webbing_m": total(one.amounts["length"] for one in webbing),
         },
         mass_kg=foam + covers_m2 * per_area,
     )
@@ -93,7 +91,7 @@ def _fabric(part: Upholstery, shop: Shop, pick: Pick, covers_m2: Num) -> Need:
     """Fabric by its running length, waste included: metres, or yards in a shop of inches."""
     own = COVERING.of(shop)
     seats, *others = laid(part, own, part.railroaded)
-    more: Num = sum((one.length_m for one in others), start=np.float64(0))
+    more: Num = total(one.length_m for one in others)
     run = seats.length_m + more
     waste = pick(first(part.waste, own.waste))
     bought, width = run * (1 + waste), roll_m(part, own)
@@ -101,26 +99,15 @@ def _fabric(part: Upholstery, shop: Shop, pick: Pick, covers_m2: Num) -> Need:
     words += ", rows {rows_apart:length} apart"
     words += "; {other_pieces:length} for other pieces, beside what is left there" if others else ""
     words += ": {running_length:length} x (1 + waste {waste:share})"
+    numbers = {
+        "seats": seats.pieces, "along_roll": seats.along_m, "across_roll": seats.across_m, "side_by_side": seats.side_by_side,
+        "roll_width": width, "rows_apart": seats.row_m, "other_pieces": more, "running_length": run, "waste": waste,
+    }  # fmt: skip
+    amounts, kept = {"length": bought, "area": bought * width}, covers_m2 / (bought * width)
+    unit = ("yd", YARD_M) if shop.shop.units == "inch" else ("m", 1.0)
+    said = basis(words, **numbers)
     return part_need(
-        "upholstery",
-        part,
-        "fabric",
-        {"length": bought, "area": bought * width},
-        basis(
-            words,
-            seats=seats.pieces,
-            along_roll=seats.along_m,
-            across_roll=seats.across_m,
-            side_by_side=seats.side_by_side,
-            roll_width=width,
-            rows_apart=seats.row_m,
-            other_pieces=more,
-            running_length=run,
-            waste=waste,
-        ),
-        kept=covers_m2 / (bought * width),
-        supplied=part.supplied,
-        unit=("yd", YARD_M) if shop.shop.units == "inch" else ("m", 1.0),
+        "upholstery", part, "fabric", amounts, said, kept=kept, supplied=part.supplied, unit=unit
     )
 
 
@@ -144,20 +131,10 @@ def _foam(part: Upholstery, own: UpholsteryDefaults, pick: Pick) -> Iterator[Nee
         count, volume = part.quantity, pads * (1 + waste)
         words += " x (1 + waste {waste:share} of the volume)"
         numbers["waste"] = waste
-    yield part_need(
-        "upholstery",
-        part,
-        "foam",
-        {
-            "count": count,
-            "volume": volume,
-            "area": volume / part.thickness,
-            "mass": foam_kg(volume_m3=volume, density_kg_m3=density_of(part, own)),
-        },
-        basis(words, **numbers),
-        kept=pads / volume,
-        supplied=part.foam_supplied,
-    )
+    mass = foam_kg(volume_m3=volume, density_kg_m3=density_of(part, own))
+    amounts = {"count": count, "volume": volume, "area": volume / part.thickness, "mass": mass}
+    said, kept = basis(words, **numbers), pads / volume
+    yield part_need("upholstery", part, "foam", amounts, said, kept=kept, supplied=part.foam_supplied)
 
 
 def _webbing(part: Upholstery, own: UpholsteryDefaults) -> list[Need]:
@@ -168,44 +145,29 @@ def _webbing(part: Upholstery, own: UpholsteryDefaults) -> list[Need]:
     if along is None and across is None:
         along = across = own.webbing_spacing
     ways = (("along", along, part.width, part.length), ("across", across, part.length, part.width))
-    words: list[str] = []
-    total: Num = np.float64(0)
+    words, bands = list[str](), list[Num]()
     numbers: dict[str, object] = {"seats": part.quantity, "ends": own.webbing_ends}
     for way, spacing, side, band in ways:
         if spacing is not None:
-            each = webbing_m(side_m=side, band_m=band, spacing_m=spacing, ends_m=own.webbing_ends)
-            total = total + each
+            bands.append(webbing_m(side_m=side, band_m=band, spacing_m=spacing, ends_m=own.webbing_ends))
             words.append(
                 f"{{bands_{way}:number}} {way} x ({{band_{way}:length}} + {{ends:length}} for the ends)"
             )
             numbers |= {f"bands_{way}": whole_up(side / spacing), f"band_{way}": band}
-    sentence = f"{{seats:number}} x ({' + '.join(words)})"
-    return [
-        part_need(
-            "upholstery", part, "webbing", {"length": part.quantity * total}, basis(sentence, **numbers)
-        )
-    ]
+    said = basis(f"{{seats:number}} x ({' + '.join(words)})", **numbers)
+    return [part_need("upholstery", part, "webbing", {"length": part.quantity * total(bands)}, said)]
 
 
 def _linings(part: Upholstery) -> Iterator[Need]:
     """Wadding between foam and cover, and the cloth below a seat."""
-    thickness = part.thickness or 0.0
+    sizes = {"length": part.length, "width": part.width}
     if part.wadding:
-        each = wadding_m2(length_m=part.length, width_m=part.width, thickness_m=thickness)
+        thick = part.thickness or 0.0
+        each = wadding_m2(length_m=part.length, width_m=part.width, thickness_m=thick)
         words = "{seats:number} x ({length:length} + 2 x {thickness:length}) x ({width:length} + 2 x {thickness:length})"
-        yield part_need(
-            "upholstery",
-            part,
-            "wadding",
-            {"area": part.quantity * each},
-            basis(words, seats=part.quantity, length=part.length, width=part.width, thickness=thickness),
-        )
+        said = basis(words, seats=part.quantity, thickness=thick, **sizes)
+        yield part_need("upholstery", part, "wadding", {"area": part.quantity * each}, said)
     if part.dust_cover:
-        words = "{seats:number} x {length:length} x {width:length}"
-        yield part_need(
-            "upholstery",
-            part,
-            "dust_cover",
-            {"area": part.quantity * part.length * part.width},
-            basis(words, seats=part.quantity, length=part.length, width=part.width),
-        )
+        said = basis("{seats:number} x {length:length} x {width:length}", seats=part.quantity, **sizes)
+        area = part.quantity * part.length * part.width
+        yield part_need("upholstery", part, "dust_cover", {"area": area}, said)

@@ -3,73 +3,61 @@
 from dataclasses import dataclass
 from typing import Literal
 
-from quoting.reading.fields import (
-    ArealMass,
-    Count,
-    Density,
-    Flag,
-    Length,
-    Part,
-    ShareRange,
-    Strict,
-    Supplied,
-    Text,
-    Word,
-)
+from quoting.reading import fields
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class CoverPiece(Strict):
+class CoverPiece(fields.Strict):
     """One more piece of a cover, as it is cut: the back of a pad, a boxing strip, strips for piping."""
 
-    name: Word
-    length: Length
-    width: Length
-    count: Count = 1
+    name: fields.Word
+    length: fields.Length
+    width: fields.Length
+    count: fields.Count = 1
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Upholstery(Part):
+class Upholstery(fields.Part):
     """Seats or pads alike, by finished size; without foam a cover that is wrapped over something."""
 
-    length: Length
-    width: Length
-    thickness: Length | None = None
-    quantity: Count = 1
+    length: fields.Length
+    width: fields.Length
+    thickness: fields.Length | None = None
+    quantity: fields.Count = 1
     use: Literal["seat", "back"] = "seat"
-    fabric: Word
-    roll_width: Length | None = None
-    repeat_along: Length = 0.0
-    repeat_across: Length = 0.0
-    railroaded: Flag = False
-    wrap: Length | None = None
+    fabric: fields.Word
+    roll_width: fields.Length | None = None
+    repeat_along: fields.Length = 0.0
+    repeat_across: fields.Length = 0.0
+    railroaded: fields.Flag = False
+    wrap: fields.Length | None = None
     cover: tuple[CoverPiece, ...] = ()
-    waste: ShareRange | None = None
-    mass_per_area: ArealMass | None = None
-    foam: Text = ""
-    foam_density: Density | None = None
-    foam_waste: ShareRange | None = None
-    sheet_length: Length | None = None
-    sheet_width: Length | None = None
-    webbing: Text = ""
-    webbing_along: Length | None = None
-    webbing_across: Length | None = None
-    wadding: Text = ""
-    dust_cover: Text = ""
-    supplied: Supplied = "bought"
-    foam_supplied: Supplied = "bought"
+    waste: fields.ShareRange | None = None
+    mass_per_area: fields.ArealMass | None = None
+    foam: fields.Text = ""
+    foam_density: fields.Density | None = None
+    foam_waste: fields.ShareRange | None = None
+    sheet_length: fields.Length | None = None
+    sheet_width: fields.Length | None = None
+    webbing: fields.Text = ""
+    webbing_along: fields.Length | None = None
+    webbing_across: fields.Length | None = None
+    wadding: fields.Text = ""
+    dust_cover: fields.Text = ""
+    supplied: fields.Supplied = "bought"
+    foam_supplied: fields.Supplied = "bought"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class UpholsteryDefaults(Strict):
+class UpholsteryDefaults(fields.Strict):
     """`[upholstery]`: rolls, allowances and losses of covers, foam and webbing."""
 
-    roll_width: Length
-    turn_under: Length
-    waste: ShareRange
-    mass_per_area: ArealMass
-    foam_density: Density
-    least_density: Density
-    foam_waste: ShareRange
-    webbing_spacing: Length
-    webbing_ends: Length
+    roll_width: fields.Length
+    turn_under: fields.Length
+    waste: fields.ShareRange
+    mass_per_area: fields.ArealMass
+    foam_density: fields.Density
+    least_density: fields.Density
+    foam_waste: fields.ShareRange
+    webbing_spacing: fields.Length
+    webbing_ends: fields.Length

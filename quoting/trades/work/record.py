@@ -3,20 +3,20 @@
 from dataclasses import dataclass
 from typing import ClassVar
 
-from quoting.reading.fields import Count, HoursRange, Part, ShareRange, Text, Word
+from quoting.reading import fields
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Work(Part):
+class Work(fields.Part):
     """Hours of a person: a total, or a time for each of several."""
 
     naming: ClassVar = "task"
-    part: Text = ""
-    task: Word
-    who: Text = ""
-    hours: HoursRange | None = None
-    each: HoursRange | None = None
-    quantity: Count = 1
-    setup: HoursRange | None = None
-    learning: ShareRange | None = None
-    replaces: Text = ""
+    part: fields.Text = ""
+    task: fields.Word
+    who: fields.Text = ""
+    hours: fields.HoursRange | None = None
+    each: fields.HoursRange | None = None
+    quantity: fields.Count = 1
+    setup: fields.HoursRange | None = None
+    learning: fields.ShareRange | None = None
+    replaces: fields.Text = ""
