@@ -99,7 +99,7 @@ def _text(found: Lessons) -> str:
         wrapped(little) if few else "",
         change,
         kept,
-        *(aside(f"could not be read: {one}") for one in found.unread),
+        *(aside(one if one in found.untaught else f"could not be read: {one}") for one in found.unread),
     )
 
 

@@ -21,7 +21,7 @@ from quoting.reading.sources import Source, collected, read_plain, read_toml
 from quoting.reading.tables import Tables, tables, with_own_species
 from quoting.trades.hardwood import SPECIES
 from quoting.trades.parts import parts, with_outlines
-from quoting.trades.registry import trades
+from quoting.trades.registry import missing, trades
 from quoting.values import Uncertain
 
 SHOP_FILE, PRICE_FILE = "shop.toml", "prices.csv"
@@ -130,12 +130,26 @@ def _shop_alone(source: Source) -> tuple[Shop | None, list[Problem]]:
     return shop, placed([*wrong, *(shop_rules(shop) if shop else [])], (source, source), frozenset())
 
 
+def _without_gone(raw: dict[str, Any]) -> dict[str, Any]:
+    kept = {name: rows for name, rows in raw.items() if missing(name) is None}
+    if isinstance(standards := raw.get("standard"), dict):
+        kept["standard"] = {
+            name: one
+            for name, one in standards.items()
+            if not isinstance(one, dict) or not any(missing(str(of)) for of in one.get("applies_to", ()))
+        }
+    return kept
+
+
 def load_shop(folder: Path) -> Brief:
-    """The shop file alone, for what needs no job. Raises Problems with everything that is wrong."""
+    """The shop file alone, for what needs no job; what trades read in it that cannot be reckoned any more is left aside. Raises Problems
+    with everything that is wrong.
+    """
     if not (folder / SHOP_FILE).is_file():
         wanted = "name the shop folder, or make one: quoting start FOLDER"
         raise refused("", f"found no {SHOP_FILE} in {folder}", wanted)
     source = read_toml(folder / SHOP_FILE)
+    source = replace(source, raw=_without_gone(source.raw))
     shop = right(*_shop_alone(source))
     job = Job(format=1, piece=Piece(title="no job"))
     return Brief(job, shop, {}, _tables_of(shop), folder, (source, source, source), read_as=({}, source.raw))

@@ -158,8 +158,8 @@ class AllPieces(NamedTuple):
 
 def review_all(folder: Path, step: Tell) -> AllPieces:
     """What all finished pieces say together. Raises Problems where none is finished."""
-    brief = load_shop(folder)
     everything = finished(folder, step)
+    brief = load_shop(folder)  # after the quotes, which know the trades that are gone
     if not (everything.builds or everything.given_up or everything.unread):
         wanted = "mark one built: quoting mark NUMBER built"
         raise refused("", "found no finished piece in the ledger", wanted)

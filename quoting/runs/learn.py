@@ -101,6 +101,7 @@ class Lessons(NamedTuple):
     calibration: Calibration
     patch: str
     unread: tuple[str, ...]
+    untaught: tuple[str, ...]
     kept: Path | None
     currency: str
 
@@ -109,8 +110,8 @@ def learn(folder: Path, only: Sequence[str], accept: bool, step: Tell) -> Lesson
     """Propose standards from finished pieces. With `accept` they are put into the shop file, the former kept beside it;
     `only` names those that are meant. Raises Problems for a name that is not proposed.
     """
+    everything = finished(folder, step)  # before the shop: quotes know the trades that are gone
     brief, text = load_shop(folder), read_text(folder / SHOP_FILE)
-    everything = finished(folder, step)
     step("learning")
     found = proposals(everything, brief)
     wanted = _wanted(found, only)
@@ -129,6 +130,7 @@ def learn(folder: Path, only: Sequence[str], accept: bool, step: Tell) -> Lesson
         calibration=calibration([one for one in statements if one[1].recorded_share >= least]),
         patch="".join(changed),
         unread=(*everything.unread, *everything.untaught),
+        untaught=tuple(everything.untaught),
         kept=kept,
         currency=currency,
     )

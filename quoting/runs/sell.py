@@ -66,9 +66,9 @@ def of_number(name: str, shop: Path | None, settings: Settings) -> ForSale:
         stands = "found an issued quote, which stands as it is"
         raise refused("--set", stands, "name the job file")
     folder = shop_folder_here(shop)
-    today = load_shop(folder).shop
     with reading(folder) as book:
         piece = piece_of(book, quotes.asked(book, name))
+        today = load_shop(folder).shop
         kept = frozen.kept(book, "quote_file", piece.quote.id, frozen.SOURCE)
         brief = brief_of(book, piece, folder)
     problems: list[Problem] = []

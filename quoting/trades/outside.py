@@ -43,7 +43,7 @@ def from_outside(house: Mapping[str, Trade]) -> Outside:
     good: dict[str, Trade] = {}
     bad: dict[str, Missing] = {}
     for point in sorted(entry_points(group=ENTRY_POINTS), key=lambda one: (one.name, one.value)):
-        package = _package(point)
+        package = f"{point.dist.name} {point.dist.version}" if point.dist is not None else point.value
         try:
             trade = _read(point, package, house)
         except (Exception, SystemExit) as error:  # whatever a stranger's code may raise
@@ -52,18 +52,11 @@ def from_outside(house: Mapping[str, Trade]) -> Outside:
             continue
         for other in (*house.values(), *good.values()):
             for what in _shared(trade, other):
-                found = f"found {what} from {other.outside or HOUSE} and from {package}"
-                bad[trade.name] = Missing(
-                    found, "take one of the two packages off" if other.outside else f"take {package} off"
-                )
-                bad |= {other.name: bad[trade.name]} if other.outside else {}
+                write = "take one of the two packages off" if other.outside else f"take {package} off"
+                twice = Missing(f"found {what} from {other.outside or HOUSE} and from {package}", write)
+                bad |= dict.fromkeys((trade.name, other.name) if other.outside else (trade.name,), twice)
         good[trade.name] = trade
     return Outside(tuple(one for one in good.values() if one.name not in bad), bad)
-
-
-def _package(point: EntryPoint) -> str:
-    """The package that brings a trade, as "rope-seats 0.1"."""
-    return f"{point.dist.name} {point.dist.version}" if point.dist is not None else point.value
 
 
 def _read(point: EntryPoint, package: str, house: Mapping[str, Trade]) -> Trade:
@@ -133,16 +126,15 @@ def kept_names() -> frozenset[str]:
 
 def _rows(trade: Trade, house: Mapping[str, Trade]) -> Iterator[str]:
     """Rows of the starter files: they may say nothing that moves the price of a job without the trade."""
-    job, shop, standard = (in_force(trade.text(file)) for file in STARTERS)
-    for name in {*job} - {trade.name}:
-        yield f"its job.toml has a section {name}"
-    for name in {*shop} - {one.name for one in trade.sections}:
-        yield f"its shop.toml has a section {name} that it does not declare"
+    tables = [in_force(trade.text(file)) for file in STARTERS]
+    declared = ({trade.name}, {one.name for one in trade.sections}, {"standard"})
+    for file, table, known in zip(STARTERS, tables, declared, strict=True):
+        for name in {*table} - known:
+            yield f"its {file} has a section {name} that it does not declare"
+    _, shop, standard = tables
     for one in trade.sections:
         if one.needed and not one.family and one.name not in shop:
             yield f"its shop.toml has no section {one.name}"
-    for name in {*standard} - {"standard"}:
-        yield f"its standard.toml has a section {name}"
     of_house = {
         name for one in house.values() for name in in_force(one.text(STARTERS[2])).get("standard", ())
     }

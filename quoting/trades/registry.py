@@ -53,7 +53,7 @@ def trades() -> Mapping[str, Trade]:
 
 def missing(name: str) -> Missing | None:
     """Why a trade cannot be reckoned though a package brings it, or brought it once; None where nothing is known of it."""
-    if name in unusable():
+    if name in unusable() and name not in _of_house():
         return unusable()[name]
     if name in _stand_ins:
         package = _stand_ins[name].outside

@@ -191,6 +191,7 @@ def test_a_trade_of_the_house_is_never_taken_over(
 ) -> None:
     bring("reed-mats", "glass", DECLARED.format(name="glass", more=""))
     assert not trades()["glass"].outside
+    assert registry.missing("glass") is None
     assert run(["check", str(bench)]) == 0
     assert "found a trade of this name from quoting and from reed-mats 0.3; take reed-mats 0.3 off." in " ".join(capsys.readouterr().out.split())  # fmt: skip
 

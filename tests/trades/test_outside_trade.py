@@ -252,6 +252,7 @@ def test_nothing_is_learnt_from_its_pieces_and_that_is_said(gone: Shop) -> None:
     for row in (("review",), ("learn",)):
         assert gone.said[row].status == 0
         assert words in gone.said[row].out
+        assert "could not be read" not in gone.said[row].out
     assert "What 1 finished piece teaches" in gone.said["learn",].out
 
 
@@ -398,3 +399,16 @@ def test_a_package_that_changed_its_records_closes_no_ledger(shop: Shop, tmp_pat
     assert WOVEN in found["pieces", "--all"].out
     then, now = (json.loads(said["show", WOVEN, "--json"].out) for said in (shop.said, found))
     assert now == then
+
+
+def test_rows_of_the_shop_file_that_only_it_reads_lock_no_ledger(shop: Shop, tmp_path: Path) -> None:
+    """Reviews leave them aside; a new price tells them, with the line."""
+    shutil.copytree(shop.folder, folder := tmp_path / "shop")
+    text = (folder / "shop.toml").read_text("utf-8")
+    rows = '\n[cord]\nstrand = "5 mm"\n\n[standard.weaving]\nper = "woven m2"\ntime = "11 h"\napplies_to = ["cord"]\n'
+    (folder / "shop.toml").write_text(text + rows, "utf-8")
+    asked = (("learn",), ("review",), ("sell", PLAIN), ("price", "jobs/plain.toml"))
+    *books, price = commands(folder, asked)
+    assert [(done.status, done.err) for done in books] == [(0, "")] * 3
+    assert price.status == 2
+    assert f"shop.toml:{text.count(chr(10)) + 2}: cord: found a trade of cord-seats 0.1, which is not installed any more" in price.err  # fmt: skip
