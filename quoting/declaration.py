@@ -44,6 +44,25 @@ class HasSections(Protocol):
         """Sections that trades declare, by name."""
 
 
+class Compared(Protocol):
+    """A version of a piece as trades compare it with another: its `brief` has job and shop, its `priced` lines and quantities."""
+
+    @property
+    def brief(self) -> Any:
+        """What it rests on."""
+
+    @property
+    def priced(self) -> Any:
+        """Its price."""
+
+    @property
+    def planned(self) -> float:
+        """Its planned cost [money]."""
+
+    def cost_of(self, group: str, job: Any = None) -> float:
+        """What a group of its lines costs, or would cost with another job [money]."""
+
+
 @dataclass(frozen=True, slots=True)
 class Parts(Generic[T]):
     """The parts of one trade in a job, by a key that knows their record."""

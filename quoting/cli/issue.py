@@ -11,8 +11,8 @@ from quoting.cli.terminal import bold, heading, money, progress, row, tell, wrap
 from quoting.errors import one_line
 
 if TYPE_CHECKING:
+    from quoting.runs.marking import Asked, Changed
     from quoting.runs.shops import Issue
-    from quoting.runs.steps import Asked, Changed
 
 
 @command()
@@ -54,7 +54,7 @@ def mark(
     accepted, declined, expired, withdrawn; for sale, on consignment, sold; built, delivered; returned, cancelled,
     written off. Each is an entry with its day.
     """
-    from quoting.runs.steps import mark as recipe
+    from quoting.runs.marking import mark as recipe
 
     piece = recipe(here(shop), number, state, on, words, price, kept, option, tell)
     standing = f"{piece.standing.words} (since {piece.standing.since})"
@@ -80,7 +80,7 @@ def change(
     The difference in cost at the margin of the quote, at least the shop's least charge. Without --agreed or --mine
     nothing is recorded; with --out the paper to agree on is written.
     """
-    from quoting.runs import steps as recipes
+    from quoting.runs import marking as recipes
 
     asked = recipes.Asked(job, words, agreed, mine, on, price, out)
     done = recipes.change(here(shop), number, asked, tell)

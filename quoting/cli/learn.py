@@ -47,6 +47,7 @@ def _data(found: Lessons) -> Data:
     return picked(
         found,
         "pieces currency standards prices calibration patch accepted former_file=kept.name unread",
+        unread=(*found.unread, *found.untaught),
         standards=_standards(found.proposals),
         calibration=_calibration(found.calibration),
         accepted=found.kept is not None,
@@ -99,7 +100,8 @@ def _text(found: Lessons) -> str:
         wrapped(little) if few else "",
         change,
         kept,
-        *(aside(one if one in found.untaught else f"could not be read: {one}") for one in found.unread),
+        *(aside(f"could not be read: {one}") for one in found.unread),
+        *map(aside, found.untaught),
     )
 
 

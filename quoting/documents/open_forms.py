@@ -1,4 +1,4 @@
-"""Documents in open forms: the quote as OASIS UBL 2.1, the offer of a piece for a web page (schema.org), the days of a build for any calendar (RFC 5545)."""
+"""Documents in open forms: the quote as OASIS UBL 2.1, the offer of a piece for a web page (schema.org), the days of a build (RFC 5545)."""
 
 import json
 import math

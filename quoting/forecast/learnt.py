@@ -132,9 +132,17 @@ class Learnt(NamedTuple):
         """Inputs of which the entries tell something: less unsure by at least this share. The surest gain comes first."""
         brief, before, after = build.brief, self.before, self.after
         found = [
-            Lesson(name, brief.written(name), dimension_at(brief, name), before.middle(name), before.spread(name), after.middle(name), after.spread(name))
+            Lesson(
+                name=name,
+                words=brief.written(name),
+                dimension=dimension_at(brief, name),
+                before=before.middle(name),
+                before_spread=before.spread(name),
+                now=after.middle(name),
+                now_spread=after.spread(name),
+            )
             for name in before.names
-        ]  # fmt: skip
+        ]
         gained = [one for one in found if one.now_spread <= one.before_spread * (1 - least)]
         return tuple(sorted(gained, key=lambda one: one.now_spread / one.before_spread))
 

@@ -37,10 +37,11 @@ class Brief:
     tables: Tables
     folder: Path
     sources: tuple[Source, ...]
+    read_as: tuple[dict[str, Any], dict[str, Any]]
     changed: frozenset[str] = frozenset()
     stock: tuple[StockRow, ...] = ()
     plans: tuple[CutPlan, ...] = ()
-    read_as: tuple[dict[str, Any], dict[str, Any]] = ({}, {})
+    option: str = ""
 
     def written(self, name: str) -> str:
         """The text of an input as it was set or chosen, else as it stands in the job file, the shop file, or among the starter values."""
@@ -56,7 +57,7 @@ class Brief:
 
     def placed(self, problems: Sequence[Problem]) -> list[Problem]:
         """Problems with the file and line of their fields, where that can be told."""
-        return placed(problems, self.sources, self.changed)
+        return placed(problems, self.sources, self.changed, self.option)
 
 
 def text_of(value: Any) -> str:
@@ -88,7 +89,7 @@ def path_of(words: Sequence[str], raw: Any) -> list[str | int]:
 
 
 def placed(
-    problems: Sequence[Problem], sources: tuple[Source, ...], changed: frozenset[str]
+    problems: Sequence[Problem], sources: tuple[Source, ...], changed: frozenset[str], option: str = ""
 ) -> list[Problem]:
     """Problems with their places: what was changed by --set, else job or shop file with the line.
 
@@ -98,9 +99,9 @@ def placed(
     result: list[Problem] = list(problems)
     for source in (job, shop):
         mine = [
-            (i, _path_in(one.field.split("."), source))
+            (i, _path_in(one.field.split("."), source, option))
             for i, one in enumerate(result)
-            if not one.file and _belongs(one.field, source, job, shop)
+            if not one.file and _belongs(one.field, source, job, shop, option)
         ]
         lines = lines_of(source.text, [path for _, path in mine])
         for (i, path), line in zip(mine, lines, strict=True):
@@ -108,29 +109,26 @@ def placed(
     return [one.at(SOURCE, 0) if any(_same(one.field, name) for name in changed) else one for one in result]
 
 
-def _belongs(field: str, source: Source, job: Source, shop: Source) -> bool:
+def _belongs(field: str, source: Source, job: Source, shop: Source, option: str) -> bool:
     """True where a field is looked for in a file. Of a section that both may have, what stands in the shop's is no part of the job."""
     words = field.split(".")
     in_job = words[0] in job.raw or words[0] not in {one.name for one in fields(form(Shop))}
-    in_job = in_job or bool(_added(words, job.raw))
-    if in_job and len(words) > 1 and len(_path_in(words, job)) < 2:
+    in_job = in_job or bool(_added(words, job.raw, option))
+    if in_job and len(words) > 1 and len(_path_in(words, job, option)) < 2:
         in_job = not _stands(words[0], words[1], shop)
     return in_job if source is job else True
 
 
-def _path_in(words: Sequence[str], source: Source) -> list[str | int]:
-    """The path of a dotted name in a file; of a part that is not there, its place in the option that adds it."""
-    path = path_of(words, source.raw)
-    return path if len(path) > 1 else _added(words, source.raw) or path
+def _path_in(words: Sequence[str], source: Source, option: str) -> list[str | int]:
+    """The path of a dotted name in a file; of a part that the option adds, its place there."""
+    return _added(words, source.raw, option) or path_of(words, source.raw)
 
 
-def _added(words: Sequence[str], raw: Any) -> list[str | int]:
-    """Where an option adds a part; empty where none does."""
-    options = raw.get("option", [])
-    for i, option in enumerate(options if isinstance(options, list) else []):
-        added = option.get("add", []) if isinstance(option, dict) else []
-        for j, entry in enumerate(added if isinstance(added, list) else []):
-            if isinstance(entry, dict) and [entry.get("trade"), raw_id(words[0], entry)] == list(words[:2]):
+def _added(words: Sequence[str], raw: Any, option: str) -> list[str | int]:
+    """Where the option adds a part; empty where it does not. Options are whole tables: one is chosen by its name."""
+    for i, one in enumerate(raw.get("option", ()) if option else ()):
+        for j, entry in enumerate(one.get("add", ()) if slug(one.get("name", "")) == slug(option) else ()):
+            if [entry.get("trade"), raw_id(words[0], entry)] == list(words[:2]):
                 return ["option", i, "add", j]
     return []
 

@@ -2,9 +2,12 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Any, Literal
+from typing import Annotated, Any, Literal
+
+from pydantic import AfterValidator
 
 from quoting.declaration import BY_TRADE
+from quoting.errors import Reading
 from quoting.job.selling import Stage
 from quoting.job.shop import Cause
 from quoting.reading import fields
@@ -83,6 +86,19 @@ class JobPrice(fields.Strict):
     expected: fields.MoneyRange | None = None
 
 
+def _note(name: str) -> str:
+    """One of the notes for clients; Reading for any other."""
+    from quoting.job.starters import safety_notes  # which stands on this record
+
+    if name not in safety_notes():
+        *most, last = map(repr, safety_notes())
+        raise Reading(f"found {name}", f"write {', '.join(most)} or {last}")
+    return name
+
+
+Note = Annotated[fields.Word, AfterValidator(_note)]
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Quote(fields.Strict):
     """What the paper says."""
@@ -92,7 +108,7 @@ class Quote(fields.Strict):
     ready_by: fields.Day | None = None
     show_options: fields.Flag = False
     notes: fields.Text = ""
-    leave_out: tuple[fields.Word, ...] = ()
+    leave_out: tuple[Note, ...] = ()
     stages: tuple[Stage, ...] | None = None
 
 

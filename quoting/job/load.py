@@ -14,7 +14,7 @@ from quoting.job.brief import SOURCE, Brief, cause_names, placed, with_ids, with
 from quoting.job.job import Job, Piece
 from quoting.job.rules import PACE, draws_rule, known, packing_rule, reserve_rule, shop_rules, stage_rules
 from quoting.job.shop import Shop
-from quoting.job.starters import safety_notes, with_defaults
+from quoting.job.starters import with_defaults
 from quoting.job.stock import Price, all_stock, read_prices
 from quoting.job.validate import validated
 from quoting.reading.sources import Source, collected, read_plain, read_toml
@@ -88,15 +88,14 @@ def read(
         job, shapeless = with_outlines(_with_distance(job, the_shop))
         stock, tallies, unread = all_stock(job, job_path.resolve().parent)
         found += [*shapeless, *unread]
-    problems += placed(found, sources, changed)
+    problems += placed(found, sources, changed, option)
     if job is None or the_shop is None:
         return None, problems
     causes = _causes(job, the_shop)
     named = (with_names(job, "", causes), with_names(the_shop, "", causes))
     every = (*sources, *tallies)
-    brief = Brief(
-        *named, book, _tables_of(the_shop), folder, every, changed, stock, read_as=(raw_job, raw_shop)
-    )
+    named_tables, raw = _tables_of(the_shop), (raw_job, raw_shop)
+    brief = Brief(*named, book, named_tables, folder, every, raw, changed, stock, option=option)
     return brief, problems
 
 
@@ -131,13 +130,14 @@ def _shop_alone(source: Source) -> tuple[Shop | None, list[Problem]]:
 
 
 def _without_gone(raw: dict[str, Any]) -> dict[str, Any]:
-    kept = {name: rows for name, rows in raw.items() if missing(name) is None}
-    if isinstance(standards := raw.get("standard"), dict):
-        kept["standard"] = {
-            name: one
-            for name, one in standards.items()
-            if not isinstance(one, dict) or not any(missing(str(of)) for of in one.get("applies_to", ()))
-        }
+    """Raw tables of a shop file without what only trades read that are gone; a standard time stays for the others it applies to."""
+    kept = {name: rows for name, rows in copy.deepcopy(raw).items() if missing(name) is None}
+    standards = kept.get("standard")
+    for name, one in list(standards.items()) if isinstance(standards, dict) else ():
+        if isinstance(one, dict) and isinstance(of := one.get("applies_to"), list):
+            one["applies_to"] = [trade for trade in of if missing(str(trade)) is None]
+            if of and not one["applies_to"]:
+                del kept["standard"][name]
     return kept
 
 
@@ -152,7 +152,7 @@ def load_shop(folder: Path) -> Brief:
     source = replace(source, raw=_without_gone(source.raw))
     shop = right(*_shop_alone(source))
     job = Job(format=1, piece=Piece(title="no job"))
-    return Brief(job, shop, {}, _tables_of(shop), folder, (source, source, source), read_as=({}, source.raw))
+    return Brief(job, shop, {}, _tables_of(shop), folder, (source, source, source), ({}, source.raw))
 
 
 def price_book(folder: Path) -> dict[str, tuple[Price, ...]]:
@@ -199,11 +199,6 @@ def _head(job: Job, shop: Shop) -> Iterator[Problem]:
         yield Problem("price.discount", f"found {job.price.discount.share:.0%}", "write less than 100 %")
     if job.quote.stages is not None:
         yield from stage_rules("quote.stages", job.quote.stages)
-    notes = [*map(repr, safety_notes())]
-    for i, name in enumerate(job.quote.leave_out, start=1):
-        if name not in safety_notes():
-            wanted = f"write {', '.join(notes[:-1])} or {notes[-1]}"
-            yield Problem(f"quote.leave_out.{i}", f"found {name}", wanted)
     names = [option.name for option in job.option]
     for name in {name for name in names if names.count(name) > 1}:
         yield Problem("option", f'found the name "{name}" twice', "write another name")

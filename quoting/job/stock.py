@@ -100,7 +100,7 @@ class StockRow(NamedTuple):
     """Stock of one size, wherever it was written: `path` is its place in the job file, `file` and `line` that in a tally.
 
     `name` is a species, or the item of a sheet or bar; no `rough_m` for those, no `width_m` for bars. No number: as many as
-    are bought. No price: that of the price book.
+    are bought. The price is of one of them; none: that of the price book.
     """
 
     kind: StockKind

@@ -44,7 +44,8 @@ class Row(NamedTuple):
 
 
 def rows_of(text: str, piece: str, problems: list[Problem]) -> list[Row]:
-    """The rows of a file; `piece` serves rows that name none, `problems` grows by the rows that cannot be read.
+    """The rows of a file; `piece` serves rows that name none, `problems` grows by the rows that cannot be read. A row is known by its
+    content: the same row in the same file twice is two things, the same file twice adds nothing.
 
     Raises Problems where the header is wrong, for then no row can be.
     """

@@ -107,7 +107,7 @@ class Contract(NamedTuple):
 
     @property
     def left(self) -> Decimal:
-        """What is left of it for cost and profit."""
+        """What is left of it for cost and profit [money]."""
         return self.net - self.fees
 
     def margin(self, cost: float) -> float | None:

@@ -126,7 +126,8 @@ class Lines:
         name = entry.task or entry.item or entry.part or entry.line
         id = entry.line if entry.line.startswith(UNPLANNED) else f"{UNPLANNED}.{entry.line or name}"
         work = {"hours": ("labour", "h"), "machine": ("machine", "h")}
-        trade, unit = work.get(entry.kind, ("buy", entry.unit or "each"))
+        one = "each" if entry.kind in ("paid", "credited") else ""
+        trade, unit = work.get(entry.kind, ("buy", entry.unit or one))
         rate = rate_of(self.plan, f"machine.{entry.item}") if entry.kind == "machine" else 0.0
         return self._made(id, trade, name, unit, entry.stage or "bench", rate)
 

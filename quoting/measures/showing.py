@@ -136,8 +136,9 @@ def said(given: Basis, system: str) -> str:
 
 def in_short(sentence: str) -> str:
     """A sentence whose decimals are cut to three digits that count: 22.818 lb becomes 22.8 lb."""
-    return re.sub(r"\d+\.\d+", lambda number: _three_digits(float(number.group())), sentence)
 
+    def short(number: re.Match[str]) -> str:
+        value = float(number.group())
+        return f"{value:.0f}" if value >= 100 else f"{value:.3g}"
 
-def _three_digits(value: float) -> str:
-    return f"{value:.0f}" if value >= 100 else f"{value:.3g}"
+    return re.sub(r"\d+\.\d+", short, sentence)

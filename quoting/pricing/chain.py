@@ -82,7 +82,7 @@ class Chain:
 
     @property
     def spent(self) -> Decimal:
-        """Cost with reserve, the whole trip in it."""
+        """Cost with reserve [money], the whole trip in it."""
         return self.with_reserve + self.delivery_extra
 
 

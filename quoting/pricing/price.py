@@ -14,6 +14,7 @@ from quoting.errors import Problem, Problems
 from quoting.job.brief import Brief
 from quoting.job.job import Job
 from quoting.job.rules import reserve_share
+from quoting.job.selling import Channel
 from quoting.job.shop import Shop
 from quoting.measures.showing import said
 from quoting.money import exact, minor_digits, step
@@ -60,11 +61,10 @@ def rules(job: Job, shop: Shop, payments: int, digits: int) -> Rules:
         times = payments if fee.per == "payment" else 1
         fees.append(FeeShare(name, share(fee.share), share(fee.fixed) * times, fee.on))
     discount = job.price.discount
-    rate = channel.tax if channel.tax is not None else shop.tax.rate if shop.tax.registered else None
     return Rules(
         margin=share(pricing.margin if job.price.margin is None else job.price.margin),
         floor=share(pricing.floor_margin),
-        tax=Decimal(0) if rate is None else share(rate),
+        tax=_tax_rate(shop, channel),
         included=shop.tax.shown == "included",
         tax_on_delivery=shop.tax.on_delivery,
         fees=tuple(fees),
@@ -75,6 +75,13 @@ def rules(job: Job, shop: Shop, payments: int, digits: int) -> Rules:
         round_to=max(share(pricing.round_to), step(digits)),
         digits=digits,
     )
+
+
+def _tax_rate(shop: Shop, channel: Channel) -> Decimal:
+    """The rate of the channel where it charges one of its own; else that of the shop, where it is registered."""
+    if channel.tax is not None:
+        return share(channel.tax)
+    return share(shop.tax.rate) if shop.tax.registered else Decimal(0)
 
 
 def priced(

@@ -232,7 +232,7 @@ class Priced:
 
     @property
     def planned_cost(self) -> Decimal:
-        """Cost by the plan, without a reserve, the whole trip in it."""
+        """Cost by the plan [money], without a reserve, the whole trip in it."""
         return self.cost["planned"] + self.chain.delivery_extra
 
     @property

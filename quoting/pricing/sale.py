@@ -38,7 +38,7 @@ class Sale(NamedTuple):
 
 
 def sale_at(seen: Decimal, rules: Rules) -> Sale:
-    """A sale at the figure shown [exact], without discount. Nothing is paid for what is given away."""
+    """A sale at the figure shown [money], without discount. Nothing is paid for what is given away."""
     net, tax = _split(seen, rules)
     all_fees = fees_of(net, net + tax, rules) if net else {}
     zero = exact(0, rules.digits)

@@ -15,7 +15,7 @@ from quoting.errors import refused, right
 from quoting.job.brief import Brief
 from quoting.job.load import PRICE_FILE, SHOP_FILE
 from quoting.job.rules import counts_nothing
-from quoting.job.starters import WORDING, named_families, starter_values, wording
+from quoting.job.starters import WORDING, named_families, safety_notes, starter_values, wording
 from quoting.ledger import frozen as files
 from quoting.ledger.store import Connection
 from quoting.logbook.piece import Piece
@@ -136,13 +136,15 @@ def lost(plan: Priced) -> tuple[Trade, ...]:
 
 
 def without_trades(job: str, gone: Iterable[Trade]) -> str:
-    """A job file without the parts of trades, and without what its options do to them."""
+    """A job file without the parts of trades, without what its options do to them, and without what it leaves out of their notes."""
     import tomlkit
 
     names = {one.name for one in gone}
     raw: Any = tomlkit.parse(job)
     for name in names & set(raw):
         del raw[name]
+    if left := raw.get("quote", {}).get("leave_out"):
+        raw["quote"]["leave_out"] = [name for name in left if name in safety_notes()]
     for option in raw.get("option", ()):
         if "add" in option:
             option["add"] = [part for part in option["add"] if part.get("trade", "") not in names]

@@ -79,8 +79,8 @@ class ShapeCost(NamedTuple):
 
 
 class CutOut(NamedTuple):
-    """The cut plans of a job, which its brief holds. `unplanned` are items without a plan; `rack` is what lies there afterwards. `timed` where the search was
-    another than that of prices.
+    """The cut plans of a job, which its brief holds. `unplanned` are items without a plan; `rack` is what lies there afterwards. `timed`
+    where the search was another than that of prices.
     """
 
     brief: Brief

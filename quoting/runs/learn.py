@@ -129,7 +129,7 @@ def learn(folder: Path, only: Sequence[str], accept: bool, step: Tell) -> Lesson
         prices=tuple(prices_paid(paid, replace(brief, book=price_book(folder)))),
         calibration=calibration([one for one in statements if one[1].recorded_share >= least]),
         patch="".join(changed),
-        unread=(*everything.unread, *everything.untaught),
+        unread=everything.unread,
         untaught=tuple(everything.untaught),
         kept=kept,
         currency=currency,

@@ -1,11 +1,12 @@
 """How sure a price is, versions of a job side by side, and every picture of a job."""
 
+from __future__ import annotations
+
 from collections.abc import Iterator, Sequence
 from pathlib import Path
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.costing.model import cost
-from quoting.documents.pictures.marks import Figure
 from quoting.errors import Problem, Problems, refuse, refused
 from quoting.job.brief import SOURCE, Brief
 from quoting.job.job import Option
@@ -18,6 +19,9 @@ from quoting.risk.drawn import drawn, seed_and_draws
 from quoting.runs.pricing import Checked, Settings, Tell, check, priced_alone, with_options
 from quoting.runs.reach import of_job, own_distance
 from quoting.written import write_all
+
+if TYPE_CHECKING:
+    from quoting.documents.pictures.marks import Figure
 
 COLUMN = "--or"
 BETWEEN = ";"

@@ -51,7 +51,7 @@ class CutGroup(NamedTuple):
     dimension that it may be priced in; `trim` is what is sawn off each end and each edge of new stock before anything else [m].
 
     `sizes` are those of the sheets or bars that the parts name; `as_used` where each of them asks to be charged by its area, or its
-    length. `weights` are those of all bars of the group.
+    length. `weights` are those of all bars of the group [kg/m].
     """
 
     trade: str

@@ -1,7 +1,7 @@
 """Trades that other packages bring: found by their entry points, and looked through before any price may rest on them."""
 
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from functools import cache
 from importlib.metadata import EntryPoint, entry_points
@@ -19,6 +19,16 @@ SHEET = re.compile(r"[^\[\]:*?/\\']{1,31}")
 HEAD = re.compile(r"^#?\[\[?([a-z_]+)", re.MULTILINE)
 APPLIES_TO = re.compile(r"applies_to = \[(.*)\]")
 STARTERS = ("job.toml", "shop.toml", "standard.toml")
+
+OF_TEXTS = (*TEXTS, "headings", "titles", "columns")
+"""Tables of words.toml that hold texts by name."""
+OF_ROWS: Mapping[str, Mapping[str, type]] = {
+    "page": {"words": str},
+    "questions": {"said": str, "fields": list},
+    "also_called": {"where": list, "word": str, "means": str},
+    "term": {"term": str, "means": str},
+}
+"""Tables of words.toml that hold rows, and what is read of each."""
 
 
 class Missing(NamedTuple):
@@ -146,30 +156,27 @@ def _rows(trade: Trade, house: Mapping[str, Trade]) -> Iterator[str]:
 
 
 def _words(trade: Trade, house: Mapping[str, Trade]) -> Iterator[str]:
-    """Words of a kind that no trade of the house has, and cautions without words."""
+    """Words that are not as they are read, and cautions without words."""
     own = trade.words()
-    yield from _strays(
-        "words.toml", own, [*(one.words() for one in house.values()), {name: {"": ""} for name in TEXTS}]
+    yield from (
+        f"{table} of its words.toml cannot be read"
+        for table, said in own.items()
+        if not _readable(table, said)
     )
     for name in trade.cautions:
         if name not in own.get("caution", {}) and not any(name in one.cautions for one in house.values()):
             yield f"its caution {name} has no words"
 
 
-def _strays(path: str, value: Any, usual: Sequence[Any]) -> Iterator[str]:
-    """Where a value is of another shape than all that stand in its place in the words of the house's trades."""
-    if usual and type(value) not in {type(one) for one in usual}:
-        yield f"{path} is no {type(usual[0]).__name__}"
-    elif isinstance(value, dict):
-        tables = [one for one in usual if isinstance(one, dict)]
-        below = [each for one in tables for each in one.values()]
-        any_name = len({type(each) for each in below}) == 1 and path != "words.toml"
-        for name, one in value.items():
-            there = [table[name] for table in tables if name in table] or (below if any_name else [])
-            if there:
-                yield from _strays(f"{path}: {name}", one, there)
-            else:
-                yield f"{path}: {name} is no word of a trade"
-    elif isinstance(value, list):
-        for one in value:
-            yield from _strays(path, one, [each for rows in usual for each in rows])
+def _readable(table: str, said: Any) -> bool:
+    """True for texts by name, and for rows that have what is read of each; a page or a question may stand alone or under its name."""
+    if table in OF_TEXTS:
+        return isinstance(said, dict) and all(isinstance(one, str) for one in said.values())
+    needed = OF_ROWS.get(table)
+    if needed is None or not isinstance(said, dict | list):
+        return False
+    rows = said if isinstance(said, list) else [said] if set(needed) <= set(said) else said.values()
+    return all(
+        isinstance(row, dict) and all(isinstance(row.get(name), kind) for name, kind in needed.items())
+        for row in rows
+    )

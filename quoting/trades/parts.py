@@ -12,7 +12,7 @@ from quoting.errors import Problem, nearest
 from quoting.pick import likely
 from quoting.takeoff.labour import acts
 from quoting.takeoff.needs import Doubt, TakeOff, doubt
-from quoting.takeoff.numbers import NOISE, TOLERANCE, Point, area_m2, crosses_itself, with_own_times
+from quoting.takeoff.numbers import NOISE, TOLERANCE, area_m2, crosses_itself, with_own_times
 from quoting.trades.registry import trades
 from quoting.values import Pick
 
@@ -74,14 +74,14 @@ def _idle_times(trade: str, part: Any, shop: Shop, tables: Tables) -> list[Probl
     one = take_off(trade, part, shop, tables, likely)
     own = {need.operation for need in one.needs if need.operation}
     can = [name for name, standard in shop.standard.items() if acts(name, standard, trade, one)]
+    found = "found a time for an operation that makes no line on this part"
+    idle = [name for name in part.standard if name in shop.standard and name not in {*can, *own}]
+    advice = (
+        nearest(name, [*can, *own]) if can or own else "leave it out, or write [[work]]" for name in idle
+    )
     return [
-        Problem(
-            f"{trade}.{part.id}.standard.{name}",
-            "found a time for an operation that makes no line on this part",
-            nearest(name, [*can, *own]) if can or own else "leave it out, or write [[work]]",
-        )
-        for name in part.standard
-        if name in shop.standard and name not in can and name not in own
+        Problem(f"{trade}.{part.id}.standard.{name}", found, wanted)
+        for name, wanted in zip(idle, advice, strict=True)
     ]
 
 
@@ -125,7 +125,9 @@ def with_outlines(job: Job) -> tuple[Job, list[Problem]]:
     def shaped(path: str, part: Any) -> Any:
         if part.outline is None:
             return part
-        part = replace(part, outline=_open(part.outline))
+        corners = part.outline  # the first may be said again at the end
+        closed = len(corners) > 1 and corners[0] == corners[-1]
+        part = replace(part, outline=corners[:-1] if closed else corners)
         problems.extend(_faults(path, part))
         return replace(part, shape_area=area_m2(part.outline))
 
@@ -135,11 +137,6 @@ def with_outlines(job: Job) -> tuple[Job, list[Problem]]:
         if trades()[trade].shaped
     }
     return replace(job, parts={**job.parts, **changed}), problems
-
-
-def _open(corners: tuple[Point, ...]) -> tuple[Point, ...]:
-    """The corners without the first one said again at the end."""
-    return corners[:-1] if len(corners) > 1 and corners[0] == corners[-1] else corners
 
 
 def _faults(path: str, part: Any) -> Iterator[Problem]:

@@ -52,12 +52,16 @@ def trades() -> Mapping[str, Trade]:
 
 
 def missing(name: str) -> Missing | None:
-    """Why a trade cannot be reckoned though a package brings it, or brought it once; None where nothing is known of it."""
+    """Why a trade, or a section of the shop file that only it reads, cannot be reckoned though a package brings it, or brought it once;
+    None where nothing is known of it.
+    """
     if name in unusable() and name not in _of_house():
         return unusable()[name]
-    if name in _stand_ins:
-        package = _stand_ins[name].outside
-        return Missing(f"found a trade of {package}, which is not installed any more", f"install {package}")
+    for one in _stand_ins.values():
+        if name in (one.name, *(section.name for section in one.sections)):
+            return Missing(
+                f"found a trade of {one.outside}, which is not installed any more", f"install {one.outside}"
+            )
     return None
 
 
@@ -96,7 +100,7 @@ def facts() -> Mapping[str, Fact]:
 
 @derived
 def sections() -> Mapping[str, tuple[Trade, Section[Any]]]:
-    """Sections of the shop file that trades declare, with the trade that does."""
+    """Sections of the shop file that trades declare, with the trade that does; none of trades that are gone."""
     return MappingProxyType(
-        {section.name: (trade, section) for trade in trades().values() for section in trade.sections}
+        {one.name: (trade, one) for trade in trades().values() if trade.record for one in trade.sections}
     )

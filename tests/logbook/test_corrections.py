@@ -22,7 +22,7 @@ from quoting.logbook.piece import Piece, piece_of
 from quoting.logbook.saying import Saying
 from quoting.logbook.targets import names_of_piece
 from quoting.runs.issuing import issue
-from quoting.runs.steps import mark
+from quoting.runs.marking import mark
 
 
 def quiet(_: str) -> None:

@@ -213,9 +213,9 @@ def test_of_two_packages_of_one_trade_neither_is_used(
 
 FILES = {
     "words.toml": ("words = [", "TOMLDecodeError"),
-    "words.toml ": ("label = 3\n", "words.toml: label is no"),
-    "words.toml  ": ("[wheels]\n", "words.toml: wheels is no word of a trade"),
-    "words.toml   ": ("[page]\nwords = 3\n", "words.toml: page: words is no str"),
+    "words.toml ": ("label = 3\n", "label of its words.toml cannot be read"),
+    "words.toml  ": ("[wheels]\n", "wheels of its words.toml cannot be read"),
+    "words.toml   ": ("[page]\nwords = 3\n", "page of its words.toml cannot be read"),
     "job.toml": ("#[[hardwood]]\n#part = \"leg\"\n", "its job.toml has a section hardwood"),
     "shop.toml": ("[tax]\n#rate = \"5 %\"\n", "its shop.toml has a section tax that it does not declare"),
     "standard.toml": ("#[standard.sanding]\n#per = \"part\"\n#applies_to = [\"reed\"]\n", "its operation sanding is one of the house"),

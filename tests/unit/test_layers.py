@@ -72,3 +72,11 @@ def test_pricing_loads_no_document_library() -> None:
     }
     assert "numpy" in modules  # the model is loaded, so that the next line means something
     assert modules & {"openpyxl", "reportlab", "pandas"} == set()
+
+
+def test_recipes_load_no_document_library() -> None:
+    """What draws is loaded where something is drawn: to say how sure a price is, nothing is."""
+    recipes = sorted(Path(quoting.__file__).parent.joinpath("runs").glob("[a-z]*.py"))
+    assert len(recipes) > 10
+    modules = loaded(f"import {', '.join(f'quoting.runs.{one.stem}' for one in recipes)}")
+    assert {name.split(".")[0] for name in modules} & {"openpyxl", "reportlab", "PIL"} == set()

@@ -182,5 +182,7 @@ def dated(day: date) -> Iterator[None]:
     try:
         yield
     finally:
-        del os.environ[name]
-        os.environ |= {} if before is None else {name: before}
+        if before is None:
+            os.environ.pop(name, None)
+        else:
+            os.environ[name] = before

@@ -13,7 +13,7 @@ from quoting.documents.workbook.inputs import (
     choice_input,
     share_input,
 )
-from quoting.documents.workbook.lists import group_sum
+from quoting.documents.workbook.listings import group_sum
 from quoting.documents.workbook.steps import chosen
 from quoting.measures import measure
 from quoting.money import step

@@ -7,7 +7,7 @@ from typing import Any
 from openpyxl.workbook.defined_name import DefinedName
 
 from quoting.costing.lines import Line
-from quoting.documents.workbook import lists
+from quoting.documents.workbook import listings as lists
 from quoting.documents.workbook.book import Book, book_bytes, new_book
 from quoting.documents.workbook.cells import FINE, Page
 from quoting.documents.workbook.extras import CUTS, RISK, SELLING, write_cuts, write_risk, write_selling

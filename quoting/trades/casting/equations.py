@@ -29,7 +29,7 @@ def pours(*, depth_m: Num, pour_depth_m: float) -> Num:
 
 
 def take_off(part: Casting, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:  # noqa: ARG001
-    """Resin, pours and mass of a casting: of one pour where no depth is given."""
+    """Resin, pours and mass of a casting: its volume [m3] is given, or length x width x depth; of one pour where no depth is given."""
     resin, usual = shop.resin[part.resin], CASTINGS.of(shop)
     if part.volume is not None:
         volume = pick(part.volume)
@@ -73,14 +73,8 @@ def doubts(part: Casting, shop: Shop, tables: Tables) -> Iterator[Doubt]:  # noq
     deepest = first(part.pour_depth, limit)
     if deepest > limit and (part.depth is None or part.depth > limit):
         words = "a pour of {deepest:length} is deeper than the {limit:length} of {resin}: it can overheat, crack or smoke"
-        yield doubt(
-            "pour_depth",
-            f"casting.{part.id}.pour_depth",
-            words,
-            deepest=deepest,
-            limit=limit,
-            resin=part.resin,
-        )
+        numbers = {"deepest": deepest, "limit": limit, "resin": part.resin}
+        yield doubt("pour_depth", f"casting.{part.id}.pour_depth", words, **numbers)
     if part.depth is None:
         words = "no depth is given: one pour is reckoned, the limit of {resin} is {limit:length}"
         yield doubt("pour_depth", f"casting.{part.id}.depth", words, resin=part.resin, limit=limit)

@@ -24,7 +24,7 @@ def coat_resin_m3(*, area_m2: Num, thickness_m: Num, coats: int, run_off: Num, m
 
 
 def take_off(part: Coating, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:  # noqa: ARG001
-    """Resin, work and mass of flood coats."""
+    """Resin, work and mass of flood coats: their area [m2] is given, or length x width."""
     resin = shop.resin[part.resin]
     sides = (part.length or 0.0) * (part.width or 0.0)
     area, thickness = sides if part.area is None else pick(part.area), pick(part.thickness)
@@ -61,14 +61,8 @@ def doubts(part: Coating, shop: Shop, tables: Tables) -> Iterator[Doubt]:  # noq
     limit = shop.resin[part.resin].pour_depth
     if part.thickness.likely > limit:
         words = "a coat of {thick:length} is deeper than the {limit:length} of {resin} in one layer"
-        yield doubt(
-            "pour_depth",
-            f"coating.{part.id}.thickness",
-            words,
-            thick=part.thickness.likely,
-            limit=limit,
-            resin=part.resin,
-        )
+        numbers = {"thick": part.thickness.likely, "limit": limit, "resin": part.resin}
+        yield doubt("pour_depth", f"coating.{part.id}.thickness", words, **numbers)
 
 
 def coat_depth_m(part: Coating, coats: int) -> float:  # noqa: ARG001

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, cast
 
 import numpy as np
 
+from quoting.declaration import Compared
 from quoting.errors import Problem, one_wanted, unknown
 from quoting.takeoff.needs import Doubt, TakeOff, doubt, part_need
 from quoting.takeoff.numbers import whole_up
@@ -18,7 +19,6 @@ SAME_M = 1e-4  # two statements of one thickness: 12.7 mm and 1/2 in
 
 if TYPE_CHECKING:
     from quoting.job.shop import Shop
-    from quoting.pricing.compare import Version
     from quoting.reading.tables import Pane, Tables
     from quoting.trades.glass.record import Glass, Tariff
 
@@ -125,11 +125,8 @@ def problems(part: Glass, shop: Shop, tables: Tables) -> Iterator[Problem]:
     path = f"glass.{part.id}"
     if pane(part.thickness, tables) is None:
         sizes = ", ".join(f"{one.thickness_m * 1000:g}" for one in tables.panes)
-        yield Problem(
-            f"{path}.thickness",
-            f"found {part.thickness * 1000:.4g} mm, no nominal thickness of glass",
-            f"write one of {sizes} mm, or an inch size",
-        )
+        found = f"found {part.thickness * 1000:.4g} mm, no nominal thickness of glass"
+        yield Problem(f"{path}.thickness", found, f"write one of {sizes} mm, or an inch size")
     if (part.price is None) == (not part.tariff):
         given = int(part.price is not None) + int(bool(part.tariff))
         yield Problem(f"{path}.price", f"{one_wanted(given)} of price and tariff", "write one of them")
@@ -142,11 +139,8 @@ def problems(part: Glass, shop: Shop, tables: Tables) -> Iterator[Problem]:
     tariff = TARIFFS.of(shop)[part.tariff]
     if per_area(part, tariff, tables) is None:
         priced_sizes = ", ".join(f"{size * 1000:g} mm" for size in tariff.per_area)
-        yield Problem(
-            f"{path}.thickness",
-            f"found {part.thickness * 1000:g} mm, not in the tariff",
-            f"write one of {priced_sizes}",
-        )
+        found = f"found {part.thickness * 1000:g} mm, not in the tariff"
+        yield Problem(f"{path}.thickness", found, f"write one of {priced_sizes}")
     edge = part.edge or tariff.edge
     for field, name, known in (("edge", edge, tariff.per_edge), ("treatment", part.treatment, tariff.factor)):
         if name not in known:
@@ -160,7 +154,7 @@ def doubts(part: Glass, shop: Shop, tables: Tables) -> Iterator[Doubt]:  # noqa:
         yield doubt("annealed_glass", f"glass.{part.id}.treatment", words, thickness=part.thickness)
 
 
-def answers(first: Version, other: Version) -> Iterator[tuple[str, float, str]]:
+def answers(first: Compared, other: Compared) -> Iterator[tuple[str, float, str]]:
     """Name, figure and words of what another treatment costs, the panes as they are in the other version."""
     before = {part.id: part.treatment for part in GLASS.of(first.brief.job)}
     panes = GLASS.of(other.brief.job)

@@ -23,6 +23,7 @@ def standing_in(trade: Trade) -> Trade:
         take_off="gone:take_off",
         drivers=trade.drivers,
         groups=trade.groups,
+        sections=trade.sections,
         alike="own",
         several="gone:several",
         material=trade.material,

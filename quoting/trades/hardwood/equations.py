@@ -117,11 +117,9 @@ def problems(part: Hardwood, shop: Shop, tables: Tables) -> Iterator[Problem]:
         yield Problem(f"{path}.yield", "found a yield outside 0 to 100 %", 'write a yield such as "80 %"')
     if chosen_rough_m(part, TIMBER.of(shop)) is None:
         needed = needed_for_m(part, TIMBER.of(shop))
-        yield Problem(
-            f"{path}.thickness",
-            f"found a part that needs stock of {needed * 1000:.4g} mm ({needed / INCH_M:.4g} in), thicker than any size of [timber]",
-            "write layers = 2, or another rough",
-        )
+        found = f"found a part that needs stock of {needed * 1000:.4g} mm ({needed / INCH_M:.4g} in)"
+        words = f"{found}, thicker than any size of [timber]"
+        yield Problem(f"{path}.thickness", words, "write layers = 2, or another rough")
     yield from larger_shape(path, part)
     if part.joints and part.joinery not in shop.standard:
         yield unknown(f"{path}.joinery", part.joinery, shop.standard)
@@ -133,14 +131,9 @@ def doubts(part: Hardwood, shop: Shop, tables: Tables) -> Iterator[Doubt]:
     rough = chosen_rough_m(part, TIMBER.of(shop)) or 0.0
     needed = needed_for_m(part, TIMBER.of(shop))
     if rough < needed * (1 - TOLERANCE):
-        yield doubt(
-            "thicker_than_stock",
-            f"{path}.rough",
-            "{rough:length} stock is thinner than the {needed:length} that {finished:length} finished needs with planing",
-            rough=rough,
-            needed=needed,
-            finished=part.thickness / part.layers,
-        )
+        words = "{rough:length} stock is thinner than the {needed:length} that {finished:length} finished needs with planing"
+        numbers = {"rough": rough, "needed": needed, "finished": part.thickness / part.layers}
+        yield doubt("thicker_than_stock", f"{path}.rough", words, **numbers)
     yield from scrap(path, part, shop, tables)
     yield from _odd_width(path, part, shop)
     if f"hardwood.{part.id}" in tables.yields:

@@ -30,7 +30,7 @@ def atmosphere_pa(altitude_m: float) -> float:
 
 
 class Cloth(NamedTuple):
-    """A sheet cut for a round: its field of the shop file, its item, its sides [m]."""
+    """A sheet cut for a round: its field of the shop file, its item, its sides and what it has beyond the panel on each [m]."""
 
     field: str
     item: str

@@ -33,11 +33,10 @@ def problems(part: Laminate, shop: Shop, tables: Tables) -> Iterator[Problem]:
     lay = lay_up(part, shop, tables, likely)
     fraction = lay.fibre_share
     if fraction >= 1 - TOLERANCE:
-        yield Problem(
-            f"{path}.ply_thickness",
-            f"found a fibre fraction of {fraction:.3g}: {lay.fibre_kg_m2 * 1000:.4g} g/m2 of fibre fill more than {lay.ply_m * 1000:.4g} mm",
-            "write a thicker ply_thickness or a lighter ply_mass",
-        )
+        fill = f"{lay.fibre_kg_m2 * 1000:.4g} g/m2 of fibre fill more than {lay.ply_m * 1000:.4g} mm"
+        found = f"found a fibre fraction of {fraction:.3g}: {fill}"
+        wanted = "write a thicker ply_thickness or a lighter ply_mass"
+        yield Problem(f"{path}.ply_thickness", found, wanted)
     if not part.plies_per_round and lay.fitting_plies < part.block:
         yield Problem(
             f"{path}.working_time",
@@ -61,22 +60,16 @@ def _missing(part: Laminate, shop: Shop, tables: Tables) -> Iterator[Problem]:
     yield from unknown_resin(part, "laminate", shop, LAMINATES.of(shop).mixing_loss)
     sheet = part.sheet_length is not None and part.sheet_width is not None
     if sheet == (part.roll_width is not None) or (part.sheet_length is None) != (part.sheet_width is None):
-        yield Problem(
-            path,
-            f"{one_wanted(0 if part.roll_width is None else 2)} of sheet size and roll",
-            "write sheet_length and sheet_width, or roll_width",
-        )
+        found = f"{one_wanted(0 if part.roll_width is None else 2)} of sheet size and roll"
+        yield Problem(path, found, "write sheet_length and sheet_width, or roll_width")
     elif part.overlap >= min(
         side for side in (part.sheet_length, part.sheet_width, part.roll_width) if side is not None
     ):
         yield Problem(f"{path}.overlap", "found an overlap as wide as the sheet", "write a smaller overlap")
     ply = ply_thickness(part, shop)
     if ply is None or (part.ply_thickness is not None and part.trial):
-        yield Problem(
-            f"{path}.ply_thickness",
-            "found no cured thickness, or two",
-            "write ply_thickness, or trial strips",
-        )
+        found = "found no cured thickness, or two"
+        yield Problem(f"{path}.ply_thickness", found, "write ply_thickness, or trial strips")
     elif ply.least <= 0:
         yield Problem(f"{path}.ply_thickness", "found 0", "write a thickness above zero")
     yield from wrong_learning(path, part.learning)
@@ -118,48 +111,27 @@ def doubts(part: Laminate, shop: Shop, tables: Tables) -> Iterator[Doubt]:
     limit = shop.warnings.working_time_used
     if lay.longest_clock_h > lay.working_h * limit:
         words = "a round of {plies:number} plies takes {clock:time} to a closed bag; working time is {working:time} (limit {limit:share} of it)"
-        yield doubt(
-            "round_clock",
-            f"{path}.working_time",
-            words,
-            plies=np.minimum(lay.per_round, lay.plies),
-            clock=lay.longest_clock_h,
-            working=lay.working_h,
-            limit=limit,
-        )
+        clocks = {"clock": lay.longest_clock_h, "working": lay.working_h, "limit": limit}
+        plies = np.minimum(lay.per_round, lay.plies)
+        yield doubt("round_clock", f"{path}.working_time", words, plies=plies, **clocks)
     if not lay.fibre.fraction_low <= fraction <= lay.fibre.fraction_high:
         words = "fibre fraction {fraction:share} is outside the usual {low:share} to {high:share} of {fibre}"
-        yield doubt(
-            "fibre_fraction",
-            f"{path}.ply_thickness",
-            words,
-            fraction=fraction,
-            low=lay.fibre.fraction_low,
-            high=lay.fibre.fraction_high,
-            fibre=lay.fibre.name,
-        )
+        usual = {"low": lay.fibre.fraction_low, "high": lay.fibre.fraction_high, "fibre": lay.fibre.name}
+        yield doubt("fibre_fraction", f"{path}.ply_thickness", words, fraction=fraction, **usual)
     most = bagging.atmosphere_pa(shop.shop.altitude)
     if part.vacuum is not None and part.vacuum > most:
         words = (
             "a vacuum of {vacuum:pressure} is more than the {most:pressure} of air above {altitude:distance}"
         )
-        yield doubt(
-            "vacuum", f"{path}.vacuum", words, vacuum=part.vacuum, most=most, altitude=shop.shop.altitude
-        )
+        numbers = {"vacuum": part.vacuum, "most": most, "altitude": shop.shop.altitude}
+        yield doubt("vacuum", f"{path}.vacuum", words, **numbers)
     laid = lay.plies * lay.ply_m
     if lay.removed_m > laid * shop.warnings.flatten_share:
         words = (
             "flattening removes {removed:length} of {laid:length} laid, {share:share} (limit {limit:share})"
         )
-        yield doubt(
-            "flatten",
-            f"{path}.flatten",
-            words,
-            removed=lay.removed_m,
-            laid=laid,
-            share=lay.removed_m / laid,
-            limit=shop.warnings.flatten_share,
-        )
+        shares = {"share": lay.removed_m / laid, "limit": shop.warnings.flatten_share}
+        yield doubt("flatten", f"{path}.flatten", words, removed=lay.removed_m, laid=laid, **shares)
 
 
 def shop_rules(shop: Shop) -> Iterator[Problem]:

@@ -1,24 +1,19 @@
 """What two versions of a piece answer of its laminates: when a bag that stays pays, and what a round more costs."""
 
-from __future__ import annotations
-
 import math
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
+from quoting.declaration import Compared
 from quoting.trades.laminate import BAGGING, LAMINATE
 
-if TYPE_CHECKING:
-    from quoting.pricing.compare import Version
 
-
-def answers(first: Version, other: Version) -> Iterator[tuple[str, float, str]]:
+def answers(first: Compared, other: Compared) -> Iterator[tuple[str, float, str]]:
     """Name, figure and words of what a difference in bags or in bagging rounds answers."""
     yield from _bag(first, other)
     yield from _round(first, other)
 
 
-def _bag(first: Version, other: Version) -> Iterator[tuple[str, float, str]]:
+def _bag(first: Compared, other: Compared) -> Iterator[tuple[str, float, str]]:
     """Rounds after which a bag that stays has paid for itself: its price over the consumables that it saves a round, rounded up."""
     stays = [any(part.bag == "reusable" for part in LAMINATE.of(one.brief.job)) for one in (first, other)]
     if stays[0] == stays[1]:
@@ -31,7 +26,7 @@ def _bag(first: Version, other: Version) -> Iterator[tuple[str, float, str]]:
     yield "reusable_bag_rounds", rounds, f"{words}: {end} (it lasts {bag.bag_cycles:g})"
 
 
-def _a_round(version: Version) -> float:
+def _a_round(version: Compared) -> float:
     """Consumables of a round, the share of a reusable bag left out [money]."""
     rounds = version.priced.quantities["bag_cycles"]
     spent = sum(
@@ -42,7 +37,7 @@ def _a_round(version: Version) -> float:
     return spent / rounds if rounds else 0.0
 
 
-def _round(first: Version, other: Version) -> Iterator[tuple[str, float, str]]:
+def _round(first: Compared, other: Compared) -> Iterator[tuple[str, float, str]]:
     before, after = first.priced.quantities, other.priced.quantities
     more = after["bag_cycles"] - before["bag_cycles"]
     if not more or not before["bag_cycles"] or not after["bag_cycles"]:

@@ -216,7 +216,8 @@ def resin_m3(*, lay: LayUp) -> Num:
 
 def round_resin_m3(*, lay: LayUp, one: Round) -> Num:
     """Mixed resin of one round [m3]: its plies' part of panel and wet-out, and its bleed, / (1 - mixing loss)."""
-    by_plies = (resin_in_panel_m3(lay) + _wet_out_m3(lay)) / lay.plies
+    wet_out = lay.wet_out_kg_m2 * outside_m2(lay) * lay.plies / lay.resin.density
+    by_plies = (resin_in_panel_m3(lay) + wet_out) / lay.plies
     return (by_plies * one.plies + one.held * lay.area_m2 * lay.bleed_m) / (1 - lay.mixing_loss)
 
 
@@ -228,10 +229,6 @@ def resin_in_panel_m3(lay: LayUp) -> Num:
 def outside_m2(lay: LayUp) -> float:
     """Sheet of one ply that lies outside the panel [m2]."""
     return float(np.maximum(lay.layout.sheet_m2 - lay.layout.in_panel_m2, 0.0))
-
-
-def _wet_out_m3(lay: LayUp) -> Num:
-    return lay.wet_out_kg_m2 * outside_m2(lay) * lay.plies / lay.resin.density
 
 
 def batches(*, lay: LayUp) -> Num:

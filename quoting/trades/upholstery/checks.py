@@ -6,12 +6,12 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from quoting.errors import Problem
-from quoting.takeoff.needs import Doubt
+from quoting.takeoff.needs import Doubt, doubt
 from quoting.takeoff.numbers import TOLERANCE
 from quoting.trades.upholstery import COVERING
 from quoting.trades.upholstery.equations import density_of, pads_a_sheet
 from quoting.trades.upholstery.rolls import Laid, laid, roll_m
-from quoting.values import INCH_M, Num, basis
+from quoting.values import INCH_M, Num
 
 if TYPE_CHECKING:
     from quoting.job.shop import Shop
@@ -53,11 +53,8 @@ def problems(part: Upholstery, shop: Shop, tables: Tables) -> Iterator[Problem]:
             f"{path}.{missing}", "found one side of a sheet of foam", "write both sides, or neither"
         )
     elif part.sheet_length is not None and pads_a_sheet(part) < 1:
-        yield Problem(
-            f"{path}.sheet_length",
-            "found a pad larger than its sheet of foam",
-            "write a larger sheet, or leave its sides out for foam that is cut to size",
-        )
+        wanted = "write a larger sheet, or leave its sides out for foam that is cut to size"
+        yield Problem(f"{path}.sheet_length", "found a pad larger than its sheet of foam", wanted)
     if flat := [one.name for one in part.cover if not one.length or not one.width]:
         found = f'found a piece "{flat[0]}" with a side of 0'
         yield Problem(f"{path}.cover", found, "write its sides above zero")
@@ -99,21 +96,24 @@ def doubts(part: Upholstery, shop: Shop, tables: Tables) -> Iterator[Doubt]:  # 
     density = density_of(part, own)
     if part.foam and part.use == "seat" and density < own.least_density * (1 - TOLERANCE):
         words = "foam of {density:number} kg/m3 ({pounds:number} lb/ft3) soon stays flat under a seat: {least:number} kg/m3 ({least_pounds:number} lb/ft3) or more is usual"
-        yield Doubt("foam_density", f"{path}.foam_density", basis(
-            words, density=density, pounds=density / POUND_FT3, least=own.least_density,
-            least_pounds=own.least_density / POUND_FT3,
-        ))  # fmt: skip
+        pounds, least_pounds = density / POUND_FT3, own.least_density / POUND_FT3
+        numbers = {
+            "density": density,
+            "pounds": pounds,
+            "least": own.least_density,
+            "least_pounds": least_pounds,
+        }
+        yield doubt("foam_density", f"{path}.foam_density", words, **numbers)
     if (width := roll_m(part, own)) > WIDEST_M:
         words = "a roll of {width:length} is wider than any cloth is sold: look at its unit"
-        yield Doubt("wide_roll", f"{path}.roll_width", basis(words, width=width))
+        yield doubt("wide_roll", f"{path}.roll_width", words, width=width)
     now, turned = laid(part, own, part.railroaded), laid(part, own, not part.railroaded)
     if all(one.side_by_side >= 1 for one in turned) and _run_m(turned) < _run_m(now) * (1 - TOLERANCE):
         ways = ("up the roll", "railroaded")
         words = "laid {way} the covers take {now:length} of fabric, {other} {turned:length}: if the pattern may lie so, write railroaded = {write}"
-        yield Doubt("railroading", f"{path}.railroaded", basis(
-            words, way=ways[part.railroaded], other=ways[not part.railroaded], now=_run_m(now), turned=_run_m(turned),
-            write="false" if part.railroaded else "true",
-        ))  # fmt: skip
+        way, other, write = (*ways[::-1], "false") if part.railroaded else (*ways, "true")
+        lengths = {"now": _run_m(now), "turned": _run_m(turned)}
+        yield doubt("railroading", f"{path}.railroaded", words, way=way, other=other, write=write, **lengths)
 
 
 def _run_m(pieces: list[Laid]) -> Num:

@@ -91,18 +91,19 @@ def _fabric(part: Upholstery, shop: Shop, pick: Pick, covers_m2: Num) -> Need:
     """Fabric by its running length, waste included: metres, or yards in a shop of inches."""
     own = COVERING.of(shop)
     seats, *others = laid(part, own, part.railroaded)
-    more: Num = total(one.length_m for one in others)
+    more, beside = total(one.length_m for one in others), sum(one.beside for one in others)
     run = seats.length_m + more
     waste = pick(first(part.waste, own.waste))
     bought, width = run * (1 + waste), roll_m(part, own)
     words = "{seats:number} of {along_roll:length} along the roll x {across_roll:length}, {side_by_side:number} side by side in {roll_width:length}"
     words += ", rows {rows_apart:length} apart"
-    words += "; {other_pieces:length} for other pieces, beside what is left there" if others else ""
+    words += "; {other_pieces:length} for other pieces" if others else ""
+    words += ", {beside:number} of them from what is left beside" if beside else ""
     words += ": {running_length:length} x (1 + waste {waste:share})"
     numbers = {
         "seats": seats.pieces, "along_roll": seats.along_m, "across_roll": seats.across_m, "side_by_side": seats.side_by_side,
         "roll_width": width, "rows_apart": seats.row_m, "other_pieces": more, "running_length": run, "waste": waste,
-    }  # fmt: skip
+    } | ({"beside": beside} if beside else {})  # fmt: skip
     amounts, kept = {"length": bought, "area": bought * width}, covers_m2 / (bought * width)
     unit = ("yd", YARD_M) if shop.shop.units == "inch" else ("m", 1.0)
     said = basis(words, **numbers)

@@ -41,11 +41,8 @@ def take_off(part: Work, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:  # 
 def rules(part: Work) -> Iterator[Problem]:
     """Hours in all, or a time for each."""
     if (part.hours is None) == (part.each is None):
-        yield Problem(
-            f"work.{part.id}",
-            "found both or neither of hours and each",
-            'write hours = "3 h", or each and quantity',
-        )
+        wanted = 'write hours = "3 h", or each and quantity'
+        yield Problem(f"work.{part.id}", "found both or neither of hours and each", wanted)
     if part.hours is not None and (part.quantity > 1 or part.learning is not None):
         words = "found quantity or learning with hours in all"
         yield Problem(f"work.{part.id}", words, "write each, or hours alone")

@@ -1,4 +1,4 @@
-"""The sheets "Lines", "Rates", "Prices" and "Buying": every line of cost, what an hour and an item cost, and what to buy from whom by when."""
+"""The sheets "Lines", "Rates", "Prices" and "Buying": lines of cost, what an hour and an item cost, what to buy from whom by when."""
 
 from datetime import date
 
