@@ -369,3 +369,15 @@ def test_a_glued_up_part_that_the_shop_cannot_glue_is_told_in_the_shop_file(
     line = text[: text.index('stave_width = "1/8 in"')].count("\n") + 1
     (shop / "jobs" / "plain.toml").write_text(HEAD + GLUED, "utf-8")
     assert complaint(shop / "jobs" / "plain.toml").startswith(f"shop.toml:{line}: timber.stave_width: ")
+
+
+def test_a_shop_file_alone_tells_a_list_that_is_none(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Where no job is read the shop file is looked through for trades that are gone: what is no list names none."""
+    shop = shipped("templates").joinpath("shop.toml").read_text(encoding="utf-8")
+    (tmp_path / "shop.toml").write_text(
+        f'{shop}\n[standard.drilling]\nper = "job"\ntime = "1 h"\napplies_to = 5\n', "utf-8"
+    )
+    assert run(["rates", str(tmp_path)]) == 2
+    assert "standard.drilling.applies_to: found 5; write a list [ ... ]" in capsys.readouterr().err

@@ -412,3 +412,25 @@ def test_rows_of_the_shop_file_that_only_it_reads_lock_no_ledger(shop: Shop, tmp
     assert [(done.status, done.err) for done in books] == [(0, "")] * 3
     assert price.status == 2
     assert f"shop.toml:{text.count(chr(10)) + 2}: cord: found a trade of cord-seats 0.1, which is not installed any more" in price.err  # fmt: skip
+
+
+def test_a_section_of_another_name_and_a_note_that_is_left_out_lock_no_ledger(tmp_path: Path) -> None:
+    """What the trade called otherwise than itself is left aside as well, and a note is not asked for that nobody brings."""
+    site, folder = cord_seats(tmp_path / "site"), shop_in(tmp_path / "shop")
+    for file, old, new in (
+        ("__init__.py", 'Section("cord"', 'Section("cordage"'),
+        ("shop.toml", "[cord]", "[cordage]"),
+        ("words.toml", "[headings]", '[safety]\ncord = "Mind the ends of the cord."\n\n[headings]'),
+    ):
+        path = site / "cord_seats" / file
+        assert old in path.read_text("utf-8")
+        path.write_text(path.read_text("utf-8").replace(old, new), "utf-8")
+    (folder / "shop.toml").write_text(
+        (folder / "shop.toml").read_text("utf-8") + '\n[cordage]\nstrand = "5 mm"\n', "utf-8"
+    )
+    job = (STOOL + SEAT).replace("[client]", '[quote]\nleave_out = ["cord"]\n[client]')
+    (folder / "jobs" / "stool.toml").write_text(job, "utf-8")
+    made = commands(folder, [*BOOK, ("mark", WOVEN, "built")], site)
+    assert [done.err for done in made if done.status] == []
+    found = commands(folder, [("review", WOVEN), ("review",), ("learn",)])
+    assert [(done.status, done.err) for done in found] == [(0, "")] * 3
