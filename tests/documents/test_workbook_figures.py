@@ -49,11 +49,10 @@ def case(name: str) -> Case:
 
 SOME = (*SAMPLES, *CORRECTED)
 RUNS = [
-    pytest.param(("LibreOffice", ALL), id="LibreOffice"),
-    pytest.param(("Gnumeric", SOME), id="Gnumeric, some"),
-    pytest.param(("Gnumeric", ALL), id="Gnumeric", marks=pytest.mark.exhaustive),
+    *(pytest.param((by, SOME), id=f"{by}, some") for by in PROGRAMS),
+    *(pytest.param((by, ALL), id=by, marks=pytest.mark.exhaustive) for by in PROGRAMS),
 ]
-"""Which program reckons which workbooks: every case by one of them every day, by both where all is tried."""
+"""Which program reckons which workbooks: both reckon samples and corrected prices every day, every case where all is tried."""
 
 
 class Office(NamedTuple):

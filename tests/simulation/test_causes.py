@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from simulation.spec import Spec
     from simulation.truths import Hidden
 
-SEED, BUILDS, SOME = 77, 300, 40
+SEED, BUILDS, SOME = 77, 300, 20
 LEAST = 0.95
 DEARER, SLOWER, THIN_M, LOST_H, WASTED = 1.9, 1.6, 0.00040, 16.0, 1.7
 

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
     from simulation.forecasts import Forecast, Watched
 
-SEED, BUILDS, SOME = 2028, 2000, 80
+SEED, BUILDS, SOME = 2028, 2000, 24
 DRAWS = 400  # for a band after a round; every build has its own, so their errors even out over builds
 MOST_DRAWS = 20_000  # for the band before the build, which all builds share; as the tool draws by itself
 BEFORE, AFTER = (0.77, 0.83), (0.75, 0.85)

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from simulation.truths import Hidden
 
 
-SEED, SHOPS, SOME, PIECES = 501, 200, 20, 10
+SEED, SHOPS, SOME, PIECES = 501, 200, 12, 10
 BIASED = 1.2
 MIDDLE, WITHIN = 0.05, 0.90
 both = pytest.mark.parametrize("shops", [SOME, pytest.param(SHOPS, marks=pytest.mark.exhaustive)])
