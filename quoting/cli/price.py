@@ -161,6 +161,6 @@ def pictures(
 
     What it costs, how the price comes about, how sure it is, how far it goes, how it is built, cut, and when.
     """
-    from quoting.runs.risk import pictures as recipe
+    from quoting.runs.pictures import pictures as recipe
 
     return Answer("", recipe(job, shop, setting or (), out, overwrite, progress, tell))

@@ -1,7 +1,7 @@
 """From files to records: read, fill in, check, name. All problems of one run are raised together."""
 
 import copy
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
@@ -10,9 +10,10 @@ from quoting.errors import Problem, Problems, refused, right
 from quoting.job import paths
 from quoting.job.book import read_job_book
 from quoting.job.book_cells import SUFFIX
-from quoting.job.brief import SOURCE, Brief, cause_names, placed, with_ids, with_names
+from quoting.job.brief import SOURCE, Brief, placed, with_ids, with_names
 from quoting.job.job import Job, Piece
-from quoting.job.rules import PACE, draws_rule, known, packing_rule, reserve_rule, shop_rules, stage_rules
+from quoting.job.job_rules import job_rules
+from quoting.job.rules import PACE, shop_rules
 from quoting.job.shop import Shop
 from quoting.job.starters import with_defaults
 from quoting.job.stock import Price, all_stock, read_prices
@@ -20,8 +21,8 @@ from quoting.job.validate import validated
 from quoting.reading.sources import Source, collected, read_plain, read_toml
 from quoting.reading.tables import Tables, tables, with_own_species
 from quoting.trades.hardwood import SPECIES
-from quoting.trades.parts import parts, with_outlines
-from quoting.trades.registry import missing, trades
+from quoting.trades.parts import with_outlines
+from quoting.trades.registry import missing
 from quoting.values import Uncertain
 
 SHOP_FILE, PRICE_FILE = "shop.toml", "prices.csv"
@@ -84,7 +85,7 @@ def read(
     found = [*wrong_job, *wrong_shop, *(shop_rules(the_shop) if the_shop else [])]
     if job is not None:
         job, twice = with_ids(job)
-        found += [*twice, *(_job_rules(job, the_shop) if the_shop else [])]
+        found += [*twice, *(job_rules(job, the_shop) if the_shop else [])]
         job, shapeless = with_outlines(_with_distance(job, the_shop))
         stock, tallies, unread = all_stock(job, job_path.resolve().parent)
         found += [*shapeless, *unread]
@@ -183,65 +184,3 @@ def _optioned(
         return problems
     chosen = next(one for one in job.option if one.name == option)
     return paths.with_option(chosen, raw_job, raw_shop)
-
-
-def _job_rules(job: Job, shop: Shop) -> list[Problem]:
-    """What is wrong in the head of the job, and where a part names something the shop has not."""
-    return [*_head(job, shop), *_travel(job, shop), *_people(job, shop), *_caused(job, shop)]
-
-
-def _head(job: Job, shop: Shop) -> Iterator[Problem]:
-    yield from known("price.channel", job.price.channel, shop.channel, "channel")
-    yield from draws_rule("risk.draws", job.risk.draws)
-    if job.price.contingency:
-        yield from reserve_rule("price.contingency", job.price.contingency)
-    if job.price.discount and job.price.discount.share >= 1:
-        yield Problem("price.discount", f"found {job.price.discount.share:.0%}", "write less than 100 %")
-    if job.quote.stages is not None:
-        yield from stage_rules("quote.stages", job.quote.stages)
-    names = [option.name for option in job.option]
-    for name in {name for name in names if names.count(name) > 1}:
-        yield Problem("option", f'found the name "{name}" twice', "write another name")
-
-
-def _travel(job: Job, shop: Shop) -> Iterator[Problem]:
-    delivery = job.delivery
-    if delivery is None:
-        return
-    given = [delivery.road_distance, delivery.straight_distance, delivery.place]
-    if delivery.place is not None and shop.shop.place is None:
-        wanted = "write [shop] place = [latitude, longitude] in shop.toml"
-        yield Problem("delivery.place", "found a place, and the shop names none of its own", wanted)
-    if delivery.collect and any(distance is not None for distance in given):
-        yield Problem("delivery", "found a distance and collect = true", "write one of them")
-    if not delivery.collect and sum(distance is not None for distance in given) != 1:
-        wanted = 'write road_distance = "20 mi", or collect = true'
-        yield Problem("delivery", "found no distance, or two", wanted)
-    yield from packing_rule("delivery.packing", delivery.packing, shop)
-
-
-def _people(job: Job, shop: Shop) -> Iterator[Problem]:
-    for trade, part in parts(job):
-        if hasattr(part, "who"):
-            yield from known(f"{trade}.{part.id}.who", part.who, shop.pay, "pay")
-    for trade, part in parts(job):
-        if hasattr(part, "replaces"):
-            yield from known(f"{trade}.{part.id}.replaces", part.replaces, shop.standard, "standard")
-        if rules := trades()[trade].rules:
-            yield from trades()[trade].named(rules)(part)
-        for name in part.standard:
-            yield from known(f"{trade}.{part.id}.standard.{name}", name, shop.standard, "standard")
-
-
-def _caused(job: Job, shop: Shop) -> Iterator[Problem]:
-    there = {PACE, *shop.cause, *job.cause}
-    for path, name in [*cause_names(job), *cause_names(shop)]:
-        short = name.removeprefix("cause.")
-        if path[0] in ("cause", "pace"):
-            yield Problem(".".join(map(str, path)), "found a cause of a cause", "write a plain range")
-        elif short not in there:
-            words = [str(step) for step in path]
-            if len(path) > 1 and isinstance(path[1], int) and words[0] in job.parts:
-                words[1] = job.parts[words[0]][path[1]].id
-            wanted = f"write [cause.{short}] with factor = ..."
-            yield Problem(".".join(words), f'found cause "{short}"', wanted)

@@ -1,4 +1,4 @@
-"""Rules between fields that no single field can check. Each returns problems by dotted name."""
+"""Rules between fields of the shop file that no single field can check. Each returns problems by dotted name."""
 
 import re
 from collections.abc import Iterable, Iterator

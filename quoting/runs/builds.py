@@ -13,9 +13,9 @@ from quoting.job.validate import validated
 from quoting.ledger import quotes
 from quoting.ledger.states import BOUND, ENDED, OPEN, OWN_STOCK
 from quoting.ledger.store import reading
-from quoting.logbook.kept_elsewhere import actuals_problems, coarse_piece
 from quoting.logbook.piece import Piece, piece_of
 from quoting.logbook.saying import day_of
+from quoting.logbook.totals import actuals_problems, coarse_piece
 from quoting.pricing.record import Priced
 from quoting.reading.sources import lines_of, read_toml
 from quoting.review.pieces import Calibration, Compared, Year, calibration, compared, years

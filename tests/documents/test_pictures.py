@@ -19,8 +19,8 @@ from quoting.documents.pictures.marks import BAR, Box, Row, Span, Words, apart, 
 from quoting.documents.pictures.price import cost_picture, price_picture
 from quoting.documents.pictures.writers import png_bytes, svg_bytes
 from quoting.job.starters import shipped
+from quoting.runs.pictures import figures
 from quoting.runs.pricing import check, priced_alone
-from quoting.runs.risk import figures
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

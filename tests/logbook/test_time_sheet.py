@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from quoting.errors import Problem, Problems
-from quoting.logbook.kept_elsewhere import DAY_SHEET, Row, rows_of
+from quoting.logbook.time_sheet import DAY_SHEET, Row, rows_of
 
 HEAD = ",".join(DAY_SHEET)
 
