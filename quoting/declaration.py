@@ -7,16 +7,13 @@ A trade is declared once, in the `__init__` of its folder, which imports nothing
 import re
 import tomllib
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import Field, dataclass, fields, is_dataclass, replace
+from dataclasses import dataclass, fields, replace
 from functools import cache, partial
 from importlib import import_module
 from types import MappingProxyType
 from typing import Any, Generic, Literal, Protocol, TypeVar
 
 from quoting.errors import Problems, refused
-
-BY_TRADE = MappingProxyType({"by_trade": True})
-"""Marks the field of a record whose entries a maker writes as sections of their own, beside its other fields."""
 
 LAY_UP, COATING, FINISH = "lay-up", "coating", "finish"
 """What fills the days of a build: rounds and pours at the bench, then flood coats, then finishes."""
@@ -83,7 +80,8 @@ class Section(Generic[T]):
     """A section of the shop file that a trade reads, by a key that knows its record.
 
     A `family` is a table of records by name ([glass.<tariff>]). Of a section that is `priced`, amounts of money are
-    open cells of the workbook. What a record of a family leaves out stands in the section that is `usual`. One that is not `needed` may be left out of file and starter values.
+    open cells of the workbook. What a record of a family leaves out stands in the section that is `usual`. One that is not `needed`
+    may be left out of file and starter values.
     """
 
     name: str
@@ -182,8 +180,9 @@ class Trade:
         return (*named, *(one.record for one in self.sections), *(record for _, record in self.stored))
 
     def named(self, what: str) -> Any:
-        """A function or record of the trade, by "module:name" within its folder. One of a package raises Problems that name
-        the package where it fails."""
+        """A function or record of the trade, by "module:name" within its folder. One of a package raises Problems that name the
+        package where it fails.
+        """
         found = _found(self.home, what)
         return found if isinstance(found, type) or not self.outside else partial(_blamed, self, found)
 
@@ -226,32 +225,3 @@ def in_force(text: str) -> dict[str, Any]:
 def _found(home: str, what: str) -> Any:
     module, _, name = what.partition(":")
     return getattr(import_module(f"{home}.{module}"), name)
-
-
-def is_by_trade(one: Field[Any]) -> bool:
-    """True for the field that holds what trades declare."""
-    return one.metadata == BY_TRADE
-
-
-def head(kind: type) -> tuple[Field[Any], ...]:
-    """The fields that a record has whatever trades there are."""
-    return tuple(one for one in fields(kind) if not is_by_trade(one))
-
-
-def made(kind: type, values: Mapping[str, Any]) -> Any:
-    """A record from its entries; what trades declare is gathered by its name, but for no parts at all."""
-    places = [one.name for one in fields(kind) if is_by_trade(one)] if is_dataclass(kind) else []
-    if not places:
-        return kind(**values)
-    own = {one.name: values[one.name] for one in head(kind) if one.name in values}
-    others = {name: value for name, value in values.items() if name not in own and value != ()}
-    return kind(**own, **{places[0]: others})
-
-
-def entries(record: Any) -> list[tuple[str, Any]]:
-    """Names and values of a record as a maker writes them: what trades declare stands beside its other fields."""
-    found: list[tuple[str, Any]] = []
-    for one in fields(record):
-        value = getattr(record, one.name)
-        found += list(value.items()) if is_by_trade(one) else [(one.name, value)]
-    return found

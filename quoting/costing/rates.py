@@ -57,19 +57,11 @@ def machine_rate(machine: MachineData) -> Rate:
         "({price:money} - {resale:money}) / {life:number} h + {upkeep:money} / {yearly:number} h a year"
         " + {power:power} x {tariff:money_per_energy}"
     )
-    return Rate(
-        (price - machine.resale) / life + machine.upkeep_per_year / yearly + machine.power * machine.tariff,
-        basis(
-            words,
-            price=price,
-            resale=machine.resale,
-            life=life,
-            upkeep=machine.upkeep_per_year,
-            yearly=yearly,
-            power=machine.power,
-            tariff=machine.tariff,
-        ),
-    )
+    rate = (price - machine.resale) / life + machine.upkeep_per_year / yearly + machine.power * machine.tariff
+    return Rate(rate, basis(
+        words, price=price, resale=machine.resale, life=life, upkeep=machine.upkeep_per_year, yearly=yearly,
+        power=machine.power, tariff=machine.tariff,
+    ))  # fmt: skip
 
 
 def purchase_factor(shop: Shop) -> float:

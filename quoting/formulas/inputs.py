@@ -5,7 +5,7 @@ from collections.abc import Callable
 from dataclasses import Field, dataclass, fields, is_dataclass, replace
 from typing import Any, get_type_hints
 
-from quoting.declaration import is_by_trade
+from quoting.by_trade import is_by_trade
 from quoting.formulas.number import Trace
 from quoting.job.brief import Brief
 from quoting.job.starters import with_defaults

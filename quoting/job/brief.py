@@ -5,7 +5,7 @@ from dataclasses import dataclass, fields, is_dataclass, replace
 from pathlib import Path
 from typing import Any
 
-from quoting.declaration import entries, is_by_trade
+from quoting.by_trade import entries, is_by_trade
 from quoting.errors import Problem
 from quoting.job.job import Job
 from quoting.job.shop import Shop

@@ -6,7 +6,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import AfterValidator
 
-from quoting.declaration import BY_TRADE
+from quoting.by_trade import BY_TRADE
 from quoting.errors import Reading
 from quoting.job.selling import Stage
 from quoting.job.shop import Cause

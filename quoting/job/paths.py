@@ -6,7 +6,7 @@ from contextlib import suppress
 from dataclasses import fields, is_dataclass, replace
 from typing import Any, get_type_hints
 
-from quoting.declaration import entries, is_by_trade
+from quoting.by_trade import entries, is_by_trade
 from quoting.errors import Problem, Reading, nearest, noted
 from quoting.job.brief import SOURCE, Brief, steps_of, text_of
 from quoting.job.job import Job, Option

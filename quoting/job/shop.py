@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any, Literal
 
-from quoting.declaration import BY_TRADE
+from quoting.by_trade import BY_TRADE
 from quoting.job.selling import Channel, DeliveryDefaults, Fee, Pricing, Tax, Terms
 from quoting.reading import fields
 

@@ -12,7 +12,7 @@ from typing import Any, get_type_hints
 from pydantic import TypeAdapter, ValidationError
 from pydantic_core import ErrorDetails
 
-from quoting.declaration import head, made
+from quoting.by_trade import head, made
 from quoting.errors import Problem, Reading, nearest, refuse
 from quoting.job.job import Job
 from quoting.job.shop import Shop

@@ -15,7 +15,7 @@ from datetime import date
 from decimal import Decimal
 from typing import Any, NamedTuple
 
-from quoting.declaration import entries, made
+from quoting.by_trade import entries, made
 from quoting.errors import refused
 
 Records = Mapping[str, type[Any]]

@@ -7,7 +7,7 @@ from dataclasses import fields
 from pathlib import Path
 from typing import Any
 
-from quoting.declaration import entries
+from quoting.by_trade import entries
 from quoting.errors import Problems, refused, right
 from quoting.job.book_cells import SUFFIX
 from quoting.job.job import Job

@@ -21,21 +21,14 @@ def take_off(part: Buy, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:  # n
     each = None if part.price is None else pick(part.price)
     words = "{amount:" + unit.dimension + "}"
     words += "" if each is None else " x {each:money} for one {unit}"
+    said = basis(words, amount=amount, each=each, unit=unit.name)
+    price = None if each is None else amount / unit.factor * each
+    need = part_need(
+        "buy", part, "item", {unit.dimension: amount}, said, supplied=part.supplied, price=price,
+        unit=(unit.name, unit.factor), supplier=part.supplier, lead_days=part.lead or 0.0,
+    )  # fmt: skip
     return TakeOff(
-        needs=(
-            part_need(
-                "buy",
-                part,
-                "item",
-                {unit.dimension: amount},
-                basis(words, amount=amount, each=each, unit=unit.name),
-                supplied=part.supplied,
-                price=None if each is None else amount / unit.factor * each,
-                unit=(unit.name, unit.factor),
-                supplier=part.supplier,
-                lead_days=part.lead or 0.0,
-            ),
-        ),
+        needs=(need,),
         # of each where it is counted, itself where it is weighed, else as given
         mass_kg={"count": part.mass * amount, "mass": amount}.get(unit.dimension, part.mass),
     )

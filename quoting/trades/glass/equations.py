@@ -97,23 +97,15 @@ def take_off(part: Glass, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:
     nominal = pane(part.thickness, tables)
     tariff = TARIFFS.of(shop).get(part.tariff)
     lead = part.lead if part.lead is not None else (tariff.lead if tariff else 0.0)
+    item = f"{part.treatment} glass {(nominal.thickness_m if nominal else part.thickness) * 1000:g} mm"
+    source = f"shop file, glass {part.tariff}" if tariff else "job file"
+    supplier = part.supplier or (tariff.supplier if tariff else "")
+    need = part_need(
+        "glass", part, "panel", {"count": part.quantity}, words, item=item, named_by=f"glass.{part.id}", supplied=part.supplied,
+        price=price * part.quantity, source=source, supplier=supplier, lead_days=lead,
+    )  # fmt: skip
     return TakeOff(
-        needs=(
-            part_need(
-                "glass",
-                part,
-                "panel",
-                {"count": part.quantity},
-                words,
-                item=f"{part.treatment} glass {(nominal.thickness_m if nominal else part.thickness) * 1000:g} mm",
-                named_by=f"glass.{part.id}",
-                supplied=part.supplied,
-                price=price * part.quantity,
-                source=f"shop file, glass {part.tariff}" if tariff else "job file",
-                supplier=part.supplier or (tariff.supplier if tariff else ""),
-                lead_days=lead,
-            ),
-        ),
+        needs=(need,),
         drivers={"part": part.quantity, "m2": area},
         facts={"glass_m2": area, "glass_cost": price * part.quantity},
         mass_kg=area * nominal.mass_kg_m2 if nominal else 0.0,

@@ -37,26 +37,17 @@ def take_off(part: Hardwood, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:
     charged_m = charged_thickness_m(rough_m=size.thickness_m, timber=timber)
     net = net_m3(length_m=size.length_m, width_m=size.width_m, thickness_m=charged_m) * part.layers
     words = "{length:length} x {width:length} x {thickness:length} rough"
-    words += (
-        " (staves of {stave:length} less {loss:length} a joint: {staves:number})" if part.glued_up else ""
-    )
+    staves = " (staves of {stave:length} less {loss:length} a joint: {staves:number})"
+    words += staves if part.glued_up else ""
     words += " x {layers:number} layers" if part.layers > 1 else ""
     words += " = {net:timber} x {quantity:number}"
     outline = part.shape_area or part.length * part.width
     surface = 2 * outline + 2 * (part.length + part.width) * part.thickness
     density = tables.species[key(part.species)].density_kg_m3
     said = basis(
-        words,
-        length=size.length_m,
-        width=size.width_m,
-        thickness=charged_m,
-        staves=size.staves,
-        stave=timber.stave_width,
-        loss=timber.joint_loss,
-        net=net,
-        layers=part.layers,
-        quantity=part.quantity,
-    )
+        words, length=size.length_m, width=size.width_m, thickness=charged_m, staves=size.staves, stave=timber.stave_width,
+        loss=timber.joint_loss, net=net, layers=part.layers, quantity=part.quantity,
+    )  # fmt: skip
     item = item_name(part, timber)
     need = part_need("hardwood", part, "timber", {}, said, item=item, field="species", supplied=part.supplied)
     need = replace(need, unit=("bd ft", BOARD_FOOT_M3) if timber.sold_by == "bd ft" else ("m3", 1.0))

@@ -100,19 +100,9 @@ def _ply_needs(part: Laminate, lay: LayUp, spoilage: Num) -> tuple[list[Need], N
         words += "; {all:number} plies = ({finished:length} + {removed:length} flattened off) / {ply:length}"
         words += ", up to whole blocks of {block:number}" if part.block > 1 else ""
         said = basis(
-            words,
-            plies=plies,
-            pieces=lay.layout.pieces,
-            spoilage=spoilage,
-            strip=lay.layout.strip_m,
-            abreast=lay.layout.abreast,
-            runs=runs,
-            all=lay.plies,
-            finished=part.thickness,
-            removed=lay.removed_m,
-            ply=lay.ply_m,
-            block=part.block,
-        )
+            words, plies=plies, pieces=lay.layout.pieces, spoilage=spoilage, strip=lay.layout.strip_m, abreast=lay.layout.abreast,
+            runs=runs, all=lay.plies, finished=part.thickness, removed=lay.removed_m, ply=lay.ply_m, block=part.block,
+        )  # fmt: skip
         name = f"ply-{position + 1}" if len(part.ply) > 1 else "ply"
         kept = np.minimum(in_piece * plies * part.length * part.width / np.maximum(area, NO_AREA_M2), 1.0)
         need = part_need("laminate", part, name, amounts, said, item=item, field="ply", kept=kept)

@@ -16,16 +16,9 @@ if TYPE_CHECKING:
 def take_off(part: Outwork, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:  # noqa: ARG001
     """A subcontractor's price."""
     price = pick(part.price)
+    said = basis("the price of the outside shop, {price:money}", price=price)
     need = part_need(
-        "outwork",
-        part,
-        "price",
-        {"count": 1.0},
-        basis("the price of the outside shop, {price:money}", price=price),
-        "outside",
-        field="what",
-        price=price,
-        supplier=part.supplier,
-        lead_days=part.lead or 0.0,
-    )
+        "outwork", part, "price", {"count": 1.0}, said, "outside",
+        field="what", price=price, supplier=part.supplier, lead_days=part.lead or 0.0,
+    )  # fmt: skip
     return TakeOff(needs=(need,))

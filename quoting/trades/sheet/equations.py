@@ -67,22 +67,12 @@ def _of_own_sheets(need: Need, part: Sheet, shape_m2: float, kerf: float) -> Nee
     if part.charge == "whole":
         sheets = whole_up(part.quantity / pieces)
         words = "{quantity:number} parts of {length:length} x {width:length}, {pieces:number} a sheet of {sheet_length:length} x {sheet_width:length} with {kerf:length} kerf"
-    return replace(
-        need,
-        amounts={"count": sheets, "area": sheets * sheet_m2},
-        basis=basis(
-            words,
-            quantity=part.quantity,
-            length=part.length,
-            width=part.width,
-            kerf=kerf,
-            sheet=sheet_m2,
-            pieces=pieces,
-            sheet_length=part.sheet_length,
-            sheet_width=part.sheet_width,
-        ),
-        kept=shape_m2 / (sheets * sheet_m2),
-    )
+    said = basis(
+        words, quantity=part.quantity, length=part.length, width=part.width, kerf=kerf, sheet=sheet_m2, pieces=pieces,
+        sheet_length=part.sheet_length, sheet_width=part.sheet_width,
+    )  # fmt: skip
+    amounts = {"count": sheets, "area": sheets * sheet_m2}
+    return replace(need, amounts=amounts, basis=said, kept=shape_m2 / (sheets * sheet_m2))
 
 
 def kerf_of(part: Sheet, shop: Shop) -> float:

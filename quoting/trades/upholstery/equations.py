@@ -97,8 +97,8 @@ def _fabric(part: Upholstery, shop: Shop, pick: Pick, covers_m2: Num) -> Need:
     bought, width = run * (1 + waste), roll_m(part, own)
     words = "{seats:number} of {along_roll:length} along the roll x {across_roll:length}, {side_by_side:number} side by side in {roll_width:length}"
     words += ", rows {rows_apart:length} apart"
-    words += "; {other_pieces:length} for other pieces" if others else ""
-    words += ", {beside:number} of them from what is left beside" if beside else ""
+    words += "; {other_pieces:length} for other pieces" if others and more else ""
+    words += "; {beside:number} other pieces from what is left beside" if beside else ""
     words += ": {running_length:length} x (1 + waste {waste:share})"
     numbers = {
         "seats": seats.pieces, "along_roll": seats.along_m, "across_roll": seats.across_m, "side_by_side": seats.side_by_side,
