@@ -11,7 +11,7 @@ from end_to_end.command import quoting_run
 
 import quoting.takeoff
 import quoting.trades
-from quoting.cli.start import meanings_text, page_text
+from quoting.cli.explain import meanings_text, page_text
 from quoting.errors import Problems
 from quoting.job.starters import sections
 from quoting.runs.explain import Page, equations_of, explain, topics
@@ -142,3 +142,9 @@ def test_the_command_lists_and_explains() -> None:
     done = quoting_run("explain", "margn")
     assert done.returncode == 2
     assert 'write "margin"' in done.stderr
+
+
+def test_pages_of_one_module_have_their_own_equations() -> None:
+    """What a delivery costs, and what a person may lift, are reckoned in one file."""
+    found = {name: [equation for equation, _ in _page(name).equations] for name in ("delivery", "lifting")}
+    assert found == {"delivery": ["trip cost"], "lifting": ["recommended limit"]}

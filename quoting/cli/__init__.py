@@ -2,6 +2,7 @@
 
 import quoting.cli.compare
 import quoting.cli.cut
+import quoting.cli.explain
 import quoting.cli.issue
 import quoting.cli.learn
 import quoting.cli.ledger

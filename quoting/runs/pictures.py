@@ -16,7 +16,6 @@ from quoting.written import write_all
 if TYPE_CHECKING:
     from quoting.documents.pictures.marks import Figure
 
-
 CUT = "cut plan"
 """Not on the pages of all pictures: it has pages of its own, to scale, by quoting cut."""
 

@@ -394,3 +394,16 @@ def test_a_job_without_its_totals_is_told_how_to_give_them(shop: Path) -> None:
     assert "a day before the quote was issued" in ran(shop, "standing", FRONT, "--on", "2026-01-01", status=2)
     assert "write a day up to today" in ran(shop, "standing", FRONT, "--on", "9999-12-31", status=2)
     assert "Work in hand on 9999" not in ran(shop, "pieces", "--on", "yesterday")
+
+
+def test_a_piece_of_which_nothing_went_otherwise_says_so(tmp_path: Path) -> None:
+    """Nothing is logged, so that every line stands at the plan: no reason is told, and that is told."""
+    samples = shutil.copytree(ROOT / "sample_jobs" / "tern_hollow", tmp_path / "shop")
+    for arguments in (
+        ("issue", "jobs/wall_shelf.toml"),
+        ("mark", LECTERN, "accepted"),
+        ("mark", LECTERN, "built"),
+    ):
+        done = quoting_run(*arguments, cwd=samples)
+        assert done.returncode == 0, done.stderr
+    assert "nothing went otherwise than planned" in quoting_run("review", LECTERN, cwd=samples).stdout

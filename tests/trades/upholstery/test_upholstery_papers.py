@@ -120,3 +120,13 @@ def test_jobs_without_seats_say_nothing_of_them(shop: Path) -> None:
     own = parsed(quoting_run("price", shop / JOB, "--json").stdout)
     assert line(own, "upholstery.seat.fabric")["trade"] == "upholstery"
     assert own["starter_values"]["upholstery"] == 9
+
+
+def test_starter_values_that_an_option_rests_on_are_told(shop: Path) -> None:
+    """A seat that only an option adds rests on the shop's values as any other."""
+    job = shop / "jobs" / "ash_bench.toml"
+    added = '{ trade = "upholstery", part = "pad", length = "20 in", width = "12 in", fabric = "herringbone wool", wrap = "2 in" }'
+    job.write_text(
+        f'{job.read_text("utf-8")}\n[[option]]\nname = "Pad"\nwords = "a pad"\nadd = [ {added} ]\n', "utf-8"
+    )
+    assert parsed(quoting_run("price", job, "--json").stdout)["starter_values"]["upholstery"] == 9
