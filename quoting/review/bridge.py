@@ -70,7 +70,8 @@ class Spent(NamedTuple):
     """A line of a finished piece. `standard` is what the work that was done should have taken, at the plan's inputs; of lines that
     no round moves it is the plan. Quantities in the unit of the line, amounts [money].
 
-    `missing` of the actual amount was not recorded, `to_come` is still to be spent. `parts` are what actual less planned amount is made of, by kind, to the last minor unit; above zero is over the plan.
+    `missing` of the actual amount was not recorded, `to_come` is still to be spent. `parts` are what actual less planned amount is made
+    of, by kind, to the last minor unit; above zero is over the plan.
     """
 
     line: PricedLine

@@ -1,4 +1,4 @@
-"""What one finished piece says of the shop's standards: which one each line is put down to, and the value at which the model gives what was logged."""
+"""What one finished piece says of the shop's standards: which one each line is put down to, and at which value the model gives its log."""
 
 from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
