@@ -50,7 +50,7 @@ StockKind = Literal["board", "sheet", "bar"]
 """What stock comes as."""
 
 YieldKind = Literal["", "yard", "rack"]
-"""At the price of the price book; at a price of its own; from the maker's rack."""
+"""At the price of the price file; at a price of its own; from the maker's rack."""
 
 INCH_M = 0.0254
 BOARD_FOOT_M3 = 144 * INCH_M**3

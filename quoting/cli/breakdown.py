@@ -80,7 +80,7 @@ def chain_text(found: Priced) -> str:
 
 def _chain(found: Priced) -> Iterator[str]:
     chain, cost, rules = found.chain, found.cost, found.rules
-    share = found.contingency if "%" in found.contingency else "8 in 10 builds cost less"
+    share = found.reserve_asked if "%" in found.reserve_asked else "8 in 10 builds cost less"
     yield row("  planned cost", money(found, cost["planned"]))
     yield row(f"  reserve ({share})", money(found, cost["reserve"]))
     yield row("  cost with reserve", money(found, cost["with_reserve"]))

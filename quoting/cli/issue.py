@@ -41,17 +41,17 @@ def issue(
 @command()
 def mark(
     number: Number,
-    state: Annotated[str, arg("STATE", "Such as accepted, built, delivered, sold.")],
+    state: Annotated[str, arg("STATE", "Such as agreed, built, delivered, sold.")],
     on: Annotated[str, arg("--on", "When it happened [default: today].", "DAY")] = "",
     words: Annotated[str, arg("--words", "Why, in your words.")] = "",
-    option: Annotated[str, arg("--option", "The option that was accepted.", "NAME")] = "",
+    option: Annotated[str, arg("--option", "The option that was agreed.", "NAME")] = "",
     price: Annotated[str, arg("--price", "Of a sale: what the buyer paid in all.", "AMOUNT")] = "",
     kept: Annotated[str, arg("--kept", "Of what was cancelled or came back: what you keep.", "AMOUNT")] = "",
     shop: Folder = None,
 ) -> Answer:
     """Mark how a piece stands.
 
-    accepted, declined, expired, withdrawn; for sale, on consignment, sold; built, delivered; returned, cancelled,
+    agreed, refused, lapsed, withdrawn; for sale, on consignment, sold; built, delivered; returned, cancelled,
     written off. Each is an entry with its day.
     """
     from quoting.runs.marking import mark as recipe

@@ -30,7 +30,7 @@ def log(
         str,
         arg(
             "KIND",
-            "hours, machine, used, wasted, paid, credited, measured, vacuum, temperature, setback, trip, received,"
+            "hours, machine, used, spoiled, paid, credited, measured, vacuum, temperature, setback, trip, received,"
             " refunded, done, note; or void, to take an entry back.",
         ),
     ] = "",
@@ -59,7 +59,7 @@ def log(
     unplanned: Annotated[bool, arg("--unplanned", "The plan has no such thing.")] = False,
     instead_of: Annotated[str, arg("--instead-of", "Take that entry back in the same breath.", "ENTRY")] = "",
     csv: Annotated[
-        Path | None, arg("--csv", "Rows of a time sheet or of notes: all of them, or none.", "FILE")
+        Path | None, arg("--csv", "Rows of a day sheet or of notes: all of them, or none.", "FILE")
     ] = None,
     show: Annotated[bool, arg("--show", "List what was logged.")] = False,
     as_json: Json = False,

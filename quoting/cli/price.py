@@ -44,12 +44,12 @@ def price_data(found: Priced) -> Data:
     way = picked(
         chain,
         "margin markup floor_margin asked_margin ruled_by goods discount fees=fee_total fee_lines=fees"
-        " delivery_extra surcharge net tax total stages",
+        " delivery_extra surcharge net tax total payments",
         margin=share(chain.margin),
         markup=share(chain.markup),
         floor_margin=share(rules.floor),
         asked_margin=share(rules.margin),
-        stages=[picked(one, "name net tax due total") for one in found.payments],
+        payments=[picked(one, "name net tax due total") for one in found.payments],
     )
     return picked(
         found,

@@ -56,7 +56,7 @@ def _data(found: Found) -> Data:
     return picked(
         found,
         "title currency=shop.shop.currency price=reach.sale.seen net=reach.sale.net costs=reach.costs"
-        " floor_margin asked_margin circuity=reach.circuity free_radius_m=reach.free_m"
+        " floor_margin asked_margin road_factor=reach.road_factor free_distance_m=reach.free_m"
         " furthest_m=reach.furthest_m radii ways distances asked_m straight_m place carrier carrier_beyond_m",
         floor_margin=float(found.reach.rules.floor),
         asked_margin=float(found.reach.rules.margin),
@@ -132,7 +132,7 @@ def _table(found: Found) -> Iterator[str]:
     yield dim(COLUMNS.format(f"{name} road", "straight", "trip", "if free", "surcharge", "then", "to keep"))
     for one in _rows(found):
         surcharge, needed = (_about(found, share * reach.seen) for share in (one.surcharge, one.needed))
-        road, straight = f"{one.distance / unit:.4g}", f"{one.distance / reach.circuity / unit:.3g}"
+        road, straight = f"{one.distance / unit:.4g}", f"{one.distance / reach.road_factor / unit:.3g}"
         trip, free, then = _about(found, one.trip), _share(one.free_margin), _share(one.margin)
         mark = "<" if one.distance == found.asked_m else ""
         yield COLUMNS.format(road, straight, trip, free, surcharge, then, needed) + mark
@@ -179,7 +179,7 @@ def _carrier(found: Found) -> Iterator[str]:
 
 def _notes(found: Found) -> Iterator[str]:
     free, furthest = (far(found.shop, one) for one in (found.reach.free_m, found.reach.furthest_m))
-    yield f"Distances are by road; straight ones times {found.reach.circuity:g}."
+    yield f"Distances are by road; straight ones times {found.reach.road_factor:g}."
     yield f"Within {free} the surcharge is nothing; you deliver as far as {furthest}."
     if found.collected:
         yield "This job is collected: its price carries no trip, so every delivery comes off its margin."

@@ -132,7 +132,7 @@ def _channel(plan: Priced, one: Selling) -> Iterator[str]:
     if one.list_price is None or one.floor_price is None or one.pickup is None:
         yield wrapped(f"no price: {one.trouble}", "  ")
         return
-    free = far(plan.shop, plan.shop.delivery.free_radius)
+    free = far(plan.shop, plan.shop.delivery.free_distance)
     where = f"delivered within {free}" if one.delivers else "the buyer fetches it"
     keeps = f"  list price that keeps {one.rules.margin:.1%}, {where}"
     yield row(keeps, money(plan, one.list_price.seen), "1")

@@ -58,7 +58,7 @@ def convert(
 def check(job: Job, shop: Shop = None, setting: Settings = None) -> Answer:
     """List everything that is wrong in a job.
 
-    Reads the job, the shop file and the price book, and writes nothing.
+    Reads the job, the shop file and the price file, and writes nothing.
     """
     from quoting.runs.pricing import price as recipe
     from quoting.trades.registry import unusable

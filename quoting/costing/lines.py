@@ -144,7 +144,7 @@ def _own_price_line(need: Need) -> Line:
 
 def _book_source(shelf: Shelf) -> Basis:
     row = shelf.rows[0]
-    words = "price book line {line}"
+    words = "price file line {line}"
     words += ", {supplier}" if row.supplier else ""
     words += ", dated {dated}" if row.dated else ""
     words += ", cheapest of {packs} packs" if len(shelf.rows) > 1 else ""

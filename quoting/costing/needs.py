@@ -108,7 +108,7 @@ def packing_of(brief: Brief) -> str:
 
 
 def suppliers(needs: Iterable[Need], brief: Brief) -> list[str]:
-    """The different suppliers that something is bought from, in order: a need names its own, else the price book does."""
+    """The different suppliers that something is bought from, in order: a need names its own, else the price file does."""
     bought = (need for need in needs if need.kind in ("material", "outside") and need.supplied == "bought")
     named = (
         need.supplier or next((row.supplier for row in brief.book.get(key(need.item), ())), "")

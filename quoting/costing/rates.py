@@ -24,27 +24,27 @@ class Rate(NamedTuple):
 
 
 def pay_rate(pay: Pay) -> Rate:
-    """Pay an hour with burden: rate x (1 + burden); rate = (wanted income + contributions) / paid hours."""
+    """Pay an hour with what is paid on top of it: rate x (1 + on top); rate = (income of a year + contributions) / sold hours."""
     if pay.rate is not None:
-        said = basis("{rate:money} x (1 + burden {burden:share})", rate=pay.rate, burden=pay.burden)
-        return Rate(pay.rate * (1 + pay.burden), said)
-    wanted, hours = pay.wanted_income or 0.0, pay.paid_hours or 1.0
-    words = "({wanted:money} wanted + {contributions:money} contributions) / {hours:number} paid hours x (1 + burden {burden:share})"
-    said = basis(words, wanted=wanted, contributions=pay.contributions, hours=hours, burden=pay.burden)
-    return Rate((wanted + pay.contributions) / hours * (1 + pay.burden), said)
+        said = basis("{rate:money} x (1 + {on_top:share} on top)", rate=pay.rate, on_top=pay.on_top)
+        return Rate(pay.rate * (1 + pay.on_top), said)
+    earned, hours = pay.earn_a_year or 0.0, pay.sold_hours or 1.0
+    words = "({earned:money} a year + {contributions:money} contributions) / {hours:number} sold hours x (1 + {on_top:share} on top)"
+    said = basis(words, earned=earned, contributions=pay.contributions, hours=hours, on_top=pay.on_top)
+    return Rate((earned + pay.contributions) / hours * (1 + pay.on_top), said)
 
 
 def overhead_rate(overhead: dict[str, float]) -> Rate:
-    """Overhead an hour of labour: the year's amounts over its billable hours.
+    """Overhead an hour of labour: the year's amounts over its sold hours.
 
     Predetermined overhead rate = budgeted overhead / budgeted activity (OpenStax, Principles of
-    Accounting 2). Raises ValueError for no billable hours.
+    Accounting 2). Raises ValueError for no sold hours.
     """
-    hours = overhead.get("billable_hours", 0.0)
+    hours = overhead.get("sold_hours", 0.0)
     if not hours:
-        raise ValueError("overhead needs billable hours")
-    yearly = sum(amount for name, amount in overhead.items() if name != "billable_hours")
-    words = basis("{yearly:money} a year / {hours:number} billable hours", yearly=yearly, hours=hours)
+        raise ValueError("overhead needs sold hours")
+    yearly = sum(amount for name, amount in overhead.items() if name != "sold_hours")
+    words = basis("{yearly:money} a year / {hours:number} sold hours", yearly=yearly, hours=hours)
     return Rate(yearly / hours, words)
 
 
@@ -76,7 +76,7 @@ def purchase_factor(shop: Shop) -> float:
 
 def double_counts(shop: Shop) -> list[str]:
     """A sentence for each row of the overhead that another rate seems to hold already."""
-    rows = [name for name in shop.overhead if name != "billable_hours"]
+    rows = [name for name in shop.overhead if name != "sold_hours"]
     machines = shop.machine.values()
     powered = any(machine.power * machine.tariff for machine in machines)
     kept_up = any(machine.upkeep_per_year for machine in machines)

@@ -45,7 +45,7 @@ def job_trip(brief: Brief, pick: Pick) -> Trip:
         load_h=pick(standing.load_time),
         crew=own.crew if own is not None and own.crew else standing.crew,
         crew_rate=pay_rate(shop.pay[standing.who]).per_hour,
-        stairs_cost=(own.stairs if own is not None else 0) * standing.per_stair,
+        flights_cost=(own.flights if own is not None else 0) * standing.per_flight,
         per_distance=standing.per_distance,
         speed_m_per_h=pick(standing.speed),
         overhead_rate=overhead_rate(shop.overhead).per_hour if standing.overhead_on_trip else 0.0,
@@ -122,22 +122,22 @@ def _overhead(lines: list[Line], brief: Brief) -> Iterator[Line]:
 
 
 def _trip(brief: Brief, pick: Pick) -> Iterator[Line]:
-    """Delivery that the price carries: the whole trip, or as far as the free radius."""
+    """Delivery that the price carries: the whole trip, or as far as the free distance."""
     distance = carried_m(brief.job, brief.shop)
     if distance is None:
         return
     trip = job_trip(brief, pick)
     words = basis(
         "{load:time} loading, 2 x {distance:distance} (carried as far as {free:distance}) at {per:money_per_length} and {speed:speed}, crew of {crew:number}"
-        " at {rate:money} an hour, stairs {stairs:money}, overhead {overhead:money} an hour",
+        " at {rate:money} an hour, stairs {flights:money}, overhead {overhead:money} an hour",
         load=trip.load_h,
         distance=distance,
-        free=brief.shop.delivery.free_radius,
+        free=brief.shop.delivery.free_distance,
         per=trip.per_distance,
         speed=trip.speed_m_per_h,
         crew=trip.crew,
         rate=trip.crew_rate,
-        stairs=trip.stairs_cost,
+        flights=trip.flights_cost,
         overhead=trip.overhead_rate,
     )
     yield shared_line("delivery.trip.carried", CARRIED, "delivery", 1.0, "trip", trip.cost(distance), words)

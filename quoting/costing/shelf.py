@@ -1,4 +1,4 @@
-"""Items of the price book as a job meets them: what is needed of each, its cheapest cover by packs, and what each supplier is sent for."""
+"""Items of the price file as a job meets them: what is needed of each, its cheapest cover by packs, and what each supplier is sent for."""
 
 from __future__ import annotations
 
@@ -154,7 +154,7 @@ def _worth_buying(covers: list[Cover]) -> list[Cover]:
 
 @dataclass(frozen=True, slots=True)
 class Shelf:
-    """An item of the price book as this job meets it: all of it that is needed, and its covers."""
+    """An item of the price file as this job meets it: all of it that is needed, and its covers."""
 
     rows: tuple[Price, ...]
     needed: Num
@@ -196,7 +196,7 @@ def _advice(need: Need, brief: Brief) -> str:
 
 
 def shelves(needs: Iterable[Need], brief: Brief) -> dict[str, Shelf]:
-    """Every item of the price book that is needed, with the quantity its packs must cover."""
+    """Every item of the price file that is needed, with the quantity its packs must cover."""
     wanted: dict[str, list[Need]] = defaultdict(list)
     for need in needs:
         if need.kind == "material" and need.price is None and key(need.item) in brief.book:
@@ -225,7 +225,7 @@ def bought_needs(needs: Iterable[Need]) -> list[Need]:
 
 
 def orders(needs: Iterable[Need], brief: Brief) -> dict[str, Num]:
-    """What is ordered from each supplier [money]: whole packs of the price book, and things at their own price."""
+    """What is ordered from each supplier [money]: whole packs of the price file, and things at their own price."""
     bought = bought_needs(needs)
     found: dict[str, Num] = defaultdict(float)
     for shelf in shelves(bought, brief).values():

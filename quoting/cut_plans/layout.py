@@ -127,7 +127,7 @@ def used_share(one: Supply, kept_m2: float, group: CutGroup, shop: Shop) -> floa
     cut = shop.cut
     if one.kind != "rack" and not group.as_used and cut.charge == "whole":
         return 1.0
-    return min((1 - kept_m2 / area(one.row)) * (1 + cut.shelf_waste), 1.0)
+    return min((1 - kept_m2 / area(one.row)) * (1 + cut.rack_waste), 1.0)
 
 
 class _Saw(NamedTuple):

@@ -145,7 +145,7 @@ def _record(group: CutGroup, cut: Sequence[tuple[Supply, SawnStock]], found: Saw
 def _yields_of(
     group: CutGroup, cut: Sequence[tuple[Supply, SawnStock]], rows: Sequence[Price]
 ) -> dict[str, tuple[Yield, ...]]:
-    """What every part takes of each kind of stock, by its path: all parts of a group share alike. `rows` of the price book say who
+    """What every part takes of each kind of stock, by its path: all parts of a group share alike. `rows` of the price file say who
     sells the item.
     """
     net = sum(one.net for one in group.blanks)

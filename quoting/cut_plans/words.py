@@ -121,7 +121,7 @@ def shopping(plan: CutPlan, supplied: str, system: str) -> dict[str, tuple[int, 
 
 
 def planned_words(plans: Sequence[CutPlan], item: str, own_price: bool, system: str) -> str:
-    """Which boards, sheets or bars of an item the plans buy, at a price of their own or at that of the price book:
+    """Which boards, sheets or bars of an item the plans buy, at a price of their own or at that of the price file:
     "2 boards 96 in x 8 in"; "" where none is.
     """
     sizes: Counter[tuple[str, str]] = Counter()

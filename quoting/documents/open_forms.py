@@ -129,7 +129,7 @@ def _taxes(priced: Priced) -> Iterator[ET.Element]:
     chain, rules = priced.chain, priced.rules
     if not chain.tax:
         return
-    untaxed = chain.surcharge * (0 if rules.tax_on_delivery else 1)
+    untaxed = chain.surcharge * (0 if rules.tax_the_trip else 1)
     parts = [(chain.net - untaxed, chain.tax, rules.tax)]
     parts += [(untaxed, chain.tax * 0, rules.tax * 0)] if untaxed else []
     held = [_amount("TaxAmount", chain.tax, priced)]

@@ -202,7 +202,7 @@ def to_buy(build: Build, end: Ends, panels: tuple[Panel, ...], day: date, count:
 
 
 def _offered(build: Build, line: PricedLine, name: str, quantity: float) -> tuple[str, float, str, float]:
-    """Packs, money, supplier and lead time [d] of so much of an item: by the price book, else as the plan bought it."""
+    """Packs, money, supplier and lead time [d] of so much of an item: by the price file, else as the plan bought it."""
     if rows := build.brief.book.get(name, ()):
         factor = purchase_factor(build.brief.shop)
         table = pack_table(tuple(Pack(row.pack or 0.0, row.price * factor) for row in rows))

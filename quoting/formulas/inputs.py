@@ -19,7 +19,7 @@ WHOLE = ("pay", "overhead", "machine", "sundries", "supplier")
 """Sections of the shop file of which every number may be changed."""
 PRICED = ("delivery", "channel")
 """Sections of which what is money may be changed, and the share that money costs; trades declare more."""
-HOURS = {"overhead.billable_hours": "number"}
+HOURS = {"overhead.sold_hours": "number"}
 """What shares a type with amounts and is none."""
 
 
@@ -159,5 +159,5 @@ class Leaves:
         if len(rows) > 1:
             return rows
         (row,) = rows
-        price = self.leaf(f"prices.{row.item}", f"money a {row.unit.name}", row.price, "price book")
+        price = self.leaf(f"prices.{row.item}", f"money a {row.unit.name}", row.price, "price file")
         return (replace(row, price=price),)

@@ -124,8 +124,8 @@ def live_plan(brief: Brief) -> LivePlan:
 
     An input that the run cannot follow is fixed, and the run is made again without it.
     """
-    contingency = brief.job.price.contingency or brief.shop.pricing.contingency
-    drawn = _uncertain(brief) if reserve_share(contingency) is None else frozenset()
+    asked = brief.job.price.reserve or brief.shop.pricing.reserve
+    drawn = _uncertain(brief) if reserve_share(asked) is None else frozenset()
     fixed: set[str] = set()
     while True:
         trace = Trace()

@@ -39,7 +39,7 @@ def sheets_of(path: Path, problems: list[Problem]) -> Sequence[Any]:
     known = (SINGLE, LISTS, CAUSE, *(one.name for one in sections("job.toml").values() if one.many))
     found = []
     for sheet in valued.worksheets:
-        if sheet.title == LISTS:  # ours: as long as the price book
+        if sheet.title == LISTS:  # ours: as long as the price file
             continue
         where = f"sheet {sheet.title}"
         if sheet.title not in known:

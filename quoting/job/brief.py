@@ -27,7 +27,7 @@ SOURCE = "--set"
 class Brief:
     """Everything a price rests on, checked, with every input named.
 
-    `sources`: job file, shop file, price book, then the tallies that the job names. `plans` are the cut plans of its `stock`;
+    `sources`: job file, shop file, price file, then the tallies that the job names. `plans` are the cut plans of its `stock`;
     `read_as` are the raw tables of job and shop, with the values that were set and the option that was chosen in them.
     """
 

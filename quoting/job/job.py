@@ -8,7 +8,7 @@ from pydantic import AfterValidator
 
 from quoting.by_trade import BY_TRADE
 from quoting.errors import Reading
-from quoting.job.selling import Stage
+from quoting.job.selling import PaymentTerm
 from quoting.job.shop import Cause
 from quoting.reading import fields
 
@@ -80,7 +80,7 @@ class JobPrice(fields.Strict):
     margin: fields.Share | None = None
     discount: fields.PriceCut | None = None
     why: fields.Text = ""
-    contingency: fields.Text = ""
+    reserve: fields.Text = ""
     rush: fields.Flag = False
     channel: fields.Text = ""
     expected: fields.MoneyRange | None = None
@@ -109,7 +109,7 @@ class Quote(fields.Strict):
     show_options: fields.Flag = False
     notes: fields.Text = ""
     leave_out: tuple[Note, ...] = ()
-    stages: tuple[Stage, ...] | None = None
+    payments: tuple[PaymentTerm, ...] | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -128,7 +128,7 @@ class Delivery(fields.Strict):
     straight_distance: fields.Distance | None = None
     place: fields.Coordinates | None = None
     collect: fields.Flag = False
-    stairs: fields.CountOrNone = 0
+    flights: fields.CountOrNone = 0
     crew: fields.Count | None = None
     install_hours: fields.HoursRange | None = None
     packing: fields.Text = ""

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from quoting.errors import Problem
 from quoting.job.brief import cause_names
 from quoting.job.job import Job
-from quoting.job.rules import PACE, draws_rule, known, packing_rule, reserve_rule, stage_rules
+from quoting.job.rules import PACE, draws_rule, known, packing_rule, payment_rules, reserve_rule
 from quoting.job.shop import Shop
 from quoting.trades.parts import parts
 from quoting.trades.registry import trades
@@ -19,12 +19,12 @@ def job_rules(job: Job, shop: Shop) -> list[Problem]:
 def _head(job: Job, shop: Shop) -> Iterator[Problem]:
     yield from known("price.channel", job.price.channel, shop.channel, "channel")
     yield from draws_rule("risk.draws", job.risk.draws)
-    if job.price.contingency:
-        yield from reserve_rule("price.contingency", job.price.contingency)
+    if job.price.reserve:
+        yield from reserve_rule("price.reserve", job.price.reserve)
     if job.price.discount and job.price.discount.share >= 1:
         yield Problem("price.discount", f"found {job.price.discount.share:.0%}", "write less than 100 %")
-    if job.quote.stages is not None:
-        yield from stage_rules("quote.stages", job.quote.stages)
+    if job.quote.payments is not None:
+        yield from payment_rules("quote.payments", job.quote.payments)
     names = [option.name for option in job.option]
     for name in {name for name in names if names.count(name) > 1}:
         yield Problem("option", f'found the name "{name}" twice', "write another name")

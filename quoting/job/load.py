@@ -41,7 +41,7 @@ def shop_folder(job_path: Path, given: Path | None) -> Path:
 
 
 def load(job_path: Path, shop: Path | None = None, settings: Sequence[str] = (), option: str = "") -> Brief:
-    """Read a job with its shop and price book. Raises Problems with everything that is wrong.
+    """Read a job with its shop and price file. Raises Problems with everything that is wrong.
 
     `settings` are `path=value` texts that stand in for values of the files; `option` names an
     option of the job that is carried out first.
@@ -156,8 +156,8 @@ def load_shop(folder: Path) -> Brief:
     return Brief(job, shop, {}, _tables_of(shop), folder, (source, source, source), ({}, source.raw))
 
 
-def price_book(folder: Path) -> dict[str, tuple[Price, ...]]:
-    """The rows of a shop's price book that can be read, by item."""
+def price_rows(folder: Path) -> dict[str, tuple[Price, ...]]:
+    """The rows of a shop's price file that can be read, by item."""
     return _book(folder / PRICE_FILE, [])[0]
 
 

@@ -38,7 +38,7 @@ def parsed(settings: Iterable[str], problems: list[Problem]) -> list[tuple[str, 
 def repriced(
     book: Mapping[str, tuple[Price, ...]], settings: Iterable[tuple[str, Any]], problems: list[Problem]
 ) -> dict[str, tuple[Price, ...]]:
-    """The price book with the prices given as `prices.<item>=...`."""
+    """The price file with the prices given as `prices.<item>=...`."""
     book = dict(book)
     for path, value in settings:
         if not path.startswith(PRICES):

@@ -4,9 +4,10 @@ import re
 from collections.abc import Iterable, Iterator
 
 from quoting.errors import Problem, Reading, nearest, one_wanted
-from quoting.job.selling import Stage
+from quoting.job.selling import PaymentTerm
 from quoting.job.shop import Shop, Standard
 from quoting.job.starters import with_defaults
+from quoting.job.validate import also_called
 from quoting.measures import measure
 from quoting.money import minor_digits
 from quoting.takeoff.labour import GRIT
@@ -22,12 +23,12 @@ OF_A_JOB = ("job", "piece", "supplier")
 OWNER = "owner"  # a shop without an owner is told once, not wherever the owner works
 
 
-def reserve_share(contingency: str) -> float | None:
-    """The share that a contingency text stands for; None for "P80". Reading for anything else."""
-    if contingency.strip().upper() == P80:
+def reserve_share(asked: str) -> float | None:
+    """The share that the asked reserve stands for; None for "P80". Reading for anything else."""
+    if asked.strip().upper() == P80:
         return None
     try:
-        return measure(contingency, "share")
+        return measure(asked, "share")
     except Reading as reading:
         raise Reading(reading.found, 'write a share such as "10 %", or "P80"') from None
 
@@ -73,17 +74,20 @@ def _house(shop: Shop) -> Iterator[Problem]:
 
 def _pay(shop: Shop) -> Iterator[Problem]:
     if OWNER not in shop.pay:
-        yield Problem("pay.owner", "found nothing", "write [pay.owner] with wanted_income = 60000")
+        yield Problem("pay.owner", "found nothing", "write [pay.owner] with earn_a_year = 60000")
     for who, pay in shop.pay.items():
-        if (pay.rate is None) == (pay.wanted_income is None):
-            given = int(pay.rate is not None) + int(pay.wanted_income is not None)
-            yield Problem(f"pay.{who}", f"{one_wanted(given)} of rate and wanted_income", "write one of them")
-        if pay.wanted_income is not None and not pay.paid_hours:
-            wanted = "write the paid hours of a year, such as 1150"
-            yield Problem(f"pay.{who}.paid_hours", "found none", wanted)
-    if shop.overhead.get("billable_hours", 0) <= 0:
+        if (pay.rate is None) == (pay.earn_a_year is None):
+            given = int(pay.rate is not None) + int(pay.earn_a_year is not None)
+            yield Problem(f"pay.{who}", f"{one_wanted(given)} of rate and earn_a_year", "write one of them")
+        if pay.earn_a_year is not None and not pay.sold_hours:
+            wanted = "write the hours of a year that jobs pay for, such as 1150"
+            yield Problem(f"pay.{who}.sold_hours", "found none", wanted)
+    for name in shop.overhead:  # a row may have any name but one that means the hours
+        if (meant := also_called("overhead", name)) is not None:
+            yield Problem(f"overhead.{name}", "found the hours among the costs", f'write "{meant}"')
+    if shop.overhead.get("sold_hours", 0) <= 0:
         wanted = "write the hours of a year over which overhead is spread"
-        yield Problem("overhead.billable_hours", "found none", wanted)
+        yield Problem("overhead.sold_hours", "found none", wanted)
 
 
 def _machines(shop: Shop) -> Iterator[Problem]:
@@ -173,21 +177,21 @@ def _pricing(shop: Shop) -> Iterator[Problem]:
             yield from known(f"channel.{name}.fees", fee, shop.fee, "fee")
     yield from known("delivery.who", shop.delivery.who, shop.pay, "pay")
     yield from packing_rule("delivery.packing", shop.delivery.packing, shop)
-    yield from reserve_rule("pricing.contingency", shop.pricing.contingency)
+    yield from reserve_rule("pricing.reserve", shop.pricing.reserve)
     if shop.pricing.round_to <= 0:
         yield Problem("pricing.round_to", "found 0", "write the smallest step of a price, such as 5 or 0.01")
     if shop.delivery.speed.low <= 0:
         yield Problem("delivery.speed", "found 0", 'write a speed such as "30 mph"')
-    if shop.delivery.furthest < shop.delivery.free_radius:
-        wanted = "write a distance beyond free_radius"
-        yield Problem("delivery.furthest", "found less than free_radius", wanted)
-    yield from stage_rules("terms.stages", shop.terms.stages)
+    if shop.delivery.furthest < shop.delivery.free_distance:
+        wanted = "write a distance beyond free_distance"
+        yield Problem("delivery.furthest", "found less than free_distance", wanted)
+    yield from payment_rules("terms.payments", shop.terms.payments)
 
 
-def reserve_rule(field: str, contingency: str) -> Iterator[Problem]:
+def reserve_rule(field: str, asked: str) -> Iterator[Problem]:
     """A reserve is a share, or what draws say."""
     try:
-        reserve_share(contingency)
+        reserve_share(asked)
     except Reading as reading:
         yield reading.problem(field)
 
@@ -198,17 +202,17 @@ def packing_rule(field: str, packing: str, shop: Shop) -> Iterator[Problem]:
     yield from known(field, packing, ways, "packing")
 
 
-def stage_rules(field: str, stages: tuple[Stage, ...]) -> Iterator[Problem]:
-    """Stages are shares that sum to the whole, after amounts."""
-    if not stages:
+def payment_rules(field: str, terms: tuple[PaymentTerm, ...]) -> Iterator[Problem]:
+    """Payments are shares that sum to the whole, after amounts."""
+    if not terms:
         wanted = 'write at least one, such as { name = "Balance", share = "100 %" }'
         yield Problem(field, "found an empty list", wanted)
-    for stage in stages:
-        if (stage.share is None) == (stage.amount is None):
-            found = f'found both or neither of share and amount in "{stage.name}"'
+    for one in terms:
+        if (one.share is None) == (one.amount is None):
+            found = f'found both or neither of share and amount in "{one.name}"'
             yield Problem(field, found, "write one of them")
-    shares = [stage.share for stage in stages if stage.share is not None]
+    shares = [one.share for one in terms if one.share is not None]
     if shares and abs(sum(shares) - 1) > 1e-9:
         yield Problem(field, f"found shares of {sum(shares):.4g} in all", "write shares that sum to 100 %")
-    if stages and not shares:
+    if terms and not shares:
         yield Problem(field, "found amounts only", 'write the last one as share = "100 %" of what is left')

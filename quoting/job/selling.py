@@ -12,7 +12,7 @@ class Pricing(fields.Strict):
 
     margin: fields.Share
     floor_margin: fields.Share
-    contingency: fields.Text
+    reserve: fields.Text
     round_to: fields.Money
     least_price: fields.Money
     least_change: fields.Money
@@ -55,10 +55,10 @@ class DeliveryDefaults(fields.Strict):
     crew: fields.Count
     who: fields.Word
     speed: fields.SpeedRange
-    free_radius: fields.Distance
+    free_distance: fields.Distance
     furthest: fields.Distance
-    circuity: fields.Number
-    per_stair: fields.Money
+    road_factor: fields.Number
+    per_flight: fields.Money
     overhead_on_trip: fields.Flag
     packing: fields.Text = ""
     hired_van: fields.Money = 0.0
@@ -72,14 +72,14 @@ class Tax(fields.Strict):
     registered: fields.Flag
     name: fields.Word
     rate: fields.Share
-    on_delivery: fields.Flag
+    tax_the_trip: fields.Flag
     shown: Literal["added", "included"]
     purchases: Literal["net", "gross"]
     reclaim: fields.Flag
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Stage(fields.Strict):
+class PaymentTerm(fields.Strict):
     """One payment: a share of the price or an amount."""
 
     name: fields.Word
@@ -94,5 +94,5 @@ class Terms(fields.Strict):
     """`[terms]`: what the paper promises."""
 
     valid: fields.Days
-    stages: tuple[Stage, ...]
+    payments: tuple[PaymentTerm, ...]
     words: fields.Text = ""

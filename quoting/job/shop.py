@@ -69,13 +69,13 @@ class House(fields.Strict):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Pay(fields.Strict):
-    """`[pay.<who>]`: a rate, or an income to be earned in paid hours."""
+    """`[pay.<who>]`: a rate, or an income to be earned in sold hours."""
 
     rate: fields.Money | None = None
-    burden: fields.Share = 0.0
-    wanted_income: fields.Money | None = None
+    on_top: fields.Share = 0.0
+    earn_a_year: fields.Money | None = None
     contributions: fields.Money = 0.0
-    paid_hours: fields.Number | None = None
+    sold_hours: fields.Number | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -170,7 +170,7 @@ class CutDefaults(fields.Strict):
     """`[cut]` of a shop: how boards that are cut are charged, and what of them is kept."""
 
     charge: Literal["whole", "used"] = "whole"
-    shelf_waste: fields.Share = 0.0
+    rack_waste: fields.Share = 0.0
     offcut_length: fields.Length = 0.0
     offcut_width: fields.Length = 0.0
     offcut_worth: fields.Share = 0.0

@@ -1,4 +1,4 @@
-"""What there is to buy and to cut: the price book, tallies of a yard or a rack, and the stock that a job lists."""
+"""What there is to buy and to cut: the price file, tallies of a yard or a rack, and the stock that a job lists."""
 
 import csv
 import io
@@ -31,7 +31,7 @@ TALLY = Wanted(
 
 @dataclass(frozen=True, slots=True)
 class Price:
-    """A row of the price book, for an item and pack: the price of one unit [money], not of the pack [units]; lead time [days]."""
+    """A row of the price file, for an item and pack: the price of one unit [money], not of the pack [units]; lead time [days]."""
 
     item: str
     unit: Unit
@@ -78,7 +78,7 @@ def _pack(text: str, unit: Unit) -> float:
 
 
 def read_prices(text: str) -> tuple[dict[str, tuple[Price, ...]], list[Problem]]:
-    """The price book by `key(item)`, and what is wrong with it (without file names)."""
+    """The price file by `key(item)`, and what is wrong with it (without file names)."""
     book: dict[str, list[Price]] = {}
     found, problems = rows(text, PRICE_COLUMNS)
     for one in found:
@@ -100,7 +100,7 @@ class StockRow(NamedTuple):
     """Stock of one size, wherever it was written: `path` is its place in the job file, `file` and `line` that in a tally.
 
     `name` is a species, or the item of a sheet or bar; no `rough_m` for those, no `width_m` for bars. No number: as many as
-    are bought. The price is of one of them; none: that of the price book.
+    are bought. The price is of one of them; none: that of the price file.
     """
 
     kind: StockKind

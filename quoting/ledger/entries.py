@@ -13,6 +13,7 @@ from typing import NamedTuple
 from quoting.errors import refused
 from quoting.ledger.frozen import Kept, keep
 from quoting.ledger.store import moment, records
+from quoting.ledger.words import as_told, to_store
 
 
 def in_minor(amount: Decimal, digits: int) -> int:
@@ -80,7 +81,9 @@ _WRITTEN = tuple(name for name in _NAMES if name != "id")
 def add(connection: sqlite3.Connection, entry: Entry) -> Entry:
     """Add an entry and give it its number."""
     kept = replace(entry, at=moment())
-    values = [_stored(kept, name) for name in _WRITTEN]
+    kind, said = to_store(kept.kind, kept.said)
+    row = replace(kept, kind=kind, said=said)
+    values = [_stored(row, name) for name in _WRITTEN]
     marks = ", ".join("?" * len(values))
     done = connection.execute(f"INSERT INTO entry ({', '.join(_WRITTEN)}) VALUES ({marks})", values)
     return replace(kept, id=int(done.lastrowid or 0))
@@ -154,6 +157,7 @@ def _entry(row: tuple[object, ...]) -> Entry:
     money, digits = values["money"], values["digits"]
     values["day"] = date.fromisoformat(str(values["day"]))
     values["about"] = bool(values["about"])
+    values["kind"], values["said"] = as_told(str(values["kind"]), str(values["said"]))
     values["money"] = of_minor(money, digits) if isinstance(money, int) and isinstance(digits, int) else None
     return Entry(**values)  # type: ignore[arg-type]
 

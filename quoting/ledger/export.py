@@ -5,11 +5,12 @@ import csv
 import io
 import json
 import sqlite3
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import Any, NamedTuple
 
 from quoting.errors import refused
 from quoting.ledger.schema import TABLES, VERSION
+from quoting.ledger.words import as_told, to_store
 
 RISKY = ("=", "+", "-", "@", "\t", "\r", "\n", "'")
 """Beginnings of a text that a spreadsheet may run; and the sign that keeps it from that."""
@@ -152,11 +153,23 @@ def _kinds(connection: sqlite3.Connection, table: str) -> dict[str, Kind]:
 
 def _rows(connection: sqlite3.Connection, table: str, names: Sequence[str]) -> Iterator[list[Any]]:
     for row in connection.execute(f"SELECT {', '.join(names)} FROM {table} ORDER BY rowid"):
-        yield list(row)
+        yield _worded(table, names, row, as_told)
 
 
 def _insert(connection: sqlite3.Connection, table: str, columns: Sequence[str], rows: Any) -> None:
     if set(columns) != set(_kinds(connection, table)):
         raise ValueError(f"columns {', '.join(columns)}")
     marks = ", ".join("?" * len(columns))
-    connection.executemany(f"INSERT INTO {table} ({', '.join(columns)}) VALUES ({marks})", rows)
+    stored = (_worded(table, columns, row, to_store) for row in rows)
+    connection.executemany(f"INSERT INTO {table} ({', '.join(columns)}) VALUES ({marks})", stored)
+
+
+def _worded(
+    table: str, names: Sequence[str], row: Sequence[Any], words: Callable[[str, str], tuple[str, str]]
+) -> list[Any]:
+    """A row with the words of an entry as they are told, or stored."""
+    if table != "entry":
+        return list(row)
+    found = dict(zip(names, row, strict=True))
+    found["kind"], found["said"] = words(found["kind"], found["said"])
+    return list(found.values())

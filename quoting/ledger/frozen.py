@@ -64,12 +64,18 @@ def frozen(record: object, records: Records) -> bytes:
     return json.dumps(data, ensure_ascii=False, allow_nan=False, separators=(",", ":")).encode()
 
 
-def thawed(data: bytes, records: Records, more: Callable[[Any], Records] | None = None) -> Any:
-    """The record that was frozen. `more` gives, from all of it as JSON, records for words that the table lacks. Raises Problems
+def thawed(
+    data: bytes,
+    records: Records,
+    more: Callable[[Any], Records] | None = None,
+    today: Callable[[Any], Any] | None = None,
+) -> Any:
+    """The record that was frozen. `today` puts its JSON in the names of today, `more` gives, from all of it as JSON, records for words that the table lacks. Raises Problems
     where this version of the tool does not know its fields.
     """
     try:
         found = json.loads(data)
+        found = found if today is None else today(found)
         return _made(found, records if more is None else {**more(found), **records})
     except (KeyError, TypeError, ValueError) as error:
         found = f"cannot be read: {type(error).__name__} {error}"

@@ -10,7 +10,7 @@ KINDS = (
     "state", "change", "hours", "machine", "used", "wasted", "paid", "credited", "measured", "vacuum", "temperature",
     "setback", "trip", "received", "refunded", "done", "note", "void",
 )  # fmt: skip
-"""What an entry can be."""
+"""What an entry can be, as rows call it (`words` tells them)."""
 
 APPLICATION_ID = 0x71756F74  # "quot": tells this file from any other database
 

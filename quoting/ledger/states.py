@@ -7,39 +7,40 @@ from functools import reduce
 
 from quoting.errors import nearest, refused
 from quoting.ledger.entries import Entry
+from quoting.ledger.words import STATE, as_told
 
-OPEN, ACCEPTED, DECLINED, EXPIRED, WITHDRAWN = "open", "accepted", "declined", "expired", "withdrawn"
+AWAITING, AGREED, REFUSED, LAPSED, WITHDRAWN = "awaiting answer", "agreed", "refused", "lapsed", "withdrawn"
 FOR_SALE, ON_CONSIGNMENT, SOLD, WRITTEN_OFF = "for sale", "on consignment", "sold", "written off"
 CANCELLED, RETURNED, BUILT, DELIVERED = "cancelled", "returned", "built", "delivered"
 
 NEXT: dict[str, tuple[str, ...]] = {
-    OPEN: (ACCEPTED, DECLINED, EXPIRED, WITHDRAWN),
-    EXPIRED: (ACCEPTED, DECLINED, WITHDRAWN),
-    DECLINED: (ACCEPTED,),
-    WITHDRAWN: (OPEN, FOR_SALE),
-    ACCEPTED: (CANCELLED, RETURNED),
+    AWAITING: (AGREED, REFUSED, LAPSED, WITHDRAWN),
+    LAPSED: (AGREED, REFUSED, WITHDRAWN),
+    REFUSED: (AGREED,),
+    WITHDRAWN: (AWAITING, FOR_SALE),
+    AGREED: (CANCELLED, RETURNED),
     FOR_SALE: (ON_CONSIGNMENT, SOLD, WITHDRAWN, WRITTEN_OFF),
     ON_CONSIGNMENT: (FOR_SALE, SOLD, WITHDRAWN, WRITTEN_OFF),
     SOLD: (CANCELLED, RETURNED),
     CANCELLED: (FOR_SALE, ON_CONSIGNMENT, WRITTEN_OFF),
-    RETURNED: (FOR_SALE, ON_CONSIGNMENT, SOLD, ACCEPTED, WRITTEN_OFF),
+    RETURNED: (FOR_SALE, ON_CONSIGNMENT, SOLD, AGREED, WRITTEN_OFF),
     WRITTEN_OFF: (),
 }
 """What a deal may become next."""
 
 WORK_ALLOWED = {
-    BUILT: (ACCEPTED, FOR_SALE, ON_CONSIGNMENT, SOLD, CANCELLED, RETURNED),
-    DELIVERED: (ACCEPTED, SOLD),
+    BUILT: (AGREED, FOR_SALE, ON_CONSIGNMENT, SOLD, CANCELLED, RETURNED),
+    DELIVERED: (AGREED, SOLD),
 }
 """In which deals the work may be marked."""
 
-BOUND = (ACCEPTED, SOLD)
+BOUND = (AGREED, SOLD)
 """Deals in which somebody owes the price."""
 
 OWN_STOCK = (FOR_SALE, ON_CONSIGNMENT, RETURNED)
 """Deals in which the piece is the maker's own to sell."""
 
-ENDED = (CANCELLED, WRITTEN_OFF, DECLINED, WITHDRAWN, EXPIRED)
+ENDED = (CANCELLED, WRITTEN_OFF, REFUSED, WITHDRAWN, LAPSED)
 """Deals under which nothing more is built."""
 
 
@@ -59,14 +60,14 @@ class Standing:
 
     @property
     def words(self) -> str:
-        """The state in words, such as "accepted, built"."""
+        """The state in words, such as "agreed, built"."""
         work = DELIVERED if self.delivered else BUILT if self.built else ""
         return f"{self.deal}, {work}" if work else self.deal
 
 
 def standing_of(entries: Sequence[Entry]) -> Standing:
     """Where the entries that hold have brought a piece."""
-    return reduce(_after, (one for one in entries if one.kind == "state"), Standing())
+    return reduce(_after, (one for one in entries if one.kind == STATE), Standing())
 
 
 def _after(now: Standing, entry: Entry) -> Standing:
@@ -81,7 +82,7 @@ def refuse_step(now: Standing, wanted: str) -> None:
     """Raise Problems where a piece that stands so cannot become `wanted`."""
     states = (*NEXT, *WORK_ALLOWED)
     if wanted not in states:
-        raise refused("state", f'found "{wanted[:40]}"', nearest(wanted, states))
+        raise refused("state", f'found "{wanted[:40]}"', nearest(as_told(STATE, wanted)[1], states))
     if wanted in WORK_ALLOWED:
         fits = now.deal in WORK_ALLOWED[wanted]
         done = now.delivered if wanted == DELIVERED else now.built

@@ -120,7 +120,7 @@ def _add(entry: Entry, targets: list[PricedLine], sums: Mapping[str, Sum], plan:
             total.paid += sign * paid
             total.bought += sign * quantity
             total.lump = total.lump or entry.amount is None
-        elif entry.kind == "wasted":
+        elif entry.kind == "spoiled":
             total.spoiled += quantity
         else:
             total.used += 1.0 if entry.kind == "trip" else quantity

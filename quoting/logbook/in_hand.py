@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from quoting.job.rules import OWNER
 from quoting.ledger.entries import Entry
-from quoting.ledger.states import BOUND, OPEN, OWN_STOCK
+from quoting.ledger.states import AWAITING, BOUND, OWN_STOCK
 from quoting.logbook.filled import Filled, filled, following, follows, labour_hours, stage_hours
 from quoting.logbook.piece import Contract, Piece, contract_of, kept_of
 from quoting.logbook.plan_lines import TRIP, WAITING_GROUP, Progress, rate_of
@@ -26,7 +26,7 @@ def remaining(piece: Piece, lines: Sequence[Filled]) -> dict[str, Decimal]:
     A line's rest is planned less actual quantity, never below nothing; hours of which only the stage is known
     come off that stage. A built piece has its delivery left, a delivered one nothing.
     """
-    if piece.standing.deal not in (*BOUND, *OWN_STOCK, OPEN):
+    if piece.standing.deal not in (*BOUND, *OWN_STOCK, AWAITING):
         return {}
     progress = Progress(piece.holding, piece.standing)
     rest = {one.line.id: _rest(one) for one in lines if not progress.behind(one.line)}
@@ -210,7 +210,9 @@ def in_hand(piece: Piece) -> InHand:
         lines=lines,
         cost=cost,
         received=received(piece),
-        held=Decimal(0) if contract.firm or piece.standing.deal == OPEN else received(piece) - kept_of(piece),
+        held=Decimal(0)
+        if contract.firm or piece.standing.deal == AWAITING
+        else received(piece) - kept_of(piece),
         to_spend=to_spend,
         not_recorded=not_recorded,
         kept=kept,

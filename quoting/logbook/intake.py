@@ -9,6 +9,7 @@ from typing import Any
 from quoting import measures
 from quoting.errors import Problem, Problems, nearest
 from quoting.ledger.entries import Entry
+from quoting.ledger.words import as_told
 from quoting.logbook.plan_lines import TRIP, hour_lines, matching, used_lines
 from quoting.logbook.saying import Saying, apart, count_of, day_of, hours_of, money_of, quantity_of
 from quoting.logbook.targets import (
@@ -157,7 +158,7 @@ def _note(reader: Reader) -> dict[str, object]:
 
 
 BY_KIND: dict[str, Callable[[Reader], dict[str, object]]] = {
-    "hours": _hours, "machine": _hours, "used": _used, "wasted": _used, "paid": _paid, "credited": _paid,
+    "hours": _hours, "machine": _hours, "used": _used, "spoiled": _used, "paid": _paid, "credited": _paid,
     "measured": _measured, "vacuum": _measured, "temperature": _measured, "setback": _setback, "trip": _trip,
     "received": _received, "refunded": _received, "done": done_target, "note": _note,
 }  # fmt: skip
@@ -167,7 +168,9 @@ def entry_of(saying: Saying, names: Names, today: date, piece: int | None, quote
     """The entry that a saying stands for. Raises Problems with everything that is wrong in it."""
     kinds = KINDS_OF_SHOP if names.is_shop else tuple(BY_KIND)
     if saying.kind not in kinds:
-        raise Problems([Problem("kind", f'found "{saying.kind[:40]}"', nearest(saying.kind, kinds))])
+        raise Problems(
+            [Problem("kind", f'found "{saying.kind[:40]}"', nearest(as_told(saying.kind, "")[0], kinds))]
+        )
     reader = Reader(saying.placed(), names, today)
     if reader.saying.what:
         reader.wrong("what", f'found "{reader.saying.what[:40]}" beside another name', "write it once")

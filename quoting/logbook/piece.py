@@ -12,7 +12,7 @@ from quoting.ledger import entries as book
 from quoting.ledger import frozen, quotes
 from quoting.ledger.entries import Change, Entry, change_of
 from quoting.ledger.quotes import Issued, Number
-from quoting.ledger.states import BOUND, CANCELLED, OPEN, OWN_STOCK, RETURNED, SOLD, Standing, standing_of
+from quoting.ledger.states import AWAITING, BOUND, CANCELLED, OWN_STOCK, RETURNED, SOLD, Standing, standing_of
 from quoting.ledger.store import Connection
 from quoting.money import exact
 from quoting.pricing.chain import fees_of
@@ -31,7 +31,7 @@ class Ordered(NamedTuple):
 class Piece:
     """A piece up to a day.
 
-    `quote` is the issued quote that binds, or the newest. `sold` is its price as accepted (the piece as described, or
+    `quote` is the issued quote that binds, or the newest. `sold` is its price as agreed (the piece as described, or
     the option chosen), `plan` the price record that work is done by: `sold`, or that of the last change; `former` are those
     before it.
     """
@@ -127,14 +127,14 @@ class Contract(NamedTuple):
 def contract_of(piece: Piece) -> Contract:
     """The quote with its agreed changes, or the price of a piece that was sold; and what was kept of earlier orders.
 
-    An open quote and a piece for sale stand with the price asked. Nothing for what is declined, withdrawn, written off.
+    A quote that awaits its answer and a piece for sale stand with the price asked. Nothing for what is refused, withdrawn, written off.
     """
     standing, kept = piece.standing, kept_of(piece)
     changes = [one.change for one in counted_changes(piece)]
     money = standing.entry.money if standing.entry is not None else None
     if standing.deal == SOLD and money is not None:
         now = at_total(piece.sold, money, firm=True).plus(changes)
-    elif standing.deal in (*BOUND, *OWN_STOCK, OPEN):
+    elif standing.deal in (*BOUND, *OWN_STOCK, AWAITING):
         chain = piece.sold.chain
         now = Contract(chain.net, chain.tax, chain.fee_total, standing.deal in BOUND).plus(changes)
     else:

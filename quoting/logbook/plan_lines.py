@@ -73,7 +73,7 @@ def rate_of(plan: Priced, name: str) -> float:
 
 
 FILLED = {
-    "hours": hour_lines, "machine": machine_lines, "used": used_lines, "wasted": used_lines, "paid": paid_lines, "credited": paid_lines,
+    "hours": hour_lines, "machine": machine_lines, "used": used_lines, "spoiled": used_lines, "paid": paid_lines, "credited": paid_lines,
 }  # fmt: skip
 """The lines that a kind of entry can fill."""
 

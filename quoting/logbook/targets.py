@@ -59,7 +59,7 @@ def names_of_piece(plan: Priced) -> Names:
 def names_of_shop(brief: Brief, digits: int) -> Names:
     """The names of a shop file."""
     shop = brief.shop
-    rows = tuple(name for name in shop.overhead if name != "billable_hours")
+    rows = tuple(name for name in shop.overhead if name != "sold_hours")
     return Names((), tuple(shop.pay), machines=(), laminates=(), payments=(), spent_on=rows, digits=digits)
 
 

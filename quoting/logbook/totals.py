@@ -11,7 +11,7 @@ from quoting.job.job import Actuals
 from quoting.job.rules import OWNER
 from quoting.ledger.entries import Entry
 from quoting.ledger.quotes import Face, Issued, Number
-from quoting.ledger.states import ACCEPTED, SOLD, Standing
+from quoting.ledger.states import AGREED, SOLD, Standing
 from quoting.logbook.piece import Piece
 from quoting.logbook.plan_lines import TRIP, hour_lines, matching, paid_lines
 from quoting.logbook.targets import setback_line
@@ -24,7 +24,7 @@ def coarse_piece(plan: Priced, actuals: Actuals, today: date) -> Piece:
     day = actuals.finished or today
     held = [replace(one, id=place) for place, one in enumerate(_entries(plan, actuals, day), start=2)]
     paid = exact(trusted(actuals.price), plan.digits) if actuals.price is not None else None
-    deal = ACCEPTED if paid is None else SOLD
+    deal = AGREED if paid is None else SOLD
     made = Entry(kind="state", day=day, said=deal, money=paid, digits=plan.digits, id=1)
     piece = plan.job.piece
     face = Face(

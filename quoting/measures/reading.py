@@ -1,4 +1,4 @@
-"""Reading measures: one value, a range, a rough thickness, a mix ratio, a temperature, a section, a price book's unit."""
+"""Reading measures: one value, a range, a rough thickness, a mix ratio, a temperature, a section, a price file's unit."""
 
 import math
 import re
@@ -92,7 +92,7 @@ def ratio(text: object) -> tuple[float, float]:
 
 
 def unit(text: str) -> Unit:
-    """A unit of a price book: `"bd ft"`, `"L"`, `"m2"`, `"kg"`, `"h"`, or a count word such as "sheet".
+    """A unit of a price file: `"bd ft"`, `"L"`, `"m2"`, `"kg"`, `"h"`, or a count word such as "sheet".
 
     Raises Reading for an unknown unit.
     """

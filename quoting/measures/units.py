@@ -37,7 +37,7 @@ class Dimension(NamedTuple):
 
 
 class Unit(NamedTuple):
-    """A unit of a price book: `factor` is its size in the canonical unit of `dimension`."""
+    """A unit of a price file: `factor` is its size in the canonical unit of `dimension`."""
 
     name: str
     dimension: str

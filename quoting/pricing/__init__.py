@@ -1,1 +1,1 @@
-"""From cost to price: margin, fees, delivery, tax, stages, warnings."""
+"""From cost to price: margin, fees, delivery, tax, payments, warnings."""

@@ -5,7 +5,7 @@ from decimal import Decimal
 from typing import NamedTuple
 
 from quoting.errors import Problem, Problems
-from quoting.job.selling import Stage
+from quoting.job.selling import PaymentTerm
 from quoting.money import exact, rounded_up, shared_out, step
 
 AFTER_SALE, BAD_DEBT = "kept for mending and returns", "kept for bad debt"
@@ -29,7 +29,7 @@ class Rules(NamedTuple):
     floor: Decimal
     tax: Decimal
     included: bool
-    tax_on_delivery: bool
+    tax_the_trip: bool
     fees: tuple[FeeShare, ...]
     discount_share: Decimal
     discount_amount: Decimal
@@ -182,14 +182,14 @@ def fees_of(net: Decimal, total: Decimal, rules: Rules, fixed: bool = True) -> d
 
 def trip_tax(surcharge: Decimal, rules: Rules) -> Decimal:
     """Tax on a delivery surcharge; none where the shop does not tax its deliveries."""
-    return exact(surcharge * rules.tax, rules.digits) if rules.tax_on_delivery else exact(0, rules.digits)
+    return exact(surcharge * rules.tax, rules.digits) if rules.tax_the_trip else exact(0, rules.digits)
 
 
 def _tax(goods: Decimal, discount: Decimal, surcharge: Decimal, seen: Decimal, rules: Rules) -> Decimal:
     """Tax of the sale: on the taxable sum (EN 16931 BR-CO-17), or what a price seen with tax contains."""
     if rules.included and rules.tax:
         return seen - (goods - discount) + trip_tax(surcharge, rules)
-    taxed_trip = surcharge if rules.tax_on_delivery else Decimal(0)
+    taxed_trip = surcharge if rules.tax_the_trip else Decimal(0)
     return exact((goods - discount + taxed_trip) * rules.tax, rules.digits)
 
 
@@ -207,43 +207,43 @@ class Payment(NamedTuple):
         return self.net + self.tax
 
 
-def payments(stages: tuple[Stage, ...], net: Decimal, tax: Decimal, digits: int) -> list[Payment]:
-    """Net and tax over the stages by largest remainder; amounts first, shares of what is left.
+def payments(terms: tuple[PaymentTerm, ...], net: Decimal, tax: Decimal, digits: int) -> list[Payment]:
+    """Net and tax over the terms by largest remainder; amounts first, shares of what is left.
 
-    An amount is what the client pays, tax included. Tax of a stage taxed on delivery falls due with
+    An amount is what the client pays, tax included. Tax of a term taxed on delivery falls due with
     the last one. Raises Problems where amounts exceed the total.
     """
     total = net + tax
     nets: dict[int, Decimal] = {}
     taxes: dict[int, Decimal] = {}
-    for i, stage in enumerate(stages):
-        if stage.amount is not None:
-            nets[i], taxes[i] = fixed_part(stage, waits_with_tax(stages, i), net, tax, digits)
+    for i, term in enumerate(terms):
+        if term.amount is not None:
+            nets[i], taxes[i] = fixed_part(term, waits_with_tax(terms, i), net, tax, digits)
     left_net, left_tax = net - sum(nets.values(), Decimal(0)), tax - sum(taxes.values(), Decimal(0))
     if left_net < 0 or left_tax < 0:
         words = f"found amounts of {total - left_net - left_tax} for {net} net and {tax} of tax"
-        raise Problems([Problem("terms.stages", words, "write smaller amounts, or shares")])
-    open_stages = [i for i in range(len(stages)) if i not in nets]
-    weights = [share(stages[i].share or 0.0) for i in open_stages]
-    nets |= dict(zip(open_stages, shared_out(left_net, weights, digits), strict=True))
-    taxes |= dict(zip(open_stages, shared_out(left_tax, weights, digits), strict=True))
-    for i in range(len(stages)):
-        if waits_with_tax(stages, i):
-            taxes[len(stages) - 1] += taxes[i]
+        raise Problems([Problem("terms.payments", words, "write smaller amounts, or shares")])
+    open_terms = [i for i in range(len(terms)) if i not in nets]
+    weights = [share(terms[i].share or 0.0) for i in open_terms]
+    nets |= dict(zip(open_terms, shared_out(left_net, weights, digits), strict=True))
+    taxes |= dict(zip(open_terms, shared_out(left_tax, weights, digits), strict=True))
+    for i in range(len(terms)):
+        if waits_with_tax(terms, i):
+            taxes[len(terms) - 1] += taxes[i]
             taxes[i] = exact(0, digits)
-    return [Payment(stage.name, nets[i], taxes[i], stage.due) for i, stage in enumerate(stages)]
+    return [Payment(term.name, nets[i], taxes[i], term.due) for i, term in enumerate(terms)]
 
 
-def waits_with_tax(stages: tuple[Stage, ...], position: int) -> bool:
-    """True for a stage whose tax falls due with the last one."""
-    return stages[position].taxed == "on delivery" and position < len(stages) - 1
+def waits_with_tax(terms: tuple[PaymentTerm, ...], position: int) -> bool:
+    """True for a term whose tax falls due with the last one."""
+    return terms[position].taxed == "on delivery" and position < len(terms) - 1
 
 
 def fixed_part(
-    stage: Stage, untaxed: bool, net: Decimal, tax: Decimal, digits: int
+    term: PaymentTerm, untaxed: bool, net: Decimal, tax: Decimal, digits: int
 ) -> tuple[Decimal, Decimal]:
     """Net and tax in a payment of a fixed amount: in proportion, or all of it net where its tax waits."""
-    amount = exact(share(stage.amount or 0.0), digits)
+    amount = exact(share(term.amount or 0.0), digits)
     total = net + tax
     of_net = amount if untaxed or not total else exact(amount * net / total, digits)
     return of_net, amount - of_net

@@ -67,7 +67,7 @@ def planned_base(brief: Brief, priced: Priced) -> float:
 
 def reserve_on(priced: Priced, cost: float) -> float:
     """The reserve of a job on another cost than its own [money]: its share of that, or what was drawn."""
-    share = reserve_share(priced.contingency)
+    share = reserve_share(priced.reserve_asked)
     return float(priced.cost["reserve"]) if share is None else share * cost
 
 
@@ -97,7 +97,7 @@ def selling(brief: Brief, channel: str, base: float, digits: int) -> Selling:
     """A piece that costs `base` [money] in the workshop, sold through a channel.
 
     cost = (base + what the channel adds) x (1 + share of waiting): packing, with its overhead and small things, and a
-    trip as far as the free radius where the maker delivers. P = (cost + fixed fees) / (1 - margin - commission and
+    trip as far as the free distance where the maker delivers. P = (cost + fixed fees) / (1 - margin - commission and
     other shares), rounded up as every price.
     """
     sold = for_sale(brief, channel)
@@ -116,7 +116,7 @@ def selling(brief: Brief, channel: str, base: float, digits: int) -> Selling:
     apart = (base + own_cost(fetched) / (1 + waiting) - bare_cost(brief)) * (1 + waiting)
     radius = None
     if delivers:
-        near = float(job_trip(sold, likely).cost(sold.shop.delivery.free_radius)) * (1 + waiting)
+        near = float(job_trip(sold, likely).cost(sold.shop.delivery.free_distance)) * (1 + waiting)
         radius = reach_of(asked, rule, (Costs("", spent - near),), sold, waiting).radii()[0]
     return none._replace(
         list_price=asked,

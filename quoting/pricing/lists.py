@@ -44,7 +44,7 @@ def cuts(brief: Brief) -> Iterator[Cut]:
 
 
 def buying(run: Cost, brief: Brief, day: date, digits: int) -> list[Buying]:
-    """Everything that is bought for a job, item by item; whole packs where the price book has packs."""
+    """Everything that is bought for a job, item by item; whole packs where the price file has packs."""
     bought = bought_needs(run.needed.needs)
     some = (shelf for shelf in shelves(bought, brief).values() if float(shelf.needed) > 0)
     from_book = [_from_book(shelf, brief, day, digits) for shelf in some]

@@ -143,7 +143,7 @@ def margins(sale: Chain, cost: NDArray[np.float64]) -> NDArray[np.float64]:
 def _covering(priced: Priced, run: Drawn) -> Decimal:
     """The total whose reserve is what 8 in 10 builds cost more than the plan, the whole trip in both.
 
-    Where nothing is surcharged, it is the price with contingency = "P80".
+    Where nothing is surcharged, it is the price with reserve = "P80".
     """
     planned, extra = priced.cost["planned"], priced.chain.delivery_extra
     more = exact(reserve(float(planned + extra), run.cost), priced.digits)

@@ -66,7 +66,7 @@ def rules(job: Job, shop: Shop, payments: int, digits: int) -> Rules:
         floor=share(pricing.floor_margin),
         tax=_tax_rate(shop, channel),
         included=shop.tax.shown == "included",
-        tax_on_delivery=shop.tax.on_delivery,
+        tax_the_trip=shop.tax.tax_the_trip,
         fees=tuple(fees),
         discount_share=share(discount.share) if discount else Decimal(0),
         discount_amount=share(discount.amount) if discount else Decimal(0),
@@ -98,15 +98,15 @@ def priced(
     run = cost(brief, likely)
     lines = _printed_lines(run, shop.shop.units, digits)
     planned = sum((line.amount for line in lines), Decimal(0))
-    contingency = job.price.contingency or shop.pricing.contingency
-    reserve, clipped = _reserve(brief, contingency, planned, digits)
-    stages = job.quote.stages or shop.terms.stages
-    rule = rules(job, shop, len(stages), digits)
+    asked = job.price.reserve or shop.pricing.reserve
+    reserve, clipped = _reserve(brief, asked, planned, digits)
+    terms = job.quote.payments or shop.terms.payments
+    rule = rules(job, shop, len(terms), digits)
     near = carried_m(job, shop)
     extra = exact(float(trip_beyond(brief, likely)), digits)
     try:
         price = chain(planned + reserve, extra, rule)
-        paid = payments(stages, price.net, price.tax, digits)
+        paid = payments(terms, price.net, price.tax, digits)
     except Problems as wrong:
         raise Problems(brief.placed(wrong.problems)) from None
     to_buy = buying(run, brief, day, digits)
@@ -124,7 +124,7 @@ def priced(
         quantities=quantities(run, brief, to_buy),
         lines=lines,
         cost=costs_by_group(job, lines, reserve, to_buy, digits),
-        contingency=contingency,
+        reserve_asked=asked,
         rules=rule,
         chain=price,
         payments=tuple(paid),
@@ -155,11 +155,9 @@ def _printed_lines(run: Cost, system: str, digits: int) -> tuple[PricedLine, ...
     )  # fmt: skip
 
 
-def _reserve(
-    brief: Brief, contingency: str, planned: Decimal, digits: int
-) -> tuple[Decimal, dict[str, float]]:
+def _reserve(brief: Brief, asked: str, planned: Decimal, digits: int) -> tuple[Decimal, dict[str, float]]:
     """The reserve: a share of planned cost, or what draws say; with the shares of draws held back."""
-    part = reserve_share(contingency)
+    part = reserve_share(asked)
     if part is not None:
         return exact(planned * share(part), digits), {}
     run = drawn(brief, *seed_and_draws(brief))

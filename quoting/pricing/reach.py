@@ -71,7 +71,7 @@ class Reach:
     left: float
     free_m: float
     furthest_m: float
-    circuity: float
+    road_factor: float
     waiting: float = 0.0
 
     @property
@@ -101,9 +101,9 @@ class Reach:
         return [self.radius(one.name, self.costs[0].amount, one.trip) for one in self.ways]
 
     def surcharge(self, distance_m: float) -> float:
-        """The shop's surcharge: what the trip costs beyond the free radius, over what is left of a price for cost.
+        """The shop's surcharge: what the trip costs beyond the free distance, over what is left of a price for cost.
 
-        (D(d) - D(free)) / left; none within the free radius, to which its boundary belongs.
+        (D(d) - D(free)) / left; none within the free distance, to which its boundary belongs.
         """
         if distance_m <= self.free_m:
             return 0.0
@@ -113,7 +113,7 @@ class Reach:
     @property
     def seen(self) -> float:
         """What a surcharge is multiplied by to be what the client sees: with tax where the shop shows prices so."""
-        return 1 + float(self.rules.tax) if self.rules.included and self.rules.tax_on_delivery else 1.0
+        return 1 + float(self.rules.tax) if self.rules.included and self.rules.tax_the_trip else 1.0
 
     def row(self, distance_m: float) -> Row:
         """Everything about one distance.
@@ -148,9 +148,13 @@ class Reach:
 def reach_of(sale: Sale, rule: Rules, costs: tuple[Costs, ...], brief: Brief, waiting: float = 0.0) -> Reach:
     """The reach of a sale by the trip of a job, and as its shop delivers."""
     shop = brief.shop
-    free_m, furthest_m, circuity = shop.delivery.free_radius, shop.delivery.furthest, shop.delivery.circuity
+    free_m, furthest_m, road_factor = (
+        shop.delivery.free_distance,
+        shop.delivery.furthest,
+        shop.delivery.road_factor,
+    )
     by = ways(job_trip(brief, likely), shop)
-    return Reach(sale, rule, costs, by, float(left_for_cost(rule)), free_m, furthest_m, circuity, waiting)
+    return Reach(sale, rule, costs, by, float(left_for_cost(rule)), free_m, furthest_m, road_factor, waiting)
 
 
 def even_steps(furthest_m: float, unit_m: float) -> Iterator[float]:
@@ -170,6 +174,6 @@ def ways(usual: Trip, shop: Shop) -> tuple[Way, ...]:
     found = [Way("as planned", usual), Way("with one more helper", replace(usual, crew=crew, crew_rate=mean))]
     hire, per_distance = shop.delivery.hired_van, shop.delivery.hired_per_distance
     if hire or per_distance:
-        van = replace(usual, stairs_cost=usual.stairs_cost + hire, per_distance=per_distance)
+        van = replace(usual, flights_cost=usual.flights_cost + hire, per_distance=per_distance)
         found.append(Way("with a hired van", van))
     return tuple(found)

@@ -195,7 +195,7 @@ class Priced:
     quantities: Mapping[str, float]
     lines: tuple[PricedLine, ...]
     cost: Mapping[str, Decimal]
-    contingency: str
+    reserve_asked: str
     rules: Rules
     chain: Chain
     payments: tuple[Payment, ...]
@@ -238,7 +238,7 @@ class Priced:
     @property
     def reserve_drawn(self) -> bool:
         """True where the reserve is what draws say, not a share of the cost."""
-        return self.contingency.strip().upper() == P80
+        return self.reserve_asked.strip().upper() == P80
 
     @property
     def groups(self) -> list[str]:

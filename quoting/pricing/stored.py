@@ -8,6 +8,7 @@ from quoting import declaration, values
 from quoting.declaration import Trade
 from quoting.errors import Problems
 from quoting.job import job, selling, shop
+from quoting.job.former import frozen_of_today
 from quoting.ledger.frozen import part_of, thawed
 from quoting.measures import reading, units
 from quoting.pricing import chain, record
@@ -31,7 +32,7 @@ _OF_NO_TRADE: Mapping[str, type[Any]] = MappingProxyType({
     "Client": job.Client, "Delivery": job.Delivery, "Job": job.Job, "JobPrice": job.JobPrice, "JobRisk": job.JobRisk,
     "Option": job.Option, "Piece": job.Piece, "Quote": job.Quote,
     "Channel": selling.Channel, "DeliveryDefaults": selling.DeliveryDefaults, "Fee": selling.Fee, "Pricing": selling.Pricing,
-    "Stage": selling.Stage, "Tax": selling.Tax, "Terms": selling.Terms,
+    "Stage": selling.PaymentTerm, "Tax": selling.Tax, "Terms": selling.Terms,
     "Resin": shop.Resin, "Standard": shop.Standard,
     "Cause": shop.Cause, "House": shop.House, "Lift": shop.Lift, "Logged": shop.Logged, "MachineData": shop.MachineData,
     "Pace": shop.Pace, "Pay": shop.Pay, "Risk": shop.Risk, "Shop": shop.Shop, "Sundry": shop.Sundry, "Supplier": shop.Supplier,
@@ -69,10 +70,10 @@ def price_from(data: bytes) -> Priced:
     other records that this version does not know.
     """
     try:
-        priced: Priced = thawed(data, records(), _plain)
+        priced: Priced = thawed(data, records(), _plain, frozen_of_today)
     except Problems:
         of_house = {word: kind for word, kind in records().items() if OF not in word}
-        priced = thawed(data, of_house, _plain)
+        priced = thawed(data, of_house, _plain, frozen_of_today)
     stand_in(standing_in(one) for one in priced.outside)
     return priced
 

@@ -109,7 +109,7 @@ def price_warnings(
         yield Warned(BELOW_FLOOR, "price.margin", words)
     if beyond_furthest(brief.job, brief.shop) and brief.job.delivery is not None:
         system = brief.shop.shop.units
-        far = shown(road_m(brief.job.delivery, brief.shop.delivery.circuity), "distance", system)
+        far = shown(road_m(brief.job.delivery, brief.shop.delivery.road_factor), "distance", system)
         most = shown(brief.shop.delivery.furthest, "distance", system)
         words = f"{far} is beyond the {most} you deliver: priced as collected. Ask a carrier for a price, let the client fetch it, or raise delivery.furthest"
         yield Warned(BEYOND_FURTHEST, "delivery.road_distance", words)
@@ -141,7 +141,7 @@ def _deposit(brief: Brief, payments: list[Payment], buying: list[Buying]) -> Ite
     if payments[0].net < spent * cover:
         currency = brief.shop.shop.currency
         words = f'"{payments[0].name}" brings {payments[0].net} {currency} net; {spent} {currency} must be bought (limit {cover:.0%} of it)'
-        yield Warned("deposit", "terms.stages", words)
+        yield Warned("deposit", "terms.payments", words)
 
 
 def clipped_warnings(shares: Mapping[str, float]) -> Iterator[Warned]:

@@ -211,7 +211,7 @@ class Year(NamedTuple):
 
 def years(pieces: Iterable[Piece], shop_entries: Iterable[Entry], shop: Shop) -> list[Year]:
     """Every year in which something was logged."""
-    budget = sum(amount for name, amount in shop.overhead.items() if name != "billable_hours")
+    budget = sum(amount for name, amount in shop.overhead.items() if name != "sold_hours")
     hours: dict[int, float] = defaultdict(float)
     absorbed: dict[int, float] = defaultdict(float)
     for piece in pieces:

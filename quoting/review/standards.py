@@ -22,7 +22,7 @@ CAPPED = ("learning", "attended", "mixing_loss")  # shares of which there is no 
 
 
 class PaidPrice(NamedTuple):
-    """What a unit of an item costs by the price book now, and what the pieces paid for it, with its standard error [money]."""
+    """What a unit of an item costs by the price file now, and what the pieces paid for it, with its standard error [money]."""
 
     item: str
     unit: str
@@ -34,7 +34,7 @@ class PaidPrice(NamedTuple):
 
 
 def prices_paid(builds: Sequence[Build], brief: Brief) -> list[PaidPrice]:
-    """Items of the price book with one price that were bought with money and count, by name, as the book writes prices: with or
+    """Items of the price file with one price that were bought with money and count, by name, as the book writes prices: with or
     without tax. Things sold by the pack stand with several prices, and are left to the maker.
     """
     paid: dict[str, list[float]] = defaultdict(list)

@@ -13,6 +13,7 @@ from quoting.costing.model import cost
 from quoting.declaration import Trade
 from quoting.errors import refused, right
 from quoting.job.brief import Brief
+from quoting.job.former import file_of_today
 from quoting.job.load import PRICE_FILE, SHOP_FILE
 from quoting.job.rules import counts_nothing
 from quoting.job.starters import WORDING, named_families, safety_notes, starter_values, wording
@@ -39,8 +40,8 @@ HOURS = ("labour", "machine")
 
 
 def as_quoted(into: Path, kept: Mapping[str, bytes], folder: Path, gone: Sequence[Trade]) -> Path:
-    """Write shop file, price book and words of a quote into a folder. What has a name that the quote did not know is taken
-    from the shop as it is now: resins, tariffs, machines, suppliers, species, and items of the price book. Sections of trades that
+    """Write shop file, price file and words of a quote into a folder. What has a name that the quote did not know is taken
+    from the shop as it is now: resins, tariffs, machines, suppliers, species, and items of the price file. Sections of trades that
     are gone are left out.
     """
     shop, prices = folder / SHOP_FILE, folder / PRICE_FILE
@@ -55,7 +56,7 @@ def as_quoted(into: Path, kept: Mapping[str, bytes], folder: Path, gone: Sequenc
 
 
 def with_new_items(then: str, now: str) -> str:
-    """A price book, with the rows of items that only the later one has."""
+    """A price file, with the rows of items that only the later one has."""
     known = {_item(line) for line in then.splitlines()}
     fresh = [line for line in now.splitlines()[2:] if line.strip() and _item(line) not in known]
     return "\n".join([then.rstrip("\n"), *fresh]) + "\n"
@@ -70,7 +71,7 @@ def with_new_tables(then: str, now: str, gone: Sequence[Trade]) -> str:
     """A shop file, with the named tables that only the later one has, and without what only trades could read that are gone."""
     import tomlkit
 
-    old: Any = tomlkit.parse(then)
+    old: Any = tomlkit.parse(file_of_today(then))
     new: Any = tomlkit.parse(now)
     for family in (one for one in named_families() if one not in MOVE_PRICES):
         known = old.setdefault(family, tomlkit.table(is_super_table=True)) if family in new else {}
@@ -89,7 +90,7 @@ def changed_plan(book: Connection, folder: Path, piece: Piece, job: Path) -> tup
         then, option = as_quoted(Path(made), kept, folder, gone_from(piece.sold, piece.plan)), _chosen(piece)
         brief = right(*read_brief(job, then, ()))
         if option and option not in [one.name for one in brief.job.option]:
-            found = f'found no option "{option}", which was accepted'
+            found = f'found no option "{option}", which was agreed'
             raise refused("option", found, "keep the [[option]] in the changed job", job.name)
         with_option, problems = read_brief(job, then, (), option)
         words = wording(then, problems)

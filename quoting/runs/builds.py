@@ -11,7 +11,7 @@ from quoting.job.job import Actuals
 from quoting.job.load import load_shop
 from quoting.job.validate import validated
 from quoting.ledger import quotes
-from quoting.ledger.states import BOUND, ENDED, OPEN, OWN_STOCK
+from quoting.ledger.states import AWAITING, BOUND, ENDED, OWN_STOCK
 from quoting.ledger.store import reading
 from quoting.logbook.piece import Piece, piece_of
 from quoting.logbook.saying import day_of
@@ -65,7 +65,7 @@ def standing(folder: Path, name: str, on: str, draws: int | None, seed: int | No
 
 def _refuse_ended(piece: Piece) -> None:
     there = piece.standing
-    if there.deal in (*BOUND, *OWN_STOCK, OPEN) and not there.delivered:
+    if there.deal in (*BOUND, *OWN_STOCK, AWAITING) and not there.delivered:
         return
     if not there.words:
         raise refused("--on", "found a day before the quote was issued", "write a later day")

@@ -11,7 +11,7 @@ from quoting.by_trade import entries
 from quoting.errors import Problems, refused, right
 from quoting.job.book_cells import SUFFIX
 from quoting.job.job import Job
-from quoting.job.load import load_shop, price_book, read_job, shop_folder
+from quoting.job.load import load_shop, price_rows, read_job, shop_folder
 from quoting.job.starters import starter_text
 from quoting.job.text import job_text, lists
 from quoting.job.validate import validated
@@ -21,15 +21,15 @@ from quoting.written import put
 
 FORMS = (".toml", SUFFIX)
 PRICES = "prices"
-"""The list of items of the price book: the one outside which an answer still has a meaning, for things that are yet to be bought."""
+"""The list of items of the price file: the one outside which an answer still has a meaning, for things that are yet to be bought."""
 
 
 def shop_offers(folder: Path) -> dict[str, list[str]]:
-    """Answers by the list they stand in, for the jobs of a shop: reference tables, items of the price book, names that the shop file
+    """Answers by the list they stand in, for the jobs of a shop: reference tables, items of the price file, names that the shop file
     gives to tables of a family. Raises Problems where its shop file is wrong."""
     brief = load_shop(folder)
     found = _of_tables(brief.tables)
-    found[PRICES] = sorted({row.item for rows in price_book(folder).values() for row in rows})
+    found[PRICES] = sorted({row.item for rows in price_rows(folder).values() for row in rows})
     named = dict(entries(brief.shop))
     return found | {name: sorted(named[name]) for name in lists() if name not in found}
 
@@ -43,7 +43,7 @@ def offers_near(job: Path, tell: Tell) -> dict[str, list[str]]:
     except Problems as wrong:
         why = wrong.problems[0]
         place = f"{why.file}:{why.line}: " if why.line else ""
-        tell(f"the lists to choose from lack what a shop and its price book name: {place}{why.found}")
+        tell(f"the lists to choose from lack what a shop and its price file name: {place}{why.found}")
         return _of_tables(tables())
 
 

@@ -12,13 +12,14 @@ from quoting import __version__
 from quoting.declaration import Trade
 from quoting.errors import refused
 from quoting.job.brief import Brief
+from quoting.job.former import file_of_today
 from quoting.job.job import Job
 from quoting.job.starters import WORDING, shipped, starter_text, untold
 from quoting.ledger import entries, quotes
 from quoting.ledger import frozen as kept_files
 from quoting.ledger.frozen import DOCUMENT, RESULT, SOURCE, Kept, frozen
 from quoting.ledger.quotes import Face, Issued, Number
-from quoting.ledger.states import DECLINED, EXPIRED, FOR_SALE, ON_CONSIGNMENT, OPEN, WITHDRAWN
+from quoting.ledger.states import AWAITING, FOR_SALE, LAPSED, ON_CONSIGNMENT, REFUSED, WITHDRAWN
 from quoting.ledger.store import Connection
 from quoting.logbook.piece import piece_of, result_name
 from quoting.pricing.record import Priced
@@ -31,13 +32,13 @@ JOBS, TALLIES = "jobs/", "tallies/"
 """How the names of kept job files and tallies begin."""
 
 FILES = 3
-"""Job file, shop file, price book: sources of a brief beyond them are tallies."""
+"""Job file, shop file, price file: sources of a brief beyond them are tallies."""
 
 PACKAGES = ("babel", "numpy", "openpyxl", "pillow", "pint", "reportlab")
 TEMPLATES = ("shop.toml", "wording.toml", "fonts/DejaVuSans.ttf", "fonts/DejaVuSans-Bold.ttf")
 """What a quote is made with, beside the engine."""
 
-REVISABLE = (OPEN, EXPIRED, DECLINED, WITHDRAWN, FOR_SALE, ON_CONSIGNMENT)
+REVISABLE = (AWAITING, LAPSED, REFUSED, WITHDRAWN, FOR_SALE, ON_CONSIGNMENT)
 ISSUED_FOLDER = "issued"
 
 
@@ -123,7 +124,8 @@ def put_job(kept: Mapping[str, bytes], into: Path) -> Path:
                 path.parent.mkdir(parents=True, exist_ok=True)
                 path.write_bytes(data)
     path = folder / "job.toml"
-    path.write_bytes(next(data for name, data in kept.items() if name.startswith(JOBS)))
+    data = next(data for name, data in kept.items() if name.startswith(JOBS))
+    path.write_bytes(file_of_today(data.decode()).encode())
     return path
 
 
@@ -176,7 +178,7 @@ def issue(
         kept = kept_with(checked, job, result, results, files)
         made = made_with(outside_of(checked.brief, result.job))
         issued = quotes.add(book, number, face_of(result), made, kept)
-        state = FOR_SALE if result.job.piece.basis == "for sale" and not result.job.client.name else OPEN
+        state = FOR_SALE if result.job.piece.basis == "for sale" and not result.job.client.name else AWAITING
         entry = entries.Entry(
             kind="state", day=result.day, piece=issued.piece_id, quote=issued.id, said=state, digits=result.digits
         )  # fmt: skip

@@ -11,7 +11,7 @@ from typing import NamedTuple
 from quoting.errors import Problems, refuse, unknown
 from quoting.forecast.build import Build, build_of
 from quoting.job.brief import Brief
-from quoting.job.load import SHOP_FILE, load_shop, price_book
+from quoting.job.load import SHOP_FILE, load_shop, price_rows
 from quoting.job.paths import patched, written_in
 from quoting.ledger import entries, quotes
 from quoting.ledger.entries import Entry
@@ -126,7 +126,7 @@ def learn(folder: Path, only: Sequence[str], accept: bool, step: Tell) -> Lesson
     return Lessons(
         pieces=len(everything.teaching),
         proposals=found,
-        prices=tuple(prices_paid(paid, replace(brief, book=price_book(folder)))),
+        prices=tuple(prices_paid(paid, replace(brief, book=price_rows(folder)))),
         calibration=calibration([one for one in statements if one[1].recorded_share >= least]),
         patch="".join(changed),
         unread=everything.unread,

@@ -11,13 +11,13 @@ from quoting.job.load import load_shop
 from quoting.ledger import entries, quotes
 from quoting.ledger.entries import Entry
 from quoting.ledger.store import Connection, reading
+from quoting.logbook.day_sheet import Row, rows_of
 from quoting.logbook.in_hand import InHand, in_hand
 from quoting.logbook.intake import entry_of
 from quoting.logbook.piece import Piece, piece_of
 from quoting.logbook.pressed import contradictions
 from quoting.logbook.saying import Saying, count_of, day_of
 from quoting.logbook.targets import Names, names_of_piece, names_of_shop
-from quoting.logbook.time_sheet import Row, rows_of
 from quoting.money import minor_digits
 from quoting.reading.sources import read_text
 from quoting.runs.pricing import Tell

@@ -11,7 +11,7 @@ from quoting.ledger import entries, quotes
 from quoting.ledger import frozen as files
 from quoting.ledger.entries import Change, add_change
 from quoting.ledger.frozen import Kept
-from quoting.ledger.states import ACCEPTED, BOUND, CANCELLED, OWN_STOCK, RETURNED, SOLD, refuse_step
+from quoting.ledger.states import AGREED, BOUND, CANCELLED, OWN_STOCK, RETURNED, SOLD, refuse_step
 from quoting.ledger.store import Connection, reading
 from quoting.logbook.piece import Contract, Piece, contract_of, piece_of, price_of
 from quoting.logbook.saying import day_of, money_of
@@ -36,7 +36,7 @@ def mark(
     folder: Path, name: str, state: str, on: str, words: str, price: str, kept: str, option: str, tell: Tell
 ) -> Piece:
     """Mark a piece; gives it as it stands then. `price` is what a buyer paid in all, `kept` what stays of an order
-    that was cancelled or a piece that came back, `option` the option that was accepted. Raises Problems with everything that is wrong.
+    that was cancelled or a piece that came back, `option` the option that was agreed. Raises Problems with everything that is wrong.
     """
     with ledger_to_write(folder, tell) as book:
         named = quotes.asked(book, name)
@@ -50,11 +50,11 @@ def mark(
         with noted(problems, "--words"):
             words = clean_text(words)
         refuse(problems)
-        binding = named if wanted == ACCEPTED else piece.quote
+        binding = named if wanted == AGREED else piece.quote
         newest = piece.quotes[-1].number
-        if wanted == ACCEPTED and named.number != newest:
+        if wanted == AGREED and named.number != newest:
             undo = f"to undo it: quoting log {newest} void, with the entry"
-            tell(f"{named.number} is accepted, not its later revision {newest}; {undo}")
+            tell(f"{named.number} is agreed, not its later revision {newest}; {undo}")
         entry = entries.Entry(
             kind="state", day=day, piece=named.piece_id, quote=binding.id, said=wanted, item=option,
             money=money, digits=binding.face.digits, words=words,
@@ -93,7 +93,7 @@ def _money(piece: Piece, wanted: str, given: dict[str, str], problems: list[Prob
 
 def _check_option(asked: Priced, wanted: str, option: str, problems: list[Problem]) -> None:
     names = [one.name for one in asked.options]
-    if option and wanted != ACCEPTED:
+    if option and wanted != AGREED:
         problems.append(Problem("--option", f'found "{option[:40]}" for "{wanted}"', "leave it out"))
     elif option and option not in names:
         advice = nearest(option, names) if names else "leave it out: this quote has no options"
@@ -202,7 +202,7 @@ def _refuse_state(piece: Piece, asked: Asked) -> None:
     elif deal in OWN_STOCK:
         wanted = f"write --mine, or issue a new price: quoting issue JOB --revises {number}"
     else:
-        wanted = f"mark it accepted first, or revise the quote: quoting issue JOB --revises {number}"
+        wanted = f"mark it agreed first, or revise the quote: quoting issue JOB --revises {number}"
     raise refused("", found, wanted)
 
 

@@ -89,7 +89,7 @@ def reach(job: Path | None, shop: Path | None, settings: Settings, asked: Asked,
         brief = load_shop(shop_folder_here(shop))
         title, own, broken, collected = "a price and a cost", None, (), False
         digits = minor_digits(brief.shop.shop.currency)
-        rule = rules(brief.job, brief.shop, len(brief.shop.terms.stages), digits)
+        rule = rules(brief.job, brief.shop, len(brief.shop.terms.payments), digits)
         sale = sale_at(exact(amounts["price"], digits), rule)
         found = reach_of(sale, rule, (Costs("the cost", float(amounts["cost"])),), brief)
     place, straight, road = _distance(brief.shop, asked)
@@ -114,7 +114,7 @@ def reach(job: Path | None, shop: Path | None, settings: Settings, asked: Asked,
 def own_distance(brief: Brief) -> float | None:
     """The distance by road of the job's client, however far; None where the piece is collected or nobody is named."""
     delivery = brief.job.delivery
-    return None if delivery is None or delivery.collect else road_m(delivery, brief.shop.delivery.circuity)
+    return None if delivery is None or delivery.collect else road_m(delivery, brief.shop.delivery.road_factor)
 
 
 def of_job(brief: Brief, priced: Priced, price: Decimal | None) -> Reach:
@@ -162,7 +162,7 @@ def _distance(shop: Shop, asked: Asked) -> tuple[Place | None, float | None, flo
         wanted = "write place = [latitude, longitude] under [shop] in shop.toml"
         raise refused("shop.place", "found no place of the shop to start from", wanted)
     straight = straight_m(shop.shop.place, (place.latitude, place.longitude))
-    return place, straight, straight * shop.delivery.circuity
+    return place, straight, straight * shop.delivery.road_factor
 
 
 def place_of(text: str) -> Place:

@@ -16,11 +16,11 @@ from quoting.ledger.quotes import Issued
 from quoting.ledger.sound import synced_by
 from quoting.ledger.states import BOUND, OWN_STOCK
 from quoting.ledger.store import LEDGER_FILE, Connection, copied, copy_of, put_in_place, reading, writing
+from quoting.logbook.day_sheet import DAY_SHEET
 from quoting.logbook.in_hand import InHand, in_hand
 from quoting.logbook.piece import Piece, piece_of, price_of
 from quoting.logbook.saying import day_of
 from quoting.logbook.targets import names_of_piece
-from quoting.logbook.time_sheet import DAY_SHEET
 from quoting.pricing.record import Priced
 from quoting.runs.pricing import Tell
 from quoting.written import write_all

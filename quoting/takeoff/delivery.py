@@ -28,7 +28,7 @@ class Trip:
     load_h: Num
     crew: int
     crew_rate: float
-    stairs_cost: float
+    flights_cost: float
     per_distance: float
     speed_m_per_h: Num
     overhead_rate: float
@@ -44,7 +44,7 @@ class Trip:
             load_h=self.load_h,
             crew=self.crew,
             crew_rate=self.crew_rate + self.overhead_rate,
-            fixed=self.stairs_cost,
+            fixed=self.flights_cost,
             per_distance=self.per_distance,
             speed_m_per_h=self.speed_m_per_h,
         )
@@ -55,7 +55,7 @@ class Trip:
         d = (room - D(0)) / D', as D is linear. Below zero where even loading costs more; infinite where
         driving costs nothing.
         """
-        each, left = replace(self, load_h=0.0, stairs_cost=0.0).cost(1.0), room - self.cost(0.0)
+        each, left = replace(self, load_h=0.0, flights_cost=0.0).cost(1.0), room - self.cost(0.0)
         with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
             free = np.where(np.greater_equal(left, 0), np.inf, -1.0)
             return cast("Num", np.where(each > 0, np.divide(left, each), free))
@@ -81,24 +81,24 @@ def channel_of(job: Job, shop: Shop) -> Channel:
     return shop.channel[job.price.channel or shop.pricing.channel]
 
 
-def road_m(delivery: Delivery, circuity: float) -> float:
-    """Road distance [m]: given, or straight distance x circuity."""
+def road_m(delivery: Delivery, road_factor: float) -> float:
+    """Road distance [m]: given, or straight distance x road_factor."""
     if delivery.road_distance is not None:
         return delivery.road_distance
-    return (delivery.straight_distance or 0.0) * circuity
+    return (delivery.straight_distance or 0.0) * road_factor
 
 
 def carried_m(job: Job, shop: Shop) -> Num | None:
     """The distance whose trip the price carries [m]; None where the piece is collected.
 
-    A piece for sale carries the free radius. Beyond `furthest` the piece is priced as collected.
+    A piece for sale carries the free distance. Beyond `furthest` the piece is priced as collected.
     """
     if is_collected(job, shop):
         return None
     if job.piece.basis == "for sale" or job.delivery is None:
-        return shop.delivery.free_radius
-    distance = road_m(job.delivery, shop.delivery.circuity)
-    return cast("Num", np.minimum(distance, shop.delivery.free_radius))
+        return shop.delivery.free_distance
+    distance = road_m(job.delivery, shop.delivery.road_factor)
+    return cast("Num", np.minimum(distance, shop.delivery.free_distance))
 
 
 def is_collected(job: Job, shop: Shop) -> bool:
@@ -114,18 +114,18 @@ def beyond_furthest(job: Job, shop: Shop) -> bool:
     """True where the client is farther away than the shop delivers."""
     if job.delivery is None or job.delivery.collect or channel_of(job, shop).delivers == "buyer":
         return False
-    return road_m(job.delivery, shop.delivery.circuity) > shop.delivery.furthest
+    return road_m(job.delivery, shop.delivery.road_factor) > shop.delivery.furthest
 
 
 def charged_m(job: Job, shop: Shop) -> Num | None:
     """The distance whose trip is paid for, by the price or by a surcharge [m]; None where nothing is brought.
 
-    Never below what the price carries: a piece for sale carries the free radius wherever it goes.
+    Never below what the price carries: a piece for sale carries the free distance wherever it goes.
     """
     carried = carried_m(job, shop)
     if carried is None or job.delivery is None:
         return carried
-    return cast("Num", np.maximum(road_m(job.delivery, shop.delivery.circuity), carried))
+    return cast("Num", np.maximum(road_m(job.delivery, shop.delivery.road_factor), carried))
 
 
 def recommended_limit_kg(

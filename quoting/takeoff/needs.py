@@ -21,7 +21,7 @@ class Need:
 
     `amounts` gives the same quantity in every dimension in which it may be priced (canonical units:
     m3, m2, m, kg, h, each). `named_by` is the path of the field that names the item. `price` stands
-    in for the price book: money for all of it, printed per `unit` (its name, and its canonical size), from `source`.
+    in for the price file: money for all of it, printed per `unit` (its name, and its canonical size), from `source`.
     `kept` is the share of a bought thing that is in the finished piece: the rest is scrap. `ordered` is what must be bought for one of
     what is charged. `operation` is the standard operation that a labour line stands for.
     """

@@ -120,7 +120,7 @@ class SawnStock(NamedTuple):
     """Stock of one kind that is cut in one way, `number` of them. `price` is what one costs whole, `used` the share that is charged.
 
     `end_m` and `edge_m` are sawn off its ends and its edges before anything else; `zones` (x, y, length, width) go into no piece. `own_price` where its price stands with it,
-    not in the price book.
+    not in the price file.
     """
 
     where: str

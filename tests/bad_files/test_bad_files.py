@@ -5,9 +5,9 @@
     # expect: words that the message must contain   (one line for each)
     # line: 14                                      (the line of this file that it must name)
     # problems: 2                                   (how many things there are to put right; 1 where it is silent)
-    # with: a job of its head alone                 (for a price book that holds no price to be missed)
+    # with: a job of its head alone                 (for a price file that holds no price to be missed)
 
-`*.job.toml` is read with the starter shop and price book, `*.shop.toml` and `*.prices.csv` with a job of
+`*.job.toml` is read with the starter shop and price file, `*.shop.toml` and `*.prices.csv` with a job of
 four felt pads.
 """
 
@@ -66,7 +66,7 @@ BAD = [bad(path) for path in sorted([*FILES.iterdir(), *OF_TRADES])]
 
 @pytest.fixture
 def shop(tmp_path: Path) -> Path:
-    """A shop folder of the starter shop and price book, with a job that has nothing wrong."""
+    """A shop folder of the starter shop and price file, with a job that has nothing wrong."""
     for name in ("shop.toml", "prices.csv"):
         (tmp_path / name).write_text(shipped("templates").joinpath(name).read_text(encoding="utf-8"), "utf-8")
     (tmp_path / "jobs").mkdir()
@@ -129,7 +129,7 @@ def test_a_bad_file_is_told_with_its_place(one: Bad, shop: Path, complaint: Call
 
 
 def test_the_plain_job_is_right(shop: Path) -> None:
-    """The job beside which bad shop files and price books are read has nothing wrong of its own."""
+    """The job beside which bad shop files and price files are read has nothing wrong of its own."""
     assert run(["check", str(shop / "jobs" / "plain.toml")]) == 0
 
 

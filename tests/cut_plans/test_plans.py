@@ -204,7 +204,7 @@ def test_charged_as_used_leaves_out_what_is_kept(jobs: Path) -> None:
     """`charge = "used"`: a board of 122 in less 80 1/8 in cut leaves 39 7/8 in, trims sawn off before."""
     two = SEAT.replace("quantity = 3", "quantity = 2")
     whole = read(jobs, two + board("122 in", "6 in", price=30))
-    used = read(jobs, two + board("122 in", "6 in", price=30), "cut.charge=used", "cut.shelf_waste=0 %")
+    used = read(jobs, two + board("122 in", "6 in", price=30), "cut.charge=used", "cut.rack_waste=0 %")
     assert whole.plans[0].charged == 30
     assert used.plans[0].charged == pytest.approx(30 * (1 - 39.75 / 122))
 
@@ -356,7 +356,7 @@ def test_stock_charged_in_part_is_ordered_whole(jobs: Path) -> None:
 
 
 def test_a_board_at_its_own_price_comes_from_the_yard(jobs: Path) -> None:
-    """Supplier and lead time of the item in the price book stay in force."""
+    """Supplier and lead time of the item in the price file stay in force."""
     brief = read(jobs, SEAT + board("8 ft", "6 in", price=20))
     [bought] = [
         one for one in buying(cost(brief, likely), brief, date(2027, 3, 1), 2) if one.item == "red oak 4/4"

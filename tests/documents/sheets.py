@@ -32,7 +32,7 @@ def sample(job: str) -> Priced:
 
 
 def priced_of(folder: Path, job: str, *settings: str, shop: str = "tern_hollow", prices: str = "") -> Priced:
-    """A job text priced in a copy of a sample shop, with more lines in its price book."""
+    """A job text priced in a copy of a sample shop, with more lines in its price file."""
     shutil.copytree(SAMPLES / shop, folder / shop, dirs_exist_ok=True)
     book = folder / shop / "prices.csv"
     book.write_text((SAMPLES / shop / "prices.csv").read_text(encoding="utf-8") + prices, encoding="utf-8")

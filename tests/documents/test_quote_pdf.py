@@ -192,7 +192,7 @@ def with_items(count: int, words: str = "item number {i} of the list") -> str:
 
 
 def test_says_what_a_client_decides_on(quote: Callable[..., Paper]) -> None:
-    """The quote holds the draft mark, both parties, dates, the piece, the total and the stages."""
+    """The quote holds the draft mark, both parties, dates, the piece, the total and the payments."""
     made = quote()
     text = made.text
     for words in (
@@ -424,8 +424,8 @@ def test_tax_included_with_discount_and_delivery(quote: Callable[..., Paper]) ->
     job = BENCH.replace("12 mi", "90 mi").replace(
         "[delivery]", '[price]\ndiscount = "10 %"\nwhy = "second bench"\n[delivery]'
     )
-    for on_delivery in ("true", "false"):
-        made = quote(job, *VAT, "tax.shown=included", f"tax.on_delivery={on_delivery}")
+    for tax_the_trip in ("true", "false"):
+        made = quote(job, *VAT, "tax.shown=included", f"tax.tax_the_trip={tax_the_trip}")
         chain, seen = made.priced.chain, made.priced.chain.seen
         assert f"Price of the piece {made.amount(seen.goods)}" in made.text
         assert f"Discount (second bench) \u2212{made.amount(seen.discount)}" in made.text

@@ -45,7 +45,7 @@ NAMED = {
     "margin_wanted": "pricing.margin",
     "tax_rate": "tax.rate",
     "floor_margin": "pricing.floor_margin",
-    "reserve_share": "price.contingency",
+    "reserve_share": "price.reserve",
     "least_price": "pricing.least_price",
     "round_to": "pricing.round_to",
     "discount_share": "price.discount",
@@ -84,7 +84,7 @@ def knobs(book: Any, one: Case) -> Iterator[Knob]:
         for row in range(1, sheet.max_row + 1):
             where = sheet[f"H{row}"].value
             if sheet[f"B{row}"].protection.locked or not re.fullmatch(
-                r".+ \((job file|shop file|price book)\)", str(where)
+                r".+ \((job file|shop file|price file)\)", str(where)
             ):
                 continue
             unit = str(sheet[f"C{row}"].value or "").removeprefix(one.priced.currency).strip()
@@ -153,7 +153,7 @@ def turned(knob: Knob, dice: random.Random, one: Case) -> tuple[float, str]:
 
 def moves_reserve(knob: Knob, one: Case) -> bool:
     """True for a cell that opens only while the reserve is a share, and for that share itself."""
-    return knob.path in one.plan.guarded or knob.unit == "own h" or knob.path == "price.contingency"
+    return knob.path in one.plan.guarded or knob.unit == "own h" or knob.path == "price.reserve"
 
 
 def typed(knobs_turned: list[tuple[Knob, float]], data: bytes, by_share: bool = False) -> bytes:
@@ -207,9 +207,9 @@ def test_changed_cells_show_what_the_command_finds(
         tried = [*settings, *(text for _, text in values.values())]
         drawn = "reserve_by" in loaded[name].defined_names
         by_share = drawn and any(moves_reserve(knob, before[name]) for knob in chosen.values())
-        if by_share and "price.contingency" not in chosen:
+        if by_share and "price.reserve" not in chosen:
             share = cell_of(loaded[name], "reserve_share").value
-            tried.append(f"price.contingency={share * 100!r} %")
+            tried.append(f"price.reserve={share * 100!r} %")
         label = f"{len(books)}: {name} {tried[len(settings) :]}"
         wanted[label] = case_of(path, tried)
         books[label] = typed([(knob, value) for knob, (value, _) in values.items()], data[name], by_share)
@@ -228,13 +228,13 @@ def test_changed_cells_show_what_the_command_finds(
 def test_choices_change_as_the_command_does(tmp_path: Path) -> None:
     """Tax shown or added, on delivery or not, fees and shares of payments: as the command with the same rules."""
     far = (*TAXED, "delivery.road_distance=60 mi")
-    stages = 'terms.stages=[{name="a",share="37 %"},{name="b",share="29.5 %"},{name="c",share="33.5 %"}]'
+    payments = 'terms.payments=[{name="a",share="37 %"},{name="b",share="29.5 %"},{name="c",share="33.5 %"}]'
     cases: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
         "tax shown": (far, (*far, "tax.shown=included")),
-        "trip untaxed": (far, (*far, "tax.on_delivery=false")),
+        "trip untaxed": (far, (*far, "tax.tax_the_trip=false")),
         "fee": (CASES["gallery"], (*CASES["gallery"], "fee.gallery.share=28 %")),
         "kept back": (CASES["gallery"], (*CASES["gallery"], "pricing.after_sale=3.3 %")),
-        "stages": ((), (stages,)),
+        "payments": ((), (payments,)),
         "amount off": (CASES["discount amount"], (*CASES["discount amount"][1:], "price.discount=120.5")),
     }
     books, wanted = {}, {}
@@ -244,10 +244,10 @@ def test_choices_change_as_the_command_does(tmp_path: Path) -> None:
         book: Any = openpyxl.load_workbook(io.BytesIO(one.book()))
         price = book["Price"]
         rows = {price[f"A{row}"].value: row for row in range(1, 120)}
-        if name == "stages":
+        if name == "payments":
             for row, share in enumerate((0.37, 0.295, 0.335), start=rows["Payment"] + 1):
                 price[f"E{row}"].value = share
-        named = {"tax shown": ("tax_shown", "included"), "trip untaxed": ("tax_on_delivery", "no")}
+        named = {"tax shown": ("tax_shown", "included"), "trip untaxed": ("tax_the_trip", "no")}
         if name in named:
             cell_of(book, named[name][0]).value = named[name][1]
         if name == "amount off":
@@ -271,7 +271,7 @@ def test_a_drawn_reserve_says_when_it_no_longer_fits(tmp_path: Path, by: str) ->
     one = briefed(tmp_path / "shop", CASES["drawn reserve"])
     data = one.book()
     book: Any = openpyxl.load_workbook(io.BytesIO(data))
-    knob = next(one for one in knobs(book, one) if one.path in ("pay.owner.wanted_income",))
+    knob = next(one for one in knobs(book, one) if one.path in ("pay.owner.earn_a_year",))
     book[knob.sheet][knob.at].value = knob.value * 1.5
     saved = io.BytesIO()
     book.save(saved)

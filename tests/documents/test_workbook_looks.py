@@ -175,5 +175,5 @@ def test_cells_refuse_what_files_refuse(cases: dict[str, Case]) -> None:
                     limits[paths.get(f"B{row}")] = (rule.formula1, rule.formula2)
     furthest = one.priced.shop.delivery.furthest / 1609.344
     assert float(limits["delivery.road_distance"][1]) == pytest.approx(furthest)
-    assert float(limits["pay.owner.paid_hours"][0]) > 0
+    assert float(limits["pay.owner.sold_hours"][0]) > 0
     assert float(limits["machine.router.resale"][1]) == one.priced.shop.machine["router"].price

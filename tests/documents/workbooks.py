@@ -130,26 +130,26 @@ money_cost = "7 %"
 """
 TAXED = ("tax.registered=true", "tax.rate=19 %")
 FAR = ("delivery.road_distance=60 mi",)
-STAGES = 'quote.stages=[{name="Deposit",amount=500,taxed="on delivery"},{name="Middle",share="33.3 %"},{name="Next",share="33.3 %",taxed="on delivery"},{name="Last",share="33.4 %"}]'
+STAGES = 'quote.payments=[{name="Deposit",amount=500,taxed="on delivery"},{name="Middle",share="33.3 %"},{name="Next",share="33.3 %",taxed="on delivery"},{name="Last",share="33.4 %"}]'
 
 CASES: dict[str, tuple[str, ...]] = {
     "plain": (),
     "tax included": (*TAXED, "tax.shown=included"),
     "tax included, trip, discount": (*TAXED, "tax.shown=included", *FAR, "price.discount=7.5 %"),
-    "tax added, trip untaxed": (*TAXED, "tax.on_delivery=false", *FAR),
+    "tax added, trip untaxed": (*TAXED, "tax.tax_the_trip=false", *FAR),
     "near delivery": ("delivery.road_distance=10 mi",),
     "discount share": ("price.discount=12.5 %",),
     "discount amount": ("price.discount=333.33", *TAXED, "tax.shown=included"),
     "rush": ("price.rush=true", "pricing.round_to=0.05"),
     "least price": ("pricing.least_price=9000", "pricing.round_to=1"),
     "below the floor": ("pricing.margin=5 %",),
-    "drawn reserve": ("price.contingency=P80", "risk.draws=500"),
+    "drawn reserve": ("price.reserve=P80", "risk.draws=500"),
     "yen": ("shop.currency=JPY", *TAXED, "tax.shown=included", "pricing.round_to=1", "price.discount=3 %"),
     "dinar": ("shop.currency=KWD", *TAXED, *FAR, "pricing.round_to=0.005"),
     "gallery": ("price.channel=gallery", *FAR, *TAXED),
     "whole packs": ('pricing.charge_packs=["laminating epoxy", "felt pad"]',),
-    "stages": (*TAXED, STAGES),
-    "stages of yen": ("shop.currency=JPY", *TAXED, STAGES),
+    "payments": (*TAXED, STAGES),
+    "payments of yen": ("shop.currency=JPY", *TAXED, STAGES),
     "several pieces": ("piece.quantity=3",),
     "many rounds": ("laminate.panel.thickness=40 mm", "laminate.panel.plies_per_round=2"),
     "envelope": (

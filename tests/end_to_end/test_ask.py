@@ -97,7 +97,7 @@ def test_a_wrong_answer_is_told_at_once(shop: Path) -> None:
 
 @pytest.mark.parametrize("decided", [AGAIN, KEEP, LEAVE])
 def test_a_part_without_a_price_is_decided_on(shop: Path, decided: str) -> None:
-    """A timber that the price book lacks: told with the row to write; then kept, left out, or answered again."""
+    """A timber that the price file lacks: told with the row to write; then kept, left out, or answered again."""
     again = decided == AGAIN
     ask = script(
         **{
@@ -145,7 +145,7 @@ def test_what_was_priced_is_kept_on_ctrl_c(shop: Path) -> None:
 
 
 def test_the_shop_s_own_timber_and_prices_are_offered(shop: Path) -> None:
-    """A timber of shop.toml is known at its question; things of the price book are offered."""
+    """A timber of shop.toml is known at its question; things of the price file are offered."""
     text = (shop / "shop.toml").read_text("utf-8")
     (shop / "shop.toml").write_text(text + '\n[species."barn beech"]\ndensity = "690 kg/m3"\n', "utf-8")
     with (shop / "prices.csv").open("a") as book:

@@ -49,7 +49,7 @@ def test_an_agreed_change_adds_to_the_contract_and_is_the_plan(book: Path, longe
 def test_prices_that_rose_since_do_not_leak_into_a_change(book: Path, longer: str) -> None:
     quoted = ran(book, "change", COUNTER, "--job", longer)
     edited(book / "prices.csv", "flax cloth 300,m2,13.50", "flax cloth 300,m2,99.50")
-    edited(book / "shop.toml", "wanted_income = 58000", "wanted_income = 99000")
+    edited(book / "shop.toml", "earn_a_year = 58000", "earn_a_year = 99000")
     assert ran(book, "change", COUNTER, "--job", longer) == quoted
 
 
@@ -89,7 +89,7 @@ def test_a_change_of_the_option_that_was_accepted_is_priced_against_it(samples: 
     """One more felt pad on the console in cherry costs the least charge, not the way back to walnut."""
     shop = samples / "tern_hollow"
     ran(shop, "issue", "jobs/library_console.toml")
-    ran(shop, "mark", "2027-001", "accepted", "--option", "in cherry")
+    ran(shop, "mark", "2027-001", "agreed", "--option", "in cherry")
     job = shop / "jobs" / "library_console.toml"
     edited(job, "quantity = 8", "quantity = 9")
     told = ran(shop, "change", "2027-001", "--job", job)

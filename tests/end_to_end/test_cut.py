@@ -139,7 +139,7 @@ def test_an_issued_quote_keeps_its_boards(cupboard: Path) -> None:
     done = quoting_run("issue", cupboard)
     assert done.returncode == 0, done.stderr
     (cupboard.parent / "yard.csv").unlink()
-    assert quoting_run("mark", "2027-001", "accepted", "--shop", shop).returncode == 0
+    assert quoting_run("mark", "2027-001", "agreed", "--shop", shop).returncode == 0
     standing = quoting_run("standing", "2027-001", "--shop", shop)
     assert standing.returncode == 0, standing.stderr
     assert quoting_run("price", cupboard).returncode == 2
@@ -148,7 +148,7 @@ def test_an_issued_quote_keeps_its_boards(cupboard: Path) -> None:
 
 
 def test_an_issued_quote_keeps_boards_of_any_name(cupboard: Path) -> None:
-    """A tally in a folder of its own, and one that is called like the price book, are found again as they were."""
+    """A tally in a folder of its own, and one that is called like the price file, are found again as they were."""
     shop, yard = cupboard.parents[1], cupboard.parent / "yard"
     yard.mkdir()
     (cupboard.parent / "yard.csv").rename(yard / "oak and ash.csv")
@@ -157,7 +157,7 @@ def test_an_issued_quote_keeps_boards_of_any_name(cupboard: Path) -> None:
     edited(cupboard, 'rack = "rack.csv"', 'rack = "prices.csv"')
     done = quoting_run("issue", cupboard)
     assert done.returncode == 0, done.stderr
-    assert quoting_run("mark", "2027-001", "accepted", "--shop", shop).returncode == 0
+    assert quoting_run("mark", "2027-001", "agreed", "--shop", shop).returncode == 0
     standing = quoting_run("standing", "2027-001", "--shop", shop)
     assert (standing.returncode, standing.stderr) == (0, "")
     edited(cupboard, 'rack = "prices.csv"', 'rack = "yard/../yard/oak and ash.csv"')
@@ -261,7 +261,7 @@ def test_the_buying_list_names_boards_sheets_and_bars(cupboard: Path, tmp_path: 
 
 
 def test_every_line_of_the_buying_list_names_its_own_stock(cupboard: Path) -> None:
-    """Sheets of the price book and sheets at a price of their own are two lines; those that are bought ready are in no plan."""
+    """Sheets of the price file and sheets at a price of their own are two lines; those that are bought ready are in no plan."""
     edited(cupboard, "[piece]", '[[buy]]\nitem = "birch plywood 6 mm"\nquantity = 2\n\n[piece]')
     said = " ".join(quoting_run("price", cupboard).stdout.split())
     assert "birch plywood 6 mm: 2 sheet (2 x 1 sheet) from" in said

@@ -64,8 +64,8 @@ def test_risk_says_how_sure_the_price_is(console: Path, tmp_path: Path) -> None:
         == price_of(console, *near)["price"]["total"]
     )
     assert sum(one["chance"] for one in data["bagging_rounds"]) == pytest.approx(1.0)
-    other = price_of(console, "--set", "price.contingency=5 %")["price"]["total"]
-    loose = data_of("risk", console, "--set", "price.contingency=5 %")
+    other = price_of(console, "--set", "price.reserve=5 %")["price"]["total"]
+    loose = data_of("risk", console, "--set", "price.reserve=5 %")
     assert loose["price_total"] == other and float(loose["price_total_covering_p80"]) > float(other)
     assert loose["cost"] == data["cost"]
 
@@ -310,7 +310,7 @@ def test_a_card_of_a_piece_without_a_code(bench: Path, tmp_path: Path) -> None:
 def test_a_price_that_rests_on_no_draws_is_quoted_without_them(console: Path, tmp_path: Path) -> None:
     """Draws that fall beyond a bound too often are refused by `risk`, and left out of papers whose reserve is a share."""
     edited(console, 'time_per_ply = "3 .. 4 .. 6 min"', 'time_per_ply = "3 .. 4 .. 110 min"')
-    edited(console, 'contingency = "P80"', 'contingency = "10 %"')
+    edited(console, 'reserve = "P80"', 'reserve = "10 %"')
     refused = quoting_run("risk", console)
     assert refused.returncode == 2
     assert "of draws (limit 5.0%)" in refused.stderr

@@ -40,7 +40,7 @@ why = @why@
 date = 2027-02-01
 notes = @notes@
 show_options = true
-stages = [ { name = @stage@, share = "60 %", due = @due@ }, { name = "Balance", share = "40 %" } ]
+payments = [ { name = @stage@, share = "60 %", due = @due@ }, { name = "Balance", share = "40 %" } ]
 [delivery]
 road_distance = "9 mi"
 [[hardwood]]
@@ -97,7 +97,7 @@ address = @shop address@
 email = @shop email@
 phone = @shop phone@
 [pay.owner]
-wanted_income = 50000
+earn_a_year = 50000
 [overhead]
 @overhead@ = 9600
 [species.@species@]
@@ -332,7 +332,7 @@ def test_what_the_font_lacks_is_told_field_by_field(
     )
     for field in (
         "piece.title", "piece.code", "piece.words", "piece.included", "client.name", "price.why", "quote.notes",
-        "terms.stages", "option.name", "shop.name", "tax.name", "terms.words", "wording.quote.total", "wording.safety.glass",
+        "terms.payments", "option.name", "shop.name", "tax.name", "terms.words", "wording.quote.total", "wording.safety.glass",
     ):  # fmt: skip
         assert field in warned
     said = pdf_text(out / "piece quote.pdf")

@@ -48,7 +48,7 @@ def test_an_issued_quote_is_shown_as_it_was_whatever_happens_to_the_files(shop: 
     before = quoting_run("show", "2026-001", cwd=shop).stdout
     data = parsed(quoting_run("show", "2026-001", "--json", cwd=shop).stdout)
     issued = contents(shop / "issued")
-    edited(shop / "shop.toml", "wanted_income = 58000", "wanted_income = 99000")
+    edited(shop / "shop.toml", "earn_a_year = 58000", "earn_a_year = 99000")
     edited(shop / "prices.csv", "white ash 5/4,bd ft,5.50", "white ash 5/4,bd ft,55.0")
     (shop / "jobs" / "ash_bench.toml").unlink()
     assert quoting_run("show", "2026-001", cwd=shop).stdout == before
@@ -75,7 +75,7 @@ def test_a_revision_takes_the_place_of_the_quote(shop: Path) -> None:
     assert "issued 2026-001b" in ran(shop, "issue", job, "--revises", "2026-001")
     quote = words_of(shop / "issued" / "2026-001b ash_bench quote.pdf")
     assert re.search(r"Replaces\s+2026-001\b", quote)
-    ran(shop, "mark", "2026-001b", "accepted", "--on", "2026-03-09")
+    ran(shop, "mark", "2026-001b", "agreed", "--on", "2026-03-09")
     assert "longer" in ran(shop, "pieces")
     edited(job, "longer", "longer still")
     told = ran(shop, "issue", job, "--revises", "2026-001", status=2)
@@ -87,7 +87,7 @@ def test_the_client_may_accept_the_first_quote_after_all(shop: Path) -> None:
     job = shop / "jobs" / "ash_bench.toml"
     edited(job, 'title = "Ash hall bench"', 'title = "Ash hall bench, longer"')
     ran(shop, "issue", job, "--revises", "2026-001")
-    ran(shop, "mark", "2026-001", "accepted", "--on", "2026-03-09")
+    ran(shop, "mark", "2026-001", "agreed", "--on", "2026-03-09")
     listed = ran(shop, "pieces")
     assert "2026-001 Ash hall bench for" in listed
     assert "longer" not in listed
@@ -115,9 +115,9 @@ def test_an_option_that_was_chosen_is_the_contract_and_the_plan(samples: Path) -
     option = parsed(quoting_run("price", "jobs/library_console.toml", "--json", cwd=shop).stdout)["options"][
         0
     ]
-    told = ran(shop, "mark", "2027-001", "accepted", "--option", "no such", status=2)
+    told = ran(shop, "mark", "2027-001", "agreed", "--option", "no such", status=2)
     assert option["name"] in told
-    ran(shop, "mark", "2027-001", "accepted", "--option", option["name"])
+    ran(shop, "mark", "2027-001", "agreed", "--option", option["name"])
     rows = parsed(quoting_run("pieces", "--json", cwd=shop).stdout)["pieces"]
     assert [row["contract"] for row in rows] == [option["total"]]
 
@@ -133,7 +133,7 @@ def test_a_price_below_the_floor_is_issued_and_says_so(shop: Path) -> None:
 def test_a_number_that_is_not_there_is_told_with_what_to_write(shop: Path, number: str) -> None:
     ran(shop, "issue", "jobs/ash_bench.toml")
     assert "write" in ran(shop, "show", number, status=2)
-    assert "write" in ran(shop, "mark", number, "accepted", status=2)
+    assert "write" in ran(shop, "mark", number, "agreed", status=2)
 
 
 def test_without_a_ledger_or_a_shop_the_way_is_told(shop: Path, tmp_path: Path) -> None:

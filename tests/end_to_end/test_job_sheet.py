@@ -243,13 +243,13 @@ def test_words_as_people_write_them(filled: Path) -> None:
         rows = {(row[0].value, row[1].value): row[2] for row in book["Job"].iter_rows(min_row=2)}
         rows["piece", "included"].value = "felt pads; a care sheet"
         rows["quote", "date"].value = "2027-03-01"
-        rows["delivery", "stairs"].value, rows["delivery", "stairs"].number_format = 2, '0"%"'
+        rows["delivery", "flights"].value, rows["delivery", "flights"].number_format = 2, '0"%"'
 
     change(filled, act)
     raw = read_job_book(filled).raw
     assert (raw["hardwood"][0]["glued_up"], raw["hardwood"][0]["quantity"]) == (True, 2)
     assert raw["piece"]["included"] == ["felt pads", "a care sheet"]
-    assert (raw["quote"]["date"], raw["delivery"]["stairs"]) == (date(2027, 3, 1), 2)
+    assert (raw["quote"]["date"], raw["delivery"]["flights"]) == (date(2027, 3, 1), 2)
     assert quoting_run("check", filled).returncode == 0
 
 
@@ -312,7 +312,7 @@ def test_a_spreadsheet_can_be_issued_and_followed(filled: Path) -> None:
     done = quoting_run("issue", filled)
     assert done.returncode in (0, 3), done.stderr
     number = f"{date.today().year}-001"
-    assert quoting_run("mark", number, "accepted", "--shop", folder).returncode == 0
+    assert quoting_run("mark", number, "agreed", "--shop", folder).returncode == 0
     filled.unlink()
     standing = quoting_run("standing", number, "--shop", folder)
     assert standing.returncode == 0, standing.stderr
@@ -329,7 +329,7 @@ def test_a_job_file_from_a_spreadsheet_explains_itself(filled: Path) -> None:
 
 
 def test_a_sheet_offers_what_its_shop_names(shop: Path, tmp_path: Path) -> None:
-    """Items of the price book, resins and machines to choose from in a shop's own folder; elsewhere timbers, fibres, metals."""
+    """Items of the price file, resins and machines to choose from in a shop's own folder; elsewhere timbers, fibres, metals."""
     for folder, names in ((shop / "jobs", {"prices", "resin", "machine"}), (tmp_path, set())):
         path = folder / "stool.xlsx"
         assert quoting_run("start", "--sheet", path).returncode == 0

@@ -17,9 +17,9 @@ LECTERN, COUNTER = "2026-001", "2026-002"
 
 def test_the_sample_holds_a_piece_that_lost_money_and_one_in_its_build(booked: Path) -> None:
     lectern, counter = figures(booked, LECTERN), figures(booked, COUNTER)
-    assert lectern["state"] == "accepted, delivered"
+    assert lectern["state"] == "agreed, delivered"
     assert float(lectern["expected_margin_amount"]) < 0
-    assert counter["state"] == "accepted"
+    assert counter["state"] == "agreed"
     assert 0 < float(counter["cost_so_far"]) < float(counter["planned_cost"])
     assert float(counter["still_to_spend"]) > 0
 
@@ -148,7 +148,7 @@ def test_text_of_a_maker_steers_no_terminal_and_no_database(book: Path) -> None:
 def test_work_in_hand_is_told_as_of_a_day(book: Path) -> None:
     """What was logged later, or happened later, is not in it."""
     early = figures(book, LECTERN, "--on", "2026-02-20")
-    assert early["state"] == "accepted"
+    assert early["state"] == "agreed"
     assert early["received"] == "2467.15"
     assert early["labour_hours"] == 13.5  # design, client, buying
     listed = parsed(quoting_run("pieces", "--on", "2026-02-20", "--json", cwd=book).stdout)
@@ -156,7 +156,7 @@ def test_work_in_hand_is_told_as_of_a_day(book: Path) -> None:
     assert parsed(quoting_run("pieces", "--json", "--on", "2026-01-01", cwd=book).stdout)["pieces"] == []
     now = parsed(quoting_run("pieces", "--json", cwd=book).stdout)
     assert [row["number"] for row in now["pieces"]] == [COUNTER]  # the others are delivered and paid
-    assert now["others"] == {"accepted, delivered": 3}
+    assert now["others"] == {"agreed, delivered": 3}
 
 
 def test_a_day_sheet_is_written_and_goes_in_again(book: Path) -> None:

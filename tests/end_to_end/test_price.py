@@ -19,8 +19,8 @@ if TYPE_CHECKING:
 
 KEYS = tomllib.loads(files("quoting").joinpath("reference", "json_keys.toml").read_text("utf-8"))
 NEVER_EMPTY = {
-    "tern_hollow/library_console": {"lines", "stages", "options", "buying", "unsure"},
-    "tern_hollow/flax_screen": {"lines", "stages", "buying", "unsure"},
+    "tern_hollow/library_console": {"lines", "payments", "options", "buying", "unsure"},
+    "tern_hollow/flax_screen": {"lines", "payments", "buying", "unsure"},
 }
 
 
@@ -32,7 +32,7 @@ def sample_path(samples: Path, sample: str) -> Path:
 def records(data: dict[str, Any]) -> dict[str, list[dict[str, Any]]]:
     """Every list of records in the object, by the name it has in the list of keys."""
     return {
-        "stages": data["price"]["stages"],
+        "payments": data["price"]["payments"],
         **{name: data[name] for name in ("lines", "options", "buying", "unsure", "warnings")},
     }
 
@@ -83,7 +83,7 @@ def test_the_figures_of_the_json_object_foot(sample: str, samples: Path) -> None
         price["net"]
     )
     for name in ("net", "tax", "total"):
-        assert sum(Decimal(stage[name]) for stage in price["stages"]) == Decimal(price[name])
+        assert sum(Decimal(stage[name]) for stage in price["payments"]) == Decimal(price[name])
     assert sum(Decimal(fee) for fee in price["fee_lines"].values()) == Decimal(price["fees"])
     assert sum(Decimal(line["amount"]) for line in data["buying"]) == cost["cash"]
 
@@ -110,7 +110,7 @@ def test_amounts_are_text_with_the_digits_of_the_currency(
     amounts = [*data["cost"].values(), *price["fee_lines"].values()]
     amounts += [price[name] for name in ("goods", "discount", "fees", "surcharge", "net", "tax", "total")]
     amounts += [row["amount"] for row in (*data["lines"], *data["buying"])]
-    amounts += [stage[name] for stage in price["stages"] for name in ("net", "tax", "total")]
+    amounts += [stage[name] for stage in price["payments"] for name in ("net", "tax", "total")]
     pattern = rf"-?\d+\.\d{{{places}}}" if places else r"-?\d+"
     assert [
         amount for amount in amounts if not (isinstance(amount, str) and re.fullmatch(pattern, amount))
@@ -163,7 +163,7 @@ def test_the_same_files_give_the_same_bytes(console: Path) -> None:
         "hardwood.seat.standard.milling=9 h",
         "pricing.margin=35 %",
         "price.margin=35 %",
-        "pay.owner.wanted_income=90000",
+        "pay.owner.earn_a_year=90000",
         "overhead.workshop_rent=30000",
         "standard.sanding.time=2 h",
         "delivery.road_distance=60 mi",
@@ -200,7 +200,7 @@ def test_a_value_of_the_shop_in_a_section_named_like_a_trade_can_be_tried(
 
 def test_several_values_can_be_tried_at_once(bench: Path) -> None:
     done = quoting_run(
-        "price", bench, "--set", "pricing.margin=35 %", "--set", "price.contingency=0 %", "--short"
+        "price", bench, "--set", "pricing.margin=35 %", "--set", "price.reserve=0 %", "--short"
     )
     assert "asked margin 35.0%" in done.stdout
     assert "reserve (0 %)" in done.stdout

@@ -334,7 +334,7 @@ def test_a_piece_that_was_hardly_logged_does_not_count_beside_the_others(shop: P
     before = data_of(shop, "review")
     ran(shop, "issue", "jobs/ash_bench.toml")
     number = "2027-001"
-    ran(shop, "mark", number, "accepted")
+    ran(shop, "mark", number, "agreed")
     ran(shop, "mark", number, "delivered")
     after = data_of(shop, "review")
     assert after["left_out"] == [f"{number}: only 0% of its cost is recorded, it does not count"]
@@ -378,7 +378,7 @@ def test_braces_and_dots_in_names_are_only_text(shop: Path) -> None:
     )
     for name, number in (("lectern", "2026-005"), ("wall_shelf", "2026-006"), ("side_table", "2026-007")):
         ran(shop, "issue", f"jobs/{name}.toml")
-        ran(shop, "mark", number, "accepted", "--on", "2026-10-08")
+        ran(shop, "mark", number, "agreed", "--on", "2026-10-08")
         log = (shop / "log" / f"{name}.csv").read_text("utf-8").replace("flax cloth 300", "flax 0.5 cloth")
         part = {"lectern": "leaf", "wall_shelf": "shelf", "side_table": "top"}[name]
         (shop / "log" / "own.csv").write_text(log.replace(f",{part},", ",{a} {},"), "utf-8")
@@ -401,7 +401,7 @@ def test_a_piece_of_which_nothing_went_otherwise_says_so(tmp_path: Path) -> None
     samples = shutil.copytree(ROOT / "sample_jobs" / "tern_hollow", tmp_path / "shop")
     for arguments in (
         ("issue", "jobs/wall_shelf.toml"),
-        ("mark", LECTERN, "accepted"),
+        ("mark", LECTERN, "agreed"),
         ("mark", LECTERN, "built"),
     ):
         done = quoting_run(*arguments, cwd=samples)

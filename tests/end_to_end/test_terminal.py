@@ -357,9 +357,7 @@ def test_a_plain_locale_still_shows_accented_names(samples: Path) -> None:
 
 def interrupted(job: Path, *arguments: str | Path) -> tuple[int, str, str]:
     """A run that takes long, stopped with Ctrl-C while it reckons."""
-    process = quoting_in_front(
-        *arguments, job, "--set", "risk.draws=1000000", "--set", "price.contingency=P80"
-    )
+    process = quoting_in_front(*arguments, job, "--set", "risk.draws=1000000", "--set", "price.reserve=P80")
     worked(process, 2.0)
     process.send_signal(signal.SIGINT)
     out, err = process.communicate(timeout=60)

@@ -278,7 +278,7 @@ def test_material_that_is_bought_and_whose_use_nobody_logged_was_used_by_the_rou
     """The same whether the resin was bought or lay there: three rounds have had theirs."""
     rounds = [one for one in rounds_of(front, 3) if one["kind"] != "used"]
     bought = {"kind": "paid", "value": "224", "of": "laminating epoxy", "quantity": "10.5 L"}
-    spoiled = {"kind": "wasted", "value": "0.1 L", "of": "laminating epoxy"}
+    spoiled = {"kind": "spoiled", "value": "0.1 L", "of": "laminating epoxy"}
     had = []
     for said in ((), (bought,), (bought, spoiled)):
         of = at_work(front, *rounds, *said)

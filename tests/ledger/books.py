@@ -35,7 +35,9 @@ def issue(book: Connection, words: str = "bench", documents: Iterable[bytes] = (
     files = [Kept(SOURCE, "jobs/job.toml", words.encode()), Kept(RESULT, "result.json", b'{"a": 1}')]
     files += [Kept(DOCUMENT, f"{place}.pdf", data) for place, data in enumerate(documents)]
     issued = quotes.add(book, quotes.next_number(book, DAY.year), face, {"engine": "1"}, files)
-    state = Entry(kind="state", day=DAY, piece=issued.piece_id, quote=issued.id, said="open", words=words)
+    state = Entry(
+        kind="state", day=DAY, piece=issued.piece_id, quote=issued.id, said="awaiting answer", words=words
+    )
     entries.add(book, state)
     return issued
 

@@ -19,6 +19,7 @@ from hypothesis import strategies as st
 
 from quoting import runs
 from quoting.errors import Problems
+from quoting.job.former import frozen_of_today
 from quoting.job.starters import shipped
 from quoting.job.validate import form
 from quoting.ledger import frozen as ledger_files
@@ -124,7 +125,11 @@ def test_what_an_old_ledger_holds_is_written_in_the_same_words_today(tmp_path: P
             for (one,) in book.execute(f"SELECT DISTINCT {owner} FROM {table}").fetchall():
                 for data in ledger_files.kept(book, table, one, ledger_files.RESULT).values():
                     then = Counter(words_in(json.loads(data)))
-                    now = Counter(words_in(json.loads(frozen(thawed(data, records()), records()))))
+                    now = Counter(
+                        words_in(
+                            json.loads(frozen(thawed(data, records(), today=frozen_of_today), records()))
+                        )
+                    )
                     assert not then - now
                     seen |= set(then)
     assert len(seen) == OLD_RECORDS

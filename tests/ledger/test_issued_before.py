@@ -79,3 +79,15 @@ def test_work_goes_on_in_it(shop: Path) -> None:
     ):
         assert run(["log", "2026-004", *words]) == 0
     assert (shop / LEDGER_FILE).read_bytes() != (BEFORE / "shop" / LEDGER_FILE).read_bytes()
+
+
+@pytest.mark.parametrize("piece", ["2026-001 lectern", "2026-002 library_console"])
+def test_a_day_sheet_that_was_logged_then_adds_nothing(
+    piece: str, shop: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Though the maker has put the words of today into it: what was spoiled was called otherwise when it was logged."""
+    number, name = piece.split()
+    sheet = shop / "log" / f"{name}.csv"
+    assert ",spoiled," in sheet.read_text("utf-8")
+    assert run(["log", number, "--csv", str(sheet)]) == 0
+    assert f"{name}.csv: 0 entries added" in capsys.readouterr().out

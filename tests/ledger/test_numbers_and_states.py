@@ -53,17 +53,17 @@ def states(*words: str) -> Standing:
 def test_built_and_delivered_stand_beside_the_deal() -> None:
     assert states("for sale", "built").words == "for sale, built"
     assert states("for sale", "built", "on consignment", "sold").words == "sold, built"
-    assert states("open", "accepted", "delivered").words == "accepted, delivered"
-    assert states("open", "accepted", "delivered", "returned").words == "returned, built"
+    assert states("awaiting answer", "agreed", "delivered").words == "agreed, delivered"
+    assert states("awaiting answer", "agreed", "delivered", "returned").words == "returned, built"
 
 
 @pytest.mark.parametrize(
     ("now", "wanted"),
     [
-        (("open",), "sold"), (("open",), "built"), (("open",), "delivered"), (("open",), "open"),
-        (("open", "declined"), "delivered"), (("open", "accepted"), "declined"), (("open", "accepted"), "returned"),
-        (("open", "accepted", "built"), "built"), (("for sale",), "accepted"), (("for sale", "written off"), "for sale"),
-        (("for sale",), "delivered"), (("open", "accepted", "cancelled"), "delivered"),
+        (("awaiting answer",), "sold"), (("awaiting answer",), "built"), (("awaiting answer",), "delivered"), (("awaiting answer",), "awaiting answer"),
+        (("awaiting answer", "refused"), "delivered"), (("awaiting answer", "agreed"), "refused"), (("awaiting answer", "agreed"), "returned"),
+        (("awaiting answer", "agreed", "built"), "built"), (("for sale",), "agreed"), (("for sale", "written off"), "for sale"),
+        (("for sale",), "delivered"), (("awaiting answer", "agreed", "cancelled"), "delivered"),
     ],
 )  # fmt: skip
 def test_a_step_that_makes_no_sense_is_refused_with_those_that_do(now: tuple[str, ...], wanted: str) -> None:
@@ -91,13 +91,13 @@ def test_every_step_that_is_offered_is_taken() -> None:
 
 def test_an_unknown_state_is_told_with_the_nearest() -> None:
     with pytest.raises(Problems, match='write "delivered"'):
-        refuse_step(states("open", "accepted"), "delivred")
+        refuse_step(states("awaiting answer", "agreed"), "delivred")
 
 
 def test_a_state_taken_back_never_was() -> None:
     entries = [
-        Entry(kind="state", day=DAY, said="open", id=1),
-        Entry(kind="state", day=DAY, said="declined", id=2),
+        Entry(kind="state", day=DAY, said="awaiting answer", id=1),
+        Entry(kind="state", day=DAY, said="refused", id=2),
         Entry(kind="void", day=DAY, counters=2, id=3),
     ]
-    assert standing_of(holding(entries)).words == "open"
+    assert standing_of(holding(entries)).words == "awaiting answer"

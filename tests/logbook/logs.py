@@ -62,5 +62,5 @@ def piece(
         changes=changes,
         entries=tuple(holding),
         holding=tuple(holding),
-        standing=standing or Standing(deal="accepted", since=plan.day),
+        standing=standing or Standing(deal="agreed", since=plan.day),
     )

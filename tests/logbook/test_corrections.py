@@ -34,7 +34,7 @@ def shop(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A shop whose lectern was ordered."""
     folder = Path(shutil.copytree(JOBS.parent, tmp_path_factory.mktemp("book") / "shop"))
     issue(folder / "jobs" / "lectern.toml", None, "", False, False, None, quiet, quiet)
-    mark(folder, "2026-001", "accepted", "2026-02-09", "", "", "", "", quiet)
+    mark(folder, "2026-001", "agreed", "2026-02-09", "", "", "", "", quiet)
     return folder
 
 

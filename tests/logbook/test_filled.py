@@ -25,7 +25,7 @@ OVERHEAD = 18400 / 1180
 
 
 def by_id(plan: Priced, *sayings: dict[str, object]) -> dict[str, Filled]:
-    return {one.line.id: one for one in filled(plan, entries(plan, *sayings), Standing(deal="accepted"))}
+    return {one.line.id: one for one in filled(plan, entries(plan, *sayings), Standing(deal="agreed"))}
 
 
 def test_hours_fill_the_line_of_their_task_and_part(lectern: Priced) -> None:
@@ -71,7 +71,7 @@ def test_overhead_and_sundries_follow_hours_and_materials(lectern: Priced) -> No
 
 def test_material_used_is_worth_the_plan_s_price_until_something_is_paid(lectern: Priced) -> None:
     used: dict[str, object] = {"kind": "used", "value": "2 L", "of": "laminating epoxy"}
-    spoiled: dict[str, object] = {"kind": "wasted", "value": "500 mL", "of": "laminating epoxy"}
+    spoiled: dict[str, object] = {"kind": "spoiled", "value": "500 mL", "of": "laminating epoxy"}
     paid: dict[str, object] = {"kind": "paid", "value": "90", "of": "laminating epoxy", "quantity": "3 L"}
     assert by_id(lectern, used, spoiled)["laminate.leaf.resin"].amount == 65  # 2.5 L x 26
     found = by_id(lectern, used, spoiled, paid)["laminate.leaf.resin"]
@@ -86,7 +86,7 @@ def test_what_is_bought_beyond_the_plan_lies_on_the_shelf_until_it_is_used(lecte
     """Cloth for 9.97 m2 by the plan, 20 m2 bought for 200."""
     paid: dict[str, object] = {"kind": "paid", "value": "200", "of": "flax cloth 300", "quantity": "20 m2"}
     used: dict[str, object] = {"kind": "used", "value": "15 m2 flax cloth 300"}
-    spoiled: dict[str, object] = {"kind": "wasted", "value": "2 m2 flax cloth 300"}
+    spoiled: dict[str, object] = {"kind": "spoiled", "value": "2 m2 flax cloth 300"}
     done: dict[str, object] = {"kind": "done", "line": "laminate.leaf.ply"}
     planned = next(line.quantity for line in lectern.lines if line.id == "laminate.leaf.ply")
     assert by_id(lectern, paid)["laminate.leaf.ply"].amount == exact(planned * 10, 2)
@@ -115,7 +115,7 @@ def test_what_was_done_on_a_line_that_a_change_took_out_stays(lectern: Priced) -
         {"kind": "hours", "value": "1 h", "line": "hardwood.foot.joint"},
         {"kind": "machine", "value": "1 h", "part": "leaf"},
     )
-    standing = Standing(deal="accepted")
+    standing = Standing(deal="agreed")
     before = {one.line.id: one.amount for one in filled(lectern, logged, standing)}
     found = {one.line.id: one for one in filled(shorter, logged, standing, (lectern,))}
     for id in ("hardwood.foot.timber", "hardwood.foot.joint"):
@@ -184,7 +184,7 @@ SAYINGS = st.lists(
             {"kind": "hours", "value": "1 h", "part": "leaf"},
             {"kind": "machine", "value": "20 min", "part": "leaf"},
             {"kind": "used", "value": "1.3 L laminating epoxy"},
-            {"kind": "wasted", "value": "0.3 m2 flax cloth 300"},
+            {"kind": "spoiled", "value": "0.3 m2 flax cloth 300"},
             {"kind": "used", "value": "3.1 bd ft white ash 8/4"},
             {"kind": "paid", "value": "33.33", "of": "white ash 8/4", "quantity": "4 bd ft"},
             {"kind": "paid", "value": "20.01", "of": "white ash 8/4"},

@@ -16,12 +16,12 @@ if TYPE_CHECKING:
 
 
 def figures(plan: Priced, *sayings: dict[str, object], **standing: object) -> InHand:
-    state = Standing(deal=str(standing.pop("deal", "accepted")), **standing)  # type: ignore[arg-type]
+    state = Standing(deal=str(standing.pop("deal", "agreed")), **standing)  # type: ignore[arg-type]
     return in_hand(piece(plan, entries(plan, *sayings), state))
 
 
 def test_before_anything_is_logged_the_whole_plan_is_to_be_spent(console: Priced, lectern: Priced) -> None:
-    """With the trip beyond the free radius, which the surcharge pays; to a few cents of rounding lines apart."""
+    """With the trip beyond the free distance, which the surcharge pays; to a few cents of rounding lines apart."""
     for plan in (console, lectern):
         found = figures(plan)
         assert abs(found.to_spend - found.planned_cost) <= Decimal("0.05")
@@ -111,7 +111,7 @@ def test_buying_and_using_by_and_by_does_not_move_the_cost_in_the_end(lectern: P
 
 def test_what_is_spoiled_has_to_be_had_again(lectern: Priced) -> None:
     """Two board feet at 6.40 and 2 % of small stuff come on top of the plan."""
-    found = figures(lectern, {"kind": "wasted", "value": "2 bd ft", "of": "white ash 8/4"})
+    found = figures(lectern, {"kind": "spoiled", "value": "2 bd ft", "of": "white ash 8/4"})
     more = Decimal("12.80") * Decimal("1.02")
     assert abs(found.expected_cost - figures(lectern).expected_cost - more) <= Decimal("0.03")
 
@@ -134,7 +134,7 @@ def test_material_of_a_stage_that_is_done_is_not_forgotten(lectern: Priced) -> N
 
 
 def test_nothing_is_to_be_spent_on_what_was_declined(lectern: Priced) -> None:
-    for deal in ("declined", "withdrawn", "cancelled", "written off", "expired"):
+    for deal in ("refused", "withdrawn", "cancelled", "written off", "lapsed"):
         found = figures(lectern, deal=deal)
         assert (found.to_spend, found.not_recorded, found.contract.total) == (0, 0, 0)
 

@@ -31,7 +31,7 @@ office_time = "overhead"
 rate = 0
 [overhead]
 rent = 0
-billable_hours = 1000
+sold_hours = 1000
 [timber]
 planing_allowance = "0 in"
 length_allowance = "0 in"
@@ -57,7 +57,7 @@ factor = 1
 [pricing]
 margin = "0 %"
 floor_margin = "0 %"
-contingency = "0 %"
+reserve = "0 %"
 round_to = 0.01
 after_sale = "0 %"
 [tax]
@@ -202,6 +202,6 @@ load_time = "{float(given["load"]) / (int(given["crew"]) * float(given["wage"]))
 per_distance = "{given["rate_per_mile"]} /mi"
 crew = {given["crew"]}
 speed = "{given["speed"]} mph"
-circuity = {given["circuity"]}
-free_radius = "{free_road_miles!r} mi"
+road_factor = {given["road_factor"]}
+free_distance = "{free_road_miles!r} mi"
 """

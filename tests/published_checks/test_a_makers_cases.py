@@ -162,7 +162,7 @@ def test_losses_are_taken_off_what_is_mixed_and_not_put_on_what_is_needed(price)
 
 def test_things_of_one_cause_move_together_in_the_draws(price):
     """Two of 100 that share a cause need the reserve of one of 200; two that go their own ways need less."""
-    shop = '[pricing]\ncontingency = "P80"\n[cause.market]\nfactor = "0.5 .. 1 .. 2"\n'
+    shop = '[pricing]\nreserve = "P80"\n[cause.market]\nfactor = "0.5 .. 1 .. 2"\n'
     buy = '[[buy]]\nitem = "{}"\nquantity = 1\nprice = {}\n'
     shared = '{{ value = "{}", cause = "market" }}'
     together = price(buy.format("a", shared.format(100)) + buy.format("b", shared.format(100)), shop)

@@ -13,7 +13,7 @@ LABOUR_DOLLARS = """
 rate = 1
 [overhead]
 year = 250000
-billable_hours = 100000
+sold_hours = 100000
 """
 """Overhead over labour dollars: at pay 1 an hour an hour is a dollar (OSA2: 250,000 / 100,000 = 2.50)."""
 
@@ -137,7 +137,7 @@ rate = {prices[1]}
 [overhead]
 variable = {float(prices[3]) * 1000}
 fixed = {float(prices[4]) * 1000}
-billable_hours = 1000
+sold_hours = 1000
 """
     job = f'[[buy]]\nitem = "material"\nquantity = "{quantities[0]} lb"\n'
     job += labour(quantities[1], who="helper") + labour(quantities[2])
@@ -160,11 +160,11 @@ def test_a_shop_rate(price):
     given, results = example("job_cost", "shop rate")
     shop = f"""
 [pay.maker]
-wanted_income = {given["owner_salary"]}
-paid_hours = {given["billable_hours"]}
+earn_a_year = {given["owner_salary"]}
+sold_hours = {given["billable_hours"]}
 [overhead]
 year = {given["annual_overhead"]}
-billable_hours = {given["billable_hours"]}
+sold_hours = {given["billable_hours"]}
 [pricing]
 margin = "{float(given["margin"]) * 100:g} %"
 """
@@ -316,4 +316,4 @@ def test_a_doubled_base_halves_the_overhead(price, refused):
     shop = "[overhead]\nyear = 30000\nbillable_hours = {}\n"
     once, twice = (float(price(labour(10), shop.format(n))["cost"]["overhead"]) for n in (1000, 2000))
     assert (once, twice) == (300.0, 150.0)
-    assert "overhead.billable_hours" in refused(labour(10), shop.format(0))
+    assert "overhead.sold_hours" in refused(labour(10), shop.format(0))

@@ -15,7 +15,7 @@ def trip(given: dict[str, str], straight_miles: float) -> float:
     crew, wage = int(given["crew"]), float(given["wage"])
     return float(
         trip_cost(
-            distance_m=straight_miles * float(given["circuity"]) * MILE_M,
+            distance_m=straight_miles * float(given["road_factor"]) * MILE_M,
             load_h=float(given["load"]) / (crew * wage),
             crew=crew,
             crew_rate=wage,
@@ -64,7 +64,7 @@ def test_surcharge_at_sixty_miles(price):
     asked = (float(given["cost"]) + trip(given, far)) / (1 - float(given["margin"])) - float(given["price"])
     assert asked == pytest.approx(surcharge, abs=near)
     data = price(
-        sent(given["cost"], given["distance_miles"]), reach_shop(given, radius * float(given["circuity"]))
+        sent(given["cost"], given["distance_miles"]), reach_shop(given, radius * float(given["road_factor"]))
     )
     assert float(data["price"]["goods"]) == float(given["price"])
     assert float(data["price"]["surcharge"]) == pytest.approx(surcharge, abs=near)
@@ -72,7 +72,7 @@ def test_surcharge_at_sixty_miles(price):
     assert data["price"]["margin"] == pytest.approx(float(given["margin"]), abs=1e-5)  # cents of 3,345.80
 
 
-# Common practice, no source: zero inside the free radius, the boundary belongs to it, never falling beyond.
+# Common practice, no source: zero inside the free distance, the boundary belongs to it, never falling beyond.
 def test_surcharge_never_falls_with_distance(price):
     given, _ = example("reach", "surcharge at 60 miles")
     found = []

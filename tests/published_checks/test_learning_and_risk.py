@@ -122,7 +122,7 @@ def test_the_classic_mean_is_met(row):
 # A job of one range at pay 1 an hour: the reserve is what 8 in 10 builds need, less the plan.
 @pytest.mark.parametrize("row", PERT, ids=named)
 def test_the_reserve_is_the_published_eighth_in_ten(price, row):
-    shop = f'[pay.owner]\nrate = 1\n[pricing]\ncontingency = "P80"\n[risk]\nseed = 2027\ndraws = {DRAWS}\n'
+    shop = f'[pay.owner]\nrate = 1\n[pricing]\nreserve = "P80"\n[risk]\nseed = 2027\ndraws = {DRAWS}\n'
     job = f'[[work]]\ntask = "make"\nhours = "{row["low"]} .. {row["likely"]} .. {row["high"]} h"\n'
     cost = price(job, shop)["cost"]
     assert float(cost["planned"]) == float(row["likely"])
@@ -148,7 +148,7 @@ def test_the_mean_of_a_chain_is_the_sum_of_means(row):
 # The reserve of a sum is at most the sum of reserves (sum of P80s is at least P80 of the sum, GAO cost guide);
 # with one cause for all, they move together and it is the sum again.
 def test_reserves_of_parts_do_not_add(price):
-    shop = f'[pay.owner]\nrate = 100\n[pricing]\ncontingency = "P80"\n[risk]\nseed = 5\ndraws = {DRAWS}\n'
+    shop = f'[pay.owner]\nrate = 100\n[pricing]\nreserve = "P80"\n[risk]\nseed = 5\ndraws = {DRAWS}\n'
 
     def rows_of(count: int) -> str:
         return "".join(f'[[work]]\ntask = "step {i}"\nhours = "5 .. 8 .. 14 h"\n' for i in range(count))

@@ -157,7 +157,7 @@ GROUPS = [
 def test_tax_of_a_sum(price, row):
     data = price(bought(row["net"]), taxed(row["rate"]))
     assert [data["price"][name] for name in ("net", "tax", "total")] == [row["net"], row["tax"], row["gross"]]
-    assert sum(Decimal(stage["tax"]) for stage in data["price"]["stages"]) == Decimal(row["tax"])
+    assert sum(Decimal(stage["tax"]) for stage in data["price"]["payments"]) == Decimal(row["tax"])
 
 
 # CM: the base of a price with tax in it.
@@ -173,13 +173,13 @@ def test_base_of_a_price_with_tax_in_it(price, row):
     "document", ["example1", "example4", "example5", "example8", "sample-discount-price"]
 )
 def test_groups_of_an_invoice_sum_to_its_totals(price, document):
-    half = 'stages = [{ name = "Order", share = "50 %" }, { name = "Rest", share = "50 %" }]\n'
+    half = 'payments = [{ name = "Order", share = "50 %" }, { name = "Rest", share = "50 %" }]\n'
     sums = dict.fromkeys(("net", "tax", "gross", "first"), Decimal(0))
     for row in rows("tax_rounding", document=document, part="rate group"):
         data = price(bought(row["net"]), taxed(row["rate"]) + "[terms]\n" + half)["price"]
         for name, key in (("net", "net"), ("tax", "tax"), ("gross", "total")):
             sums[name] += Decimal(data[key])
-        sums["first"] += Decimal(data["stages"][0]["total"])
+        sums["first"] += Decimal(data["payments"][0]["total"])
     (total,) = rows("tax_rounding", document=document, part="total")
     assert {name: sums[name] for name in ("net", "tax", "gross")} == {
         name: Decimal(total[name]) for name in ("net", "tax", "gross")
@@ -228,7 +228,7 @@ def test_largest_remainder(row):
     assert [str(-part) for part in negative] == row["parts"].split(";")
 
 
-# The same totals in cents, paid in stages of those weights.
+# The same totals in cents, in payments of those weights.
 @pytest.mark.parametrize("row", REMAINDERS)
 def test_stages_foot_by_largest_remainder(price, row):
     weights = [int(weight) for weight in row["weights"].split(";")]
@@ -237,16 +237,16 @@ def test_stages_foot_by_largest_remainder(price, row):
         for i, weight in enumerate(weights)
     )
     total = Decimal(row["total"]) * CENT
-    data = price(bought(total), f"[terms]\nstages = [{stages}]\n")["price"]
-    got = [Decimal(stage["total"]) / CENT for stage in data["stages"]]
+    data = price(bought(total), f"[terms]\npayments = [{stages}]\n")["price"]
+    got = [Decimal(stage["total"]) / CENT for stage in data["payments"]]
     assert got == [int(part) for part in row["parts"].split(";")]
     assert sum(got) * CENT == Decimal(data["total"]) == total
 
 
 # Net and tax are each split so that they foot (BR-CO-14 on every paper that is sent).
 def test_tax_of_the_stages_foots(price):
-    stages = 'stages = [{ name = "a", share = "33 1/3 %" }, { name = "b", share = "33 1/3 %" }, { name = "c", share = "33 1/3 %" }]\n'
+    stages = 'payments = [{ name = "a", share = "33 1/3 %" }, { name = "b", share = "33 1/3 %" }, { name = "c", share = "33 1/3 %" }]\n'
     data = price(bought("34.88"), taxed("0.0825") + "[terms]\n" + stages)["price"]
-    assert [stage["net"] for stage in data["stages"]] == ["11.63", "11.63", "11.62"]
-    assert [stage["tax"] for stage in data["stages"]] == ["0.96", "0.96", "0.96"]
+    assert [stage["net"] for stage in data["payments"]] == ["11.63", "11.63", "11.62"]
+    assert [stage["tax"] for stage in data["payments"]] == ["0.96", "0.96", "0.96"]
     assert data["total"] == "37.76"

@@ -35,7 +35,7 @@ def test_break_even_radius_through_the_command(tmp_path, capsys):
     radius, near = results["radius_miles"]
     data = reached(tmp_path, capsys, given)
     (found,) = data["radii"]
-    assert found["at_margin_m"] / MILE_M / float(given["circuity"]) == pytest.approx(radius, abs=near)
+    assert found["at_margin_m"] / MILE_M / float(given["road_factor"]) == pytest.approx(radius, abs=near)
     at = reached(tmp_path, capsys, given, "--road", f"{found['at_margin_m'] / MILE_M!r} mi")
     row = next(row for row in at["distances"] if row["road_m"] == pytest.approx(found["at_margin_m"]))
     assert row["free_margin"] == pytest.approx(results["margin_reached"][0], abs=1e-9)
@@ -46,7 +46,7 @@ def test_break_even_radius_through_the_command(tmp_path, capsys):
 # F = (C + D) / (1 - m) - P: charging the trip alone would lower the margin.
 def test_surcharge_that_keeps_the_margin(tmp_path, capsys):
     given, results = example("reach", "surcharge at 60 miles")
-    road = float(given["distance_miles"]) * float(given["circuity"])
+    road = float(given["distance_miles"]) * float(given["road_factor"])
     data = reached(tmp_path, capsys, given, "--road", f"{road!r} mi")
     row = next(row for row in data["distances"] if row["road_m"] == pytest.approx(road * MILE_M))
     cost, near = results["delivery_cost"]
@@ -58,7 +58,7 @@ def test_surcharge_that_keeps_the_margin(tmp_path, capsys):
     assert kept / price == pytest.approx(float(given["margin"]), abs=1e-12)
 
 
-# Common practice, no source: no surcharge within the free radius, whose boundary belongs to it; continuous there; never
+# Common practice, no source: no surcharge within the free distance, whose boundary belongs to it; continuous there; never
 # falling with distance.
 def test_the_surcharge_of_the_shop(tmp_path, capsys):
     given, _ = example("reach", "surcharge at 60 miles")
@@ -95,13 +95,13 @@ def test_documented_distances_and_the_great_circle_beside_them(row):
         assert sphere == pytest.approx(float(row["haversine_m"]), abs=0.01)
         assert found == pytest.approx(
             sphere, rel=0.006
-        )  # a sphere is off by at most 0.56 %: far inside circuity
+        )  # a sphere is off by at most 0.56 %: far inside road_factor
 
 
 PLACED = "[shop]\nplace = [45.7597, 4.8422]\n"
 
 
-# A place given as coordinates: its straight distance and, by the shop's circuity, the road.
+# A place given as coordinates: its straight distance and, by the shop's road_factor, the road.
 def test_a_place_through_the_command_and_in_a_job(tmp_path, capsys):
     job = bought("500") + "[delivery]\nplace = [48.8567, 2.3508]\n"
     path = written(tmp_path, job, PLACED + '[delivery]\nfurthest = "900 mi"\ncircuity = 1.2\n')

@@ -199,7 +199,7 @@ def test_ranges_without_width_draw_the_plan(path, seed):
 
 
 def test_a_range_without_width_needs_no_reserve(price):
-    shop = '[pay.owner]\nrate = 33\n[pricing]\ncontingency = "P80"\n'
+    shop = '[pay.owner]\nrate = 33\n[pricing]\nreserve = "P80"\n'
     data = price('[[work]]\ntask = "make"\nhours = "3 .. 3 .. 3 h"\n', shop)
     assert (data["cost"]["planned"], data["cost"]["reserve"]) == ("99.00", "0.00")
 
@@ -327,7 +327,7 @@ rate = {inputs["machine"]!r}
 per_distance = "{inputs["trip"]!r} /mi"
 [pricing]
 margin = "25 %"
-contingency = "10 %"
+reserve = "10 %"
 """
     prices = "\n".join(f"{item},{unit},{book[item]!r}" for item, (unit, _) in LOOSE_BOOK.items())
     with tempfile.TemporaryDirectory() as folder:

@@ -126,7 +126,7 @@ def test_fixed_overhead_of_textbooks() -> None:
 def test_the_rate_of_a_flexible_budget() -> None:
     """V8, OpenStax, Principles of Accounting 2, ch. 8 (read): 5.33, 5.00 and 4.73 an hour at 90, 100 and 110 %."""
     for hours, variable, printed in ((1800, 3600, 5.33), (2000, 4000, 5.00), (2200, 4400, 4.73)):
-        rate = overhead_rate({"variable": variable, "fixed": 6000, "billable_hours": hours}).per_hour
+        rate = overhead_rate({"variable": variable, "fixed": 6000, "sold_hours": hours}).per_hour
         assert round(rate, 2) == printed
 
 
@@ -134,7 +134,7 @@ def reviewed(tmp_path: Path, job: str, shop: str, *sayings: dict[str, Any]) -> S
     """The review of a piece whose whole log is these sayings."""
     path = written(tmp_path, job, shop)
     plan = runs.price(path, None)
-    made = piece(plan, entries(plan, *sayings), Standing("accepted", plan.day, built=True, delivered=True))
+    made = piece(plan, entries(plan, *sayings), Standing("agreed", plan.day, built=True, delivered=True))
     return statement(build_of(made, load(path)))
 
 

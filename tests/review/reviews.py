@@ -20,7 +20,7 @@ HANDED_OVER = {"built": True, "delivered": True}
 
 
 def build(of: Sample, *sayings: dict[str, Any], **state: Any) -> Build:
-    stands = Standing(deal=str(state.pop("deal", "accepted")), since=of.plan.day, **(state or HANDED_OVER))
+    stands = Standing(deal=str(state.pop("deal", "agreed")), since=of.plan.day, **(state or HANDED_OVER))
     return build_of(piece(of.plan, entries(of.plan, *sayings), stands), of.brief)
 
 

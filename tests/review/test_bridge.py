@@ -45,7 +45,7 @@ def sayings(draw: Any) -> dict[str, Any]:
                 "hours",
                 "used",
                 "paid",
-                "wasted",
+                "spoiled",
                 "lump",
                 "setback",
                 "trip",
@@ -63,7 +63,7 @@ def sayings(draw: Any) -> dict[str, Any]:
             "task": draw(st.sampled_from(HOURS)),
             "who": draw(st.sampled_from(["owner", "helper"])),
         }
-    if kind in ("used", "wasted"):
+    if kind in ("used", "spoiled"):
         item, unit = draw(st.sampled_from(ITEMS))
         return {"kind": kind, "value": f"{amount} {unit}", "of": item}
     if kind == "paid":
@@ -135,7 +135,7 @@ def test_taking_an_entry_back_restores_every_figure(
     kept = entries(lectern.plan, *said)
     gone = data.draw(st.integers(0, len(kept) - 1))
     counter = Entry(kind="void", day=kept[gone].day, counters=kept[gone].id, id=len(kept) + 1)
-    stands = Standing("accepted", lectern.plan.day, built=True, delivered=True)
+    stands = Standing("agreed", lectern.plan.day, built=True, delivered=True)
     with_both = holding([*kept, counter])
     without = holding(kept[:gone] + kept[gone + 1 :])
     one, other = (
@@ -214,7 +214,7 @@ def test_changes_stand_in_the_step_they_belong_to(lectern: Sample) -> None:
         ("agreed", "0", "120", "asked_not_paid", -80),
         ("mine", "0", "120", "my_own", -80),
     ):
-        stands = Standing("accepted", lectern.plan.day, built=True, delivered=True)
+        stands = Standing("agreed", lectern.plan.day, built=True, delivered=True)
         made = piece(lectern.plan, (), stands, (ordered(ruled, net, asked),), dearer)
         found = statement(build_of(made, lectern.brief))
         assert found.way.quoted + sum(found.way.steps.values()) == found.way.actual

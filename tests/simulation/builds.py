@@ -106,11 +106,11 @@ def _after(rounds: list[Pressing], hours: dict[str, float], share: float) -> int
 
 
 def _cost(spec: Spec, true: dict[str, float], material: dict[str, float], hours: float) -> float:
-    """Materials at the price book, hours at pay and overhead, sundries, the sander, carriage, the trip [money]."""
+    """Materials at the price file, hours at pay and overhead, sundries, the sander, carriage, the trip [money]."""
     shop, pay = spec.shop, spec.shop["pay"]["owner"]["rate"]
     money = {item: quantity * spec.price[item] for item, quantity in material.items()}
     materials = sum(money.values())
-    overhead = (shop["overhead"]["rent"] + shop["overhead"]["other"]) / shop["overhead"]["billable_hours"]
+    overhead = (shop["overhead"]["rent"] + shop["overhead"]["other"]) / shop["overhead"]["sold_hours"]
     sundries = hours * shop["sundries"]["abrasives"]["per_labour_hour"]
     sundries += materials * one(shop["sundries"]["small_stuff"]["share_of_materials"])
     sander = true["sanding_down"] * shop["machine"]["drum sander"]["rate"]

@@ -59,7 +59,7 @@ class Books:
 
     def finished(self, build: Played, price: dict[str, float] | None = None) -> Build:
         """The build as the tool looks back on it."""
-        state = Standing(deal="accepted", since=self.plan.day, built=True, delivered=True)
+        state = Standing(deal="agreed", since=self.plan.day, built=True, delivered=True)
         return build_of(piece(self.plan, self.log(build, price), state), self.brief)
 
 

@@ -72,7 +72,7 @@ WEAVING_H = AREA_M2 * 13  # 13 h to the m2: its standard.toml
 BOOK = (
     ("issue", "jobs/stool.toml"),
     ("issue", "jobs/plain.toml"),
-    *(("mark", number, "accepted") for number in (WOVEN, PLAIN)),
+    *(("mark", number, "agreed") for number in (WOVEN, PLAIN)),
     ("log", WOVEN, "hours", "3", "weaving"),
     ("log", WOVEN, "used", "80 m", "rush cord"),
     ("log", PLAIN, "hours", "1", "sanding"),
@@ -324,7 +324,7 @@ def test_reviews_are_the_same_where_lines_are_shared_too(shop: Shop, tmp_path: P
     review = ("review", WOVEN)
     rows = (
         ("issue", "jobs/stool.toml"),
-        ("mark", WOVEN, "accepted", "--option", "Wide"),
+        ("mark", WOVEN, "agreed", "--option", "Wide"),
         ("log", WOVEN, "hours", "9", "weaving"),
         ("mark", WOVEN, "built"),
         ("show", WOVEN, "--json"),
@@ -430,7 +430,7 @@ def test_a_section_of_another_name_and_a_note_that_is_left_out_lock_no_ledger(tm
     )
     job = (STOOL + SEAT).replace("[client]", '[quote]\nleave_out = ["cord"]\n[client]')
     (folder / "jobs" / "stool.toml").write_text(job, "utf-8")
-    made = commands(folder, [BOOK[0], ("mark", WOVEN, "accepted"), ("mark", WOVEN, "built")], site)
+    made = commands(folder, [BOOK[0], ("mark", WOVEN, "agreed"), ("mark", WOVEN, "built")], site)
     assert [done.err for done in made if done.status] == []
     found = commands(folder, [("review", WOVEN), ("review",), ("learn",)])
     assert [(done.status, done.err) for done in found] == [(0, "")] * 3

@@ -17,7 +17,7 @@ PLAIN = Rules(
     floor=Decimal("0.10"),
     tax=Decimal(0),
     included=False,
-    tax_on_delivery=True,
+    tax_the_trip=True,
     fees=(),
     discount_share=Decimal(0),
     discount_amount=Decimal(0),
@@ -51,7 +51,7 @@ def rules(draw: st.DrawFn) -> Rules:
         floor=Decimal("0.10"),
         tax=draw(shares(25)),
         included=draw(st.booleans()),
-        tax_on_delivery=draw(st.booleans()),
+        tax_the_trip=draw(st.booleans()),
         fees=fees,
         discount_share=draw(st.one_of(st.just(Decimal(0)), shares(60))),
         discount_amount=draw(
@@ -66,7 +66,7 @@ def rules(draw: st.DrawFn) -> Rules:
 
 @st.composite
 def sales(draw: st.DrawFn) -> tuple[Decimal, Decimal, Rules]:
-    """Cost with reserve, cost of the trip beyond the free radius, and the rules."""
+    """Cost with reserve, cost of the trip beyond the free distance, and the rules."""
     rule = draw(rules())
     unit = step(rule.digits)
     return draw(st.integers(1, 10**7)) * unit, draw(st.one_of(st.just(0), st.integers(0, 10**5))) * unit, rule
@@ -154,7 +154,7 @@ def test_tax_is_the_rate_of_what_is_taxed(sale: tuple[Decimal, Decimal, Rules]) 
     """To a minor unit: a price shown with tax is split, one shown without is added to."""
     cost, extra, rule = sale
     found = chain(cost, extra, rule)
-    taxed = found.net if rule.tax_on_delivery else found.net - found.surcharge
+    taxed = found.net if rule.tax_the_trip else found.net - found.surcharge
     # three amounts may be rounded by half a unit each where a price with tax is split: goods, discount, trip
     assert abs(found.tax - taxed * rule.tax) <= step(rule.digits) * (2 if rule.included else Decimal("0.5"))
 

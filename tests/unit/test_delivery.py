@@ -1,4 +1,4 @@
-"""Delivery: never cheaper farther away, no step at the free radius, the margin held beyond it."""
+"""Delivery: never cheaper farther away, no step at the free distance, the margin held beyond it."""
 
 from __future__ import annotations
 
@@ -18,10 +18,10 @@ if TYPE_CHECKING:
 
     from quoting.pricing.record import Priced
 
-FREE_RADIUS_MI, FURTHEST_MI = 25, 150
+FREE_DISTANCE_MI, FURTHEST_MI = 25, 150
 FINE = (
     "pricing.round_to=0.01",
-    f"delivery.free_radius={FREE_RADIUS_MI} mi",
+    f"delivery.free_distance={FREE_DISTANCE_MI} mi",
     f"delivery.furthest={FURTHEST_MI} mi",
 )
 
@@ -80,7 +80,7 @@ def test_the_margin_is_held_beyond_the_free_radius(
 
 
 def test_the_surcharge_is_the_extra_cost_over_the_denominator(at: Callable[..., Priced]) -> None:
-    """Beyond the free radius a mile costs 2 x (0.70 + (pay + overhead) / 30 mph), before margin and fees."""
+    """Beyond the free distance a mile costs 2 x (0.70 + (pay + overhead) / 30 mph), before margin and fees."""
     near, far = at(60).chain, at(61).chain
     rates = {rate.name: rate.per_hour for rate in at(60).rates}
     mile = 2 * (0.70 + (rates["pay.owner"] + rates["overhead"]) / 30)

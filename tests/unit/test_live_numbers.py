@@ -156,8 +156,8 @@ def test_every_input_is_remembered_by_its_path() -> None:
     leaves = Leaves(Trace(), frozenset())
     leaves.brief(load(console))
     wanted = {
-        "timber.waste": "share", "delivery.road_distance": "distance", "pay.owner.wanted_income": "money",
-        "overhead.billable_hours": "number", "standard.milling.time": "time", "prices.walnut 5/4": "money a bd ft",
+        "timber.waste": "share", "delivery.road_distance": "distance", "pay.owner.earn_a_year": "money",
+        "overhead.sold_hours": "number", "standard.milling.time": "time", "prices.walnut 5/4": "money a bd ft",
         "laminate.bleed": "depth_per_area", "glass.standard.per_hole": "money", "glass.standard.per_area.10 mm": "money_per_area", "overhead.insurance": "money", "supplier.Cobb timber yard.carriage": "money",
     }  # fmt: skip
     assert {path: leaves.found[path].dimension for path in wanted} == wanted
@@ -192,10 +192,10 @@ def test_open_inputs_leave_a_drawn_reserve_as_it_is(name: str) -> None:
         return drawn_reserve(changed, drawn(changed, 11, 400)) - before
 
     open_ones = [one for one in plan.inputs.values() if one.path not in plan.fixed | plan.guarded]
-    assert "pay.owner.wanted_income" in plan.guarded
+    assert "pay.owner.earn_a_year" in plan.guarded
     assert {one.path for one in open_ones if abs(moved(one)) > 0.005} == set()
     assert len(open_ones) >= 2
-    assert moved(plan.inputs["pay.owner.wanted_income"]) > 1
+    assert moved(plan.inputs["pay.owner.earn_a_year"]) > 1
 
 
 def test_equal_expressions_are_one_number() -> None:

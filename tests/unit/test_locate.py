@@ -51,7 +51,7 @@ removes = "2 mm"
 
 [resin."casting resin"]
 density = "1.1 kg/L"
-stages = [ { name = "A", share = "50 %" }, { name = "B" } ]
+payments = [ { name = "A", share = "50 %" }, { name = "B" } ]
 
 [cause.grain]
 factor = 1
@@ -72,7 +72,7 @@ factor = 1
         (["laminate", 0, "flatten", 0, "hours"], 'hours = "1 h"'),
         (["laminate", 0, "flatten", 1, "removes"], 'removes = "2 mm"'),
         (["resin", "casting resin", "density"], 'density = "1.1 kg/L"'),
-        (["resin", "casting resin", "stages", 1, "name"], "stages ="),
+        (["resin", "casting resin", "payments", 1, "name"], "payments ="),
         (["cause", "grain", "factor"], "factor = 1"),
     ],
 )

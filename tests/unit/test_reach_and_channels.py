@@ -45,7 +45,7 @@ def rules(draw: st.DrawFn) -> Rules:
         floor=floor,
         tax=draw(shares("0.25")),
         included=draw(st.booleans()),
-        tax_on_delivery=True,
+        tax_the_trip=True,
         fees=tuple(fees),
         discount_share=Decimal(0),
         discount_amount=Decimal(0),
@@ -66,7 +66,7 @@ trips = st.builds(
     load_h=st.floats(0, 5),
     crew=st.integers(1, 4),
     crew_rate=amounts(80),
-    stairs_cost=amounts(100),
+    flights_cost=amounts(100),
     per_distance=amounts(3).map(lambda a_mile: a_mile / MILE),
     speed_m_per_h=st.floats(10, 70).map(lambda mph: mph * MILE),
     overhead_rate=amounts(40),
@@ -126,7 +126,7 @@ def test_a_dearer_piece_or_a_higher_floor_never_reaches_farther(
 def test_surcharges_never_fall_and_the_needed_one_holds_the_margin(
     rule: Rules, trip: Trip, cost: float, seen: Decimal, one: float, other: float
 ) -> None:
-    """None within the free radius, no jump at its edge; net price and fees grow with the surcharge that is needed."""
+    """None within the free distance, no jump at its edge; net price and fees grow with the surcharge that is needed."""
     assume(holds(rule))
     reach = reach_of(rule, trip, cost, seen)
     near, far = sorted((one * MILE, other * MILE))

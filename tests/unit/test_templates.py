@@ -169,7 +169,7 @@ def test_a_shop_file_may_leave_out_every_commented_line_and_whole_sections(
 ) -> None:
     """As the head of the template says; a name, a currency, pay, overhead and margin are all that is asked."""
     (shop / "shop.toml").write_text(
-        'format = 1\n[shop]\nname = "Workshop"\ncurrency = "USD"\n[pay.owner]\nwanted_income = 60000\n'
+        'format = 1\n[shop]\nname = "Workshop"\ncurrency = "USD"\n[pay.owner]\nearn_a_year = 60000\n'
         '[overhead]\nrent = 9000\n[pricing]\nmargin = "25 %"\n',
         "utf-8",
     )

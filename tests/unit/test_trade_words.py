@@ -80,7 +80,7 @@ def test_every_list_that_is_named_is_offered() -> None:
 
 
 def test_sections_that_nobody_is_asked_about_take_their_names_from_parts() -> None:
-    """Boards are of a species, sheets and bars are items of the price book."""
+    """Boards are of a species, sheets and bars are items of the price file."""
     assert "board" not in asked()
     assert [listed("board", "species"), listed("sheet_size", "item"), listed("board", "count")] == [
         "species",

@@ -17,7 +17,7 @@ from quoting.documents.pictures.cut import key_words, stock_figure
 from quoting.documents.pictures.writers import drawing
 from quoting.job.brief import Brief
 from quoting.job.shop import House
-from quoting.logbook.time_sheet import DAY_SHEET
+from quoting.logbook.day_sheet import DAY_SHEET
 from quoting.takeoff.stock import CutPlan, SawnStock
 
 HIGHEST = 250.0

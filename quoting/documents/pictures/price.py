@@ -52,7 +52,7 @@ def price_picture(priced: Priced) -> marks.Figure:
     kept = chain.net - chain.fee_total - chain.with_reserve - chain.delivery_extra
     steps = (
         ("reserve", reserve, marks.PLANNED),
-        ("trip beyond the free radius", chain.delivery_extra, marks.SOLID),
+        ("trip beyond the free distance", chain.delivery_extra, marks.SOLID),
         ("fees, and what is kept for mending", chain.fee_total, marks.SOLID),
         ("margin", kept, marks.SOLID),
     )

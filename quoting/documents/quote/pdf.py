@@ -161,7 +161,7 @@ def _card_rows(
     """The price as the shop shows prices, its tax below, and what it is where the buyer fetches it."""
     label = text.label("card_sold")
     if through.delivers:
-        distance = text.measure(priced.shop.delivery.free_radius, "distance")
+        distance = text.measure(priced.shop.delivery.free_distance, "distance")
         label = text.label("card_delivered", distance=distance)
     yield PriceRow(label, text.money(sale.seen), "total")
     yield from _tax_row(priced, through, sale, text)

@@ -60,7 +60,7 @@ def delivery_label(priced: Priced, text: QuoteText) -> str:
     """Delivery that costs nothing more: in the price, or the client's own way."""
     if priced.carried_m is None:
         return f"{text.label('delivery')}: {text.label('collected')}"
-    radius = text.measure(priced.shop.delivery.free_radius, "distance")
+    radius = text.measure(priced.shop.delivery.free_distance, "distance")
     return f"{text.label('delivery')}: {text.label('delivery_included', distance=radius)}"
 
 
@@ -71,7 +71,7 @@ def tax_label(priced: Priced, text: QuoteText, name: str, rate: Decimal) -> str:
 
 def _tax_of_all(priced: Priced, text: QuoteText, name: str) -> str:
     tax = tax_label(priced, text, name, priced.rules.tax)
-    untaxed = priced.chain.surcharge and not priced.rules.tax_on_delivery
+    untaxed = priced.chain.surcharge and not priced.rules.tax_the_trip
     return text.label("delivery_untaxed", tax=tax) if untaxed else tax
 
 
@@ -84,7 +84,7 @@ def payment_schedule(priced: Priced, text: QuoteText) -> Schedule:
         return tuple(text.money(getattr(of, name)) for name in shown)
 
     rows = [
-        (text.ink("terms.stages", one.name), text.ink("terms.stages", one.due), *amounts(one))
+        (text.ink("terms.payments", one.name), text.ink("terms.payments", one.due), *amounts(one))
         for one in priced.payments
     ]
     summed = len(rows) > 1

@@ -33,7 +33,7 @@ NOTE = (
 BEFORE_FEES = {
     "reserve": "Cost with reserve, from the sheet Price",
     "own": "Own delivery and waiting of this job, taken out",
-    "added": "Packing, and bringing it within the free radius",
+    "added": "Packing, and bringing it within the free distance",
     "waiting": "Waiting for a buyer, share of the cost",
     "cost": "Cost through this channel",
     "tax": "Tax rate",

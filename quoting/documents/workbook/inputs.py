@@ -17,7 +17,7 @@ PARTS = "#,##0.0###"
 CHANGED, CHANGED_GUARDED, CHOOSE = "changed", "changed (reserve)", "choose share"
 UNCHANGED_GUARDED = f'IF(reserve_by="drawn","{CHOOSE}","")'
 DIVISORS = (
-    "paid_hours", "life_hours", "hours_per_year", "billable_hours", "speed", "coverage", "yield", "learning",
+    "sold_hours", "life_hours", "hours_per_year", "sold_hours", "speed", "coverage", "yield", "learning",
 )  # fmt: skip
 """Inputs that something is divided by: above zero."""
 
@@ -154,7 +154,7 @@ def _bounds(one: Input, book: Book) -> tuple[float, float]:
     field = one.path.rpartition(".")[2]
     if one.dimension == "distance" and one.path.endswith("_distance"):
         furthest = book.priced.shop.delivery.furthest
-        return 0.0, furthest / book.priced.shop.delivery.circuity if "straight" in one.path else furthest
+        return 0.0, furthest / book.priced.shop.delivery.road_factor if "straight" in one.path else furthest
     pair = {"resale": "price", "price": "resale"}.get(field)
     other = book.plan.inputs.get(f"{one.path.rpartition('.')[0]}.{pair}")
     if one.path.startswith("machine.") and other:  # a machine never fetches more than it cost

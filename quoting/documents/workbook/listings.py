@@ -127,7 +127,7 @@ def write_rates(book: Book, page: Page, inputs: list[Input], row: int) -> None:
 
 def write_prices(book: Book, page: Page, inputs: list[Input], row: int) -> dict[str, str]:
     """Fill the sheet. Returns the cells it names: the age at which a price is old."""
-    page.text("A1", "Prices", "title")
+    page.text("A1", "Material prices", "title")
     if inputs:
         write_inputs(book, page, inputs)
     else:
@@ -168,7 +168,7 @@ def _write_pack_prices(book: Book, page: Page, first: int) -> None:
         page.number(f"B{row}", one.price, rate_format(page.digits), "grey")
         page.text(f"C{row}", f"{book.priced.currency} a {one.unit.name}")
         page.text(f"G{row}", AGAIN, "note")
-        page.text(f"H{row}", f"prices.{one.item} (price book)", "note")
+        page.text(f"H{row}", f"prices.{one.item} (price file)", "note")
 
 
 def place_buying(book: Book) -> None:

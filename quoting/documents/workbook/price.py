@@ -22,8 +22,8 @@ from quoting.pricing.record import group_title
 from quoting.takeoff.delivery import channel_of
 
 PATHS = {
-    "reserve_share": "pricing.contingency", "margin_wanted": "pricing.margin (or price.margin of the job)",
-    "tax_rate": "tax.rate", "tax_shown": "tax.shown", "tax_on_delivery": "tax.on_delivery",
+    "reserve_share": "pricing.reserve", "margin_wanted": "pricing.margin (or price.margin of the job)",
+    "tax_rate": "tax.rate", "tax_shown": "tax.shown", "tax_the_trip": "tax.tax_the_trip",
     "rush": "price.rush of the job, at pricing.rush", "least_price": "pricing.least_price",
     "round_to": "pricing.round_to", "discount_share": "price.discount of the job",
     "discount_amount": "price.discount of the job", "floor_margin": "pricing.floor_margin",
@@ -101,7 +101,7 @@ def write_cost(rows: PriceRows) -> int:
     if priced.reserve_drawn:
         _write_drawn(rows)
     else:
-        share = Decimal(repr(measure(priced.contingency, "share")))
+        share = Decimal(repr(measure(priced.reserve_asked, "share")))
         rows.share("Reserve, share of planned cost", "reserve_share", share)
         rows.reckoned("Reserve", "reserve", half_up("planned*reserve_share", digits), priced.cost["reserve"])
     total = rounded("planned+reserve", digits)
@@ -127,9 +127,9 @@ def write_chain(rows: PriceRows) -> None:
     rows.head("Price", f"Amount [{rows.priced.currency}]")
     rows.share("Margin wanted, share of the net price", "margin_wanted", rules.margin)
     _write_tax_rate(rows)
-    shown, taxed = "included" if rules.included else "added", "yes" if rules.tax_on_delivery else "no"
+    shown, taxed = "included" if rules.included else "added", "yes" if rules.tax_the_trip else "no"
     rows.choice("Tax in the price that the client sees", "tax_shown", shown, ("included", "added"))
-    rows.choice("Tax on the delivery surcharge", "tax_on_delivery", taxed, ("yes", "no"))
+    rows.choice("Tax on the delivery surcharge", "tax_the_trip", taxed, ("yes", "no"))
     left = "1-margin_wanted-fees_on_net-fees_on_total*(1+tax_rate)"
     words = "Share of the price left for cost"
     rows.reckoned(words, "left_for_cost", left, chain.denominator, shape="0.0000")
@@ -138,13 +138,13 @@ def write_chain(rows: PriceRows) -> None:
     rows.reckoned("Goods price, as listed", "goods", chosen("D"), chain.goods, look="sum")
     rows.reckoned("Discount", "discount", chosen("E"), chain.discount)
     beyond = half_up(rows.book.formulas.of(rows.book.plan.trip_beyond), digits)
-    words, remark = "Delivery cost to be surcharged", "the trip beyond the free radius"
+    words, remark = "Delivery cost to be surcharged", "the trip beyond the free distance"
     rows.reckoned(words, "delivery_extra", beyond, chain.delivery_extra, remark=remark)
     surcharge = half_up("delivery_extra/left_for_cost", digits)
     rows.reckoned("Delivery surcharge", "surcharge", surcharge, chain.surcharge)
     net = rounded("goods-discount+surcharge", digits)
     rows.reckoned("Net price", "net_price", net, chain.net, look="sum")
-    trip = 'IF(tax_on_delivery="yes",surcharge,0)'
+    trip = 'IF(tax_the_trip="yes",surcharge,0)'
     contained = f"{chosen('B')}-{chosen('C')}-(goods-discount)+{half_up(f'{trip}*tax_rate', digits)}"
     added = half_up(f"(goods-discount+{trip})*tax_rate", digits)
     tax = f'IF(AND(tax_shown="included",tax_rate>0),{rounded(contained, digits)},{added})'

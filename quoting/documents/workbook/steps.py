@@ -4,7 +4,7 @@ from decimal import Decimal
 
 from quoting.documents.workbook.cells import SHARE, Page, half_up, rate_format, rounded
 from quoting.documents.workbook.inputs import amount_input, share_input
-from quoting.job.selling import Stage
+from quoting.job.selling import PaymentTerm
 from quoting.money import exact, rounded_up, shared_out, step
 from quoting.pricing.chain import exact_up, fixed_part, goods_price, share, waits_with_tax
 from quoting.pricing.record import Priced
@@ -78,18 +78,18 @@ def chosen(letter: str) -> str:
     return f"INDEX(Steps!${letter}${FIRST_TRY}:${letter}${LAST_TRY},Steps!$D${CHOSEN})"
 
 
-def stages_of(priced: Priced) -> tuple[Stage, ...]:
-    """The stages of payment: the job's own, else the shop's."""
-    return priced.job.quote.stages or priced.shop.terms.stages
+def payment_terms(priced: Priced) -> tuple[PaymentTerm, ...]:
+    """What is paid when: the job's own, else the shop's."""
+    return priced.job.quote.payments or priced.shop.terms.payments
 
 
 def write_sharing(page: Page, priced: Priced, first_row: int) -> None:
     """Fill the second part of "Steps". `first_row` is the row of the first payment on "Price"."""
-    stages, chain, digits = stages_of(priced), priced.chain, priced.digits
-    last = FIRST_SHARED + len(stages) - 1
+    terms, chain, digits = payment_terms(priced), priced.chain, priced.digits
+    last = FIRST_SHARED + len(terms) - 1
     fixed = [
-        fixed_part(stage, waits_with_tax(stages, number), chain.net, chain.tax, digits)
-        for number, stage in enumerate(stages)
+        fixed_part(term, waits_with_tax(terms, number), chain.net, chain.tax, digits)
+        for number, term in enumerate(terms)
     ]
     net_left = chain.net - sum((net for net, _ in fixed), Decimal(0))
     tax_left = chain.tax - sum((tax for _, tax in fixed), Decimal(0))
@@ -101,14 +101,14 @@ def write_sharing(page: Page, priced: Priced, first_row: int) -> None:
     block = ("Wanted coins", "Remainder", "Place")
     heads = ("Payment", "Net of amount", "Tax of amount", *block, "Net part", *block, "Tax part")
     page.heads(SHARING_HEAD, heads, figures="BCDEFGHIJK")
-    for number, (stage, (net, tax)) in enumerate(zip(stages, fixed, strict=True)):
+    for number, (term, (net, tax)) in enumerate(zip(terms, fixed, strict=True)):
         row, amount = FIRST_SHARED + number, f"Price!$F${first_row + number}"
-        page.text(f"A{row}", stage.name)
+        page.text(f"A{row}", term.name)
         in_proportion = f"IF(total_price=0,0,{half_up(f'{amount}*net_price/total_price', digits)})"
-        page.formula(f"B{row}", amount if waits_with_tax(stages, number) else in_proportion, net)
+        page.formula(f"B{row}", amount if waits_with_tax(terms, number) else in_proportion, net)
         page.formula(f"C{row}", f"{amount}-B{row}", tax)
-    weights = [share(stage.share or 0.0) for stage in stages]
-    shares = f"Price!$E${first_row}:$E${first_row + len(stages) - 1}"
+    weights = [share(term.share or 0.0) for term in terms]
+    shares = f"Price!$E${first_row}:$E${first_row + len(terms) - 1}"
     _write_block(page, "D", shares, net_left, weights)
     _write_block(page, "H", shares, tax_left, weights)
 
@@ -136,37 +136,37 @@ def _write_block(page: Page, column: str, shares: str, total: Decimal, weights: 
 
 def write_payments(page: Page, priced: Priced, head_row: int) -> None:
     """The payments on "Price", from `head_row` on: total, net, tax, the share or amount, when due."""
-    stages, digits = stages_of(priced), priced.digits
+    terms, digits = payment_terms(priced), priced.digits
     money = f"[{priced.currency}]"
     amounts = (f"{words} {money}" for words in ("Total", "Net", "Tax"))
     page.heads(head_row, ("Payment", *amounts, "Share", f"Amount {money}", "Taxed, due"), figures="BCDEF")
-    last = len(stages) - 1
+    last = len(terms) - 1
     first_row = head_row + 1
-    for number, (stage, paid) in enumerate(zip(stages, priced.payments, strict=True)):
+    for number, (term, paid) in enumerate(zip(terms, priced.payments, strict=True)):
         row, step_row = first_row + number, FIRST_SHARED + number
-        taxed = [] if waits_with_tax(stages, number) else [number]
+        taxed = [] if waits_with_tax(terms, number) else [number]
         if number == last:  # it bears the tax of all that wait
-            taxed = [last, *(i for i in range(last) if waits_with_tax(stages, i))]
+            taxed = [last, *(i for i in range(last) if waits_with_tax(terms, i))]
         own_tax = "+".join(f"Steps!$C${FIRST_SHARED + i}+Steps!$K${FIRST_SHARED + i}" for i in taxed) or "0"
-        page.text(f"A{row}", stage.name, "wrap")
+        page.text(f"A{row}", term.name, "wrap")
         page.formula(f"B{row}", rounded(f"C{row}+D{row}", digits), paid.total)
         page.formula(f"C{row}", rounded(f"Steps!$B${step_row}+Steps!$G${step_row}", digits), paid.net)
         page.formula(f"D{row}", rounded(own_tax, digits), paid.tax)
-        if stage.amount is None:
-            share_input(page, f"E{row}", stage.share or 0.0, whole=True)
+        if term.amount is None:
+            share_input(page, f"E{row}", term.share or 0.0, whole=True)
             page.number(f"F{row}", 0, look="grey")
         else:
             page.number(f"E{row}", 0, SHARE, "grey")
-            amount_input(page, f"F{row}", stage.amount)
-        page.text(f"G{row}", f"{stage.taxed}; {stage.due}" if stage.due else stage.taxed, "wrap")
-    end = first_row + len(stages)
+            amount_input(page, f"F{row}", term.amount)
+        page.text(f"G{row}", f"{term.taxed}; {term.due}" if term.due else term.taxed, "wrap")
+    end = first_row + len(terms)
     page.text(f"A{end}", "All payments", "sum")
     sums = (priced.chain.total, priced.chain.net, priced.chain.tax)
     for letter, value in zip("BCD", sums, strict=True):
         total = rounded(f"SUM({letter}{first_row}:{letter}{end - 1})", digits)
         page.formula(f"{letter}{end}", total, value, look="sum")
-    if any(stage.share for stage in stages):
-        shares = sum(stage.share or 0.0 for stage in stages)
+    if any(term.share for term in terms):
+        shares = sum(term.share or 0.0 for term in terms)
         page.formula(f"E{end}", f"SUM(E{first_row}:E{end - 1})", shares, SHARE, "sum")
         whole = f'IF(ABS(E{end}-1)<0.000001,"","shares do not add up to 100 %")'
         page.formula(f"G{end}", whole, "", "@", "bold")

@@ -19,7 +19,7 @@ from quoting.documents.workbook.inputs import (
     share_input,
 )
 from quoting.documents.workbook.price import PriceRows, write_chain, write_cost
-from quoting.documents.workbook.steps import stages_of, write_payments
+from quoting.documents.workbook.steps import payment_terms, write_payments
 from quoting.formulas.formula import stretches
 from quoting.pricing.record import Priced, group_title
 
@@ -134,7 +134,7 @@ def write_summary(page: Page, book: Book) -> tuple[PriceRows, int]:
     for name, words in (("floor_verdict", BELOW), ("reserve_fits", MOVED)):
         at = rows.names[name].replace("Price!", "")
         show_where(page.sheet, at.replace("$", ""), f'{at}="{words}"', RED)
-    _draw_cost(page, first, priced, payments_row + len(stages_of(priced)) + 4)
+    _draw_cost(page, first, priced, payments_row + len(payment_terms(priced)) + 4)
     return rows, payments_row + 1
 
 

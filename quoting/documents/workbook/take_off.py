@@ -17,7 +17,7 @@ from quoting.takeoff.labour import own_time_lines
 
 HEADINGS = {
     "n": "number", "driver": "count", "most": "largest mix", "least": "least charge", "setup": "set-up",
-    "running": "running time", "load": "loading", "free": "free radius", "rate": "pay an hour",
+    "running": "running time", "load": "loading", "free": "free distance", "rate": "pay an hour",
     "overhead": "overhead an hour",
 }  # fmt: skip
 """Slots of a basis of several trades, or of none, whose own name does not read as a heading; trades say theirs in words."""

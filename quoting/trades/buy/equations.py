@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 
 def take_off(part: Buy, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:  # noqa: ARG001
-    """Anything bought: its quantity, at its own price for a unit or the price book's."""
+    """Anything bought: its quantity, at its own price for a unit or the price file's."""
     amount, unit = pick(part.quantity.amount), part.quantity.unit
     each = None if part.price is None else pick(part.price)
     words = "{amount:" + unit.dimension + "}"
@@ -35,7 +35,7 @@ def take_off(part: Buy, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:  # n
 
 
 def problems(part: Buy, shop: Shop, tables: Tables) -> Iterator[Problem]:  # noqa: ARG001
-    """A supplier and a lead of its own belong to a price of its own; else the price book names them."""
+    """A supplier and a lead of its own belong to a price of its own; else the price file names them."""
     if part.price is None and (part.supplier or part.lead is not None):
         words = "found a supplier or a lead without a price"
         yield Problem(f"buy.{part.id}.price", words, "write a price for one, or put them into prices.csv")

@@ -1,4 +1,4 @@
-"""Seats as text of a job, and a shop and price book that hold what they need."""
+"""Seats as text of a job, and a shop and price file that hold what they need."""
 
 from __future__ import annotations
 

@@ -21,7 +21,7 @@ SETTINGS: dict[str, tuple[str, ...]] = {
     "as it stands": (),
     "railroaded, other waste": ("upholstery.seat.railroaded=true", "upholstery.seat.waste=3 .. 7 .. 30 %"),
     "client's fabric": ("upholstery.seat.supplied=client",),
-    "drawn reserve": ("price.contingency=P80", "risk.draws=500"),
+    "drawn reserve": ("price.reserve=P80", "risk.draws=500"),
     "many, with piping": (
         "piece.quantity=7",
         'upholstery.seat.cover=[{name="piping", length="20 in", width="1 1/2 in", count=4}]',
@@ -82,7 +82,7 @@ def test_a_piece_is_issued_logged_and_reviewed_with_its_fabric(shop: Path) -> No
     """Fabric, foam and webbing that the plan itself buys can be logged by their names; the ledger reads them back."""
     ran(shop, "issue", JOB)
     (number,) = [one["number"] for one in parsed(ran(shop, "pieces", "--all", "--json"))["pieces"]]
-    ran(shop, "mark", number, "accepted")
+    ran(shop, "mark", number, "agreed")
     ran(shop, "log", number, "paid", "36", "--for", "herringbone wool", "--quantity", "0.8 yd")
     ran(shop, "log", number, "used", "0.8 yd herringbone wool")
     ran(shop, "log", number, "used", "13 yd jute webbing")

@@ -1,4 +1,4 @@
-"""A time sheet or phone notes as CSV: a row is a day's work on a piece, or one thing that happened."""
+"""A day sheet or phone notes as CSV: a row is a day's work on a piece, or one thing that happened."""
 
 import csv
 import hashlib
@@ -10,6 +10,7 @@ from typing import NamedTuple
 
 from quoting.errors import Problem, Problems, Reading, nearest
 from quoting.ledger.quotes import number
+from quoting.ledger.words import to_store
 from quoting.logbook.saying import Saying
 
 DAY_SHEET = ("date", "piece", "stage", "hours", "used", "spoiled", "note")
@@ -58,7 +59,7 @@ def rows_of(text: str, piece: str, problems: list[Problem]) -> list[Row]:
             problems.append(Problem("row", f"found {error}", "write it as the header says", line=place))
             continue
         named = given.pop("piece", "") or piece
-        content = json.dumps([_piece_key(named), given], sort_keys=True)
+        content = json.dumps([_piece_key(named), _as_keyed(given)], sort_keys=True)
         seen[content] += 1
         key = hashlib.sha256(f"{content}#{seen[content]}".encode()).hexdigest()
         rows.append(Row(place, named, sayings, key))
@@ -108,10 +109,10 @@ def _sayings(given: dict[str, str]) -> Iterator[Saying]:
         found.append(replace(base, kind=kind, value=given.get("value", "") or fallback))
     elif given.get("hours"):
         found.append(replace(base, kind="hours", value=given["hours"], hours=""))
-    for column, used in (("used", "used"), ("spoiled", "wasted")):
+    for column in ("used", "spoiled"):
         things = [thing.strip() for thing in given.get(column, "").split(";")]
         thing_base = replace(base, of="", task="", line="", hours="")
-        found += [replace(thing_base, kind=used, value=thing) for thing in things if thing]
+        found += [replace(thing_base, kind=column, value=thing) for thing in things if thing]
     if not found and base.words:
         found.append(replace(base, kind="note", value=base.words, words=""))
     if not found:
@@ -135,6 +136,12 @@ def _day(cell: str) -> str:
     if cell.casefold() in ("today", "yesterday"):
         raise ValueError(f'"{cell}", where a day such as 2027-03-01 belongs')
     return cell
+
+
+def _as_keyed(given: dict[str, str]) -> dict[str, str]:
+    """What a row is known by: its kind as ledgers have always held it, else a row that is there already would come in again."""
+    kind = given.get("kind", "")
+    return {**given, "kind": to_store(kind, "")[0]} if kind else given
 
 
 def _flag(cell: str) -> bool:

@@ -1,4 +1,4 @@
-"""A time sheet says what a day was; a row is known by what it says."""
+"""A day sheet says what a day was; a row is known by what it says."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from quoting.errors import Problem, Problems
-from quoting.logbook.time_sheet import DAY_SHEET, Row, rows_of
+from quoting.logbook.day_sheet import DAY_SHEET, Row, rows_of
 
 HEAD = ",".join(DAY_SHEET)
 
@@ -41,7 +41,7 @@ def test_a_row_of_the_day_sheet_is_hours_things_used_and_things_spoiled() -> Non
             ("hours", "2 h", "went well"),
             ("used", "1 L resin", ""),
             ("used", "3 cups", ""),
-            ("wasted", "0.1 L resin", ""),
+            ("spoiled", "0.1 L resin", ""),
         ]
     ]
 
