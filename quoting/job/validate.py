@@ -89,8 +89,10 @@ def _others() -> dict[tuple[str, str], str]:
     return {(where, row["word"]): row["means"] for row in (*own, *shared) for where in row["where"]}
 
 
-def problem_of(error: ErrorDetails, root: type, raw: Mapping[str, Any]) -> tuple[Path, Problem]:
-    """The place of an error in the file, and the problem in words."""
+def problem_of(
+    error: ErrorDetails, root: type, raw: Mapping[str, Any], own: Mapping[str, Any]
+) -> tuple[Path, Problem]:
+    """The place of an error in the file, and the problem in words; `own` is what the maker wrote, without what stands in for the rest."""
     path: Path = tuple(one for one in error["loc"] if one != "[key]" and not str(one).startswith("function-"))
     field = dotted(path, raw)
     found = f"found {shown(error['input'])}"
@@ -103,7 +105,7 @@ def problem_of(error: ErrorDetails, root: type, raw: Mapping[str, Any]) -> tuple
         where = str(path[0]) if path[1:] else JOB
         if not path[1:] and (gone := missing(str(path[0]))) is not None:
             return path, Problem(field, *gone)
-        there = reduce(_below_raw, path[:-1], raw) if path[1:] else None  # a section may be written again
+        there = reduce(_below_raw, path[:-1], own) if path[1:] else None  # a section may be written again
         advice = nearest_key(where, str(path[-1]), known, there or ())
         return path, Problem(field, f"found a {what} that does not exist here", advice)
     if error["type"] == "literal_error":
@@ -219,7 +221,7 @@ def validated(source: Source, kind: type, raw: dict[str, Any]) -> tuple[Any, lis
                 written = made(kind, {one.name: getattr(written, one.name) for one in fields(written)})
             return written, problems
         except ValidationError as error:
-            found = [problem_of(one, kind, raw) for one in error.errors(include_url=False)]
+            found = [problem_of(one, kind, raw, source.raw) for one in error.errors(include_url=False)]
         lines = lines_of(source.text, [path for path, _ in found])
         problems += [source.placed(problem, line) for (_, problem), line in zip(found, lines, strict=True)]
         raw = _without_parts(raw, {path[:2] for path, _ in found})

@@ -158,7 +158,7 @@ def test_exactly_ten_problems_are_all_shown(shop: Path, complaint: Callable[[Pat
 def test_problems_stand_in_the_order_of_their_lines(shop: Path, complaint: Callable[[Path], str]) -> None:
     job = shop / "jobs" / "order.toml"
     job.write_text(
-        PLAIN_JOB + 'mass = 3\nlead = 2\n\n[client]\nname = 4\n\n[delivery]\nstairs = "one"\n', "utf-8"
+        PLAIN_JOB + 'mass = 3\nlead = 2\n\n[client]\nname = 4\n\n[delivery]\nflights = "one"\n', "utf-8"
     )
     lines = [int(number) for number in re.findall(r"^order\.toml:(\d+):", complaint(job), re.MULTILINE)]
     assert lines == [9, 10, 13, 16]

@@ -78,7 +78,7 @@ def test_jobs_of_a_month(price):
 def test_overhead_over_labour_hours(price):
     given, _ = example("job_cost", "base: labour hours")
     wanted = outcome("job_cost", "base: labour hours")
-    shop = f"[pay.owner]\nrate = {given['labour_rate']}\n[overhead]\nyear = {given['budgeted_overhead']}\nbillable_hours = {given['budgeted_base']}\n"
+    shop = f"[pay.owner]\nrate = {given['labour_rate']}\n[overhead]\nyear = {given['budgeted_overhead']}\nsold_hours = {given['budgeted_base']}\n"
     data = price(bought(given["direct_material"]) + labour(given["labour_hours"]), shop)
     assert line(data, "overhead.job.hours")["rate"] == wanted["overhead_rate"]
     assert float(data["cost"]["overhead"]) == wanted["overhead"]
@@ -109,7 +109,7 @@ attended = "0 %"
 def test_a_service_job(price):
     given, results = example("job_cost", "service job")
     wanted = outcome("job_cost", "service job")
-    shop = f"[pay.owner]\nrate = {given['labour_rate']}\n[overhead]\nyear = 25000\nbillable_hours = 1000\n"
+    shop = f"[pay.owner]\nrate = {given['labour_rate']}\n[overhead]\nyear = 25000\nsold_hours = 1000\n"
     billed = float(given["part_price"]) + float(given["labour_hours"]) * float(given["charged_rate"])
     data = price(
         bought(given["part_cost"]) + labour(given["labour_hours"]),
@@ -313,7 +313,7 @@ def test_time_scales_with_stepover_and_feed(price):
 
 # OSA2: doubling the base at a fixed budget halves the rate; no base is an error, not infinity.
 def test_a_doubled_base_halves_the_overhead(price, refused):
-    shop = "[overhead]\nyear = 30000\nbillable_hours = {}\n"
+    shop = "[overhead]\nyear = 30000\nsold_hours = {}\n"
     once, twice = (float(price(labour(10), shop.format(n))["cost"]["overhead"]) for n in (1000, 2000))
     assert (once, twice) == (300.0, 150.0)
     assert "overhead.sold_hours" in refused(labour(10), shop.format(0))

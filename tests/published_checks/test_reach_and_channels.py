@@ -104,7 +104,7 @@ PLACED = "[shop]\nplace = [45.7597, 4.8422]\n"
 # A place given as coordinates: its straight distance and, by the shop's road_factor, the road.
 def test_a_place_through_the_command_and_in_a_job(tmp_path, capsys):
     job = bought("500") + "[delivery]\nplace = [48.8567, 2.3508]\n"
-    path = written(tmp_path, job, PLACED + '[delivery]\nfurthest = "900 mi"\ncircuity = 1.2\n')
+    path = written(tmp_path, job, PLACED + '[delivery]\nfurthest = "900 mi"\nroad_factor = 1.2\n')
     data = said(capsys, "reach", path, "--to", "48.8567, 2.3508")
     assert data["straight_m"] == pytest.approx(392_431.529, abs=0.001)
     assert data["asked_m"] == pytest.approx(392_431.529 * 1.2, abs=0.002)

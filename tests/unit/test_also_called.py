@@ -8,6 +8,7 @@ from importlib.resources import files
 import pytest
 
 from quoting.job.job import Job
+from quoting.job.shop import Shop
 from quoting.job.starters import said_by_all
 from quoting.job.validate import JOB, keys_at, nearest_key
 from quoting.trades.registry import trades
@@ -26,11 +27,21 @@ ROWS = [
 ]
 
 
+NAMED = ("pay",)
+"""Sections of the shop file that are families: a table for each name."""
+
+
 def known_in(where: str) -> list[str]:
     if where == JOB:
         return keys_at(Job, ())
     many = where in trades() or where in ("option", "board", "sheet_size", "bar_length")
-    return keys_at(Job, (where, 0) if many else (where,))
+    of_job = keys_at(Job, (where, 0) if many else (where,))
+    of_shop = [*keys_at(Shop, (where,)), *(keys_at(Shop, (where, "one")) if where in NAMED else ())]
+    return [
+        *of_job,
+        *of_shop,
+        *(["sold_hours"] if where == "overhead" else ()),
+    ]  # its other rows have free names
 
 
 @pytest.mark.parametrize("row", ROWS, ids=lambda row: " ".join(row))

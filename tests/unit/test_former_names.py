@@ -116,3 +116,17 @@ def test_hours_under_their_former_name_are_no_cost_of_the_year(
     assert run(["check", str(shop / "jobs" / "first-bench.toml")]) == 2
     told = capsys.readouterr().err
     assert 'overhead.billable_hours: found the hours among the costs; write "sold_hours".' in told
+
+
+def test_a_former_name_in_a_shop_file_is_not_called_there_already(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """What the starter values fill in is not what the maker wrote."""
+    runs.start(shop := tmp_path / "shop")
+    path = shop / "shop.toml"
+    path.write_text(path.read_text("utf-8").replace("[delivery]", "[delivery]\ncircuity = 1.2", 1), "utf-8")
+    assert run(["check", str(shop / "jobs" / "first-bench.toml")]) == 2
+    assert (
+        'delivery.circuity: found a field that does not exist here; write "road_factor".'
+        in capsys.readouterr().err
+    )
