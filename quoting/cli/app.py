@@ -8,7 +8,7 @@ from typing import Annotated, Any, NamedTuple, ParamSpec
 import typer
 
 from quoting import __version__
-from quoting.cli.as_json import Data, dumped
+from quoting.as_data.record import Data, dumped
 from quoting.cli.terminal import progress
 from quoting.errors import Exit
 

@@ -3,16 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
+from quoting.as_data.planned import compare_data
 from quoting.cli.app import Answer, Json, Settings, Shop, arg, command
-from quoting.cli.as_json import Data, picked, piece_name
 from quoting.cli.terminal import about, aside, block, blocks, bold, money, width, wrapped
 from quoting.errors import one_line
 from quoting.measures import DIMENSIONS, shown
-from quoting.money import exact
 
 if TYPE_CHECKING:
     from quoting.pricing.compare import Row, Version
@@ -45,35 +43,7 @@ def compare(
 
     found = recipe(jobs, shop, setting or (), column or ())
     broken = (code for one in found.versions for code in one.priced.policies_broken)
-    return Answer((_data if as_json else _text)(found), broken=broken)
-
-
-def _data(found: Compared) -> Data:
-    """Versions for other programs."""
-    return {
-        "currency": found.versions[0].priced.currency,
-        "seed": found.seed,
-        "draws": len(found.versions[0].run.cost),
-        "versions": [_version(found, i) for i in range(len(found.versions))],
-    }
-
-
-def _version(found: Compared, i: int) -> Data:
-    one = found.versions[i]
-    return picked(
-        one,
-        "name job changes figures surely_differs answers inputs=priced.sha256",
-        job=piece_name(one.priced.job),
-        figures={row.name: _figure(row, i, one) for row in found.rows},
-        surely_differs=[row.name for row in found.rows if row.sure and row.sure[i]],
-        answers=[picked(answer, "name figure words") for answer in found.answers[i]],
-    )
-
-
-def _figure(row: Row, i: int, version: Version) -> Decimal | float:
-    """A figure of a version: an amount in minor digits, or a number."""
-    as_money = row.kind in ("money", "about")
-    return exact(row.values[i], version.priced.digits) if as_money else row.values[i]
+    return Answer((compare_data if as_json else _text)(found), broken=broken)
 
 
 def _text(found: Compared) -> str:

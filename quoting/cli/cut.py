@@ -7,12 +7,11 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
+from quoting.as_data.planned import cut_data
 from quoting.cli.app import Answer, Job, Json, Overwrite, Settings, Shop, arg, command
-from quoting.cli.as_json import Data, amounts, by_name, picked, piece_name
 from quoting.cli.terminal import aside, block, blocks, bold, money, whole_row, wrapped
 from quoting.cut_plans import words as say
 from quoting.errors import Exit, one_line
-from quoting.money import minor_digits
 
 if TYPE_CHECKING:
     from quoting.runs.cut import CutOut
@@ -49,37 +48,8 @@ def cut(
     from quoting.runs import cut as recipes
 
     found = recipes.cut(job, shop, setting or (), recipes.Asked(seconds, out, overwrite))
-    said = _data(found) if as_json else _text(found)
+    said = cut_data(found) if as_json else _text(found)
     return Answer(said, found.written, status=Exit.INTERRUPTED if found.interrupted else Exit.DONE)
-
-
-def _data(found: CutOut) -> Data:
-    """A cut plan for other programs. Lengths in metres from the corner of the stock as it is bought."""
-    house = found.brief.shop.shop
-    digits = minor_digits(house.currency)
-    rack, shape = "kind name rough_m length_m width_m count=number price", "part cut_away=left"
-    return {
-        "job": piece_name(found.brief.job),
-        "currency": house.currency,
-        "plans": [_plan(plan, digits) for plan in found.brief.plans],
-        "not_planned": [item.name for item in found.unplanned],
-        "not_used": [row.path for row in found.unused],
-        "shapes": [picked(one, shape, **amounts(one, digits, "amount=money")) for one in found.shapes],
-        "rack": [picked(row, rack, **amounts(row, digits, "price")) for row in found.rack],
-        "interrupted": found.interrupted,
-        "inputs": {source.name: source.sha256 for source in found.brief.sources},
-    }
-
-
-def _plan(plan: CutPlan, digits: int) -> Data:
-    keys = "trade item kind kerf_m needed taken waste bought charged bound kept gap ended_early stocks"
-    paid = amounts(plan, digits, "bought charged bound kept")
-    return picked(plan, keys, **paid, stocks=[_stock(stock, digits) for stock in plan.stocks])
-
-
-def _stock(stock: SawnStock, digits: int) -> Data:
-    offcuts = [by_name(left, **amounts(left, digits, "worth")) for left in stock.offcuts]
-    return by_name(stock, **amounts(stock, digits, "price"), offcuts=offcuts)
 
 
 def _text(found: CutOut) -> str:

@@ -5,8 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
+from quoting.as_data.planned import price_data
 from quoting.cli.app import Answer, Folder, Job, Json, Number, Out, Shop, Strict, Xml, arg, command, here
-from quoting.cli.price import price_data
 from quoting.cli.terminal import bold, heading, money, progress, row, tell, wrapped
 from quoting.errors import one_line
 

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING, Annotated
 
+from quoting.as_data.happened import learn_data
+from quoting.as_data.record import Data
 from quoting.cli.app import Answer, Folder, Json, arg, command, here
-from quoting.cli.as_json import Data, by_name, picked
 from quoting.cli.terminal import about, aside, block, blocks, bold, counted, progress, row, whole_row, wrapped
 
 if TYPE_CHECKING:
@@ -39,45 +40,7 @@ def learn(
     from quoting.runs.learn import learn as recipe
 
     found = recipe(here(shop), only or (), accept, progress)
-    return Answer((_data if as_json else _text)(found))
-
-
-def _data(found: Lessons) -> Data:
-    """What finished pieces teach, for other programs."""
-    return picked(
-        found,
-        "pieces currency standards prices calibration patch accepted former_file=kept.name unread",
-        unread=(*found.unread, *found.untaught),
-        standards=_standards(found.proposals),
-        calibration=_calibration(found.calibration),
-        accepted=found.kept is not None,
-    )
-
-
-def all_data(found: AllPieces) -> Data:
-    """All finished pieces for other programs."""
-    return {
-        "currencies": found.tables,
-        "calibration": _calibration(found.calibration),
-        "standards": _standards(found.standards),
-        "overhead": found.years,
-        "left_out": found.left_out,
-        "unread": found.unread,
-    }
-
-
-def _standards(found: Sequence[Proposal]) -> list[Data]:
-    keys = (
-        "name=learned.name dimension=learned.dimension old=learned.old.likely new=learned.new"
-        " error=learned.error low=learned.low high=learned.high pieces=learned.pieces"
-        " proposed=learned.proposed old_text new_text"
-    )
-    return [picked(one, keys) for one in found]
-
-
-def _calibration(found: Calibration) -> Data:
-    bands = [by_name(one, held=one.held) for one in found.bands]
-    return picked(found, "share_within=share width bands", bands=bands)
+    return Answer((learn_data if as_json else _text)(found))
 
 
 def _text(found: Lessons) -> str:

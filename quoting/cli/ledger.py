@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from quoting.as_data.happened import pieces_data
 from quoting.cli.app import Answer, Day, Folder, Json, Out, app, arg, command, here
-from quoting.cli.as_json import Data, picked, share
 from quoting.cli.terminal import block, blocks, bold, counted, dim, money, row, tell
 from quoting.errors import Exit
 
@@ -39,31 +39,7 @@ def pieces(
     from quoting.runs.shops import pieces as recipe
 
     found = recipe(here(shop), on, everything)
-    return Answer(_data(found) if as_json else _text(found))
-
-
-def _data(found: Pieces) -> Data:
-    """Work in hand on a day, for other programs."""
-    rows = [piece_data(one.piece) | figures_data(one.figures) for one in found.rows]
-    return {"day": found.day, "pieces": rows, "others": found.others}
-
-
-def piece_data(piece: Piece) -> Data:
-    """What a piece is and how it stands, for other programs."""
-    keys = "number title client state=standing.words since=standing.since currency"
-    return picked(piece, keys, number=str(piece.number), **picked(piece.quote.face, "title client currency"))
-
-
-def figures_data(figures: InHand) -> Data:
-    """Figures of a piece, for other programs."""
-    return picked(
-        figures,
-        "contract=contract.total contract_net=contract.net agreed=contract.firm received owed held"
-        " cost_so_far=cost still_to_spend=to_spend not_recorded expected_cost planned_cost"
-        " labour_hours=hours planned_labour_hours=planned_hours expected_margin_amount=kept expected_margin"
-        " lines_not_recorded=unrecorded",
-        expected_margin=share(figures.margin),
-    )
+    return Answer(pieces_data(found) if as_json else _text(found))
 
 
 def _text(found: Pieces) -> str:

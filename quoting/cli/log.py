@@ -6,9 +6,9 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
+from quoting.as_data.happened import log_data
 from quoting.cli.app import Answer, Folder, Json, arg, command, here
-from quoting.cli.as_json import Data, picked
-from quoting.cli.ledger import figure_rows, figures_data, piece_data
+from quoting.cli.ledger import figure_rows
 from quoting.cli.terminal import aside, block, blocks, counted, dim, money, tell, whole_row, wrapped
 from quoting.errors import one_line, refused
 from quoting.measures import shown
@@ -78,7 +78,7 @@ def log(
         raise refused("", "found no number", "name the piece: quoting log 2027-014 ...; or shop")
     if show:
         found = recipes.show(folder, number)
-        return Answer(_shown_data(found) if as_json else _shown_text(found))
+        return Answer(log_data(found) if as_json else _shown_text(found))
     if csv is not None:
         return Answer(_logged_text(recipes.log_file(folder, number, csv, tell), csv.name))
     said = Saying(
@@ -89,25 +89,6 @@ def log(
     if said.kind == "void":
         return Answer(_logged_text(recipes.void(folder, number, said, tell)))
     return Answer(_logged_text(recipes.log(folder, number, said, instead_of, tell)))
-
-
-def _shown_data(found: Shown) -> Data:
-    """Every entry of a piece or of the shop, and the lines that they fill, for other programs."""
-    entry = (
-        "id kind day said line task part stage item who round plies amount unit hours money receipt words"
-        " about takes_back=counters source"
-    )
-    line = (
-        "id=line.id trade=line.trade planned_quantity=line.quantity planned_amount=line.amount quantity"
-        " unit=line.measure amount bought_quantity=bought paid recorded=logged"
-    )
-    piece, figures = found.piece, found.figures
-    return {
-        "number": found.name,
-        "entries": [picked(one, entry) for one in found.entries],
-        "piece": None if piece is None or figures is None else piece_data(piece) | figures_data(figures),
-        "lines": [] if figures is None else [picked(one, line) for one in figures.lines],
-    }
 
 
 def _shown_text(found: Shown) -> str:

@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
+from quoting.as_data.planned import price_data, rates_data
 from quoting.cli.app import Answer, Job, Json, Overwrite, Settings, Shop, Strict, Xml, arg, command
-from quoting.cli.as_json import Data, picked, piece_name, share
 from quoting.cli.terminal import aside, block, blocks, progress, row, tell, whole_row, wrapped
 
 if TYPE_CHECKING:
@@ -33,33 +33,6 @@ def price(
     found = recipe(job, shop, setting or ())
     said = price_data(found) if as_json else breakdown(found, short)
     return Answer(said, broken=found.policies_broken, strict=strict)
-
-
-LINE = "id trade part item stage quantity unit rate amount supplied measure basis source"
-
-
-def price_data(found: Priced) -> Data:
-    """A price for other programs."""
-    chain, rules = found.chain, found.rules
-    way = picked(
-        chain,
-        "margin markup floor_margin asked_margin ruled_by goods discount fees=fee_total fee_lines=fees"
-        " delivery_extra surcharge net tax total payments",
-        margin=share(chain.margin),
-        markup=share(chain.markup),
-        floor_margin=share(rules.floor),
-        asked_margin=share(rules.margin),
-        payments=[picked(one, "name net tax due total") for one in found.payments],
-    )
-    return picked(
-        found,
-        "job number currency date=day quantities lines cost price options buying unsure warnings cautions"
-        " policies_broken starter_values inputs=sha256",
-        job=piece_name(found.job),
-        lines=[picked(line, LINE) for line in found.lines],
-        price=way,
-        cautions=[words for _, words in found.cautions],
-    )
 
 
 @command()
@@ -93,15 +66,14 @@ def rates(
     """
     from quoting.runs.pricing import rates as recipe
 
-    found, doubles, currency = recipe(folder)
+    found = recipe(folder)
     if as_json:
-        by_name = {rate.name: picked(rate, "per_hour words") for rate in found}
-        return Answer({"currency": currency, "rates": by_name, "counted_twice": doubles})
+        return Answer(rates_data(found))
     rows = []
-    for rate in found:
+    for rate in found.rates:
         rows += [row(f"  {rate.name}", f"{rate.per_hour:,.2f}"), aside(rate.words, "      ")]
-    twice = block("Counted twice?", (wrapped(words, "  ") for words in doubles))
-    return Answer(blocks(block(f"An hour in {currency}", rows), twice))
+    twice = block("Counted twice?", (wrapped(words, "  ") for words in found.counted_twice))
+    return Answer(blocks(block(f"An hour in {found.currency}", rows), twice))
 
 
 @command("pricing")

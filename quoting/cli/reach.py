@@ -2,23 +2,21 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
+from quoting.as_data.planned import reach_data
 from quoting.cli.app import Answer, Json, Overwrite, Picture, Settings, Shop, arg, command
-from quoting.cli.as_json import Data, picked
-from quoting.cli.terminal import about, as_far, aside, block, blocks, dim, far, money, road_unit, row, wrapped
+from quoting.cli.terminal import about, as_far, aside, block, blocks, dim, far, money, row, wrapped
+from quoting.measures.showing import road_unit
 
 if TYPE_CHECKING:
     from quoting.pricing.reach import Radius
-    from quoting.pricing.reach import Row as Distance
     from quoting.runs.reach import Found
 
 COLUMNS = "{:>8}{:>9}{:>8}{:>8}{:>10}{:>8}{:>8}"
-DISTANCE = "road_m=distance trip free_margin surcharge margin needed"
 LEAST = -9.99  # margins below are told as less
 
 
@@ -48,35 +46,7 @@ def reach(
 
     asked = recipes.Asked(price, cost, to, road, carrier, overwrite)
     found = recipes.reach(job, shop, setting or (), asked, out)
-    return Answer((_data if as_json else _text)(found), found.written, found.policies_broken)
-
-
-def _data(found: Found) -> Data:
-    """A reach for other programs. Distances in metres by road."""
-    return picked(
-        found,
-        "title currency=shop.shop.currency price=reach.sale.seen net=reach.sale.net costs=reach.costs"
-        " floor_margin asked_margin road_factor=reach.road_factor free_distance_m=reach.free_m"
-        " furthest_m=reach.furthest_m radii ways distances asked_m straight_m place carrier carrier_beyond_m",
-        floor_margin=float(found.reach.rules.floor),
-        asked_margin=float(found.reach.rules.margin),
-        radii=[_radius_data(one) for one in found.reach.radii()],
-        ways=[_radius_data(one) for one in found.reach.by_way()],
-        distances=[picked(one, DISTANCE) for one in _rows(found)],
-        place=None if found.place is None else picked(found.place, "latitude longitude"),
-        carrier_beyond_m=None if found.carrier_m is None else max(found.carrier_m, 0.0),
-    )
-
-
-def _radius_data(one: Radius) -> Data:
-    floor, asked = (at is not None and math.isinf(at) for at in (one.at_floor, one.at_margin))
-    keys = "name at_floor_m=at_floor at_margin_m=at_margin"
-    return picked(one, keys, floor_anywhere=floor, margin_anywhere=asked)
-
-
-def _rows(found: Found) -> list[Distance]:
-    also = () if found.asked_m is None else (found.asked_m,)
-    return list(found.reach.rows(road_unit(found.shop)[1], *also))
+    return Answer((reach_data if as_json else _text)(found), found.written, found.policies_broken)
 
 
 def _text(found: Found) -> str:
@@ -128,9 +98,9 @@ def _ways(found: Found, distance_m: float) -> Iterator[str]:
 
 
 def _table(found: Found) -> Iterator[str]:
-    reach, (name, unit) = found.reach, road_unit(found.shop)
+    reach, (name, unit) = found.reach, road_unit(found.shop.shop.units)
     yield dim(COLUMNS.format(f"{name} road", "straight", "trip", "if free", "surcharge", "then", "to keep"))
-    for one in _rows(found):
+    for one in found.distances():
         surcharge, needed = (_about(found, share * reach.seen) for share in (one.surcharge, one.needed))
         road, straight = f"{one.distance / unit:.4g}", f"{one.distance / reach.road_factor / unit:.3g}"
         trip, free, then = _about(found, one.trip), _share(one.free_margin), _share(one.margin)

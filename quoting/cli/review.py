@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
+from quoting.as_data.happened import all_data, review_data
 from quoting.cli.app import Answer, Folder, Json, Overwrite, Settings, arg, command, here
-from quoting.cli.as_json import Data, picked
 from quoting.cli.terminal import block, blocks, dim, heading, money, progress, row, whole_row, wrapped
 from quoting.errors import refused
 
@@ -17,7 +17,6 @@ if TYPE_CHECKING:
     from quoting.runs.builds import Reviewed
 
 MOST_LINES, MOST_TASKS = 12, 12
-CAUSE = "kind part effect words details"
 
 
 @command("reviewing")
@@ -51,7 +50,7 @@ def review(
         if not piece:
             raise refused("--actuals", "found no job beside it", "write quoting review JOB --actuals FILE")
         found = recipes.review_totals(Path(piece), actuals, shop, setting or (), papers)
-        return Answer((_data if as_json else _text)(found), found.written)
+        return Answer((review_data if as_json else _text)(found), found.written)
     if not piece:
         return _review_all(shop, out, as_json)
     if piece.lower().endswith((".toml", ".xlsx")):
@@ -59,12 +58,12 @@ def review(
     if setting:
         raise refused("--set", "found an issued quote, which stands as it is", "name a job")
     found = recipes.review(here(shop), piece, papers)
-    return Answer((_data if as_json else _text)(found), found.written)
+    return Answer((review_data if as_json else _text)(found), found.written)
 
 
 def _review_all(shop: Path | None, out: Path | None, as_json: bool) -> Answer:
     """Every finished piece side by side."""
-    from quoting.cli.learn import all_data, all_text
+    from quoting.cli.learn import all_text
     from quoting.runs.builds import review_all as recipe
 
     if out is not None:
@@ -72,32 +71,6 @@ def _review_all(shop: Path | None, out: Path | None, as_json: bool) -> Answer:
         raise refused("--out", "found no piece to write a paper of", wanted)
     found = recipe(here(shop), progress)
     return Answer((all_data if as_json else all_text)(found))
-
-
-def _data(found: Reviewed) -> Data:
-    """A finished piece for other programs."""
-    from quoting.review.causes import sentence
-
-    one, piece = found.statement, found.build.piece
-    line = (
-        "id=line.id trade=line.trade planned_quantity=line.quantity standard_quantity quantity unit=line.unit"
-        " planned standard actual recorded not_recorded=missing to_come parts"
-    )
-    return picked(
-        one,
-        "number title state coarse currency net=way.contract.net quoted_margin_amount=way.quoted"
-        " bridge=way.steps actual_margin_amount=way.actual quoted_margin=quoted_share"
-        " actual_margin=actual_share cost overhead margin_before_overhead=without_overhead in_hand own_hours"
-        " an_own_hour=an_hour labour_hours=hours material_worth material_bought material_given=given"
-        " material_from_stock=from_stock not_recorded recorded_share lines_not_recorded causes tasks rounds"
-        " lines",
-        **picked(found, "number=name coarse"),
-        **picked(piece, "title=plan.job.piece.title state=standing.words currency=plan.currency"),
-        causes=[
-            picked(cause, CAUSE, words=sentence(found.build, one.missing, cause, str)) for cause in one.causes
-        ],
-        lines=[picked(spent, line) for spent in one.lines],
-    )
 
 
 def _text(found: Reviewed) -> str:

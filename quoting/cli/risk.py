@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
+from quoting.as_data.planned import risk_data
 from quoting.cli.app import Answer, Draws, Job, Json, Overwrite, Picture, Seed, Settings, Shop, command
-from quoting.cli.as_json import Data, chances, margins, picked, piece_name
 from quoting.cli.terminal import about, block, blocks, bold, counted, dim, money, row, wrapped
 
 if TYPE_CHECKING:
@@ -40,28 +40,8 @@ def risk(
     from quoting.runs.risk import risk as recipe
 
     found = recipe(job, shop, setting or (), draws, seed, out, overwrite)
-    said = (_data if as_json else _text)(found.priced, found.outlook)
+    said = (risk_data if as_json else _text)(found.priced, found.outlook)
     return Answer(said, found.written, found.priced.policies_broken)
-
-
-def _data(priced: Priced, found: Outlook) -> Data:
-    """An outlook for other programs."""
-    return picked(
-        found,
-        "job currency seed draws planned_cost chance_plan_met=met cost margin price_total"
-        " chance_of_loss=loses chance_below_floor=misses_floor chance_below_margin=misses_margin"
-        " price_total_covering_p80=covering labour_hours=labour_h machine_hours=machine_h"
-        " resin_litres=resin_l lead_days=lead_d bagging_rounds share_of_variance drivers setbacks"
-        " share_together=together clipped inputs",
-        job=piece_name(priced.job),
-        currency=priced.currency,
-        planned_cost=round(found.plan, 9),
-        margin=margins(found.cost, found.margins),
-        price_total=priced.chain.total,
-        bagging_rounds=chances(found.rounds, "rounds"),
-        share_of_variance="first-order Sobol index",
-        inputs=priced.sha256,
-    )
 
 
 def _text(priced: Priced, found: Outlook) -> str:

@@ -6,8 +6,8 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
+from quoting.as_data.planned import sell_data
 from quoting.cli.app import Answer, Json, Overwrite, Settings, Shop, arg, command
-from quoting.cli.as_json import Data, amounts, picked
 from quoting.cli.terminal import as_far, aside, block, blocks, far, heading, money, row, wrapped
 
 if TYPE_CHECKING:
@@ -41,49 +41,7 @@ def sell(
     from quoting.runs.sell import sell as recipe
 
     found = recipe(piece, shop, setting or (), price, channel, out, overwrite)
-    return Answer((_data if as_json else _text)(found), found.written)
-
-
-SALE = "price=seen net tax fees set_aside reaches_hand=in_hand"
-
-
-def _data(found: Found) -> Data:
-    """What a piece can be sold for, for other programs."""
-    digits = found.piece.priced.digits
-    spent = (
-        "still_to_spend=cash_to_spend cash_spent not_recorded cost_in_the_workshop=base reserve_left=reserve"
-        " own_pay"
-    )
-    return picked(
-        found,
-        "piece=piece.name title=piece.priced.job.piece.title state=piece.state currency=piece.priced.currency"
-        " actual=piece.spending.actual still_to_spend cash_spent not_recorded cost_in_the_workshop reserve_left"
-        " cost_with_own_pay own_hours=piece.spending.own_hours own_pay channel=own.name"
-        " target_price=own.list_price.seen asked expected channels",
-        **amounts(found.piece.spending, digits, spent),
-        **amounts(found.own, digits, "cost_with_own_pay=cost"),
-        asked=None if found.asked is None else _outcome_data(found.asked, digits),
-        expected=[_outcome_data(one, digits) for one in found.expected],
-        channels=[_channel_data(one, digits) for one in found.channels],
-    )
-
-
-def _outcome_data(one: Outcome, digits: int) -> Data:
-    paid = amounts(one, digits, "stays_in_hand=in_hand an_own_hour=an_hour")
-    return {**picked(one.sale, SALE), **paid, "margin": one.margin}
-
-
-def _channel_data(one: Selling, digits: int) -> Data:
-    sales = {"list_price": one.list_price, "floor_price": one.floor_price, "pickup_price": one.pickup}
-    return picked(
-        one,
-        "name delivers cost margin floor_margin list_price floor_price pickup_price haggle haggle_share"
-        " radius_at_floor_m=radius.at_floor radius_at_margin_m=radius.at_margin trouble",
-        **amounts(one, digits, "cost"),
-        margin=float(one.rules.margin),
-        floor_margin=float(one.rules.floor),
-        **{key: None if sale is None else picked(sale, SALE) for key, sale in sales.items()},
-    )
+    return Answer((sell_data if as_json else _text)(found), found.written)
 
 
 def _text(found: Found) -> str:

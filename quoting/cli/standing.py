@@ -7,21 +7,19 @@ from datetime import timedelta
 from math import ceil
 from typing import TYPE_CHECKING, Annotated
 
+from quoting.as_data.happened import standing_data
 from quoting.cli.app import Answer, Draws, Folder, Json, Number, Seed, arg, command, here
-from quoting.cli.as_json import Data, amounts, by_name, chances, margins, picked, share
 from quoting.cli.risk import EIGHT, ENDS, LEVELS, MIDDLE, RARE, bands, chance_said, named
 from quoting.cli.terminal import about, block, blocks, counted, dim, heading, money, row, width, wrapped
 from quoting.measures import shown
 
 if TYPE_CHECKING:
-    from quoting.forecast.build import Earned
     from quoting.forecast.decisions import Choice, Panel
     from quoting.forecast.forecast import Forecast
     from quoting.pricing.record import Priced
     from quoting.runs.builds import Stands
 
 MOST_DRIVERS, MOST_LESSONS, MOST_TASKS = 8, 10, 10
-CHOICE = "part more_rounds=more rounds reaches margin thickness_m cost days"
 CHOICES = {None: "as planned", 0: "stop now", 1: "one round more", 2: "two rounds more"}
 TABLE = 90
 """Columns that the table of choices takes; where there are fewer, each is told in words."""
@@ -43,43 +41,7 @@ def standing(
     from quoting.runs.builds import standing as recipe
 
     found = recipe(here(shop), number, on, draws, seed)
-    return Answer((_data if as_json else _text)(found))
-
-
-def _data(found: Stands) -> Data:
-    """Where a piece stands, for other programs."""
-    now, piece = found.standing, found.piece
-    digits, laminates = piece.plan.digits, []
-    for one in now.panels:
-        plies, rounds = chances(one.plies_to_go, "plies"), chances(one.rounds_to_go, "rounds")
-        laminates.append(by_name(one, plies_to_go=plies, rounds_to_go=rounds))
-    return picked(
-        now,
-        "number title state day currency seed draws net=contract.net fees=contract.fees cost planned_cost"
-        " cost_so_far margin quoted_margin planned_margin=planned chance_of_loss=loses"
-        " labour_hours_to_go=to_go.labour_h resin_litres_to_go=to_go.resin_l bag_film_m2_to_go=to_go.film_m2"
-        " days_to_go=to_go.days tasks_to_go=tasks laminates choices learnt=lessons drivers earned_value"
-        " buying notes",
-        **picked(piece, "title=quote.face.title state=standing.words currency=plan.currency"),
-        **amounts(now, digits, "planned_cost cost_so_far=spent"),
-        number=str(piece.number),
-        day=found.day,
-        margin=margins(now.cost, now.margins),
-        quoted_margin=share(now.quoted),
-        laminates=laminates,
-        choices=[picked(one, CHOICE) for one in now.choices],
-        earned_value=None if now.earned is None else _earned_data(now.earned, digits),
-        buying=[by_name(one, **amounts(one, digits, "money")) for one in now.buying],
-        notes=found.notes,
-    )
-
-
-def _earned_data(one: Earned, digits: int) -> Data:
-    """Earned value; what rests on a plan by days is nothing where there is none."""
-    found = amounts(one, digits, "bac ev ac pv cv sv eac_at_budget eac_at_present")
-    found |= amounts(one, digits, "eac_at_both") if one.pv else {"spi": None, "eac_at_both": None}
-    keys = "bac ev ac pv cv sv cpi spi eac_at_budget eac_at_present eac_at_both tcpi"
-    return picked(one, keys, **found)
+    return Answer((standing_data if as_json else _text)(found))
 
 
 def _text(found: Stands) -> str:

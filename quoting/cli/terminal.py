@@ -15,7 +15,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from quoting.errors import one_line
-from quoting.measures import measure
+from quoting.measures.showing import road_unit
 from quoting.money import OWN, exact, minor_digits, printed, whole
 
 if TYPE_CHECKING:
@@ -23,8 +23,6 @@ if TYPE_CHECKING:
     from quoting.pricing.record import Priced
 
 WIDEST = 100
-ROADS = {"inch": "mi", "metric": "km"}
-"""Units of distances by road, whatever small lengths a shop writes in."""
 
 
 def progress(words: str) -> None:
@@ -123,15 +121,9 @@ def about(of: Priced | str, amount: float) -> str:
     return whole(amount, of if isinstance(of, str) else of.currency, OWN)
 
 
-def road_unit(shop: Shop) -> tuple[str, float]:
-    """The unit of a shop's roads and its length [m]."""
-    name = ROADS[shop.shop.units]
-    return name, measure(f"1 {name}", "distance")
-
-
 def far(shop: Shop, distance_m: float) -> str:
     """A distance to a tenth of a mile or kilometre."""
-    name, metres = road_unit(shop)
+    name, metres = road_unit(shop.shop.units)
     return f"{distance_m / metres:.1f} {name}"
 
 

@@ -82,6 +82,12 @@ class UnitWritten(NamedTuple):
         return f"{' .. '.join(kept)} {self.name}".strip()
 
 
+def road_unit(system: str) -> tuple[str, float]:
+    """The unit of distances by road in a system of units, and its length [m]: the larger one, whatever small lengths are written in."""
+    name = next(iter(_SYSTEMS[system]["distance"]))
+    return name, measure(f"1 {name}", "distance")
+
+
 def unit_like(text: str, dimension: str, value: float, system: str) -> UnitWritten:
     """The unit that a range is written in; where nothing is written, the one in which the shop shows a value."""
     shape = text.rpartition("..")[2] or shown(value, dimension or "number", system)

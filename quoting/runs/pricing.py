@@ -206,11 +206,19 @@ def _picture(folder: Path, name: str, field: str, brief: Brief, problems: list[P
         return None
 
 
-def rates(folder: Path) -> tuple[tuple[RateShown, ...], list[str], str]:
-    """The hour rates of a shop, what may be counted twice in them, and the currency."""
+class Rates(NamedTuple):
+    """The hour rates of a shop, what may be counted twice in them, and their currency."""
+
+    rates: tuple[RateShown, ...]
+    counted_twice: list[str]
+    currency: str
+
+
+def rates(folder: Path) -> Rates:
+    """What an hour costs in a shop. Raises Problems with everything that is wrong in its file."""
     from quoting.costing.rates import double_counts
 
     if folder.is_file():
         raise refused("", "is a file", "name the shop folder, which holds shop.toml", str(folder))
     brief = load_shop(folder)
-    return shown_rates(brief), double_counts(brief.shop), brief.shop.shop.currency
+    return Rates(shown_rates(brief), double_counts(brief.shop), brief.shop.shop.currency)

@@ -13,11 +13,12 @@ from quoting.job.brief import Brief
 from quoting.job.load import load_shop, straight_m
 from quoting.job.shop import Shop
 from quoting.measures import measure
+from quoting.measures.showing import road_unit
 from quoting.money import exact, minor_digits
 from quoting.pricing.channels import reserve_on
 from quoting.pricing.outlook import refuse_clipped
 from quoting.pricing.price import rules
-from quoting.pricing.reach import Costs, Reach, reach_of
+from quoting.pricing.reach import Costs, Reach, Row, reach_of
 from quoting.pricing.record import Priced
 from quoting.pricing.sale import sale_at
 from quoting.pricing.warnings import BEYOND_FURTHEST
@@ -65,6 +66,11 @@ class Found(NamedTuple):
     policies_broken: tuple[str, ...]
     collected: bool
     written: list[Path]
+
+    def distances(self) -> list[Row]:
+        """Prices and margins by distance, what was asked about among them."""
+        also = () if self.asked_m is None else (self.asked_m,)
+        return list(self.reach.rows(road_unit(self.shop.shop.units)[1], *also))
 
 
 def reach(job: Path | None, shop: Path | None, settings: Settings, asked: Asked, out: Path | None) -> Found:

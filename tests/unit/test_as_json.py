@@ -12,7 +12,7 @@ from typing import Any, NamedTuple
 
 import pytest
 
-from quoting.cli.as_json import amounts, by_name, dumped, picked, share
+from quoting.as_data.record import amounts, by_name, dumped, picked, share
 
 
 class Inner(NamedTuple):

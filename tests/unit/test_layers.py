@@ -68,7 +68,7 @@ def test_trades_and_their_equations_load_no_reader_of_files() -> None:
 def test_pricing_loads_no_document_library() -> None:
     modules = {
         name.split(".")[0]
-        for name in loaded("import quoting.runs, quoting.cli.breakdown, quoting.cli.as_json")
+        for name in loaded("import quoting.runs, quoting.cli.breakdown, quoting.as_data.record")
     }
     assert "numpy" in modules  # the model is loaded, so that the next line means something
     assert modules & {"openpyxl", "reportlab", "pandas"} == set()
