@@ -7,7 +7,7 @@ from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
-from quoting.cli.app import Answer, Json, Settings, Shop, arg, command
+from quoting.cli.app import Answer, Json, Settings, Shop, arg, command, this_day
 from quoting.cli.as_json import Data, picked, piece_name
 from quoting.cli.terminal import about, aside, block, blocks, bold, money, width, wrapped
 from quoting.errors import one_line
@@ -43,7 +43,7 @@ def compare(
     """
     from quoting.runs.risk import compare as recipe
 
-    found = recipe(jobs, shop, setting or (), column or ())
+    found = recipe(jobs, shop, this_day(), setting or (), column or ())
     broken = (code for one in found.versions for code in one.priced.policies_broken)
     return Answer((_data if as_json else _text)(found), broken=broken)
 

@@ -7,9 +7,9 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
-from quoting.cli.app import Answer, Job, Json, Overwrite, Settings, Shop, arg, command
+from quoting.cli.app import Answer, Job, Json, Overwrite, Settings, Shop, arg, command, this_day
 from quoting.cli.as_json import Data, amounts, by_name, picked, piece_name
-from quoting.cli.terminal import aside, block, blocks, bold, money, whole_row, wrapped
+from quoting.cli.terminal import aside, block, blocks, bold, ended_by_key, money, progress, whole_row, wrapped
 from quoting.cut_plans import words as say
 from quoting.errors import Exit, one_line
 from quoting.money import minor_digits
@@ -48,7 +48,9 @@ def cut(
     """
     from quoting.runs import cut as recipes
 
-    found = recipes.cut(job, shop, setting or (), recipes.Asked(seconds, out, overwrite))
+    asked = recipes.Asked(seconds, out, overwrite)
+    with ended_by_key() as halt:
+        found = recipes.cut(job, shop, this_day(), setting or (), asked, progress, halt)
     said = _data(found) if as_json else _text(found)
     return Answer(said, found.written, status=Exit.INTERRUPTED if found.interrupted else Exit.DONE)
 

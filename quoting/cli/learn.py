@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING, Annotated
 
-from quoting.cli.app import Answer, Folder, Json, arg, command, here
+from quoting.cli.app import Answer, Folder, Json, arg, command, here, this_day
 from quoting.cli.as_json import Data, by_name, picked
 from quoting.cli.terminal import about, aside, block, blocks, bold, counted, progress, row, whole_row, wrapped
 
@@ -38,7 +38,7 @@ def learn(
     """
     from quoting.runs.learn import learn as recipe
 
-    found = recipe(here(shop), only or (), accept, progress)
+    found = recipe(here(shop), this_day(), only or (), accept, progress)
     return Answer((_data if as_json else _text)(found))
 
 

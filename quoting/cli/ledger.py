@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from quoting.cli.app import Answer, Day, Folder, Json, Out, app, arg, command, here
+from quoting.cli.app import Answer, Day, Folder, Json, Out, app, arg, command, here, this_day
 from quoting.cli.as_json import Data, picked, share
 from quoting.cli.terminal import block, blocks, bold, counted, dim, money, row, tell
 from quoting.errors import Exit
@@ -38,7 +39,7 @@ def pieces(
     """
     from quoting.runs.shops import pieces as recipe
 
-    found = recipe(here(shop), on, everything)
+    found = recipe(here(shop), this_day(), on, everything)
     return Answer(_data(found) if as_json else _text(found))
 
 
@@ -132,7 +133,7 @@ def daysheet(out: Out = None, shop: Folder = None) -> Answer:
     """
     from quoting.runs.shops import daysheet as recipe
 
-    return Answer("", recipe(here(shop), out))
+    return Answer("", recipe(here(shop), this_day(), out))
 
 
 @command()
@@ -143,7 +144,7 @@ def backup(out: Out = None, shop: Folder = None) -> Answer:
     """
     from quoting.runs.shops import backup as recipe
 
-    path, rows = recipe(here(shop), out)
+    path, rows = recipe(here(shop), datetime.now(), out)
     return Answer(f"wrote {path} ({rows['quote']} quotes, {rows['entry']} entries)")
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
-from quoting.cli.app import Answer, Job, Json, Overwrite, Settings, Shop, Strict, Xml, arg, command
+from quoting.cli.app import Answer, Job, Json, Overwrite, Settings, Shop, Strict, Xml, arg, command, this_day
 from quoting.cli.as_json import Data, picked, piece_name, share
 from quoting.cli.terminal import aside, block, blocks, progress, row, tell, whole_row, wrapped
 
@@ -30,7 +30,7 @@ def price(
     from quoting.cli.breakdown import breakdown
     from quoting.runs.pricing import price as recipe
 
-    found = recipe(job, shop, setting or ())
+    found = recipe(job, shop, this_day(), setting or ())
     said = price_data(found) if as_json else breakdown(found, short)
     return Answer(said, broken=found.policies_broken, strict=strict)
 
@@ -79,7 +79,7 @@ def quote(
     from quoting.cli.breakdown import summary
     from quoting.runs.pricing import quote as recipe
 
-    found, written = recipe(job, shop, setting or (), out, overwrite, xml, progress)
+    found, written = recipe(job, shop, this_day(), setting or (), out, overwrite, xml, progress)
     return Answer("", written, found.policies_broken, strict=strict, more=summary(found))
 
 
@@ -120,7 +120,7 @@ def calendar(
     """
     from quoting.runs.pricing import calendar as recipe
 
-    found, written = recipe(job, shop, setting or (), out, overwrite)
+    found, written = recipe(job, shop, this_day(), setting or (), out, overwrite)
     return Answer(_calendar_text(found), written)
 
 
@@ -163,4 +163,4 @@ def pictures(
     """
     from quoting.runs.pictures import pictures as recipe
 
-    return Answer("", recipe(job, shop, setting or (), out, overwrite, progress, tell))
+    return Answer("", recipe(job, shop, this_day(), setting or (), out, overwrite, progress, tell))

@@ -8,7 +8,7 @@ from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
-from quoting.cli.app import Answer, Json, Overwrite, Picture, Settings, Shop, arg, command
+from quoting.cli.app import Answer, Json, Overwrite, Picture, Settings, Shop, arg, command, this_day
 from quoting.cli.as_json import Data, picked
 from quoting.cli.terminal import about, as_far, aside, block, blocks, dim, far, money, road_unit, row, wrapped
 
@@ -47,7 +47,7 @@ def reach(
     from quoting.runs import reach as recipes
 
     asked = recipes.Asked(price, cost, to, road, carrier, overwrite)
-    found = recipes.reach(job, shop, setting or (), asked, out)
+    found = recipes.reach(job, shop, this_day(), Path.cwd(), setting or (), asked, out)
     return Answer((_data if as_json else _text)(found), found.written, found.policies_broken)
 
 

@@ -7,7 +7,7 @@ from datetime import timedelta
 from math import ceil
 from typing import TYPE_CHECKING, Annotated
 
-from quoting.cli.app import Answer, Draws, Folder, Json, Number, Seed, arg, command, here
+from quoting.cli.app import Answer, Draws, Folder, Json, Number, Seed, arg, command, here, this_day
 from quoting.cli.as_json import Data, amounts, by_name, chances, margins, picked, share
 from quoting.cli.risk import EIGHT, ENDS, LEVELS, MIDDLE, RARE, bands, chance_said, named
 from quoting.cli.terminal import about, block, blocks, counted, dim, heading, money, row, width, wrapped
@@ -42,7 +42,7 @@ def standing(
     """
     from quoting.runs.builds import standing as recipe
 
-    found = recipe(here(shop), number, on, draws, seed)
+    found = recipe(here(shop), this_day(), number, on, draws, seed)
     return Answer((_data if as_json else _text)(found))
 
 
