@@ -2,6 +2,7 @@
 
 import os
 import sys
+import warnings
 
 if __name__ == "__main__":
     # `python -m` looks for code in the folder that it is called from first; a shop folder holds data, and no code of it is ever run.
@@ -22,7 +23,10 @@ def main() -> None:
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(encoding="utf-8", errors="replace")
-    sys.exit(run(sys.argv[1:]))
+    with warnings.catch_warnings():
+        warnings.filterwarnings("ignore", module="PIL")  # a camera's faulty notes beside a sound picture
+        status = run(sys.argv[1:])
+    sys.exit(status)
 
 
 def run(arguments: list[str]) -> int:

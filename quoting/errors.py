@@ -61,6 +61,10 @@ class Problems(Exception):
         self.done = done
 
 
+class Halted(Exception):
+    """Whoever waited for long work asked it to end; nothing half-written is left."""
+
+
 def refused(field: str, found: str, write: str, file: str = "") -> Problems:
     """One thing that is wrong, for which nothing else is looked at: to be raised."""
     return Problems([Problem(field, found, write, file)])

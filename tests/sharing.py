@@ -1,10 +1,11 @@
-"""What takes long to make is made once for all workers of a run: the first that needs it makes it, the others wait."""
+"""What tests share. What takes long to make is made once for all workers of a run: the first that needs it makes it, the others wait."""
 
 from __future__ import annotations
 
 import os
 import shutil
 import time
+from datetime import date
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -12,6 +13,9 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     import pytest
+
+DAY = date(2027, 3, 1)
+"""The day on which recipes are asked, where it matters not which: never that of the clock."""
 
 PATIENCE_S = 900.0  # far more than anything shared takes; a worker that was killed must not let the others wait for ever
 GLANCE_S = 0.05

@@ -8,6 +8,7 @@ from functools import cache
 
 import pytest
 from end_to_end.command import quoting_run
+from sharing import DAY
 
 import quoting.takeoff
 import quoting.trades
@@ -27,7 +28,7 @@ WITHIN = {"whole_up", "whole_down", "mixes", "mixed_words", "first", "picked", "
 @cache
 def _page(name: str) -> Page:
     """A page, made once for all checks: each prices its sample."""
-    found = explain(name)
+    found = explain(name, DAY)
     assert isinstance(found, Page)
     return found
 
@@ -100,7 +101,7 @@ def test_every_page_shows_its_figures_on_a_sample(name: str) -> None:
 
 @pytest.mark.parametrize("term", TERMS)
 def test_every_term_has_a_meaning_and_a_page(term: str) -> None:
-    found = explain(term)
+    found = explain(term, DAY)
     if not isinstance(found, Page):
         assert found[0].term == term
         assert found[0].page in NAMES
@@ -124,9 +125,9 @@ def test_words_fields_and_units(asked: str, words: str) -> None:
     """Also as people write them; what is not known offers the nearest."""
     if not words:
         with pytest.raises(Problems, match="board foot"):
-            explain(asked)
+            explain(asked, DAY)
         return
-    found = explain(asked)
+    found = explain(asked, DAY)
     assert not isinstance(found, Page)
     assert words in meanings_text(found).replace("\n  ", " ")
 

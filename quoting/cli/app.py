@@ -2,6 +2,7 @@
 
 import functools
 from collections.abc import Callable, Iterable, Sequence
+from datetime import date
 from pathlib import Path
 from typing import Annotated, Any, NamedTuple, ParamSpec
 
@@ -117,8 +118,13 @@ def command(doing: str = "", of: typer.Typer = app) -> Callable[[Callable[P, Ans
     return hung
 
 
+def this_day() -> date:
+    """The day, by the clock of this machine."""
+    return date.today()
+
+
 def here(shop: Path | None) -> Path:
     """The shop folder: the one given, the one we are in, or the one above."""
     from quoting.runs.shops import shop_folder_here
 
-    return shop_folder_here(shop)
+    return shop_folder_here(shop, Path.cwd())

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 from quoting.as_data.planned import compare_data
-from quoting.cli.app import Answer, Json, Settings, Shop, arg, command
+from quoting.cli.app import Answer, Json, Settings, Shop, arg, command, this_day
 from quoting.cli.terminal import about, aside, block, blocks, bold, money, width, wrapped
 from quoting.errors import one_line
 from quoting.measures import DIMENSIONS, shown
@@ -41,7 +41,7 @@ def compare(
     """
     from quoting.runs.risk import compare as recipe
 
-    found = recipe(jobs, shop, setting or (), column or ())
+    found = recipe(jobs, shop, this_day(), setting or (), column or ())
     broken = (code for one in found.versions for code in one.priced.policies_broken)
     return Answer((compare_data if as_json else _text)(found), broken=broken)
 

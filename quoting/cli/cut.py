@@ -8,8 +8,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 from quoting.as_data.planned import cut_data
-from quoting.cli.app import Answer, Job, Json, Overwrite, Settings, Shop, arg, command
-from quoting.cli.terminal import aside, block, blocks, bold, money, whole_row, wrapped
+from quoting.cli.app import Answer, Job, Json, Overwrite, Settings, Shop, arg, command, this_day
+from quoting.cli.terminal import aside, block, blocks, bold, ended_by_key, money, progress, whole_row, wrapped
 from quoting.cut_plans import words as say
 from quoting.errors import Exit, one_line
 
@@ -47,7 +47,9 @@ def cut(
     """
     from quoting.runs import cut as recipes
 
-    found = recipes.cut(job, shop, setting or (), recipes.Asked(seconds, out, overwrite))
+    asked = recipes.Asked(seconds, out, overwrite)
+    with ended_by_key() as halt:
+        found = recipes.cut(job, shop, this_day(), setting or (), asked, progress, halt)
     said = cut_data(found) if as_json else _text(found)
     return Answer(said, found.written, status=Exit.INTERRUPTED if found.interrupted else Exit.DONE)
 

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING, Annotated
 
-from quoting.cli.app import Answer, arg, command
+from quoting.cli.app import Answer, arg, command, this_day
 from quoting.cli.terminal import aside, block, blocks, dim, progress, wrapped
 
 if TYPE_CHECKING:
@@ -34,7 +34,7 @@ def explain(
     if not words:
         return Answer(_topics_text(*recipes.topics()))
     progress("reading")
-    found = recipes.explain(" ".join(words))
+    found = recipes.explain(" ".join(words), this_day())
     return Answer(page_text(found) if isinstance(found, recipes.Page) else meanings_text(found))
 
 

@@ -6,7 +6,21 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 from quoting.as_data.planned import price_data
-from quoting.cli.app import Answer, Folder, Job, Json, Number, Out, Shop, Strict, Xml, arg, command, here
+from quoting.cli.app import (
+    Answer,
+    Folder,
+    Job,
+    Json,
+    Number,
+    Out,
+    Shop,
+    Strict,
+    Xml,
+    arg,
+    command,
+    here,
+    this_day,
+)
 from quoting.cli.terminal import bold, heading, money, progress, row, tell, wrapped
 from quoting.errors import one_line
 
@@ -33,7 +47,7 @@ def issue(
     from quoting.cli.breakdown import summary
     from quoting.runs.issuing import issue as recipe
 
-    done = recipe(job, shop, revises, again, xml, out, progress, tell)
+    done = recipe(job, shop, this_day(), revises, again, xml, out, progress, tell)
     issued = f"issued {done.issued.number}, valid until {done.issued.face.valid_until}"
     return Answer(issued, done.written, done.priced.policies_broken, strict=strict, more=summary(done.priced))
 
@@ -56,7 +70,7 @@ def mark(
     """
     from quoting.runs.marking import mark as recipe
 
-    piece = recipe(here(shop), number, state, on, words, price, kept, option, tell)
+    piece = recipe(here(shop), this_day(), number, state, on, words, price, kept, option, tell)
     standing = f"{piece.standing.words} (since {piece.standing.since})"
     return Answer(one_line(f"{piece.number} {piece.quote.face.title}: {standing}"))
 
@@ -83,7 +97,7 @@ def change(
     from quoting.runs import marking as recipes
 
     asked = recipes.Asked(job, words, agreed, mine, on, price, out)
-    done = recipes.change(here(shop), number, asked, tell)
+    done = recipes.change(here(shop), this_day(), number, asked, tell)
     return Answer(_changed_text(done, asked), done.written)
 
 

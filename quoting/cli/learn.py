@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 
 from quoting.as_data.happened import learn_data
 from quoting.as_data.record import Data
-from quoting.cli.app import Answer, Folder, Json, arg, command, here
+from quoting.cli.app import Answer, Folder, Json, arg, command, here, this_day
 from quoting.cli.terminal import about, aside, block, blocks, bold, counted, progress, row, whole_row, wrapped
 
 if TYPE_CHECKING:
@@ -39,7 +39,7 @@ def learn(
     """
     from quoting.runs.learn import learn as recipe
 
-    found = recipe(here(shop), only or (), accept, progress)
+    found = recipe(here(shop), this_day(), only or (), accept, progress)
     return Answer((learn_data if as_json else _text)(found))
 
 

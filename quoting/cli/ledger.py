@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from quoting.as_data.happened import pieces_data
-from quoting.cli.app import Answer, Day, Folder, Json, Out, app, arg, command, here
+from quoting.cli.app import Answer, Day, Folder, Json, Out, app, arg, command, here, this_day
 from quoting.cli.terminal import block, blocks, bold, counted, dim, money, row, tell
 from quoting.errors import Exit
 
@@ -38,7 +39,7 @@ def pieces(
     """
     from quoting.runs.shops import pieces as recipe
 
-    found = recipe(here(shop), on, everything)
+    found = recipe(here(shop), this_day(), on, everything)
     return Answer(pieces_data(found) if as_json else _text(found))
 
 
@@ -108,7 +109,7 @@ def daysheet(out: Out = None, shop: Folder = None) -> Answer:
     """
     from quoting.runs.shops import daysheet as recipe
 
-    return Answer("", recipe(here(shop), out))
+    return Answer("", recipe(here(shop), this_day(), out))
 
 
 @command()
@@ -119,7 +120,7 @@ def backup(out: Out = None, shop: Folder = None) -> Answer:
     """
     from quoting.runs.shops import backup as recipe
 
-    path, rows = recipe(here(shop), out)
+    path, rows = recipe(here(shop), datetime.now(), out)
     return Answer(f"wrote {path} ({rows['quote']} quotes, {rows['entry']} entries)")
 
 

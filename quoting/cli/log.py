@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 from quoting.as_data.happened import log_data
-from quoting.cli.app import Answer, Folder, Json, arg, command, here
+from quoting.cli.app import Answer, Folder, Json, arg, command, here, this_day
 from quoting.cli.ledger import figure_rows
 from quoting.cli.terminal import aside, block, blocks, counted, dim, money, tell, whole_row, wrapped
 from quoting.errors import one_line, refused
@@ -80,15 +80,15 @@ def log(
         found = recipes.show(folder, number)
         return Answer(log_data(found) if as_json else _shown_text(found))
     if csv is not None:
-        return Answer(_logged_text(recipes.log_file(folder, number, csv, tell), csv.name))
+        return Answer(_logged_text(recipes.log_file(folder, this_day(), number, csv, tell), csv.name))
     said = Saying(
         kind=kind.casefold(), value=value, what=what, on=on, line=line, task=task, part=part, stage=stage, of=of or for_,
         quantity=quantity, who=who, round=round, plies=plies, hours=hours, cost=cost, receipt=receipt, words=words,
         about=about, unplanned=unplanned,
     )  # fmt: skip
     if said.kind == "void":
-        return Answer(_logged_text(recipes.void(folder, number, said, tell)))
-    return Answer(_logged_text(recipes.log(folder, number, said, instead_of, tell)))
+        return Answer(_logged_text(recipes.void(folder, this_day(), number, said, tell)))
+    return Answer(_logged_text(recipes.log(folder, this_day(), number, said, instead_of, tell)))
 
 
 def _shown_text(found: Shown) -> str:

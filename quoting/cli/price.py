@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 from quoting.as_data.planned import price_data, rates_data
-from quoting.cli.app import Answer, Job, Json, Overwrite, Settings, Shop, Strict, Xml, arg, command
+from quoting.cli.app import Answer, Job, Json, Overwrite, Settings, Shop, Strict, Xml, arg, command, this_day
 from quoting.cli.terminal import aside, block, blocks, progress, row, tell, whole_row, wrapped
 
 if TYPE_CHECKING:
@@ -30,7 +30,7 @@ def price(
     from quoting.cli.breakdown import breakdown
     from quoting.runs.pricing import price as recipe
 
-    found = recipe(job, shop, setting or ())
+    found = recipe(job, shop, this_day(), setting or ())
     said = price_data(found) if as_json else breakdown(found, short)
     return Answer(said, broken=found.policies_broken, strict=strict)
 
@@ -52,7 +52,7 @@ def quote(
     from quoting.cli.breakdown import summary
     from quoting.runs.pricing import quote as recipe
 
-    found, written = recipe(job, shop, setting or (), out, overwrite, xml, progress)
+    found, written = recipe(job, shop, this_day(), setting or (), out, overwrite, xml, progress)
     return Answer("", written, found.policies_broken, strict=strict, more=summary(found))
 
 
@@ -92,7 +92,7 @@ def calendar(
     """
     from quoting.runs.pricing import calendar as recipe
 
-    found, written = recipe(job, shop, setting or (), out, overwrite)
+    found, written = recipe(job, shop, this_day(), setting or (), out, overwrite)
     return Answer(_calendar_text(found), written)
 
 
@@ -135,4 +135,4 @@ def pictures(
     """
     from quoting.runs.pictures import pictures as recipe
 
-    return Answer("", recipe(job, shop, setting or (), out, overwrite, progress, tell))
+    return Answer("", recipe(job, shop, this_day(), setting or (), out, overwrite, progress, tell))

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 from quoting.as_data.planned import reach_data
-from quoting.cli.app import Answer, Json, Overwrite, Picture, Settings, Shop, arg, command
+from quoting.cli.app import Answer, Json, Overwrite, Picture, Settings, Shop, arg, command, this_day
 from quoting.cli.terminal import about, as_far, aside, block, blocks, dim, far, money, row, wrapped
 from quoting.measures.showing import road_unit
 
@@ -45,7 +45,7 @@ def reach(
     from quoting.runs import reach as recipes
 
     asked = recipes.Asked(price, cost, to, road, carrier, overwrite)
-    found = recipes.reach(job, shop, setting or (), asked, out)
+    found = recipes.reach(job, shop, this_day(), Path.cwd(), setting or (), asked, out)
     return Answer((reach_data if as_json else _text)(found), found.written, found.policies_broken)
 
 

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 from quoting.as_data.happened import all_data, review_data
-from quoting.cli.app import Answer, Folder, Json, Overwrite, Settings, arg, command, here
+from quoting.cli.app import Answer, Folder, Json, Overwrite, Settings, arg, command, here, this_day
 from quoting.cli.terminal import block, blocks, dim, heading, money, progress, row, whole_row, wrapped
 from quoting.errors import refused
 
@@ -49,7 +49,7 @@ def review(
     if actuals is not None:
         if not piece:
             raise refused("--actuals", "found no job beside it", "write quoting review JOB --actuals FILE")
-        found = recipes.review_totals(Path(piece), actuals, shop, setting or (), papers)
+        found = recipes.review_totals(Path(piece), actuals, shop, this_day(), setting or (), papers)
         return Answer((review_data if as_json else _text)(found), found.written)
     if not piece:
         return _review_all(shop, out, as_json)

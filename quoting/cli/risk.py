@@ -6,8 +6,20 @@ from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from quoting.as_data.planned import risk_data
-from quoting.cli.app import Answer, Draws, Job, Json, Overwrite, Picture, Seed, Settings, Shop, command
-from quoting.cli.terminal import about, block, blocks, bold, counted, dim, money, row, wrapped
+from quoting.cli.app import (
+    Answer,
+    Draws,
+    Job,
+    Json,
+    Overwrite,
+    Picture,
+    Seed,
+    Settings,
+    Shop,
+    command,
+    this_day,
+)
+from quoting.cli.terminal import about, block, blocks, bold, counted, dim, money, progress, row, wrapped
 
 if TYPE_CHECKING:
     from quoting.pricing.outlook import Driver, Outlook
@@ -39,7 +51,7 @@ def risk(
     """
     from quoting.runs.risk import risk as recipe
 
-    found = recipe(job, shop, setting or (), draws, seed, out, overwrite)
+    found = recipe(job, shop, this_day(), setting or (), draws, seed, out, overwrite, progress)
     said = (risk_data if as_json else _text)(found.priced, found.outlook)
     return Answer(said, found.written, found.priced.policies_broken)
 

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 from quoting.as_data.planned import sell_data
-from quoting.cli.app import Answer, Json, Overwrite, Settings, Shop, arg, command
+from quoting.cli.app import Answer, Json, Overwrite, Settings, Shop, arg, command, this_day
 from quoting.cli.terminal import as_far, aside, block, blocks, far, heading, money, row, wrapped
 
 if TYPE_CHECKING:
@@ -40,7 +40,7 @@ def sell(
     """
     from quoting.runs.sell import sell as recipe
 
-    found = recipe(piece, shop, setting or (), price, channel, out, overwrite)
+    found = recipe(piece, shop, this_day(), Path.cwd(), setting or (), price, channel, out, overwrite)
     return Answer((sell_data if as_json else _text)(found), found.written)
 
 

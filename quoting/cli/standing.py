@@ -8,7 +8,7 @@ from math import ceil
 from typing import TYPE_CHECKING, Annotated
 
 from quoting.as_data.happened import standing_data
-from quoting.cli.app import Answer, Draws, Folder, Json, Number, Seed, arg, command, here
+from quoting.cli.app import Answer, Draws, Folder, Json, Number, Seed, arg, command, here, this_day
 from quoting.cli.risk import EIGHT, ENDS, LEVELS, MIDDLE, RARE, bands, chance_said, named
 from quoting.cli.terminal import about, block, blocks, counted, dim, heading, money, row, width, wrapped
 from quoting.measures import shown
@@ -40,7 +40,7 @@ def standing(
     """
     from quoting.runs.builds import standing as recipe
 
-    found = recipe(here(shop), number, on, draws, seed)
+    found = recipe(here(shop), this_day(), number, on, draws, seed)
     return Answer((standing_data if as_json else _text)(found))
 
 

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Callable, Sequence
-from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from quoting.cli.app import Answer, Job, Settings, Shop, arg, command, here
+from quoting.cli.app import Answer, Job, Settings, Shop, arg, command, here, this_day
 from quoting.cli.terminal import counted, tell, wrapped
 from quoting.errors import refused
 
@@ -63,7 +62,7 @@ def check(job: Job, shop: Shop = None, setting: Settings = None) -> Answer:
     from quoting.runs.pricing import price as recipe
     from quoting.trades.registry import unusable
 
-    found = recipe(job, shop, setting or ())
+    found = recipe(job, shop, this_day(), setting or ())
     things, warnings = counted(len(found.buying), "thing"), counted(len(found.warnings), "warning")
     rows = [
         wrapped(
@@ -121,7 +120,7 @@ def ask(
         wanted = "write a job file, or fill in a spreadsheet: quoting start --sheet FILE"
         raise refused("", "found no terminal to ask questions on", wanted)
     house, jobs = _places(folder, shop)
-    path = interview(Terminal(), house, jobs, date.today())
+    path = interview(Terminal(), house, jobs, this_day())
     return Answer(f"wrote {path}; then: quoting price {path}")
 
 

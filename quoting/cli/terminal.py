@@ -8,9 +8,11 @@ from __future__ import annotations
 import math
 import os
 import shutil
+import signal
 import sys
 import textwrap
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import contextmanager
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
@@ -36,6 +38,24 @@ def tell(words: str) -> None:
     """Say something beside the answer, where it does not mix with it."""
     progress("")
     print(f"note: {words}", file=sys.stderr)
+
+
+@contextmanager
+def ended_by_key() -> Iterator[Callable[[], bool]]:
+    """While it lasts, the first Ctrl-C asks long work to end, which may ask whether it was pressed; the second one ends the command."""
+    presses = 0
+
+    def press(*_: object) -> None:
+        nonlocal presses
+        presses += 1
+        if presses > 1:
+            raise KeyboardInterrupt
+
+    before = signal.signal(signal.SIGINT, press)
+    try:
+        yield lambda: presses > 0
+    finally:
+        signal.signal(signal.SIGINT, before)
 
 
 def width() -> int:

@@ -2,7 +2,6 @@
 
 from collections.abc import Mapping, Sequence
 from datetime import date
-from io import BytesIO
 from typing import Any
 
 from openpyxl import Workbook
@@ -13,6 +12,7 @@ from openpyxl.worksheet.datavalidation import DataValidation
 from openpyxl.worksheet.properties import PageSetupProperties
 from openpyxl.worksheet.worksheet import Worksheet
 
+from quoting.documents.workbook.book import LONG_AGO, dated_bytes
 from quoting.documents.workbook.cells import FILLS, NOT_IN_XML, Page, clean
 from quoting.job.book_cells import (
     AS_TOML,
@@ -73,7 +73,9 @@ def offer(sheet: Worksheet, at: str, section: str, field: str, lists: Mapping[st
 
 
 def job_book_bytes(raw: Mapping[str, Any], lists: Mapping[str, Sequence[str]]) -> bytes:
-    """The workbook of a job from its raw tables, the starter job's fields where it says nothing; `lists` to choose from, by name."""
+    """The workbook of a job from its raw tables, the starter job's fields where it says nothing; `lists` to choose from, by name. The same
+    tables give the same bytes.
+    """
     book = Workbook()
     known = sections("job.toml")
     page = Page(book.worksheets[0], 2)
@@ -91,9 +93,7 @@ def job_book_bytes(raw: Mapping[str, Any], lists: Mapping[str, Sequence[str]]) -
         sheet.page_setup.fitToHeight = 0
         sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
     write_lists(Page(book.create_sheet(LISTS), 2), lists)
-    out = BytesIO()
-    book.save(out)
-    return out.getvalue()
+    return dated_bytes(book, LONG_AGO)
 
 
 def _write_job(

@@ -1,6 +1,6 @@
 """How sure a price is: what draws of the whole job say of its cost, its margin and its days, and what drives them."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from decimal import Decimal
 from typing import NamedTuple
 
@@ -27,6 +27,7 @@ from quoting.risk.drawn import (
     quantiles,
     reserve,
     seed_and_draws,
+    untold,
 )
 from quoting.takeoff.numbers import TOLERANCE
 from quoting.values import Uncertain
@@ -89,14 +90,21 @@ class Outlook(NamedTuple):
     histogram: Histogram
 
 
-def outlook_of(brief: Brief, priced: Priced, draws: int | None = None, seed: int | None = None) -> Outlook:
-    """The outlook of a priced job: the price stands, the cost is drawn; seed and number of draws are its own, else the shop's.
+def outlook_of(
+    brief: Brief,
+    priced: Priced,
+    draws: int | None = None,
+    seed: int | None = None,
+    made: Callable[[int], None] = untold,
+) -> Outlook:
+    """The outlook of a priced job: the price stands, the cost is drawn; seed and number of draws are its own, else the shop's. `made` is told
+    how many draws there are, now and then.
 
     Raises Problems where draws fall beyond a bound too often.
     """
     own_seed, own_draws = seed_and_draws(brief)
     seed, draws = own_seed if seed is None else seed, own_draws if draws is None else draws
-    run = drawn(brief, seed, draws)
+    run = drawn(brief, seed, draws, made)
     refuse_clipped(brief, run.clipped)
     plan = float(cost(brief, likely).planned) + float(trip_beyond(brief, likely))
     sale, rules, drawn_cost = priced.chain, priced.rules, run.cost

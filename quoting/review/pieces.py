@@ -157,7 +157,7 @@ class Calibration(NamedTuple):
     width: float | None
 
 
-def calibration(statements: Sequence[tuple[Build, Statement]]) -> Calibration:
+def calibration(statements: Iterable[tuple[Build, Statement]]) -> Calibration:
     """Draw each job as it was agreed in the end, and hold its cost against what it was.
 
     width = root mean square of (actual - middle) / (band / 2.563): bands are as wide as a normal distribution's that has the

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -57,16 +57,22 @@ class Drawn:
         return self.planned + self.beyond
 
 
-def drawn(brief: Brief, seed: int, count: int) -> Drawn:
+def untold(made: int) -> None:
+    """Nobody waits for draws."""
+
+
+def drawn(brief: Brief, seed: int, count: int, made: Callable[[int], None] = untold) -> Drawn:
     """Draw a job `count` times. The same seed gives the same draws of an input, whatever else the job holds.
 
-    The model runs on so many draws at a time, so that a large job needs no more memory for more draws.
+    The model runs on so many draws at a time, so that a large job needs no more memory for more draws. Each time `made` is told
+    how many there are.
     """
     streams: dict[str, NDArray[np.float64]] = {}
     pick = draws(seed, count, streams)
-    found = [
-        _some(brief, pick, slice(start, min(start + AT_ONCE, count))) for start in range(0, count, AT_ONCE)
-    ]
+    found = []
+    for start in range(0, count, AT_ONCE):
+        made(start)
+        found.append(_some(brief, pick, slice(start, min(start + AT_ONCE, count))))
     columns = {name: np.concatenate([some[name] for some, _ in found]) for name in found[0][0]}
     clipped: Counter[str] = Counter()
     for _, times in found:

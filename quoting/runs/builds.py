@@ -22,7 +22,7 @@ from quoting.review.pieces import Calibration, Compared, Year, calibration, comp
 from quoting.review.statement import Statement, statement
 from quoting.risk.drawn import seed_and_draws
 from quoting.runs.as_quoted import brief_of, lost
-from quoting.runs.learn import Proposal, finished, proposals
+from quoting.runs.learn import Proposal, finished, proposals, told
 from quoting.runs.pricing import Settings, Tell, check, priced_alone
 from quoting.runs.risk import refuse_draws
 from quoting.runs.shops import typed
@@ -44,13 +44,13 @@ SEVERAL = "several pieces alike: the rounds of their panels are not followed one
 AS_QUOTED = "{} is not installed: what is still to come of its trade stands as it was quoted"
 
 
-def standing(folder: Path, name: str, on: str, draws: int | None, seed: int | None) -> Stands:
+def standing(folder: Path, today: date, name: str, on: str, draws: int | None, seed: int | None) -> Stands:
     """Where a piece stands at the end of a day (`on`; "" for today); `draws` and `seed` else as job and shop say. Raises Problems for a
     piece on which nothing more will be done.
     """
     refuse_draws(draws, seed)
     with typed("--on"):
-        day = day_of(on, date.today())
+        day = day_of(on, today)
     with reading(folder) as book:
         piece = piece_of(book, quotes.asked(book, name), day if on else None)
         _refuse_ended(piece)
@@ -106,13 +106,13 @@ def review(folder: Path, name: str, papers: Papers) -> Reviewed:
 
 
 def review_totals(
-    job: Path, actuals: Path, shop: Path | None, settings: Settings, papers: Papers
+    job: Path, actuals: Path, shop: Path | None, today: date, settings: Settings, papers: Papers
 ) -> Reviewed:
     """The statement of a piece that was never logged, against its job as it would be priced for its day."""
-    checked = check(job, shop, settings)
+    checked = check(job, shop, today, settings)
     plan = priced_alone(checked)
     totals = _read(actuals, plan)
-    build = build_of(coarse_piece(plan, totals, date.today()), checked.brief)
+    build = build_of(coarse_piece(plan, totals, today), checked.brief)
     return _written(Reviewed(job.stem, build, statement(build), True, []), papers, str(job.resolve()))
 
 
@@ -185,7 +185,7 @@ def review_all(folder: Path, step: Tell) -> AllPieces:
     return AllPieces(
         currency=currency,
         tables={name: compared(those) for name, those in counted.items()},
-        calibration=calibration(taught),
+        calibration=calibration(told(taught, step)),
         standards=proposals(everything, brief),
         years=tuple(years(own, everything.shop, brief.shop)),
         left_out=(*left_out, *unsold, *everything.untaught),

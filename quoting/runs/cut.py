@@ -1,13 +1,11 @@
 """Planning the cuts of a job: which stock to buy, where every part comes from; a search that can be ended."""
 
-import signal
 from collections import Counter
 from collections.abc import Iterator
-from contextlib import contextmanager
 from datetime import date
 from pathlib import Path
 from time import monotonic
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 from quoting.costing.model import cost
 from quoting.cut_plans.items import groups, shapes
@@ -19,47 +17,31 @@ from quoting.job.stock import StockRow, tally_text
 from quoting.nesting.pattern import USUAL, Limit
 from quoting.pick import likely
 from quoting.pricing.warnings import stock_cost
-from quoting.runs.pricing import Settings, read_brief
+from quoting.runs.pricing import Halt, Settings, Tell, read_brief
 from quoting.written import write_all
 
 
-class Halt:
-    """Ends searches. `interrupted` where it was a key that did so."""
+class _Search:
+    """The search for the plans of a job: how long it may take [s], None for the usual one, and who may end it before."""
 
-    def __init__(self, seconds: float | None) -> None:
+    def __init__(self, seconds: float | None, step: Tell, halt: Halt) -> None:
         self._until = None if seconds is None else monotonic() + seconds
-        self.interrupted = False
+        self._step, self._halt = step, halt
 
     def limit(self, plans: int) -> Limit:
         """The limit of the next of so many plans: the usual one; with a clock, larger and larger searches after it, within the plan's
         share of the time that is left.
         """
+        self._step(f"planning the cuts, {plans} to go")
         if self._until is None:
-            return USUAL._replace(halted=lambda: self.interrupted)
+            return USUAL._replace(halted=self._halt)
         now = monotonic()
         until = now + (self._until - now) / plans
 
         def over() -> bool:
-            return self.interrupted or monotonic() > until
+            return self._halt() or monotonic() > until
 
         return USUAL._replace(halted=over, again=lambda: not over())
-
-    def pressed(self, *_: Any) -> None:
-        """The key was pressed: who presses twice will not wait for a plan."""
-        if self.interrupted:
-            raise KeyboardInterrupt
-        self.interrupted = True
-
-
-@contextmanager
-def halting(seconds: float | None) -> Iterator[Halt]:
-    """While it lasts, the first Ctrl-C asks the search to end; the second one ends the command."""
-    halt = Halt(seconds)
-    before = signal.signal(signal.SIGINT, halt.pressed)
-    try:
-        yield halt
-    finally:
-        signal.signal(signal.SIGINT, before)
 
 
 class Asked(NamedTuple):
@@ -79,11 +61,12 @@ class ShapeCost(NamedTuple):
 
 
 class CutOut(NamedTuple):
-    """The cut plans of a job, which its brief holds. `unplanned` are items without a plan; `rack` is what lies there afterwards. `timed`
+    """The cut plans of a job, which its brief holds, `day` of its papers. `unplanned` are items without a plan; `rack` is what lies there afterwards. `timed`
     where the search was another than that of prices.
     """
 
     brief: Brief
+    day: date
     unplanned: tuple[Unplanned, ...]
     unused: tuple[StockRow, ...]
     shapes: tuple[ShapeCost, ...]
@@ -94,12 +77,14 @@ class CutOut(NamedTuple):
     written: list[Path]
 
 
-def cut(job: Path, shop: Path | None, settings: Settings, asked: Asked) -> CutOut:
-    """Plan the cuts of a job. Raises Problems with all that is wrong, and where no stock is listed."""
+def cut(
+    job: Path, shop: Path | None, today: date, settings: Settings, asked: Asked, step: Tell, halt: Halt
+) -> CutOut:
+    """Plan the cuts of a job; `halt` ends the search, and the best plans so far are kept. Raises Problems with all that is wrong, and where no stock is listed."""
     if asked.seconds is not None and not 0 < asked.seconds < float("inf"):
         raise refused("--seconds", f"found {asked.seconds:g}", "write a time above zero")
-    with halting(asked.seconds) as halt:
-        brief, problems = read_brief(job, shop, settings, limits=halt.limit)
+    search = _Search(asked.seconds, step, halt)
+    brief, problems = read_brief(job, shop, settings, limits=search.limit)
     words = wording(brief.folder, problems) if brief is not None else {}
     brief = right(brief, problems)
     if not brief.plans:
@@ -109,13 +94,14 @@ def cut(job: Path, shop: Path | None, settings: Settings, asked: Asked) -> CutOu
     run = cost(brief, likely)
     planned = CutOut(
         brief=brief,
+        day=brief.job.quote.date or today,
         unplanned=tuple(unplanned(brief)),
         unused=tuple(unused_rows(brief)),
         shapes=tuple(
             ShapeCost(one.part, one.left, one.left * stock_cost(one.path, run)) for one in shapes(brief)
         ),
         rack=tuple(rack_after(brief)),
-        interrupted=halt.interrupted,
+        interrupted=halt(),
         timed=asked.seconds is not None,
         caution=words["caution"]["cut"],
         written=[],
@@ -153,11 +139,11 @@ def _papers(found: CutOut, name: str) -> dict[str, bytes]:
     from quoting.documents.pictures.writers import svg_bytes
 
     brief, system = found.brief, found.brief.shop.shop.units
-    piece, day = brief.job.piece, brief.job.quote.date or date.today()
+    piece = brief.job.piece
     title, accent = f"{piece.code} {piece.title}".strip(), accent_of(brief.shop.shop)
-    wall = all_stocks(found.brief.plans, system, title, accent, found.caution)
+    wall = all_stocks(brief.plans, system, title, accent, found.caution)
     return {
-        f"{name} cut plan.pdf": cut_pdf_bytes(brief, found.brief.plans, day, found.caution),
+        f"{name} cut plan.pdf": cut_pdf_bytes(brief, brief.plans, found.day, found.caution),
         f"{name} cut plan.svg": svg_bytes(wall),
         f"{name} rack.csv": tally_text(found.rack, system).encode(),
     }

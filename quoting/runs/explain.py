@@ -6,6 +6,7 @@ import inspect
 import re
 import tomllib
 from collections.abc import Callable, Iterator
+from datetime import date
 from importlib.resources import as_file
 from typing import Any, NamedTuple
 
@@ -69,18 +70,18 @@ def topics() -> tuple[list[tuple[str, str]], list[str]]:
     return pages, [row["term"] for row in _glossary()]
 
 
-def explain(asked: str) -> Page | list[Meaning]:
-    """The page of a trade; else what a term, a field or a unit means. Raises Problems with the nearest name where none is known."""
+def explain(asked: str, today: date) -> Page | list[Meaning]:
+    """The page of a trade, its example priced today; else what a term, a field or a unit means. Raises Problems with the nearest name where none is known."""
     name = key(asked)
     if name in _pages():
-        return _page(name)
+        return _page(name, today)
     fields = (one for field, one in _every_field() if key(field) in (name, name.replace(" ", "_")))
     found = [*_terms(lambda term: name in (term, f"{term}s")), *fields, *_units(asked)]
     found = found or list(_terms(lambda term: name in term.split()))
     if found:
         return found
     if (other := also_called(JOB_NAMES, name)) in _pages():
-        return _page(str(other))
+        return _page(str(other), today)
     words = (*_pages(), *(row["term"] for row in _glossary()), *(field for field, _ in _every_field()))
     known = dict.fromkeys(map(key, words))
     close = difflib.get_close_matches(name, known, n=1, cutoff=CLOSE)
@@ -116,7 +117,7 @@ def _glossary() -> tuple[dict[str, str], ...]:
     return tuple(sorted(every, key=lambda row: f"{row['term']},".casefold()))
 
 
-def _page(name: str) -> Page:
+def _page(name: str, today: date) -> Page:
     page = _pages()[name]
     equations = [
         (UNIT.sub("", found.__name__).replace("_", " "), inspect.getdoc(found) or "")
@@ -130,11 +131,11 @@ def _page(name: str) -> Page:
         tuple(_of_sections(JOB, page.get("job", ()))),
         tuple(_of_sections(SHOP, page.get("shop", ()))),
         tuple((row["term"], row["means"]) for row in _glossary() if row["page"] == name),
-        _example(page),
+        _example(page, today),
     )
 
 
-def _example(page: dict[str, list[str]]) -> Example | None:
+def _example(page: dict[str, list[str]], today: date) -> Example | None:
     """The sample that a page names, or the one that uses every trade, priced by the same engine as every job."""
     blocks = tuple(page.get("example", ()))
     if not blocks:
@@ -143,7 +144,7 @@ def _example(page: dict[str, list[str]]) -> Example | None:
 
     [file] = page.get("sample", [SAMPLE])
     with as_file(shipped("sample_jobs")) as folder:
-        return Example(f"sample_jobs/{file}", price(folder / file, None), blocks)
+        return Example(f"sample_jobs/{file}", price(folder / file, None, today), blocks)
 
 
 def equations_of(module: str, named: list[str] | tuple[str, ...] = ()) -> list[Callable[..., object]]:

@@ -4,6 +4,7 @@ import hashlib
 import platform
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
+from datetime import date
 from importlib.metadata import version
 from pathlib import Path
 from typing import NamedTuple
@@ -151,6 +152,7 @@ class IssuedNow(NamedTuple):
 def issue(
     job: Path,
     shop: Path | None,
+    today: date,
     revises: str,
     again: bool,
     xml: bool,
@@ -164,7 +166,7 @@ def issue(
     Problems for a job that is wrong, that was issued already, or that revises what cannot be revised.
     """
     step("pricing")
-    checked = check(job, shop)
+    checked = check(job, shop, today)
     result, options = with_options(checked)
     folder = checked.brief.folder
     with ledger_to_write(folder, tell, existing=bool(revises)) as book:

@@ -2,7 +2,7 @@
 
 import difflib
 import tempfile
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
@@ -23,7 +23,7 @@ from quoting.measures.showing import unit_like
 from quoting.reading.sources import read_text
 from quoting.review.pieces import Calibration, calibration
 from quoting.review.standards import Learned, PaidPrice, learned, prices_paid
-from quoting.review.statement import statement
+from quoting.review.statement import Statement, statement
 from quoting.runs.as_quoted import brief_of, lost
 from quoting.runs.pricing import Tell
 from quoting.written import put
@@ -106,7 +106,7 @@ class Lessons(NamedTuple):
     currency: str
 
 
-def learn(folder: Path, only: Sequence[str], accept: bool, step: Tell) -> Lessons:
+def learn(folder: Path, today: date, only: Sequence[str], accept: bool, step: Tell) -> Lessons:
     """Propose standards from finished pieces. With `accept` they are put into the shop file, the former kept beside it;
     `only` names those that are meant. Raises Problems for a name that is not proposed.
     """
@@ -116,7 +116,7 @@ def learn(folder: Path, only: Sequence[str], accept: bool, step: Tell) -> Lesson
     found = proposals(everything, brief)
     wanted = _wanted(found, only)
     after = patched(text, {one.learned.name: one.new_text for one in wanted}) if wanted else text
-    kept = _put_in(folder, after) if accept and after != text else None
+    kept = _put_in(folder, today, after) if accept and after != text else None
     currency = brief.shop.shop.currency
     lines, proposed = text.splitlines(True), after.splitlines(True)
     changed = difflib.unified_diff(lines, proposed, SHOP_FILE, f"{SHOP_FILE}, proposed", n=1)
@@ -127,13 +127,20 @@ def learn(folder: Path, only: Sequence[str], accept: bool, step: Tell) -> Lesson
         pieces=len(everything.teaching),
         proposals=found,
         prices=tuple(prices_paid(paid, replace(brief, book=price_rows(folder)))),
-        calibration=calibration([one for one in statements if one[1].recorded_share >= least]),
+        calibration=calibration(told([one for one in statements if one[1].recorded_share >= least], step)),
         patch="".join(changed),
         unread=everything.unread,
         untaught=tuple(everything.untaught),
         kept=kept,
         currency=currency,
     )
+
+
+def told(statements: Iterable[tuple[Build, Statement]], step: Tell) -> Iterator[tuple[Build, Statement]]:
+    """Pieces whose draws are made one after another, each told before."""
+    for build, found in statements:
+        step(f"drawing {build.piece.number}")
+        yield build, found
 
 
 def proposals(everything: Finished, brief: Brief) -> tuple[Proposal, ...]:
@@ -155,7 +162,7 @@ def _wanted(found: Sequence[Proposal], only: Sequence[str]) -> list[Proposal]:
     return [one for one in found if (one.learned.name in only if only else one.learned.proposed)]
 
 
-def _put_in(folder: Path, after: str) -> Path:
+def _put_in(folder: Path, today: date, after: str) -> Path:
     """Replace the shop file, the former one kept byte by byte under the day's name; the new one has its kind of line ends. Raises
     Problems where it would not be read any more.
     """
@@ -163,7 +170,7 @@ def _put_in(folder: Path, after: str) -> Path:
     with tempfile.TemporaryDirectory() as made:
         (Path(made) / SHOP_FILE).write_text(after, encoding="utf-8")
         load_shop(Path(made))
-    kept = unused(folder / f"shop before {date.today().isoformat()}.toml")
+    kept = unused(folder / f"shop before {today.isoformat()}.toml")
     if b"\r\n" in before:
         after = after.replace("\r\n", "\n").replace("\n", "\r\n")
     mark = b"\xef\xbb\xbf" if before.startswith(b"\xef\xbb\xbf") else b""

@@ -54,11 +54,11 @@ class Shown(NamedTuple):
     figures: InHand | None
 
 
-def log(folder: Path, name: str, said: Saying, instead_of: str, tell: Tell) -> Logged:
+def log(folder: Path, today: date, name: str, said: Saying, instead_of: str, tell: Tell) -> Logged:
     """Add an entry; with `instead_of`, the entry of that number is taken back in the same breath."""
     with ledger_to_write(folder, tell) as book:
         about = _about(book, folder, name)
-        entry = entry_of(said, about.known, date.today(), about.piece, about.quote)
+        entry = entry_of(said, about.known, today, about.piece, about.quote)
         taken, there = [], list(about.there)
         if instead_of:
             id = _entry_number(instead_of, "--instead-of")
@@ -69,17 +69,17 @@ def log(folder: Path, name: str, said: Saying, instead_of: str, tell: Tell) -> L
         return Logged(about.name, (*taken, entries.add(book, entry)), ())
 
 
-def void(folder: Path, name: str, said: Saying, tell: Tell) -> Logged:
+def void(folder: Path, today: date, name: str, said: Saying, tell: Tell) -> Logged:
     """Take an entry back by a counter-entry."""
     with ledger_to_write(folder, tell) as book:
         about = _about(book, folder, name)
         with typed("on"):
-            day = day_of(said.on, date.today())
+            day = day_of(said.on, today)
         id = _entry_number(said.value, "void")
         return Logged(about.name, (entries.take_back(book, id, about.piece, day, said.words.strip()),), ())
 
 
-def log_file(folder: Path, name: str, file: Path, tell: Tell) -> Logged:
+def log_file(folder: Path, today: date, name: str, file: Path, tell: Tell) -> Logged:
     """Add every row of a file, or none. Raises Problems by row; rows that are in the ledger already are left out."""
     problems: list[Problem] = []
     try:
@@ -95,7 +95,7 @@ def log_file(folder: Path, name: str, file: Path, tell: Tell) -> Logged:
             try:
                 if row.piece not in known_pieces:
                     known_pieces[row.piece] = _about(book, folder, row.piece)
-                read.append((row, _entries(row, known_pieces[row.piece], f"{file.name}:{row.line}")))
+                read.append((row, _entries(row, today, known_pieces[row.piece], f"{file.name}:{row.line}")))
             except Problems as wrong:
                 problems += [one.at(file.name, row.line) for one in wrong.problems]
         refuse([*problems, *_contradictions(read, known_pieces, file.name)])
@@ -126,13 +126,13 @@ def _contradictions(
                 there[row.piece].append(entry)
 
 
-def _entries(row: Row, about: About, source: str) -> list[Entry]:
+def _entries(row: Row, today: date, about: About, source: str) -> list[Entry]:
     """The entries of a row. Raises Problems with what is wrong in any of them."""
     made: list[Entry] = []
     problems: list[Problem] = []
     for place, said in enumerate(row.sayings):
         try:
-            entry = entry_of(said, about.known, date.today(), about.piece, about.quote)
+            entry = entry_of(said, about.known, today, about.piece, about.quote)
             made.append(replace(entry, source=source, row_key=f"{row.key}:{place}"))
         except Problems as wrong:
             problems += [one for one in wrong.problems if one not in problems]

@@ -33,7 +33,16 @@ MONEY_WORDS = {
 
 
 def mark(
-    folder: Path, name: str, state: str, on: str, words: str, price: str, kept: str, option: str, tell: Tell
+    folder: Path,
+    today: date,
+    name: str,
+    state: str,
+    on: str,
+    words: str,
+    price: str,
+    kept: str,
+    option: str,
+    tell: Tell,
 ) -> Piece:
     """Mark a piece; gives it as it stands then. `price` is what a buyer paid in all, `kept` what stays of an order
     that was cancelled or a piece that came back, `option` the option that was agreed. Raises Problems with everything that is wrong.
@@ -44,7 +53,7 @@ def mark(
         wanted = " ".join(state.casefold().split())
         refuse_step(piece.standing, wanted)
         problems: list[Problem] = []
-        day = _day_of_mark(piece, on, problems)
+        day = _day_of_mark(piece, today, on, problems)
         money = _money(piece, wanted, {"--price": price.strip(), "--kept": kept.strip()}, problems)
         _check_option(price_of(book, "quote_file", named.id), wanted, option, problems)
         with noted(problems, "--words"):
@@ -63,11 +72,11 @@ def mark(
         return piece_of(book, named)
 
 
-def _day_of_mark(piece: Piece, on: str, problems: list[Problem]) -> date:
+def _day_of_mark(piece: Piece, today: date, on: str, problems: list[Problem]) -> date:
     """The day of the step: not to come, and not before the last one."""
     day = last = max(entry.day for entry in piece.holding if entry.kind == "state")
     with noted(problems, "--on"):
-        day = day_of(on, max(date.today(), last))
+        day = day_of(on, max(today, last))
         if day < last:
             found = f'found {day}, before it became "{piece.standing.words}" ({last})'
             raise Reading(found, "write a later day, or take the last state back first")
@@ -125,14 +134,14 @@ class Asked(NamedTuple):
     out: Path | None
 
 
-def change(folder: Path, name: str, asked: Asked, tell: Tell) -> Changed:
+def change(folder: Path, today: date, name: str, asked: Asked, tell: Tell) -> Changed:
     """Record a change order, or reckon it where it is neither agreed nor the maker's own. Raises Problems."""
     if asked.agreed and asked.mine:
         raise refused("--agreed", "found both --agreed and --mine", "write one of them")
     if not (asked.agreed or asked.mine):
         with reading(folder) as book:
             found = _reckoned(book, folder, name, asked)
-            paper = _paper(book, found, asked, date.today()) if asked.out is not None else {}
+            paper = _paper(book, found, asked, today) if asked.out is not None else {}
         return found._replace(written=_write(asked.out, found, paper))
     with typed("--words"):
         clean_text(asked.words)
@@ -142,7 +151,7 @@ def change(folder: Path, name: str, asked: Asked, tell: Tell) -> Changed:
         found = _reckoned(book, folder, name, asked)
         piece, agreed = found.piece, found.agreed
         entry = entries.Entry(
-            kind="change", day=_day_of_change(piece, asked.agreed or asked.on), piece=piece.quote.piece_id, quote=piece.quote.id,
+            kind="change", day=_day_of_change(piece, today, asked.agreed or asked.on), piece=piece.quote.piece_id, quote=piece.quote.id,
             money=agreed.total, digits=piece.plan.digits, words=asked.words.strip(), said=asked.job.name,
         )  # fmt: skip
         by = "mine" if asked.mine else "agreed"
@@ -206,10 +215,10 @@ def _refuse_state(piece: Piece, asked: Asked) -> None:
     raise refused("", found, wanted)
 
 
-def _day_of_change(piece: Piece, text: str) -> date:
+def _day_of_change(piece: Piece, today: date, text: str) -> date:
     last = max(entry.day for entry in piece.holding if entry.kind in ("state", "change"))
     with typed("--agreed"):
-        day = day_of(text, max(date.today(), last))
+        day = day_of(text, max(today, last))
         if day < last:
             raise Reading(f"found {day}, before {last}", "write a day of the contract or later")
     return day

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -21,13 +22,20 @@ CUT = "cut plan"
 
 
 def pictures(
-    job: Path, shop: Path | None, settings: Settings, out: Path, overwrite: bool, step: Tell, tell: Tell
+    job: Path,
+    shop: Path | None,
+    today: date,
+    settings: Settings,
+    out: Path,
+    overwrite: bool,
+    step: Tell,
+    tell: Tell,
 ) -> list[Path]:
     """Draw what a job costs, how its price comes about, how sure it is, how far it goes, how it is built and when."""
     from quoting.documents.pictures.writers import files_of, pages_bytes
 
     step("pricing")
-    checked = check(job, shop, settings)
+    checked = check(job, shop, today, settings)
     priced = priced_alone(checked)
     step("drawing")
     drawn = dict(figures(checked, priced, tell))

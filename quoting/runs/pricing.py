@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from quoting.cut_plans.plan import with_plans
-from quoting.errors import Problem, Problems, Reading, refused, right
+from quoting.errors import Halted, Problem, Problems, Reading, refused, right
 from quoting.job.brief import SOURCE, Brief
 from quoting.job.load import PRICE_FILE, SHOP_FILE, load_shop, read
 from quoting.job.starters import shipped, starter_text, starter_values, wording
@@ -25,7 +25,12 @@ Settings = Sequence[str]
 """Values tried without touching a file, each as path=value."""
 
 Tell = Callable[[str], None]
-"""Tells a maker something beside the answer: what is being done, or what to mind."""
+"""Tells a maker something beside the answer: what is being done, or what to mind. Long work tells each step before it takes it; what is
+raised then ends the work there.
+"""
+
+Halt = Callable[[], bool]
+"""Asked between the steps of long work: true where it is to end."""
 
 XML = " quote.xml"
 """How the name of an electronic quote ends."""
@@ -33,6 +38,17 @@ XML = " quote.xml"
 LARGEST_PICTURE_MB = 20
 NAME_A_PICTURE = "write the name of a PNG or JPEG in the folder of this file, such as bench.jpg"
 PICTURE = Wanted((".png", ".jpg", ".jpeg"), "PNG or JPEG", "picture", NAME_A_PICTURE)
+
+
+def halting(step: Tell, halt: Halt) -> Tell:
+    """Tells steps as `step` does, and ends the work before the next one where `halt` says so: raises Halted."""
+
+    def told(words: str) -> None:
+        if halt():
+            raise Halted
+        step(words)
+
+    return told
 
 
 def start(folder: Path) -> list[str]:
@@ -55,16 +71,19 @@ def start(folder: Path) -> list[str]:
 
 
 class Checked(NamedTuple):
-    """Everything a job needs, read once and found right: a brief, one for each option, words and pictures."""
+    """Everything a job needs, read once and found right: a brief, one for each option, words and pictures. It is priced on the day
+    `today`, where it names no other.
+    """
 
     brief: Brief
     options: dict[str, Brief]
     words: Mapping[str, Mapping[str, str]]
     picture: bytes | None
     logo: bytes | None
+    today: date
 
 
-def check(job: Path, shop: Path | None, settings: Settings = ()) -> Checked:
+def check(job: Path, shop: Path | None, today: date, settings: Settings = ()) -> Checked:
     """Read everything a job needs. Problems with all that is wrong."""
     brief, problems = read_brief(job, shop, settings)
     if brief is None:
@@ -79,7 +98,7 @@ def check(job: Path, shop: Path | None, settings: Settings = ()) -> Checked:
     words = wording(brief.folder, problems)
     picture = _picture(job.resolve().parent, brief.job.piece.picture, "piece.picture", brief, problems)
     logo = _picture(brief.folder, brief.shop.shop.logo, "shop.logo", brief, problems)
-    return right(Checked(brief, options, words, picture, logo), problems)
+    return right(Checked(brief, options, words, picture, logo, today), problems)
 
 
 def read_brief(
@@ -96,20 +115,20 @@ def read_brief(
     return brief, problems
 
 
-def price(job: Path, shop: Path | None, settings: Settings = ()) -> Priced:
+def price(job: Path, shop: Path | None, today: date, settings: Settings = ()) -> Priced:
     """Price a job, and each of its options in its place."""
-    return with_options(check(job, shop, settings))[0]
+    return with_options(check(job, shop, today, settings))[0]
 
 
 def priced_alone(checked: Checked) -> Priced:
     """The price of a job without its options, for what does not ask for them."""
     brief = checked.brief
-    return priced(brief, date.today(), checked.words, starter_values(brief.sources[1].raw, brief.job))
+    return priced(brief, checked.today, checked.words, starter_values(brief.sources[1].raw, brief.job))
 
 
 def with_options(checked: Checked) -> tuple[Priced, dict[str, Priced]]:
     """The price of a job, and by name of each of its options in its place."""
-    brief, words, today = checked.brief, checked.words, date.today()
+    brief, words, today = checked.brief, checked.words, checked.today
     starter = starter_values(brief.sources[1].raw, brief.job)
     result = priced_alone(checked)
     options = {name: priced(option, today, words, starter) for name, option in checked.options.items()}
@@ -118,7 +137,14 @@ def with_options(checked: Checked) -> tuple[Priced, dict[str, Priced]]:
 
 
 def quote(
-    job: Path, shop: Path | None, settings: Settings, out: Path | None, overwrite: bool, xml: bool, step: Tell
+    job: Path,
+    shop: Path | None,
+    today: date,
+    settings: Settings,
+    out: Path | None,
+    overwrite: bool,
+    xml: bool,
+    step: Tell,
 ) -> tuple[Priced, list[Path]]:
     """Write the quote, the workbook and the maker's sheet of a job beside it, or into `out`; all or none. With
     `xml` the quote as an electronic document, too.
@@ -126,7 +152,7 @@ def quote(
     A file that someone changed since it was written is left alone unless `overwrite` is true.
     """
     step("pricing")
-    checked = check(job, shop, settings)
+    checked = check(job, shop, today, settings)
     result, _ = with_options(checked)
     folder = out if out is not None else job.resolve().parent
     origin = str(job.resolve())
@@ -176,10 +202,10 @@ def documents(
 
 
 def calendar(
-    job: Path, shop: Path | None, settings: Settings, out: Path | None, overwrite: bool
+    job: Path, shop: Path | None, today: date, settings: Settings, out: Path | None, overwrite: bool
 ) -> tuple[Priced, list[Path]]:
     """The price of a job, which holds its days; written as an iCalendar file where a folder is named."""
-    priced = priced_alone(check(job, shop, settings))
+    priced = priced_alone(check(job, shop, today, settings))
     if out is None:
         return priced, []
     from quoting.documents.open_forms import calendar_bytes

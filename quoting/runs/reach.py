@@ -1,6 +1,7 @@
 """How far a piece can be delivered: for a job, or for a price and a cost."""
 
 import re
+from datetime import date
 from decimal import Decimal
 from pathlib import Path
 from typing import NamedTuple
@@ -73,8 +74,16 @@ class Found(NamedTuple):
         return list(self.reach.rows(road_unit(self.shop.shop.units)[1], *also))
 
 
-def reach(job: Path | None, shop: Path | None, settings: Settings, asked: Asked, out: Path | None) -> Found:
-    """The reach of a job's price, or of a price and a cost. Problems with all that is wrong in what was asked."""
+def reach(
+    job: Path | None,
+    shop: Path | None,
+    today: date,
+    here: Path,
+    settings: Settings,
+    asked: Asked,
+    out: Path | None,
+) -> Found:
+    """The reach of a job's price, or of a price and a cost in the shop named, or that of `here`. Problems with all that is wrong in what was asked."""
     amounts, problems = _amounts(asked)
     if job is None and not (amounts.get("price") and "cost" in amounts) and not problems:
         wanted = "write JOB, or --price P --cost C"
@@ -85,14 +94,14 @@ def reach(job: Path | None, shop: Path | None, settings: Settings, asked: Asked,
         problems.append(Problem("--set", "found no job to set a value of", "write JOB"))
     refuse(problems)
     if job is not None:
-        checked = check(job, shop, settings)
+        checked = check(job, shop, today, settings)
         priced = priced_alone(checked)
         brief, title = checked.brief, priced.job.piece.title
         found = of_job(brief, priced, amounts.get("price"))
         own = own_distance(brief)
         broken, collected = priced.policies_broken, priced.carried_m is None
     else:
-        brief = load_shop(shop_folder_here(shop))
+        brief = load_shop(shop_folder_here(shop, here))
         title, own, broken, collected = "a price and a cost", None, (), False
         digits = minor_digits(brief.shop.shop.currency)
         rule = rules(brief.job, brief.shop, len(brief.shop.terms.payments), digits)

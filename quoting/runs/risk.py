@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -16,7 +17,7 @@ from quoting.pricing.compare import Answer, Row, Version, answers, rows
 from quoting.pricing.outlook import Outlook, outlook_of, refuse_clipped
 from quoting.pricing.record import Priced
 from quoting.risk.drawn import drawn, seed_and_draws
-from quoting.runs.pricing import Settings, check, priced_alone, with_options
+from quoting.runs.pricing import Settings, Tell, check, priced_alone, with_options
 from quoting.written import write_all
 
 if TYPE_CHECKING:
@@ -39,17 +40,20 @@ class Risk(NamedTuple):
 def risk(
     job: Path,
     shop: Path | None,
+    today: date,
     settings: Settings,
     draws: int | None,
     seed: int | None,
     out: Path | None,
-    overwrite: bool = False,
+    overwrite: bool,
+    step: Tell,
 ) -> Risk:
     """Price a job and draw it. `draws` and `seed` else as job and shop say; pictures are written into `out`."""
     refuse_draws(draws, seed)
-    checked = check(job, shop, settings)
+    step("pricing")
+    checked = check(job, shop, today, settings)
     priced = priced_alone(checked)
-    found = outlook_of(checked.brief, priced, draws, seed)
+    found = outlook_of(checked.brief, priced, draws, seed, lambda made: step(f"drawing, {made} builds done"))
     written = []
     if out is not None:
         from quoting.documents.pictures.price import risk_picture
@@ -77,7 +81,9 @@ class Compared(NamedTuple):
     seed: int
 
 
-def compare(jobs: Sequence[Path], shop: Path | None, settings: Settings, columns: Sequence[str]) -> Compared:
+def compare(
+    jobs: Sequence[Path], shop: Path | None, today: date, settings: Settings, columns: Sequence[str]
+) -> Compared:
     """The versions of one job, each option and each of `columns` ("path=value; path=value"), or several jobs.
 
     All are drawn with the seed and number of draws of the first, so that what they share moves them alike.
@@ -86,7 +92,7 @@ def compare(jobs: Sequence[Path], shop: Path | None, settings: Settings, columns
         raise refused("--or", "found several jobs", "name one job, or leave it out")
     found: list[tuple[str, tuple[str, ...], Brief, Priced]] = []
     for job in jobs:
-        checked = check(job, shop, settings)
+        checked = check(job, shop, today, settings)
         priced, options = with_options(checked)
         name = AS_IT_IS if len(jobs) == 1 else job.stem
         found.append((name, (), checked.brief, priced))
@@ -98,7 +104,7 @@ def compare(jobs: Sequence[Path], shop: Path | None, settings: Settings, columns
         if not tried:
             raise refused("--or", f'found "{column}"', "write path=value")
         try:
-            checked = check(jobs[0], shop, [*settings, *tried])
+            checked = check(jobs[0], shop, today, [*settings, *tried])
         except Problems as wrong:  # one of a value that was tried is told of the option that holds it
             told = [one.at(COLUMN, 0) if one.file == SOURCE else one for one in wrong.problems]
             raise Problems(told) from None

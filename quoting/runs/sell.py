@@ -2,6 +2,7 @@
 
 from contextlib import suppress
 from dataclasses import replace
+from datetime import date
 from decimal import Decimal
 from pathlib import Path
 from typing import NamedTuple
@@ -51,21 +52,20 @@ class ForSale(NamedTuple):
     gone: bool = False
 
 
-def of_job(job: Path, shop: Path | None, settings: Settings) -> ForSale:
+def of_job(job: Path, shop: Path | None, today: date, settings: Settings) -> ForSale:
     """A planned piece: nothing is spent yet, the reserve counts."""
-    checked = check(job, shop, settings)
+    checked = check(job, shop, today, settings)
     priced = priced_alone(checked)
     brief, pictures = checked.brief, (checked.picture, checked.logo)
     spending = planned_spending(priced, planned_base(brief, priced), bare_cost(brief))
     return ForSale(job.stem, "planned", brief, priced, spending, *pictures, str(job.resolve()))
 
 
-def of_number(name: str, shop: Path | None, settings: Settings) -> ForSale:
-    """A piece of the ledger, sold by the rules of today."""
+def of_number(name: str, folder: Path, settings: Settings) -> ForSale:
+    """A piece of the ledger of a shop folder, sold by the rules of today."""
     if settings:
         stands = "found an issued quote, which stands as it is"
         raise refused("--set", stands, "name the job file")
-    folder = shop_folder_here(shop)
     with reading(folder) as book:
         piece = piece_of(book, quotes.asked(book, name))
         today = load_shop(folder).shop
@@ -123,16 +123,22 @@ class Found(NamedTuple):
 def sell(
     piece: str,
     shop: Path | None,
+    today: date,
+    here: Path,
     settings: Settings,
     price: str,
     channel: str,
     out: Path | None,
     overwrite: bool,
 ) -> Found:
-    """Price a piece for sale. `piece` is a job file, or the number of an issued quote whose ledger tells what it took. `price` and
+    """Price a piece for sale. `piece` is a job file, or the number of an issued quote whose ledger tells what it took: that of the
+    shop named, or of `here`. `price` and
     `channel` are asked about, and what card and offer say that are written into `out`; "" for those of the job.
     """
-    offered = of_number(piece, shop, settings) if _is_number(piece) else of_job(Path(piece), shop, settings)
+    if _is_number(piece):
+        offered = of_number(piece, shop_folder_here(shop, here), settings)
+    else:
+        offered = of_job(Path(piece), shop, today, settings)
     brief, digits = offered.brief, offered.priced.digits
     name = channel or brief.job.price.channel or brief.shop.pricing.channel
     if name not in brief.shop.channel:

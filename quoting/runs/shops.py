@@ -35,9 +35,9 @@ DAYS = ("today", "yesterday")
 """Days that are told from today; others may be still to come, as those of dated quotes are."""
 
 
-def shop_folder_here(given: Path | None) -> Path:
-    """The shop folder: the one given, the one we are in, or the one above."""
-    folders = (given,) if given is not None else (Path.cwd(), Path.cwd().parent)
+def shop_folder_here(given: Path | None, here: Path) -> Path:
+    """The shop folder: the one given, the one `here`, or the one above."""
+    folders = (given,) if given is not None else (here, here.parent)
     for folder in folders:
         if (folder / SHOP_FILE).is_file():
             return folder
@@ -89,10 +89,10 @@ class Pieces(NamedTuple):
     others: dict[str, int]
 
 
-def pieces(folder: Path, on: str, everything: bool) -> Pieces:
+def pieces(folder: Path, today: date, on: str, everything: bool) -> Pieces:
     """Pieces in hand: ordered and not handed over and paid, or made for sale and not sold. All of them on wish."""
     with typed("--on"):
-        day = day_of(on, date.today() if on.strip().casefold() in DAYS else date.max) if on else date.today()
+        day = day_of(on, today if on.strip().casefold() in DAYS else date.max) if on else today
     rows: list[Row] = []
     others = Counter[str]()
     with reading(folder) as book:
@@ -146,26 +146,26 @@ def show(folder: Path, name: str, out: Path | None, xml: bool) -> Issue:
     return Issue(issued, result, piece, in_hand(piece), written)
 
 
-def daysheet(folder: Path, out: Path | None) -> list[Path]:
+def daysheet(folder: Path, today: date, out: Path | None) -> list[Path]:
     """Write both; the pieces in hand stand on the sheet with their numbers and stages."""
     from quoting.documents.bench.wall import SheetPiece, day_sheet_bytes
 
     brief = load_shop(folder)
-    rows = pieces(folder, "", everything=False).rows if (folder / LEDGER_FILE).is_file() else ()
+    rows = pieces(folder, today, "", everything=False).rows if (folder / LEDGER_FILE).is_file() else ()
     there = [one.piece for one in rows]
     listed = [
         SheetPiece(str(one.number), one.quote.face.title, names_of_piece(one.plan).stages) for one in there
     ]
     files = {
-        "day sheet.pdf": day_sheet_bytes(brief.shop.shop, listed, date.today()),
+        "day sheet.pdf": day_sheet_bytes(brief.shop.shop, listed, today),
         "day sheet.csv": f"{','.join(DAY_SHEET)}\n".encode(),
     }
     origin = f"day sheet of {folder.resolve()}"
     return write_all(folder if out is None else out, files, origin, overwrite=False)
 
 
-def backup(folder: Path, target: Path | None) -> tuple[Path, dict[str, int]]:
-    """Copy the ledger into a folder under the moment's name. Gives the copy and its rows by table.
+def backup(folder: Path, now: datetime, target: Path | None) -> tuple[Path, dict[str, int]]:
+    """Copy the ledger into a folder under the name of the moment. Gives the copy and its rows by table.
 
     Raises Problems where the copy is not sound: then it is a copy of a damaged ledger, and stays for whoever repairs it.
     """
@@ -173,7 +173,7 @@ def backup(folder: Path, target: Path | None) -> tuple[Path, dict[str, int]]:
     if into.exists() and not into.is_dir():
         raise refused("", "is a file, not a folder", "name a folder to write into", str(into))
     into.mkdir(parents=True, exist_ok=True)
-    path = into / f"ledger {datetime.now():%Y-%m-%d %H%M%S}.sqlite"
+    path = into / f"ledger {now:%Y-%m-%d %H%M%S}.sqlite"
     with reading(folder) as book:
         copied(book, path)
     with copy_of(path) as copy:

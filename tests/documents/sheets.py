@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 import pdfplumber
 import pypdf
+from sharing import DAY
 
 from quoting import runs
 from quoting.documents.bench.page import INTERNAL, MARGIN
@@ -28,7 +29,7 @@ MM = 72 / 25.4
 @cache
 def sample(job: str) -> Priced:
     """A sample job as it is priced, reckoned once: the record is frozen, so that all checks may share it."""
-    return runs.price(JOBS[job], None)
+    return runs.price(JOBS[job], None, DAY)
 
 
 def priced_of(folder: Path, job: str, *settings: str, shop: str = "tern_hollow", prices: str = "") -> Priced:
@@ -38,7 +39,7 @@ def priced_of(folder: Path, job: str, *settings: str, shop: str = "tern_hollow",
     book.write_text((SAMPLES / shop / "prices.csv").read_text(encoding="utf-8") + prices, encoding="utf-8")
     path = folder / shop / "jobs" / "own.toml"
     path.write_text(job, encoding="utf-8")
-    return runs.price(path, None, settings)
+    return runs.price(path, None, DAY, settings)
 
 
 def pages_of(data: bytes) -> list[Any]:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 from documents.sheets import JOBS, SAMPLES, assert_well_set, priced_of, sample, text_of
+from sharing import DAY
 
 from quoting import runs
 from quoting.documents.bench.sheet import maker_sheet_bytes
@@ -62,7 +63,7 @@ def test_letters_the_font_lacks_are_warned_of_once_by_the_command(tmp_path: Path
     }
     assert "Ash bench □□" in text_of(data)
     path = tmp_path / "tern_hollow" / "jobs" / "own.toml"
-    result, _ = runs.quote(path, None, (), tmp_path / "out", False, False, lambda _: None)
+    result, _ = runs.quote(path, None, DAY, (), tmp_path / "out", False, False, lambda _: None)
     fields = [one.field for one in result.warnings if one.code == "missing_glyph"]
     assert len(fields) == len(set(fields))
     assert {"piece.title", "part"} <= set(fields)

@@ -11,6 +11,7 @@ from xml.etree import ElementTree
 import numpy as np
 import pytest
 from PIL import Image
+from sharing import DAY
 
 from quoting.documents.paper.text import BOLD, REGULAR, width
 from quoting.documents.pictures import marks
@@ -85,7 +86,7 @@ def drawn() -> dict[str, list[Figure]]:
 
 
 def _figures(job: Path, *settings: str) -> list[Figure]:
-    checked = check(job, None, settings)
+    checked = check(job, None, DAY, settings)
     return [figure for _, figure in figures(checked, priced_alone(checked), print)]
 
 
@@ -133,7 +134,7 @@ def test_pictures_are_told_in_words_and_keep_their_text(drawn: dict[str, list[Fi
 
 @pytest.fixture(scope="module")
 def console() -> Priced:
-    return priced_alone(check(CONSOLE, None, ()))
+    return priced_alone(check(CONSOLE, None, DAY))
 
 
 def amounts(figure: Figure) -> list[Decimal]:
@@ -160,7 +161,7 @@ def test_steps_of_the_price_foot(console: Priced) -> None:
 
 def test_the_section_is_as_high_as_its_rounds() -> None:
     """Plies fill the panel from the table to the last cured height; the hatch is what flattening takes, to scale."""
-    priced = priced_alone(check(SCREEN, None, ()))
+    priced = priced_alone(check(SCREEN, None, DAY))
     (card,) = priced.bench
     figure = section_picture(card, priced)
     plies = [

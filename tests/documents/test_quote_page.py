@@ -30,6 +30,7 @@ from documents.test_quote_pdf import (
     plain,
     with_items,
 )
+from sharing import DAY
 
 from quoting import runs
 from quoting.documents.paper.picture import printable
@@ -143,14 +144,14 @@ class Made(NamedTuple):
 def priced_of(case: Case) -> Priced:
     """A sample as it stands; a job text with the starter shop."""
     if isinstance(case.job, Path):
-        return runs.price(case.job, None, case.settings)
+        return runs.price(case.job, None, DAY, case.settings)
     with TemporaryDirectory() as folder:
         shop = shipped("templates").joinpath("shop.toml").read_text(encoding="utf-8")
         Path(folder, "shop.toml").write_text(shop.replace("[shop]\n", "[shop]\n" + SHOP_LINES, 1), "utf-8")
         Path(folder, "prices.csv").write_text(PRICES, "utf-8")
         path = Path(folder, "job.toml")
         path.write_text(case.job.replace("[delivery]", DATED, 1), "utf-8")
-        return runs.price(path, None, case.settings)
+        return runs.price(path, None, DAY, case.settings)
 
 
 @cache
@@ -316,11 +317,12 @@ def test_the_same_quote_is_the_same_file(name: str) -> None:
 
 FINGERPRINTS = """
 import hashlib, sys
+from datetime import date
 from pathlib import Path
 from quoting import runs
 from quoting.documents.quote.pdf import quote_bytes
 for path in sys.argv[1:]:
-    print(hashlib.sha256(quote_bytes(runs.price(Path(path), None))[0]).hexdigest())
+    print(hashlib.sha256(quote_bytes(runs.price(Path(path), None, date(2027, 3, 1)))[0]).hexdigest())
 """
 
 

@@ -18,6 +18,7 @@ from PIL import Image
 from pypdf.generic import ContentStream
 from reportlab.pdfbase.pdfdoc import PDFCatalog, PDFPage
 from reportlab.platypus import LongTable, TableStyle
+from sharing import DAY
 
 from quoting.documents.paper.page import BOTTOM, TOP, sheet
 from quoting.documents.paper.tagged import Element, TaggedCanvas, cells
@@ -361,7 +362,7 @@ def test_empty_cells_head_nothing() -> None:
 def test_the_library_is_as_the_tags_need_it() -> None:
     """Fails where a new version of the PDF library moves what `quoting.documents.paper.tagged` rests on."""
     out = BytesIO()
-    canvas: Any = TaggedCanvas(out, pageCompression=0)
+    canvas: Any = TaggedCanvas(DAY, out, pageCompression=0)
     document = canvas._doc
     assert {"StructTreeRoot", "MarkInfo"} <= set(PDFCatalog.__NoDefault__)
     assert isinstance(PDFPage.__NoDefault__, list)

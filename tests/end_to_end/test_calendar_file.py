@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from end_to_end.command import edited, quoting_run
 from icalendar import Calendar
+from sharing import DAY
 
 from quoting.runs.pricing import calendar
 
@@ -30,7 +31,7 @@ def test_days_stand_in_words_and_in_the_file(console: Path, tmp_path: Path) -> N
     assert done.returncode == 0, done.stderr
     assert "inlay: 1 pour, cure 48" in done.stdout.replace("\u00a0", " ")
     said = {str(one["SUMMARY"]).partition(": ")[2]: one for one in events(tmp_path)}
-    priced, _ = calendar(console, None, (), None, False)
+    priced, _ = calendar(console, None, DAY, (), None, False)
     steps = {(one.kind, one.part) for one in priced.calendar[1:]}
     assert len(said) == len(steps)
     for name in said:

@@ -178,3 +178,16 @@ def test_pictures_in_place_are_printed(bench: Path, tmp_path: Path) -> None:
         images = document.pages[0].images
         ratios = sorted(image["width"] / image["height"] for image in images)
     assert ratios == pytest.approx([1 / 6, 1.5], rel=0.01)
+
+
+def test_a_cameras_faulty_note_beside_a_sound_picture_is_nobodys_business(
+    bench: Path, tmp_path: Path
+) -> None:
+    """Three entries are promised, and the file of the note ends in the first."""
+    note = b"Exif\0\0II*\0" + struct.pack("<LHHHLL", 8, 3, 0x112, 3, 1, 6)
+    out = BytesIO()
+    Image.new("RGB", (90, 60), "#8a6f4d").save(out, "JPEG", exif=note[:-1])
+    (bench.parent / "bench.jpg").write_bytes(out.getvalue())
+    named(bench, "bench.jpg")
+    done = quoting_run("quote", bench, "--out", tmp_path / "out")
+    assert (done.returncode, done.stderr) == (0, "")

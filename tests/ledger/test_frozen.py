@@ -16,6 +16,7 @@ from typing import Any, ClassVar, Literal, NamedTuple, get_args, get_origin, get
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from sharing import DAY
 
 from quoting import runs
 from quoting.errors import Problems
@@ -36,7 +37,7 @@ JOBS = sorted(Path(str(shipped("sample_jobs"))).glob("*/jobs/*.toml"))
 
 @pytest.mark.parametrize("job", JOBS, ids=lambda job: job.stem)
 def test_a_price_comes_back_as_it_was(job: Path) -> None:
-    price = runs.price(job, None)
+    price = runs.price(job, None, DAY)
     again: Priced = thawed(frozen(price, records()), records())
     assert again == price
     assert frozen(again, records()) == frozen(price, records())
@@ -47,7 +48,7 @@ def test_a_price_read_again_prints_the_same_pages() -> None:
     from quoting.documents.bench.sheet import maker_sheet_bytes
     from quoting.documents.quote.pdf import quote_bytes
 
-    price = runs.price(JOBS[0], None)
+    price = runs.price(JOBS[0], None, DAY)
     again: Priced = thawed(frozen(price, records()), records())
     assert quote_bytes(again)[0] == quote_bytes(price)[0]
     assert maker_sheet_bytes(again)[0] == maker_sheet_bytes(price)[0]

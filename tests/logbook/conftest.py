@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 from hypothesis import settings
+from sharing import DAY
 
 from quoting import runs
 from quoting.job.starters import shipped
@@ -23,10 +24,10 @@ JOBS = Path(str(shipped("sample_jobs"))) / "tern_hollow" / "jobs"
 @pytest.fixture(scope="session")
 def lectern() -> Priced:
     """A laminate on ash, ordered; taxed on top, fees on the total."""
-    return runs.price(JOBS / "lectern.toml", None)
+    return runs.price(JOBS / "lectern.toml", None, DAY)
 
 
 @pytest.fixture(scope="session")
 def console() -> Priced:
     """The sample with every trade."""
-    return runs.price(JOBS / "library_console.toml", None)
+    return runs.price(JOBS / "library_console.toml", None, DAY)

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import pytest
 from logbook.conftest import JOBS
 from logbook.logs import TODAY, piece
+from sharing import DAY
 
 from quoting import runs
 from quoting.ledger.entries import Change, Entry
@@ -81,7 +82,7 @@ def test_of_a_cancelled_order_stays_what_is_kept(lectern: Priced) -> None:
 )
 def test_a_change_is_priced_at_the_quote_s_margin(lectern: Priced, setting: str, more: bool) -> None:
     """Cost difference / (1 - 25 % - 2 % - 2.9 % x 1.06), up to the next 5."""
-    after = runs.price(JOBS / "lectern.toml", None, (setting,))
+    after = runs.price(JOBS / "lectern.toml", None, DAY, (setting,))
     found = change_price(lectern, after, LEAST)
     cost = after.chain.with_reserve - lectern.chain.with_reserve
     assert found.cost == cost
@@ -94,7 +95,7 @@ def test_a_change_is_priced_at_the_quote_s_margin(lectern: Priced, setting: str,
 
 
 def test_a_change_that_moves_little_is_charged_the_least(lectern: Priced) -> None:
-    after = runs.price(JOBS / "lectern.toml", None, ("finish.oil.area=1.31 m2",))
+    after = runs.price(JOBS / "lectern.toml", None, DAY, ("finish.oil.area=1.31 m2",))
     found = change_price(lectern, after, LEAST)
     assert 0 < found.cost < 5
     assert (found.net, found.ruled_by) == (50, "least charge")
@@ -102,7 +103,7 @@ def test_a_change_that_moves_little_is_charged_the_least(lectern: Priced) -> Non
 
 
 def test_a_change_and_its_opposite_cost_the_same(lectern: Priced) -> None:
-    after = runs.price(JOBS / "lectern.toml", None, ("hardwood.foot.quantity=3",))
+    after = runs.price(JOBS / "lectern.toml", None, DAY, ("hardwood.foot.quantity=3",))
     there, back = change_price(lectern, after, LEAST), change_price(after, lectern, LEAST)
     assert (there.cost, there.net, there.tax) == (-back.cost, -back.net, -back.tax)
     assert there.net > LEAST
@@ -110,17 +111,17 @@ def test_a_change_and_its_opposite_cost_the_same(lectern: Priced) -> None:
 
 def test_a_rush_there_and_back_costs_nothing() -> None:
     settings = ("price.rush=true",)
-    before = runs.price(JOBS / "lectern.toml", None, settings)
-    after = runs.price(JOBS / "lectern.toml", None, (*settings, "hardwood.foot.quantity=4"))
+    before = runs.price(JOBS / "lectern.toml", None, DAY, settings)
+    after = runs.price(JOBS / "lectern.toml", None, DAY, (*settings, "hardwood.foot.quantity=4"))
     there, back = change_price(before, after, LEAST), change_price(after, before, LEAST)
     assert there.net + back.net == 0
-    plain = runs.price(JOBS / "lectern.toml", None, ("hardwood.foot.quantity=4",))
-    assert there.net > change_price(runs.price(JOBS / "lectern.toml", None), plain, LEAST).net
+    plain = runs.price(JOBS / "lectern.toml", None, DAY, ("hardwood.foot.quantity=4",))
+    assert there.net > change_price(runs.price(JOBS / "lectern.toml", None, DAY), plain, LEAST).net
 
 
 def test_a_longer_trip_is_taxed_as_the_shop_taxes_its_trips(lectern: Priced) -> None:
     """The sample shop does not tax deliveries: a change of distance changes goods and surcharge as a new quote would."""
-    after = runs.price(JOBS / "lectern.toml", None, ("delivery.road_distance=80 mi",))
+    after = runs.price(JOBS / "lectern.toml", None, DAY, ("delivery.road_distance=80 mi",))
     found = change_price(lectern, after, LEAST)
     assert after.chain.surcharge > 0
     assert found.tax == (found.net - after.chain.surcharge) * Decimal("0.06")
@@ -129,7 +130,7 @@ def test_a_longer_trip_is_taxed_as_the_shop_taxes_its_trips(lectern: Priced) -> 
 
 def test_a_price_that_shows_its_tax_keeps_it_in_a_change() -> None:
     """In a shop with tax in its prices the client sees whole steps; 23 % are in them."""
-    stool = runs.price(JOBS.parents[1] / "tern_hollow_overseas" / "jobs" / "oak_stool.toml", None)
+    stool = runs.price(JOBS.parents[1] / "tern_hollow_overseas" / "jobs" / "oak_stool.toml", None, DAY)
     assert stool.rules.included
     found = agreed_price(stool, Decimal(50), Decimal(100))
     assert found.total == 100

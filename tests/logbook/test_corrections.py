@@ -13,6 +13,7 @@ from logbook.conftest import JOBS
 from logbook.logs import TODAY
 from logbook.logs import piece as piece_with
 from logbook.test_filled import SAYINGS
+from sharing import DAY
 
 from quoting.ledger import entries, quotes
 from quoting.ledger.store import reading, writing
@@ -33,8 +34,8 @@ def quiet(_: str) -> None:
 def shop(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A shop whose lectern was ordered."""
     folder = Path(shutil.copytree(JOBS.parent, tmp_path_factory.mktemp("book") / "shop"))
-    issue(folder / "jobs" / "lectern.toml", None, "", False, False, None, quiet, quiet)
-    mark(folder, "2026-001", "agreed", "2026-02-09", "", "", "", "", quiet)
+    issue(folder / "jobs" / "lectern.toml", None, DAY, "", False, False, None, quiet, quiet)
+    mark(folder, DAY, "2026-001", "agreed", "2026-02-09", "", "", "", "", quiet)
     return folder
 
 

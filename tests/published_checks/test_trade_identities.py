@@ -18,6 +18,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from published_checks.helpers import BAGGING_PRICES, LETTER_PANEL, written
+from sharing import DAY
 
 import quoting.takeoff
 import quoting.trades
@@ -331,7 +332,7 @@ reserve = "10 %"
 """
     prices = "\n".join(f"{item},{unit},{book[item]!r}" for item, (unit, _) in LOOSE_BOOK.items())
     with tempfile.TemporaryDirectory() as folder:
-        return float(priced(written(Path(folder), job, shop, prices), None).chain.total)
+        return float(priced(written(Path(folder), job, shop, prices), None, DAY).chain.total)
 
 
 @given(
@@ -378,7 +379,7 @@ def test_more_material_never_costs_less_by_whole_packs(litres, extra):
     found = []
     for amount in (litres, litres + extra):
         with tempfile.TemporaryDirectory() as folder:
-            found.append(priced(written(Path(folder), oil(amount), shop, TINS), None).chain.total)
+            found.append(priced(written(Path(folder), oil(amount), shop, TINS), None, DAY).chain.total)
     assert found[0] <= found[1]
 
 

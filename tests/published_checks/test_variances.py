@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 import pytest
 from logbook.logs import entries, piece
 from published_checks.helpers import rows, written
+from sharing import DAY
 
 from quoting import runs
 from quoting.costing.rates import overhead_rate
@@ -133,7 +134,7 @@ def test_the_rate_of_a_flexible_budget() -> None:
 def reviewed(tmp_path: Path, job: str, shop: str, *sayings: dict[str, Any]) -> Statement:
     """The review of a piece whose whole log is these sayings."""
     path = written(tmp_path, job, shop)
-    plan = runs.price(path, None)
+    plan = runs.price(path, None, DAY)
     made = piece(plan, entries(plan, *sayings), Standing("agreed", plan.day, built=True, delivered=True))
     return statement(build_of(made, load(path)))
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import pytest
 from hypothesis import settings
+from sharing import DAY
 
 from quoting import runs
 from quoting.job.load import load
@@ -32,7 +33,7 @@ class Sample(NamedTuple):
 
 @cache
 def sample(name: str) -> Sample:
-    return Sample(runs.price(JOBS / f"{name}.toml", None), load(JOBS / f"{name}.toml"))
+    return Sample(runs.price(JOBS / f"{name}.toml", None, DAY), load(JOBS / f"{name}.toml"))
 
 
 @pytest.fixture(scope="session")

@@ -6,6 +6,7 @@ import math
 from typing import TYPE_CHECKING
 
 import pytest
+from sharing import DAY
 from simulation.builds import Played, Setback, played
 from simulation.finished import CLOTH, RESIN, Books
 from simulation.spec import JOB, spec
@@ -84,7 +85,7 @@ def test_the_review_names_the_cause_that_was_put_in_first(name: str, number: int
     """In 95 of 100 builds at least, all other truths drawn from their whole ranges; of some builds two standard errors fewer."""
     room = 2 * math.sqrt(LEAST * (1 - LEAST) / number) if number < BUILDS else 0.0
     kind, inject = CAUSES[name]
-    files, books = spec(), Books(runs.price(JOB, None), load(JOB))
+    files, books = spec(), Books(runs.price(JOB, None, DAY), load(JOB))
     named = 0
     for each in range(number):
         build, paid = inject(files, drawn(files, SEED, each))

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 import pytest
+from sharing import DAY
 from simulation.builds import played
 from simulation.forecasts import forecast, watched
 from simulation.spec import JOB, Range, spec
@@ -34,7 +35,7 @@ STATED = 0.8
 
 def test_the_generator_costs_a_build_as_planned_like_the_plan() -> None:
     """Two ways to one figure: the generator's arithmetic and the model's, to the cent of each of its lines."""
-    plan = runs.price(JOB, None)
+    plan = runs.price(JOB, None, DAY)
     assert played(spec(), likely(spec())).cost == pytest.approx(
         float(plan.cost["planned"]), abs=0.005 * len(plan.lines)
     )
@@ -57,7 +58,7 @@ def test_bands_hold_the_truth_and_rounds_are_foreseen_ever_better(number: int) -
     """One test, for its builds are made once: 2,000 of them, each forecast after every round; or some, whose shares are given three
     standard errors beside.
     """
-    plan, brief = runs.price(JOB, None), load(JOB)
+    plan, brief = runs.price(JOB, None, DAY), load(JOB)
     first = forecast(plan, brief, [], SEED, MOST_DRAWS)
     builds = watched(plan, brief, spec(), SEED, number, DRAWS)
     room = 3 if number < BUILDS else 0

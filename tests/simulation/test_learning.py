@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 import pytest
+from sharing import DAY
 from simulation.builds import played
 from simulation.finished import CLOTH, RESIN, Books
 from simulation.spec import JOB, Range, spec
@@ -77,7 +78,7 @@ def biased(hidden: Hidden) -> Hidden:
 def test_ten_pieces_bring_biased_standards_home(shops: int) -> None:
     """Each within 5 % in the middle of 200 shops (bleed apart), and within two stated standard errors in 90 of 100."""
     files, brief = spec(), load(JOB)
-    books, given = Books(runs.price(JOB, None), brief), ranges(files)
+    books, given = Books(runs.price(JOB, None, DAY), brief), ranges(files)
     misses: dict[str, list[float]] = {name: [] for name in STANDARDS}
     sure = dict.fromkeys(STANDARDS, 0)
     for shop in range(shops):
@@ -103,7 +104,7 @@ def test_ten_pieces_bring_biased_standards_home(shops: int) -> None:
 def test_ten_pieces_find_a_price_that_rose_by_a_fifth(shops: int) -> None:
     """Prices paid differ from piece to piece by some per cent; their mean is the new level."""
     files, brief = spec(), load(JOB)
-    books, build = Books(runs.price(JOB, None), brief), played(files, likely(files))
+    books, build = Books(runs.price(JOB, None, DAY), brief), played(files, likely(files))
     misses, sure = [], 0
     for number in range(shops):
         rng = np.random.default_rng([SEED, number])

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
+from sharing import DAY
 
 from quoting import runs
 from quoting.job.starters import shipped
@@ -45,17 +46,17 @@ def assert_fills(priced: Priced) -> None:
 
 @pytest.mark.parametrize("job", JOBS, ids=lambda path: path.stem)
 def test_samples_fill_their_days(job: Path) -> None:
-    assert_fills(runs.price(job, None))
+    assert_fills(runs.price(job, None, DAY))
 
 
 @pytest.mark.parametrize(("job", "settings"), CHANGED)
 def test_changed_jobs_fill_their_days(job: Path, settings: tuple[str, ...]) -> None:
-    assert_fills(runs.price(job, None, settings))
+    assert_fills(runs.price(job, None, DAY, settings))
 
 
 def test_steps_of_a_part_follow_one_another_and_stages_wait() -> None:
     """A step starts when the one before it is cured; coats wait for the bench, finishes for the coats."""
-    steps = runs.price(CONSOLE, None).calendar
+    steps = runs.price(CONSOLE, None, DAY).calendar
     of = {
         path: [one for one in steps if one.part == path] for path in {one.part for one in steps if one.part}
     }

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from sharing import DAY
 
 from quoting import runs
 from quoting.takeoff.delivery import trip_cost
@@ -34,7 +35,7 @@ def at(tmp_path_factory: pytest.TempPathFactory) -> Callable[..., Priced]:
     job: Path = folder / "jobs" / "first-bench.toml"
 
     def priced(miles: float, *settings: str) -> Priced:
-        return runs.price(job, None, (*FINE, f"delivery.road_distance={miles} mi", *settings))
+        return runs.price(job, None, DAY, (*FINE, f"delivery.road_distance={miles} mi", *settings))
 
     return priced
 

@@ -14,6 +14,7 @@ from typing import Any
 
 import pytest
 from PIL import Image
+from sharing import DAY
 
 from quoting import runs
 from quoting.__main__ import run
@@ -152,13 +153,13 @@ def test_every_commented_default_of_the_shop_file_is_right(
 ) -> None:
     """Taking every # away leaves a file with nothing wrong, and a price that has not moved."""
     job = shop / "jobs" / "first-bench.toml"
-    usual = runs.price(job, None)
+    usual = runs.price(job, None, DAY)
     text = taken_up(template("shop.toml"))
     assert text.count("\n#") < template("shop.toml").count("\n#") / 2
     (shop / "shop.toml").write_text(text, "utf-8")
     status = run(["check", str(job)])
     assert (status, capsys.readouterr().err) == (0, "")
-    taken = runs.price(job, None)
+    taken = runs.price(job, None, DAY)
     assert taken.chain == usual.chain
     assert [line.amount for line in taken.lines] == [line.amount for line in usual.lines]
     assert dict(taken.starter_values) == {}

@@ -220,7 +220,9 @@ TOLD = """
     from quoting.job.text import asked, questions
     from quoting.job.validate import also_called
     from quoting.job.starters import wording
+    from datetime import date
     from quoting.runs.explain import explain, topics
+    day = date(2027, 3, 1)
 
     without = Job(format=1, piece=Piece(title="a"))
     having = Job(format=1, piece=Piece(title="a"), parts={"cord": ()})
@@ -230,7 +232,7 @@ TOLD = """
         "weaving": with_defaults({})["weaving"], "example": with_defaults({})["cord"],
         "questions": [one.field for one in questions("cord")],
         "rope": also_called("job", "rope"), "caution": words["caution"]["cord"], "glass": words["caution"]["glass"],
-        "label": words["quote"]["cord"], "page": explain("cord").job[0][0], "term": explain("warp")[0].page,
+        "label": words["quote"]["cord"], "page": explain("cord", day).job[0][0], "term": explain("warp", day)[0].page,
         "pages": [name for name, _ in topics()[0]], "without": starter_text("shop.toml", frozenset({"cord"})),
     }))
 """

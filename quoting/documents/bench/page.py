@@ -11,7 +11,7 @@ from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import Flowable, Frame, FrameBreak, NextPageTemplate, PageTemplate, Table, TableStyle
 
-from quoting.documents.paper.page import HAIRLINE, INK, QUIET, dated, grid, paragraph, pdf_bytes, sheet
+from quoting.documents.paper.page import HAIRLINE, INK, QUIET, grid, paragraph, pdf_bytes, sheet
 from quoting.documents.paper.tagged import Words
 from quoting.documents.paper.text import BOLD, REGULAR, cut, width
 from quoting.job.shop import House
@@ -117,9 +117,11 @@ def taken(flowables: Sequence[Flowable], on: Paper) -> float:
 
 
 def in_columns(
-    head: Sequence[Flowable], story: Sequence[Flowable], on: Paper, pages: int, title: str
+    head: Sequence[Flowable], story: Sequence[Flowable], on: Paper, pages: int, title: str, day: date
 ) -> tuple[int, bytes]:
-    """The number of pages and the PDF of a head and what flows in columns below it; `pages` is the number that they name."""
+    """The number of pages and the PDF of a head and what flows in columns below it, dated `day`; `pages` is the number that they
+    name.
+    """
     high, edge, used = on.height, MARGIN / on.zoom, taken(head, on)
     across = used <= high * MOST_OF_PAGE
 
@@ -138,16 +140,15 @@ def in_columns(
     begin = [NextPageTemplate("later"), *head, *([FrameBreak()] if across else [])]
     templates = [first, page("later", columns(high)), whole]
     about = {"title": title, "creator": "quoting", "lang": "en"}
-    return pdf_bytes([*begin, *story], templates, on.size, about)
+    return pdf_bytes([*begin, *story], templates, on.size, about, day)
 
 
 def built(title: str, story: Callable[[Paper], Iterable[Flowable]], house: House, day: date) -> bytes:
     """A paper of one column as a PDF dated a day: the same story gives the same bytes."""
     look = sheet(house.paper, house.accent)
     on, pages = Paper(look.size, look.accent, title, columns=1), 1
-    with dated(day):
-        for _ in range(2):  # once to count the pages, once to name them
-            pages, data = in_columns([], list(story(on)), on, pages, title)
+    for _ in range(2):  # once to count the pages, once to name them
+        pages, data = in_columns([], list(story(on)), on, pages, title, day)
     return data
 
 

@@ -14,7 +14,7 @@ from quoting.declaration import LAY_UP
 from quoting.documents.bench.page import WHOLE, Paper, blanks, heading, in_columns, words
 from quoting.documents.bench.sections import buying, calendar, cautions, take_off
 from quoting.documents.bench.text import MakerText
-from quoting.documents.paper.page import dated, sheet
+from quoting.documents.paper.page import sheet
 from quoting.documents.pictures.price import risk_picture
 from quoting.documents.pictures.writers import drawing
 from quoting.pricing.outlook import Outlook
@@ -147,17 +147,16 @@ def maker_sheet_bytes(priced: Priced, sure: Outlook | None = None) -> tuple[byte
         if sure is not None:
             story += [NextPageTemplate(WHOLE), PageBreak(), drawing(risk_picture(priced, sure), on.width)]
         head = list(_head(priced, text))
-        count, data = in_columns(head, story, on, pages + behind, f"Maker's sheet: {title}")
+        count, data = in_columns(head, story, on, pages + behind, f"Maker's sheet: {title}", priced.day)
         return count - behind, data
 
-    with dated(priced.day):
-        pages, data = built(Layout(FLOW))
-        if pages <= LARGE:
-            for layout in _layouts(pages == 1, bool(priced.bench or priced.pours)):
-                count, better = built(layout)
-                if count == 1:
-                    return better, text.ink.warnings
-        return data if pages == 1 else built(Layout(FLOW), pages)[1], text.ink.warnings
+    pages, data = built(Layout(FLOW))
+    if pages <= LARGE:
+        for layout in _layouts(pages == 1, bool(priced.bench or priced.pours)):
+            count, better = built(layout)
+            if count == 1:
+                return better, text.ink.warnings
+    return data if pages == 1 else built(Layout(FLOW), pages)[1], text.ink.warnings
 
 
 def _layouts(roomy: bool, carded: bool) -> Iterator[Layout]:

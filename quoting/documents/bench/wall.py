@@ -11,7 +11,7 @@ from reportlab.platypus import Flowable, PageBreak, Spacer, Table
 from quoting.cut_plans import words as told
 from quoting.cut_plans.plan import unplanned
 from quoting.documents.bench.page import Paper, in_columns, taken, words
-from quoting.documents.paper.page import INK, QUIET, Running, Sheet, dated, on_sheets, sheet
+from quoting.documents.paper.page import INK, QUIET, Running, Sheet, on_sheets, sheet
 from quoting.documents.paper.text import BOLD, REGULAR, Ink, glyphs
 from quoting.documents.pictures.cut import key_words, stock_figure
 from quoting.documents.pictures.writers import drawing
@@ -44,8 +44,7 @@ def cut_pdf_bytes(brief: Brief, plans: Sequence[CutPlan], day: date, caution: st
             story += [PageBreak(), *_page(name, plan, stock, house.units, on, ink)]
     title = ink("title", f"Cut plan: {piece.title}")
     about = {"title": title, "author": ink("shop", house.name), "creator": "quoting"}
-    with dated(day):
-        return on_sheets(story, on, Running(title, "", ink("shop", house.name), str), about)[1]
+    return on_sheets(story, on, Running(title, "", ink("shop", house.name), str), about, day)[1]
 
 
 def _summary(
@@ -127,8 +126,7 @@ def day_sheet_bytes(house: House, pieces: Sequence[SheetPiece], day: date) -> by
     if len(pieces) > MOST_LISTED:
         head.append(words(f"and {len(pieces) - MOST_LISTED} more: quoting pieces lists them"))
     head.append(Spacer(1, 4))
-    with dated(day):
-        return in_columns([], [*head, _grid(on, head)], on, 1, TITLE)[1]
+    return in_columns([], [*head, _grid(on, head)], on, 1, TITLE, day)[1]
 
 
 def _grid(on: Paper, head: Sequence[Flowable]) -> Table:

@@ -1,11 +1,9 @@
 """The sheet the quote is drawn on: paper, margins, type, one colour, head and foot of every page."""
 
-import os
-from calendar import timegm
-from collections.abc import Callable, Iterator, Mapping, Sequence
-from contextlib import contextmanager
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
+from functools import partial
 from io import BytesIO
 from typing import Any
 from xml.sax.saxutils import escape
@@ -19,7 +17,7 @@ from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import BaseDocTemplate, Frame, LongTable, PageTemplate, TableStyle
 from reportlab.platypus.flowables import Flowable
 
-from quoting.documents.paper.tagged import Element, TaggedCanvas, Words, marked
+from quoting.documents.paper.tagged import DatedCanvas, Element, TaggedCanvas, Words, marked
 from quoting.documents.paper.text import BOLD, REGULAR, cut, width
 
 SIDE, TOP, BOTTOM = 22 * mm, 20 * mm, 21 * mm
@@ -133,10 +131,11 @@ def pdf_bytes(
     pages: Sequence[PageTemplate],
     size: tuple[float, float],
     about: Mapping[str, Any],
+    day: date,
     tagged: bool = False,
 ) -> tuple[int, bytes]:
-    """The number of pages and the PDF of a story on pages like these. `about` is the metadata of the file; a tagged one tells
-    a screen reader what each block is.
+    """The number of pages and the PDF of a story on pages like these. `about` is the metadata of the file, which is dated `day`; a
+    tagged one tells a screen reader what each block is.
 
     The first font of a page is set too: else every file also names one that is not embedded.
     """
@@ -144,21 +143,27 @@ def pdf_bytes(
     settings: dict[str, Any] = {"displayDocTitle": True, "initialFontName": REGULAR, "initialFontSize": SMALL}
     document = BaseDocTemplate(out, pagesize=size, **settings, **about)
     document.addPageTemplates(list(pages))
-    document.build(list(story), canvasmaker=TaggedCanvas if tagged else Canvas)
+    document.build(list(story), canvasmaker=partial(TaggedCanvas if tagged else DatedCanvas, day))
     return int(document.page), out.getvalue()
 
 
 def on_sheets(
-    story: Sequence[Flowable], on: Sheet, running: Running, about: Mapping[str, str], tagged: bool = False
+    story: Sequence[Flowable],
+    on: Sheet,
+    running: Running,
+    about: Mapping[str, str],
+    day: date,
+    tagged: bool = False,
 ) -> tuple[int, bytes]:
-    """The number of pages and the PDF of a story on sheets with their head and foot."""
+    """The number of pages and the PDF of a story on sheets with their head and foot, dated `day`."""
     frame = Frame(SIDE, BOTTOM, on.width, on.size[1] - TOP - BOTTOM, 0, 0, 0, 0)
 
     def head_and_foot(canvas: Canvas, _: Any) -> None:
         with marked(canvas, None):
             running.draw(canvas, canvas.getPageNumber(), on)
 
-    return pdf_bytes(story, [PageTemplate(frames=[frame], onPage=head_and_foot)], on.size, about, tagged)
+    page = PageTemplate(frames=[frame], onPage=head_and_foot)
+    return pdf_bytes(story, [page], on.size, about, day, tagged)
 
 
 def grid(rows: Sequence[Sequence[Any]], widths: Sequence[float], *commands: Any, **more: Any) -> LongTable:
@@ -171,18 +176,3 @@ def grid(rows: Sequence[Sequence[Any]], widths: Sequence[float], *commands: Any,
     return LongTable(
         [list(row) for row in rows], widths, style=TableStyle([*base, *commands]), splitInRow=1, **more
     )
-
-
-@contextmanager
-def dated(day: date) -> Iterator[None]:
-    """Within it a PDF is dated `day`, and its identifier rests on its content alone."""
-    name = "SOURCE_DATE_EPOCH"
-    before = os.environ.get(name)
-    os.environ[name] = str(timegm(day.timetuple()))
-    try:
-        yield
-    finally:
-        if before is None:
-            os.environ.pop(name, None)
-        else:
-            os.environ[name] = before

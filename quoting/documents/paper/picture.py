@@ -1,6 +1,5 @@
 """A picture from a maker's file, made fit for print: upright, on white, no larger than a page needs."""
 
-import warnings
 from io import BytesIO
 
 from PIL import Image, ImageOps
@@ -27,15 +26,13 @@ def printable(data: bytes) -> bytes:
         found = "an empty file" if not data else "a file that is neither a PNG nor a JPEG inside"
         raise Reading(f"found {found}", SAVE_ANEW)
     try:
-        with warnings.catch_warnings():
-            warnings.simplefilter("ignore")  # a camera's faulty notes beside a sound picture
-            with kind(BytesIO(data)) as opened:
-                wide_px, high_px = opened.size
-                megapixels = wide_px * high_px / 1e6
-                if megapixels > LARGEST_MEGAPIXELS:  # it would fill the memory
-                    found = f"found a picture of {wide_px} x {high_px} pixels, {megapixels:.1f} megapixels"
-                    raise Reading(found, f"write the name of one of at most {LARGEST_MEGAPIXELS} megapixels")
-                paper = _on_paper(opened)
+        with kind(BytesIO(data)) as opened:
+            wide_px, high_px = opened.size
+            megapixels = wide_px * high_px / 1e6
+            if megapixels > LARGEST_MEGAPIXELS:  # it would fill the memory
+                found = f"found a picture of {wide_px} x {high_px} pixels, {megapixels:.1f} megapixels"
+                raise Reading(found, f"write the name of one of at most {LARGEST_MEGAPIXELS} megapixels")
+            paper = _on_paper(opened)
     except Reading:
         raise
     except Exception:  # a decoder meets damaged bytes in ways of its own: any of them means the same

@@ -1,11 +1,14 @@
-"""A PDF that tells a screen reader what its blocks, words and pictures are; all else in it is decoration."""
+"""A PDF that tells its day, and a screen reader what its blocks, words and pictures are; all else in it is decoration."""
 
 from __future__ import annotations
 
+from calendar import timegm
 from collections.abc import Iterator, Sequence
 from contextlib import AbstractContextManager, contextmanager, nullcontext
 from dataclasses import dataclass, field
-from typing import Any, Literal
+from datetime import date
+from hashlib import md5
+from typing import Any, Literal, NamedTuple
 
 from reportlab.pdfbase.pdfdoc import PDFArray, PDFDictionary, PDFName, PDFString
 from reportlab.pdfgen.canvas import Canvas
@@ -64,7 +67,30 @@ class _Lines(PDFTextObject):
         super()._textOut(f"{text} " if TStar else text, TStar)  # type: ignore[misc]
 
 
-class TaggedCanvas(Canvas):
+class _Midnight(NamedTuple):
+    """The beginning of a day in UTC, as the library asks for the moment of a file."""
+
+    YMDhms: tuple[int, ...]
+    dhh: int = 0
+    dmm: int = 0
+
+
+class DatedCanvas(Canvas):
+    """A canvas whose file is dated `day`; its identifier rests on that and on its content alone.
+
+    The library dates files by the environment or by the clock. Threads share both, so the day is put in behind it:
+    `_timeStamp` of its document, and `signature`, begun as it begins it.
+    """
+
+    def __init__(self, day: date, *given: Any, **named: Any) -> None:
+        super().__init__(*given, **named)
+        document: Any = self._doc  # type: ignore[attr-defined]
+        document._timeStamp = _Midnight((day.year, day.month, day.day, 0, 0, 0))
+        begun = f"a reportlab document{timegm(day.timetuple())}".encode()
+        document.signature = md5(begun, usedforsecurity=False)
+
+
+class TaggedCanvas(DatedCanvas):
     """A canvas whose file says what each mark on its pages is.
 
     The library writes no tags. This file alone rests on parts of it that are not public, and has a test of
@@ -72,8 +98,8 @@ class TaggedCanvas(Canvas):
     `__NoDefault__`; and that paragraphs write each line with `_textOut`, tables draw theirs with `line`.
     """
 
-    def __init__(self, *given: Any, **named: Any) -> None:
-        super().__init__(*given, **named)
+    def __init__(self, day: date, *given: Any, **named: Any) -> None:
+        super().__init__(day, *given, **named)
         self.root = Element("Document")
         self.pages: list[list[Element]] = [[]]
         self.marking = False

@@ -3,10 +3,13 @@
 import unicodedata
 from bisect import bisect_right
 from collections.abc import Mapping
+from copy import copy
 from datetime import date
 from decimal import Decimal
 from functools import cache
 from io import BytesIO
+from threading import Lock
+from typing import Any
 
 from reportlab.pdfbase.pdfmetrics import registerFont, registerFontFamily, stringWidth
 from reportlab.pdfbase.ttfonts import TTFont
@@ -28,15 +31,36 @@ def face_bytes(name: str) -> bytes:
     return shipped("templates").joinpath("fonts", _FILES[name]).read_bytes()
 
 
-@cache
+class _Face(TTFont):
+    """A face that goes into several files at once. The library reads glyphs by a place in the font file which all of them would
+    share: here each file has its own.
+    """
+
+    def addObjects(self, doc: Any) -> None:  # noqa: N802
+        """Put what a file uses of the face into it."""
+        own = copy(self)
+        own.face = copy(self.face)
+        super(_Face, own).addObjects(doc)
+
+
+_REGISTERING = Lock()
+
+
 def glyphs() -> frozenset[str]:
     """Register both faces, and return the characters that each of them can draw.
 
-    A character that a face lacks is drawn as nothing at all, without a warning: ask first.
+    A character that a face lacks is drawn as nothing at all, without a warning: ask first. Threads that ask first at the same
+    time wait for one registration: a second one would take the faces from under a paper that is being drawn.
     """
+    with _REGISTERING:
+        return _registered()
+
+
+@cache
+def _registered() -> frozenset[str]:
     drawn = []
     for name in _FILES:
-        face = TTFont(name, BytesIO(face_bytes(name)))
+        face = _Face(name, BytesIO(face_bytes(name)))
         registerFont(face)
         drawn.append({chr(code) for code in face.face.charToGlyph})
     registerFontFamily(REGULAR, normal=REGULAR, bold=BOLD, italic=REGULAR, boldItalic=BOLD)

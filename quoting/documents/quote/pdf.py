@@ -6,7 +6,7 @@ from datetime import date
 from decimal import Decimal
 from typing import Any, NamedTuple
 
-from quoting.documents.paper.page import SMALL, Running, Sheet, dated, on_sheets, sheet
+from quoting.documents.paper.page import SMALL, Running, Sheet, on_sheets, sheet
 from quoting.documents.paper.text import REGULAR, QuoteText, cut, filled
 from quoting.documents.quote.client_view import SIGNED, ClientView, Party, client_view
 from quoting.documents.quote.price_view import PriceRow, tax_label
@@ -54,15 +54,14 @@ def laid(
             return cut(words, REGULAR, SMALL, on.width / 2)
 
         running = Running(view.running, view.mark, view.contact, page)
-        return on_sheets(story(view, on, picture, logo), on, running, about, tagged=True)
+        return on_sheets(story(view, on, picture, logo), on, running, about, day, tagged=True)
 
-    with dated(day):
-        pages, _ = built(on, 0)
-        if pages > 1:
-            tight = replace(on, air=TIGHT)
-            fewer, _ = built(tight, 0)
-            on, pages = (tight, fewer) if fewer < pages else (on, pages)
-        return built(on, pages)
+    pages, _ = built(on, 0)
+    if pages > 1:
+        tight = replace(on, air=TIGHT)
+        fewer, _ = built(tight, 0)
+        on, pages = (tight, fewer) if fewer < pages else (on, pages)
+    return built(on, pages)
 
 
 def _line(text: str) -> str:

@@ -4,9 +4,10 @@ import re
 import zipfile
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import date, datetime
 from io import BytesIO
 from textwrap import wrap
+from types import MappingProxyType
 from typing import Any
 from xml.sax.saxutils import escape
 
@@ -42,7 +43,8 @@ EDGES = 0.5  # of a cell, in characters
 
 FORMULA_CELL = re.compile(r'<c r="([A-Z]+\d+)"([^>]*)><f>(.*?)</f><v\s*(?:/>|></v>)</c>', re.DOTALL)
 STAMP = re.compile(r"(<dcterms:(created|modified)[^>]*>)[^<]*(</dcterms:\2>)")
-LONG_AGO = (1980, 1, 1, 0, 0, 0)  # the earliest date a zip archive can tell
+LONG_AGO = date(1980, 1, 1)  # the earliest that a zip archive can tell
+NO_VALUES: Mapping[str, Mapping[str, float | str]] = MappingProxyType({})
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,18 +94,25 @@ def book_bytes(workbook: Workbook, pages: Mapping[str, Page], priced: Priced, ti
     workbook.properties.title = clean(title)
     workbook.properties.creator = clean(priced.shop.shop.name)
     workbook.properties.created = datetime(priced.day.year, priced.day.month, priced.day.day)
+    values = {f"xl/worksheets/sheet{i}.xml": page.values for i, page in enumerate(pages.values(), start=1)}
+    return dated_bytes(workbook, priced.day, values)
+
+
+def dated_bytes(
+    workbook: Workbook, day: date, values: Mapping[str, Mapping[str, float | str]] = NO_VALUES
+) -> bytes:
+    """A workbook as a file that is dated `day`, whenever it is written; `values` of formulas by the part of the file and the cell."""
     saved, sealed = BytesIO(), BytesIO()
     workbook.save(saved)
-    values = {f"xl/worksheets/sheet{i}.xml": page.values for i, page in enumerate(pages.values(), start=1)}
     with zipfile.ZipFile(saved) as old, zipfile.ZipFile(sealed, "w", zipfile.ZIP_DEFLATED) as new:
         for name in old.namelist():
             part = old.read(name)
             if name in values:
                 part = _with_values(part.decode("utf-8"), values[name]).encode("utf-8")
             if name == "docProps/core.xml":
-                dated = STAMP.sub(rf"\g<1>{priced.day.isoformat()}T00:00:00Z\g<3>", part.decode("utf-8"))
+                dated = STAMP.sub(rf"\g<1>{day.isoformat()}T00:00:00Z\g<3>", part.decode("utf-8"))
                 part = dated.encode("utf-8")
-            entry = zipfile.ZipInfo(name, LONG_AGO)
+            entry = zipfile.ZipInfo(name, (*LONG_AGO.timetuple()[:3], 0, 0, 0))
             entry.compress_type = zipfile.ZIP_DEFLATED
             new.writestr(entry, part)
     return sealed.getvalue()
