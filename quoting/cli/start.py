@@ -119,7 +119,7 @@ def ask(
 
     if not sys.stdin.isatty():
         wanted = "write a job file, or fill in a spreadsheet: quoting start --sheet FILE"
-        raise refused("", "found no terminal to ask questions on", wanted)
+        raise refused("", "found no terminal to ask questions on", wanted, code="no_terminal")
     house, jobs = _places(folder, shop)
     path = interview(Terminal(), house, jobs, date.today())
     return Answer(f"wrote {path}; then: quoting price {path}")

@@ -22,12 +22,18 @@ def _head(job: Job, shop: Shop) -> Iterator[Problem]:
     if job.price.contingency:
         yield from reserve_rule("price.contingency", job.price.contingency)
     if job.price.discount and job.price.discount.share >= 1:
-        yield Problem("price.discount", f"found {job.price.discount.share:.0%}", "write less than 100 %")
+        yield Problem.of(
+            "price.discount",
+            f"found {job.price.discount.share:.0%}",
+            "write less than 100 %",
+            "too_large",
+            found=job.price.discount.share,
+        )
     if job.quote.stages is not None:
         yield from stage_rules("quote.stages", job.quote.stages)
     names = [option.name for option in job.option]
     for name in {name for name in names if names.count(name) > 1}:
-        yield Problem("option", f'found the name "{name}" twice', "write another name")
+        yield Problem.of("option", f'found the name "{name}" twice', "write another name", "twice", name=name)
 
 
 def _travel(job: Job, shop: Shop) -> Iterator[Problem]:
@@ -37,12 +43,14 @@ def _travel(job: Job, shop: Shop) -> Iterator[Problem]:
     given = [delivery.road_distance, delivery.straight_distance, delivery.place]
     if delivery.place is not None and shop.shop.place is None:
         wanted = "write [shop] place = [latitude, longitude] in shop.toml"
-        yield Problem("delivery.place", "found a place, and the shop names none of its own", wanted)
+        yield Problem.of(
+            "delivery.place", "found a place, and the shop names none of its own", wanted, "missing"
+        )
     if delivery.collect and any(distance is not None for distance in given):
-        yield Problem("delivery", "found a distance and collect = true", "write one of them")
+        yield Problem.of("delivery", "found a distance and collect = true", "write one of them", "conflict")
     if not delivery.collect and sum(distance is not None for distance in given) != 1:
         wanted = 'write road_distance = "20 mi", or collect = true'
-        yield Problem("delivery", "found no distance, or two", wanted)
+        yield Problem.of("delivery", "found no distance, or two", wanted, "one_of")
     yield from packing_rule("delivery.packing", delivery.packing, shop)
 
 
@@ -64,10 +72,12 @@ def _caused(job: Job, shop: Shop) -> Iterator[Problem]:
     for path, name in [*cause_names(job), *cause_names(shop)]:
         short = name.removeprefix("cause.")
         if path[0] in ("cause", "pace"):
-            yield Problem(".".join(map(str, path)), "found a cause of a cause", "write a plain range")
+            yield Problem.of(
+                ".".join(map(str, path)), "found a cause of a cause", "write a plain range", "conflict"
+            )
         elif short not in there:
             words = [str(step) for step in path]
             if len(path) > 1 and isinstance(path[1], int) and words[0] in job.parts:
                 words[1] = job.parts[words[0]][path[1]].id
             wanted = f"write [cause.{short}] with factor = ..."
-            yield Problem(".".join(words), f'found cause "{short}"', wanted)
+            yield Problem.of(".".join(words), f'found cause "{short}"', wanted, "unknown_name", name=short)

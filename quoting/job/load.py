@@ -6,11 +6,13 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
+from quoting.advice import Advice
+from quoting.errors import Path as InFile
 from quoting.errors import Problem, Problems, refused, right
 from quoting.job import paths
 from quoting.job.book import read_job_book
 from quoting.job.book_cells import SUFFIX
-from quoting.job.brief import SOURCE, Brief, placed, with_ids, with_names
+from quoting.job.brief import SOURCE, Brief, of_option, placed, with_ids, with_names
 from quoting.job.job import Job, Piece
 from quoting.job.job_rules import job_rules
 from quoting.job.rules import PACE, shop_rules
@@ -37,7 +39,7 @@ def shop_folder(job_path: Path, given: Path | None) -> Path:
         if (folder / SHOP_FILE).is_file():
             return folder
     found = f"found no {SHOP_FILE} beside {job_path.name} or in the folder above"
-    raise refused("", found, "write --shop FOLDER, or make a shop: quoting start FOLDER")
+    raise refused("", found, Advice("no_shop_beside"), code="no_shop", name=job_path.name)
 
 
 def load(job_path: Path, shop: Path | None = None, settings: Sequence[str] = (), option: str = "") -> Brief:
@@ -52,7 +54,9 @@ def load(job_path: Path, shop: Path | None = None, settings: Sequence[str] = (),
 def read_job(path: Path) -> Source:
     """A job file, or a job that is filled in as a spreadsheet."""
     if path.name in (SHOP_FILE, PRICE_FILE):
-        raise refused("", "is no job", "name a job file, such as jobs/first-bench.toml", path.name)
+        raise refused(
+            "", "is no job", "name a job file, such as jobs/first-bench.toml", path.name, code="not_a_job"
+        )
     return read_job_book(path) if path.suffix.lower() == SUFFIX else read_toml(path)
 
 
@@ -78,9 +82,18 @@ def read(
     book = paths.repriced(book, tried, problems)
     others = [one for one in tried if not one[0].startswith(paths.PRICES)]
     problems += [problem.at(SOURCE, 0) for problem in paths.apply(others, raw_job, raw_shop)]
+    stands: dict[InFile, InFile] = {}
     if option:
-        problems += placed(_optioned(option, raw_job, raw_shop, job_source), sources, frozenset())
-    job, wrong_job = validated(job_source, Job, raw_job)
+        wrong, stands = _optioned(option, raw_job, raw_shop, job_source)
+        problems += placed(wrong, sources, frozenset())
+
+    def in_file(path: InFile, field: str) -> InFile:
+        """Where the file has a value of the variant: at its own place, where the option adds its part, or sets it."""
+        set_there = of_option(field.split("."), job_source.raw, option)
+        own = (*stands.get(path[:2], path[:2]), *path[2:])
+        return own if set_there is None or own[0] == "option" else set_there[0]
+
+    job, wrong_job = validated(job_source, Job, raw_job, in_file)
     the_shop, wrong_shop = validated(shop_source, Shop, with_defaults(raw_shop))
     found = [*wrong_job, *wrong_shop, *(shop_rules(the_shop) if the_shop else [])]
     if job is not None:
@@ -147,8 +160,8 @@ def load_shop(folder: Path) -> Brief:
     with everything that is wrong.
     """
     if not (folder / SHOP_FILE).is_file():
-        wanted = "name the shop folder, or make one: quoting start FOLDER"
-        raise refused("", f"found no {SHOP_FILE} in {folder}", wanted)
+        wanted = Advice("name_shop")
+        raise refused("", f"found no {SHOP_FILE} in {folder}", wanted, code="no_shop", folder=folder)
     source = read_toml(folder / SHOP_FILE)
     source = replace(source, raw=_without_gone(source.raw))
     shop = right(*_shop_alone(source))
@@ -178,9 +191,9 @@ def _book(path: Path, problems: list[Problem]) -> tuple[dict[str, tuple[Price, .
 
 def _optioned(
     option: str, raw_job: dict[str, Any], raw_shop: dict[str, Any], source: Source
-) -> list[Problem]:
+) -> tuple[list[Problem], dict[InFile, InFile]]:
     job, problems = validated(source, Job, raw_job)
     if job is None:
-        return problems
-    chosen = next(one for one in job.option if one.name == option)
-    return paths.with_option(chosen, raw_job, raw_shop)
+        return problems, {}
+    position, chosen = next((i, one) for i, one in enumerate(job.option) if one.name == option)
+    return paths.with_option(position, chosen, raw_job, raw_shop)

@@ -2,7 +2,7 @@
 
 import types
 import typing
-from collections.abc import Container, Mapping, Sequence
+from collections.abc import Callable, Container, Mapping, Sequence
 from copy import copy
 from dataclasses import field, fields, is_dataclass, make_dataclass
 from functools import partial, reduce
@@ -13,7 +13,7 @@ from pydantic import TypeAdapter, ValidationError
 from pydantic_core import ErrorDetails
 
 from quoting.by_trade import head, made
-from quoting.errors import Problem, Reading, nearest, refuse
+from quoting.errors import Path, Problem, Reading, nearest, refuse
 from quoting.job.job import Job
 from quoting.job.shop import Shop
 from quoting.job.starters import said_by_all
@@ -25,8 +25,6 @@ from quoting.values import key, slug
 
 JOB = "job"
 """Where the names of sections stand."""
-
-Path = tuple[str | int, ...]
 
 
 @derived
@@ -40,13 +38,18 @@ def form(kind: type) -> type:
     declared, taken = own(), {name for name, _, _ in there}
     # A trade from outside may not call itself, or a section of the shop file, as the house calls one.
     refuse(
-        Problem(name, f"found a section of this name from {one.outside}", "take the package off")
+        _taken(name, one.outside)
         for name, _, _ in declared
         for one in trades().values()
         if name in taken and name in (one.name, *(section.name for section in one.sections))
     )
     names = [*there, *declared]
     return make_dataclass(kind.__name__, names, bases=(Strict,), frozen=True, slots=True, kw_only=True)
+
+
+def _taken(name: str, package: str) -> Problem:
+    found = f"found a section of this name from {package}"
+    return Problem.of(name, found, "take the package off", "package", package=package)
 
 
 def _of_parts() -> list[tuple[str, Any, Any]]:
@@ -93,26 +96,29 @@ def problem_of(error: ErrorDetails, root: type, raw: Mapping[str, Any]) -> tuple
     """The place of an error in the file, and the problem in words."""
     path: Path = tuple(one for one in error["loc"] if one != "[key]" and not str(one).startswith("function-"))
     field = dotted(path, raw)
-    found = f"found {shown(error['input'])}"
+    said = shown(error["input"])
+    found = f"found {said}"
     if error["type"] == "value_error" and isinstance(reading := error.get("ctx", {}).get("error"), Reading):
         return path, reading.problem(field)
     if error["type"] == "missing":
-        return path, Problem(field, "found nothing", _missing(path, root))
+        return path, Problem.of(field, "found nothing", _missing(path, root), "missing")
     if error["type"] in ("unexpected_keyword_argument", "extra_forbidden"):
         known, what = keys_at(root, path[:-1]), "field" if path[1:] else "section"
         where = str(path[0]) if path[1:] else JOB
         if not path[1:] and (gone := missing(str(path[0]))) is not None:
-            return path, Problem(field, *gone)
+            return path, Problem.of(field, *gone, "package")
         there = reduce(_below_raw, path[:-1], raw) if path[1:] else None  # a section may be written again
         advice = nearest_key(where, str(path[-1]), known, there or ())
-        return path, Problem(field, f"found a {what} that does not exist here", advice)
+        found, code = f"found a {what} that does not exist here", f"unknown_{what}"
+        return path, Problem.of(field, found, advice, code, name=path[-1], known=known)
     if error["type"] == "literal_error":
-        return path, Problem(field, found, f"write {error['ctx']['expected']}")
+        expected = str(error["ctx"]["expected"])
+        return path, Problem.of(field, found, f"write {expected}", "not_a_choice", found=said, known=expected)
     if error["type"] == "tuple_type":
         of_trade = path[-1] in trades()
         wanted = f"write [[{path[-1]}]] above its fields" if of_trade else "write a list [ ... ]"
-        return path, Problem(field, found, wanted)
-    return path, Problem(field, found, "write a table of its own")
+        return path, Problem.of(field, found, wanted, "not_a_list", found=said)
+    return path, Problem.of(field, found, "write a table of its own", "not_a_table", found=said)
 
 
 def _missing(path: Path, root: type) -> str:
@@ -207,9 +213,15 @@ def _adapter(kind: type) -> TypeAdapter[Any]:
     return TypeAdapter(form(kind))
 
 
-def validated(source: Source, kind: type, raw: dict[str, Any]) -> tuple[Any, list[Problem]]:
+def validated(
+    source: Source,
+    kind: type,
+    raw: dict[str, Any],
+    in_file: Callable[[Path, str], Path] = lambda path, _: path,
+) -> tuple[Any, list[Problem]]:
     """The record of a file and what is wrong in it. Parts that are wrong are left out, so that the rules
-    between fields can still be checked on the others; None where the head itself is wrong.
+    between fields can still be checked on the others; None where the head itself is wrong. `in_file` tells where the file has what
+    stands at a path of the raw tables, with its name, where they differ from it.
     """
     problems: list[Problem] = []
     for _ in range(2):
@@ -220,8 +232,10 @@ def validated(source: Source, kind: type, raw: dict[str, Any]) -> tuple[Any, lis
             return written, problems
         except ValidationError as error:
             found = [problem_of(one, kind, raw) for one in error.errors(include_url=False)]
-        lines = lines_of(source.text, [path for path, _ in found])
-        problems += [source.placed(problem, line) for (_, problem), line in zip(found, lines, strict=True)]
+        paths = [in_file(path, problem.field) for path, problem in found]
+        lines = lines_of(source.text, paths)
+        told = zip(found, lines, paths, strict=True)
+        problems += [source.placed(problem, line, path) for (_, problem), line, path in told]
         raw = _without_parts(raw, {path[:2] for path, _ in found})
         if raw is None:
             break

@@ -90,7 +90,14 @@ def changed_plan(book: Connection, folder: Path, piece: Piece, job: Path) -> tup
         brief = right(*read_brief(job, then, ()))
         if option and option not in [one.name for one in brief.job.option]:
             found = f'found no option "{option}", which was accepted'
-            raise refused("option", found, "keep the [[option]] in the changed job", job.name)
+            raise refused(
+                "option",
+                found,
+                "keep the [[option]] in the changed job",
+                job.name,
+                code="unknown_name",
+                option=option,
+            )
         with_option, problems = read_brief(job, then, (), option)
         words = wording(then, problems)
     brief = right(with_option, problems)

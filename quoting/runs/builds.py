@@ -4,6 +4,7 @@ from datetime import date
 from pathlib import Path
 from typing import NamedTuple
 
+from quoting.advice import Advice, argument
 from quoting.errors import refuse, refused, right
 from quoting.forecast.build import Build, build_of
 from quoting.forecast.forecast import Forecast, forecast
@@ -49,7 +50,7 @@ def standing(folder: Path, name: str, on: str, draws: int | None, seed: int | No
     piece on which nothing more will be done.
     """
     refuse_draws(draws, seed)
-    with typed("--on"):
+    with typed("on"):
         day = day_of(on, date.today())
     with reading(folder) as book:
         piece = piece_of(book, quotes.asked(book, name), day if on else None)
@@ -68,9 +69,12 @@ def _refuse_ended(piece: Piece) -> None:
     if there.deal in (*BOUND, *OWN_STOCK, OPEN) and not there.delivered:
         return
     if not there.words:
-        raise refused("--on", "found a day before the quote was issued", "write a later day")
+        raise refused(
+            argument("on"), "found a day before the quote was issued", "write a later day", code="day_order"
+        )
     found = f'{piece.number} is "{there.words}": nothing more is done on it'
-    raise refused("", found, f"see how it went: quoting review {piece.number}")
+    advice = Advice("see_review", number=piece.number)
+    raise refused("", found, advice, code="state", number=piece.number, state=there.words)
 
 
 class Papers(NamedTuple):
@@ -98,7 +102,8 @@ def review(folder: Path, name: str, papers: Papers) -> Reviewed:
         there = piece.standing
         if not there.built and there.deal not in ENDED:
             found = f'{piece.number} is "{there.words}": it is not built yet'
-            raise refused("", found, f"see where it stands: quoting standing {piece.number}")
+            advice = Advice("see_standing", number=piece.number)
+            raise refused("", found, advice, code="state", number=piece.number, state=there.words)
         brief = brief_of(book, piece, folder)
     build = build_of(piece, brief)
     found_in = f"{folder.resolve()} {piece.number}"
@@ -161,8 +166,8 @@ def review_all(folder: Path, step: Tell) -> AllPieces:
     everything = finished(folder, step)
     brief = load_shop(folder)  # after the quotes, which know the trades that are gone
     if not (everything.builds or everything.given_up or everything.unread):
-        wanted = "mark one built: quoting mark NUMBER built"
-        raise refused("", "found no finished piece in the ledger", wanted)
+        wanted = Advice("mark_built")
+        raise refused("", "found no finished piece in the ledger", wanted, code="state")
     step("comparing")
     statements = [(build, statement(build)) for build in (*everything.builds, *everything.given_up)]
     least = brief.shop.warnings.recorded_share

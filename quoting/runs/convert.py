@@ -70,11 +70,26 @@ def starter_sheet(target: Path, tell: Tell) -> None:
 
 def _refuse(target: Path, forms: Sequence[str] = FORMS) -> None:
     if target.suffix.lower() not in forms:
-        raise refused("", f"found {target.name}", f"name a file that ends in {' or '.join(forms)}")
+        raise refused(
+            "",
+            f"found {target.name}",
+            f"name a file that ends in {' or '.join(forms)}",
+            code="file_kind",
+            name=target.name,
+            forms=forms,
+        )
     if target.exists():
-        raise refused("", f"found {target}, which is there already", "name a new file")
+        raise refused(
+            "", f"found {target}, which is there already", "name a new file", code="file_exists", name=target
+        )
     if not target.resolve().parent.is_dir():
-        raise refused("", f"found no folder {target.parent}", "name a file in a folder that exists")
+        raise refused(
+            "",
+            f"found no folder {target.parent}",
+            "name a file in a folder that exists",
+            code="file_missing",
+            folder=target.parent,
+        )
 
 
 def _bytes(raw: dict[str, Any], target: Path, job: Path, tell: Tell) -> bytes:
@@ -93,7 +108,14 @@ def _bytes(raw: dict[str, Any], target: Path, job: Path, tell: Tell) -> bytes:
     lost = [name for name in raw if raw[name] != said.get(name) and not _is_idle(name, raw)]
     if lost:
         found = f"found something under {', '.join(lost)} that {target.suffix} cannot hold"
-        raise refused(lost[0], found, "write it another way, or keep the file that you have")
+        raise refused(
+            lost[0],
+            found,
+            "write it another way, or keep the file that you have",
+            code="conflict",
+            fields=lost,
+            suffix=target.suffix,
+        )
     return data
 
 

@@ -9,6 +9,7 @@ from pathlib import Path
 from time import monotonic
 from typing import Any, NamedTuple
 
+from quoting.advice import argument
 from quoting.costing.model import cost
 from quoting.cut_plans.items import groups, shapes
 from quoting.cut_plans.plan import Unplanned, unplanned, unused_rows
@@ -97,7 +98,7 @@ class CutOut(NamedTuple):
 def cut(job: Path, shop: Path | None, settings: Settings, asked: Asked) -> CutOut:
     """Plan the cuts of a job. Raises Problems with all that is wrong, and where no stock is listed."""
     if asked.seconds is not None and not 0 < asked.seconds < float("inf"):
-        raise refused("--seconds", f"found {asked.seconds:g}", "write a time above zero")
+        raise refused(argument("seconds"), f"found {asked.seconds:g}", "write a time above zero", code="zero")
     with halting(asked.seconds) as halt:
         brief, problems = read_brief(job, shop, settings, limits=halt.limit)
     words = wording(brief.folder, problems) if brief is not None else {}
@@ -105,7 +106,7 @@ def cut(job: Path, shop: Path | None, settings: Settings, asked: Asked) -> CutOu
     if not brief.plans:
         found = "found no stock to cut the parts from"
         wanted = "write [[board]], [[sheet_size]] or [[bar_length]], or [cut] with tally = a CSV file beside the job"
-        raise refused("", found, wanted, job.name)
+        raise refused("", found, wanted, job.name, code="no_stock")
     run = cost(brief, likely)
     planned = CutOut(
         brief=brief,

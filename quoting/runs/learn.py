@@ -8,6 +8,7 @@ from datetime import date
 from pathlib import Path
 from typing import NamedTuple
 
+from quoting.advice import argument
 from quoting.errors import Problems, refuse, unknown
 from quoting.forecast.build import Build, build_of
 from quoting.job.brief import Brief
@@ -151,7 +152,7 @@ def proposals(everything: Finished, brief: Brief) -> tuple[Proposal, ...]:
 def _wanted(found: Sequence[Proposal], only: Sequence[str]) -> list[Proposal]:
     """What is to be put in: all that is proposed, or those that are named, proposed or not."""
     names = [one.learned.name for one in found]
-    refuse(unknown("--only", name, names) for name in only if name not in names)
+    refuse(unknown(argument("only"), name, names) for name in only if name not in names)
     return [one for one in found if (one.learned.name in only if only else one.learned.proposed)]
 
 

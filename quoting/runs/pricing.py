@@ -38,7 +38,9 @@ PICTURE = Wanted((".png", ".jpg", ".jpeg"), "PNG or JPEG", "picture", NAME_A_PIC
 def start(folder: Path) -> list[str]:
     """Make a shop folder from the starter files; refuses a folder that exists and is not empty."""
     if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
-        raise refused("", f"found {folder}, which is not empty", "name a new folder")
+        raise refused(
+            "", f"found {folder}, which is not empty", "name a new folder", code="file_exists", folder=folder
+        )
     folder.parent.mkdir(parents=True, exist_ok=True)
     prices = shipped("templates").joinpath(PRICE_FILE)
     files = {"shop.toml": "shop.toml", "prices.csv": "prices.csv", "job.toml": "jobs/first-bench.toml"}
@@ -156,7 +158,10 @@ def documents(
         sure = outlook_of(checked.brief, result)
     except Problems as clipped:  # a price that rests on no draws stands without them
         left_out = "how sure the price is was left out"
-        warned = (Warned("clipped", one.field, f"{one.found}: {left_out}") for one in clipped.problems)
+        warned = (
+            Warned("clipped", one.field, f"{one.found}: {left_out}", one.file, one.path, one.values)
+            for one in clipped.problems
+        )
         result = replace(result, warnings=(*result.warnings, *warned))
     step("writing the quote")
     pdf, lacking = quote_bytes(result, checked.picture, checked.logo)
@@ -199,7 +204,14 @@ def _picture(folder: Path, name: str, field: str, brief: Brief, problems: list[P
         size_mb = path.stat().st_size / 1_000_000
         if size_mb > LARGEST_PICTURE_MB:
             wanted = f"write the name of a picture of at most {LARGEST_PICTURE_MB} MB"
-            raise Reading(f"found {quoted(name)} of {size_mb:.1f} MB", wanted)
+            raise Reading(
+                f"found {quoted(name)} of {size_mb:.1f} MB",
+                wanted,
+                "file_too_large",
+                name=name,
+                size_mb=size_mb,
+                most_mb=LARGEST_PICTURE_MB,
+            )
         return printable(path.read_bytes())
     except Reading as reading:
         problems += brief.placed([reading.problem(field)])
@@ -211,6 +223,8 @@ def rates(folder: Path) -> tuple[tuple[RateShown, ...], list[str], str]:
     from quoting.costing.rates import double_counts
 
     if folder.is_file():
-        raise refused("", "is a file", "name the shop folder, which holds shop.toml", str(folder))
+        raise refused(
+            "", "is a file", "name the shop folder, which holds shop.toml", str(folder), code="file_kind"
+        )
     brief = load_shop(folder)
     return shown_rates(brief), double_counts(brief.shop), brief.shop.shop.currency

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
+from quoting.advice import Advice, argument
 from quoting.costing.model import cost
 from quoting.errors import Problem, Problems, refuse, refused
 from quoting.job.brief import SOURCE, Brief
@@ -22,7 +23,7 @@ from quoting.written import write_all
 if TYPE_CHECKING:
     pass
 
-COLUMN = "--or"
+COLUMN = Advice("columns")
 BETWEEN = ";"
 """Stands between several values of one column."""
 AS_IT_IS = "as it is"
@@ -62,9 +63,10 @@ def risk(
 
 def refuse_draws(draws: int | None, seed: int | None) -> None:
     """Raise Problems for a number of draws, or a seed, that cannot be drawn with."""
-    wrong = list(draws_rule("--draws", draws))
+    wrong = list(draws_rule(argument("draws"), draws))
     if seed is not None and seed < 0:
-        wrong.append(Problem("--seed", f"found {seed}", "write a whole number, 0 or more"))
+        words = f"found {seed}", "write a whole number, 0 or more"
+        wrong.append(Problem.of(argument("seed"), *words, "out_of_range", found=seed, least=0))
     refuse(wrong)
 
 
@@ -83,7 +85,7 @@ def compare(jobs: Sequence[Path], shop: Path | None, settings: Settings, columns
     All are drawn with the seed and number of draws of the first, so that what they share moves them alike.
     """
     if len(jobs) > 1 and columns:
-        raise refused("--or", "found several jobs", "name one job, or leave it out")
+        raise refused(COLUMN, "found several jobs", "name one job, or leave it out", code="conflict")
     found: list[tuple[str, tuple[str, ...], Brief, Priced]] = []
     for job in jobs:
         checked = check(job, shop, settings)
@@ -96,7 +98,7 @@ def compare(jobs: Sequence[Path], shop: Path | None, settings: Settings, columns
     for column in columns:
         tried = [one.strip() for one in column.split(BETWEEN) if one.strip()]
         if not tried:
-            raise refused("--or", f'found "{column}"', "write path=value")
+            raise refused(COLUMN, f'found "{column}"', "write path=value", code="unreadable", found=column)
         try:
             checked = check(jobs[0], shop, [*settings, *tried])
         except Problems as wrong:  # one of a value that was tried is told of the option that holds it
@@ -104,12 +106,18 @@ def compare(jobs: Sequence[Path], shop: Path | None, settings: Settings, columns
             raise Problems(told) from None
         found.append((column.strip(), tuple(tried), checked.brief, priced_alone(checked)))
     if len(found) < 2:
-        wanted = "write [[option]]s into the job, name another job, or --or PATH=VALUE"
-        raise refused("", "found one version, and nothing to compare it with", wanted)
+        wanted = Advice("options_or_columns")
+        raise refused("", "found one version, and nothing to compare it with", wanted, code="missing")
     currencies = {priced.currency for _, _, _, priced in found}
     if len(currencies) > 1:
         listed = " and ".join(sorted(currencies))
-        raise refused("", f"found prices in {listed}", "name jobs of one currency")
+        raise refused(
+            "",
+            f"found prices in {listed}",
+            "name jobs of one currency",
+            code="conflict",
+            currencies=currencies,
+        )
     seed, count = seed_and_draws(found[0][2])
     versions: list[Version] = []
     for name, changes, brief, priced in found:

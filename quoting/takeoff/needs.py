@@ -100,8 +100,8 @@ def doubt(code: str, field: str, words: str, /, **numbers: object) -> Doubt:
 def untabled(field: str, name: str, table: Iterable[str], or_else: str = "") -> Iterator[Problem]:
     """A name that the reference table lacks."""
     if key(name) not in table:
-        found = f'found "{name}", not in the reference table'
-        yield Problem(field, found, nearest(key(name), table) + or_else)
+        found, wanted = f'found "{name}", not in the reference table', nearest(key(name), table) + or_else
+        yield Problem.of(field, found, wanted, "unknown_name", name=name, known=list(table))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

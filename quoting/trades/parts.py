@@ -59,7 +59,8 @@ def problems(job: Job, shop: Shop, tables: Tables) -> list[Problem]:
         nothing = [name for name in SIZES if getattr(part, name, None) == 0]
         if nothing:
             found += [
-                Problem(f"{trade}.{part.id}.{name}", "found 0", "write a size above zero") for name in nothing
+                Problem.of(f"{trade}.{part.id}.{name}", "found 0", "write a size above zero", "zero")
+                for name in nothing
             ]
         else:
             own = list(_asked(trade, "problems", part, shop, tables))
@@ -80,7 +81,7 @@ def _idle_times(trade: str, part: Any, shop: Shop, tables: Tables) -> list[Probl
         nearest(name, [*can, *own]) if can or own else "leave it out, or write [[work]]" for name in idle
     )
     return [
-        Problem(f"{trade}.{part.id}.standard.{name}", found, wanted)
+        Problem.of(f"{trade}.{part.id}.standard.{name}", found, wanted, "idle")
         for name, wanted in zip(idle, advice, strict=True)
     ]
 
@@ -143,9 +144,18 @@ def _faults(path: str, part: Any) -> Iterator[Problem]:
     xs, ys = zip(*part.outline, strict=True)
     long, wide = max(xs) - min(xs), max(ys) - min(ys)
     if part.shape_area is not None:
-        yield Problem(f"{path}.outline", "found an outline and shape_area", "write one of them")
+        yield Problem.of(f"{path}.outline", "found an outline and shape_area", "write one of them", "one_of")
     if long > part.length * (1 + NOISE) or wide > part.width * (1 + NOISE):
         words = f"found {long * 1000:.4g} x {wide * 1000:.4g} mm, more than length x width"
-        yield Problem(f"{path}.outline", words, "write the length and width of the rectangle around it")
+        yield Problem.of(
+            f"{path}.outline",
+            words,
+            "write the length and width of the rectangle around it",
+            "no_fit",
+            long=long * 1000,
+            wide=wide * 1000,
+        )
     if crosses_itself(part.outline) or area_m2(part.outline) == 0:
-        yield Problem(f"{path}.outline", "found an outline that crosses itself", "write its corners in turn")
+        yield Problem.of(
+            f"{path}.outline", "found an outline that crosses itself", "write its corners in turn", "shape"
+        )
