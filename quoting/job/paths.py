@@ -22,7 +22,7 @@ PRICES = "prices."
 
 
 def parsed(settings: Iterable[str], problems: list[Problem]) -> list[tuple[str, Any]]:
-    """`path=value` as written after --set; a value that is no TOML value is text."""
+    """Settings as they are given, each `path=value`; a value that is no TOML value is text."""
     found: list[tuple[str, Any]] = []
     for setting in settings:
         path, equals, value = (part.strip() for part in setting.partition("="))

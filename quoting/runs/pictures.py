@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from quoting.documents.pictures.marks import Figure
 
 CUT = "cut plan"
-"""Not on the pages of all pictures: it has pages of its own, to scale, by quoting cut."""
+"""Not on the pages of all pictures: it has pages of its own, to scale, beside the cut plan."""
 
 
 def pictures(

@@ -109,7 +109,7 @@ class TakeOff:
     """The take-off of one part.
 
     `drivers` counts what standard times are driven by, per unit of `Standard.per`. `facts` are the
-    quantities a job adds up (keys of the `quantities` of --json). `chain_days` is how long the part
+    quantities a job adds up (keys of the `quantities` of an answer as data). `chain_days` is how long the part
     keeps its own stage busy, curing included [d], in `chain_steps` steps
     of one length (rounds, pours, coats). `clipped` marks draws held back at a bound.
     `skip` are standard operations that the trade counts by itself or does not need.

@@ -125,16 +125,18 @@ SPEAKS_OF_A_DOOR = re.compile(
 def spoken(path: Path) -> Iterator[str]:
     """The texts of a module that are no docstrings."""
     tree = ast.parse(path.read_text(encoding="utf-8"))
-    told = {id(node.value) for node in ast.walk(tree) if isinstance(node, ast.Expr)}
+    told = {id(node.value) for node in ast.walk(tree) if isinstance(node, ast.Expr)}  # docstrings
     for node in ast.walk(tree):
         if isinstance(node, ast.Constant) and isinstance(node.value, str) and id(node) not in told:
             yield node.value
 
 
 def test_nothing_below_the_doors_speaks_of_options_commands_or_terminals() -> None:
+    """Docstrings and comments may name them, and the comments of starter files, which are read in an editor beside a terminal."""
     told = {
         f"{path.relative_to(HOME)}: {text}"
         for path in BELOW_THE_DOORS
+        if path.name != "advice.py"  # which knows the names of the doors
         for text in spoken(path)
         if SPEAKS_OF_A_DOOR.search(text)
     }
