@@ -127,7 +127,7 @@ def ask(
 
 def _places(folder: Path | None, shop: Path | None) -> tuple[Path, Path]:
     """The shop folder, and where the job goes: a folder that is the shop itself holds it in its jobs."""
-    from quoting.job.load import SHOP_FILE
+    from quoting.job.files import SHOP_FILE
 
     near = () if folder is None else (folder, folder.resolve().parent)
     house = here(shop or next((one for one in near if (one / SHOP_FILE).is_file()), None))

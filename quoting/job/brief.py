@@ -19,6 +19,7 @@ from quoting.reading.sources import Source, lines_of
 from quoting.reading.tables import Tables
 from quoting.takeoff.stock import CutPlan
 from quoting.trades.registry import sections
+from quoting.unread import replaced
 from quoting.values import Uncertain, key, slug
 
 SOURCE = Advice("settings")
@@ -140,17 +141,24 @@ def of_option(words: Sequence[str], raw: Any, option: str) -> tuple[InFile, list
     """Where an option adds a part or sets a field, and what is left of the name; None where it does not. Options are whole tables: one
     is chosen by its name.
     """
-    for i, one in enumerate(raw.get("option", ()) if option else ()):
-        if slug(one.get("name", "")) != slug(option):
-            continue
-        for j, entry in enumerate(one.get("add", ())):
-            if [entry.get("trade"), raw_id(words[0], entry)] == list(words[:2]):
-                inside, rest = path_of(words[2:], entry)
-                return ("option", i, "add", j, *inside), rest
-        for name in one.get("set", ()):
-            if f"{'.'.join(words)}.".startswith(f"{name}."):
-                return ("option", i, "set", name), list(words[name.count(".") + 1 :])
+    i = option_at(raw, option) if option else None
+    if i is None:
+        return None
+    one = raw["option"][i]
+    for j, entry in enumerate(one.get("add", ())):
+        if [entry.get("trade"), raw_id(words[0], entry)] == list(words[:2]):
+            inside, rest = path_of(words[2:], entry)
+            return ("option", i, "add", j, *inside), rest
+    for name in one.get("set", ()):
+        if f"{'.'.join(words)}.".startswith(f"{name}."):
+            return ("option", i, "set", name), list(words[name.count(".") + 1 :])
     return None
+
+
+def option_at(raw: Any, option: str) -> int | None:
+    """The position of an option in a job file."""
+    called = (raw_id("option", one) == slug(option) for one in raw.get("option", ()))
+    return next((i for i, one in enumerate(called) if one), None)
 
 
 def _stands(section: str, name: str, shop: Source) -> bool:
@@ -185,9 +193,9 @@ def with_ids(job: Job) -> tuple[Job, list[Problem]]:
                     Problem.of(f"{trade}.{name}", "found this name twice", wanted, "twice", name=name)
                 )
             seen[name] = position
-            parts.append(replace(part, id=name))
+            parts.append(replaced(part, id=name))
         named[trade] = tuple(parts)
-    return replace(job, parts=named), problems
+    return replaced(job, parts=named), problems
 
 
 def with_names(record: Any, path: str, causes: dict[str, Uncertain]) -> Any:

@@ -1,6 +1,7 @@
 """Rules between fields of a job, and between a job and its shop. Each returns problems by dotted name."""
 
 from collections.abc import Iterator
+from typing import Any
 
 from quoting.errors import Problem
 from quoting.job.brief import cause_names
@@ -9,18 +10,29 @@ from quoting.job.rules import PACE, draws_rule, known, packing_rule, reserve_rul
 from quoting.job.shop import Shop
 from quoting.trades.parts import parts
 from quoting.trades.registry import trades
+from quoting.unread import judged
 
 
 def job_rules(job: Job, shop: Shop) -> list[Problem]:
-    """What is wrong in the head of the job, and where a part names something the shop has not."""
-    return [*_head(job, shop), *_travel(job, shop), *_people(job, shop), *_caused(job, shop)]
+    """What is wrong in the head of the job, and where a part names something the shop has not, as far as both can be read."""
+    of_job = (_channel, _reserve, _price, _twice, _travel, _caused)
+    found = [one for rule in of_job for one in judged(rule(job, shop))]
+    for rule in (_who, _names):
+        found += [one for trade, part in parts(job) for one in judged(rule(trade, part, shop))]
+    return found
 
 
-def _head(job: Job, shop: Shop) -> Iterator[Problem]:
+def _channel(job: Job, shop: Shop) -> Iterator[Problem]:
     yield from known("price.channel", job.price.channel, shop.channel, "channel")
+
+
+def _reserve(job: Job, _: Shop) -> Iterator[Problem]:
     yield from draws_rule("risk.draws", job.risk.draws)
     if job.price.contingency:
         yield from reserve_rule("price.contingency", job.price.contingency)
+
+
+def _price(job: Job, _: Shop) -> Iterator[Problem]:
     if job.price.discount and job.price.discount.share >= 1:
         yield Problem.of(
             "price.discount",
@@ -31,6 +43,9 @@ def _head(job: Job, shop: Shop) -> Iterator[Problem]:
         )
     if job.quote.stages is not None:
         yield from stage_rules("quote.stages", job.quote.stages)
+
+
+def _twice(job: Job, _: Shop) -> Iterator[Problem]:
     names = [option.name for option in job.option]
     for name in {name for name in names if names.count(name) > 1}:
         yield Problem.of("option", f'found the name "{name}" twice', "write another name", "twice", name=name)
@@ -54,17 +69,18 @@ def _travel(job: Job, shop: Shop) -> Iterator[Problem]:
     yield from packing_rule("delivery.packing", delivery.packing, shop)
 
 
-def _people(job: Job, shop: Shop) -> Iterator[Problem]:
-    for trade, part in parts(job):
-        if hasattr(part, "who"):
-            yield from known(f"{trade}.{part.id}.who", part.who, shop.pay, "pay")
-    for trade, part in parts(job):
-        if hasattr(part, "replaces"):
-            yield from known(f"{trade}.{part.id}.replaces", part.replaces, shop.standard, "standard")
-        if rules := trades()[trade].rules:
-            yield from trades()[trade].named(rules)(part)
-        for name in part.standard:
-            yield from known(f"{trade}.{part.id}.standard.{name}", name, shop.standard, "standard")
+def _who(trade: str, part: Any, shop: Shop) -> Iterator[Problem]:
+    if hasattr(part, "who"):
+        yield from known(f"{trade}.{part.id}.who", part.who, shop.pay, "pay")
+
+
+def _names(trade: str, part: Any, shop: Shop) -> Iterator[Problem]:
+    if hasattr(part, "replaces"):
+        yield from known(f"{trade}.{part.id}.replaces", part.replaces, shop.standard, "standard")
+    if rules := trades()[trade].rules:
+        yield from trades()[trade].named(rules)(part)
+    for name in part.standard:
+        yield from known(f"{trade}.{part.id}.standard.{name}", name, shop.standard, "standard")
 
 
 def _caused(job: Job, shop: Shop) -> Iterator[Problem]:

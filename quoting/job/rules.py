@@ -11,6 +11,7 @@ from quoting.measures import measure
 from quoting.money import minor_digits
 from quoting.takeoff.labour import GRIT
 from quoting.trades.registry import trades
+from quoting.unread import judged
 
 P80 = "P80"
 FEWEST_DRAWS, MOST_DRAWS = 200, 1_000_000
@@ -40,16 +41,10 @@ def known(field: str, name: str, names: Iterable[str], what: str) -> Iterator[Pr
 
 
 def shop_rules(shop: Shop) -> list[Problem]:
-    """What is wrong in the shop file as a whole."""
-    return [
-        *_house(shop),
-        *_pay(shop),
-        *_machines(shop),
-        *_resins(shop),
-        *(found for one in trades().values() if one.shop_rules for found in one.named(one.shop_rules)(shop)),
-        *_standards(shop),
-        *_pricing(shop),
-    ]
+    """What is wrong in the shop file as a whole, as far as its fields can be read."""
+    of_trades = [one.named(one.shop_rules) for one in trades().values() if one.shop_rules]
+    rules = (_house, _pay, _machines, _resins, *of_trades, _standards, _pricing, _terms)
+    return [found for rule in rules for found in judged(rule(shop))]
 
 
 def _house(shop: Shop) -> Iterator[Problem]:
@@ -198,6 +193,9 @@ def _pricing(shop: Shop) -> Iterator[Problem]:
     if shop.delivery.furthest < shop.delivery.free_radius:
         wanted = "write a distance beyond free_radius"
         yield Problem.of("delivery.furthest", "found less than free_radius", wanted, "too_small")
+
+
+def _terms(shop: Shop) -> Iterator[Problem]:
     yield from stage_rules("terms.stages", shop.terms.stages)
 
 

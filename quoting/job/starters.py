@@ -14,7 +14,7 @@ from quoting.declaration import TEXTS, Trade, in_force
 from quoting.errors import Problem, Reading, nearest
 from quoting.job.job import Job
 from quoting.reading import fields
-from quoting.reading.sources import collected, line_of
+from quoting.reading.sources import collected, line_of, read_toml
 from quoting.reading.tables import reference
 from quoting.trades import registry
 from quoting.trades.registry import derived, trades
@@ -191,7 +191,7 @@ def wording(folder: Path, problems: list[Problem]) -> Mapping[str, Mapping[str, 
     """Texts by section and name; `problems` grows by every text that is unknown or none."""
     words = _shipped_words()
     own = folder / WORDING
-    source = collected(problems, own) if own.is_file() else None
+    source = collected(problems, own, read_toml) if own.is_file() else None
     if source is None:
         return words
     for section, texts in source.raw.items():

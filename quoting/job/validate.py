@@ -7,7 +7,7 @@ from copy import copy
 from dataclasses import field, fields, is_dataclass, make_dataclass
 from functools import partial, reduce
 from types import GenericAlias
-from typing import Any, get_type_hints
+from typing import Any, NamedTuple, get_type_hints
 
 from pydantic import TypeAdapter, ValidationError
 from pydantic_core import ErrorDetails
@@ -161,7 +161,7 @@ def _below_raw(raw: Any, step: str | int) -> Any:
 
 def keys_at(root: type, path: Sequence[str | int]) -> list[str]:
     """The field names a maker may write at `path` below the record type `root`."""
-    kind = _given(_hint_at(root, path))
+    kind = given(_hint_at(root, path))
     return [field.name.rstrip("_") for field in fields(kind)] if is_dataclass(kind) else []
 
 
@@ -179,7 +179,7 @@ def _hint_at(root: type, path: Sequence[str | int]) -> Any:
 
 def _below(hint: Any, step: str | int) -> Any:
     """The type one step down: a field of a record, an entry of a list, a table of a family."""
-    hint = _given(hint)
+    hint = given(hint)
     if is_dataclass(hint):
         return typing.get_type_hints(hint).get(str(step))
     arguments = typing.get_args(hint)
@@ -188,7 +188,7 @@ def _below(hint: Any, step: str | int) -> Any:
     return arguments[1] if typing.get_origin(hint) is dict else None
 
 
-def _given(hint: Any) -> Any:
+def given(hint: Any) -> Any:
     """A type without its `| None`."""
     if typing.get_origin(hint) in (typing.Union, types.UnionType):
         return next(one for one in typing.get_args(hint) if one is not type(None))
@@ -213,40 +213,51 @@ def _adapter(kind: type) -> TypeAdapter[Any]:
     return TypeAdapter(form(kind))
 
 
+class Valid(NamedTuple):
+    """The record of a file, None where its head is wrong; what is wrong in it, and the paths of that in the raw tables."""
+
+    record: Any
+    problems: list[Problem]
+    wrong: frozenset[Path]
+
+
 def validated(
     source: Source,
     kind: type,
     raw: dict[str, Any],
     in_file: Callable[[Path, str], Path] = lambda path, _: path,
-) -> tuple[Any, list[Problem]]:
-    """The record of a file and what is wrong in it. Parts that are wrong are left out, so that the rules
-    between fields can still be checked on the others; None where the head itself is wrong. `in_file` tells where the file has what
+) -> Valid:
+    """The record of a file and what is wrong in it. Parts and options that are wrong are left out, so
+    that all others can still be checked; None where the head itself is wrong. `in_file` tells where the file has what
     stands at a path of the raw tables, with its name, where they differ from it.
     """
     problems: list[Problem] = []
+    wrong: frozenset[Path] = frozenset()
     for _ in range(2):
         try:
             written = _adapter(kind).validate_python(raw)
             if form(kind) is not kind:
                 written = made(kind, {one.name: getattr(written, one.name) for one in fields(written)})
-            return written, problems
+            return Valid(written, problems, wrong)
         except ValidationError as error:
             found = [problem_of(one, kind, raw) for one in error.errors(include_url=False)]
         paths = [in_file(path, problem.field) for path, problem in found]
         lines = lines_of(source.text, paths)
         told = zip(found, lines, paths, strict=True)
         problems += [source.placed(problem, line, path) for (_, problem), line, path in told]
-        raw = _without_parts(raw, {path[:2] for path, _ in found})
+        wrong |= {path for path, _ in found}
+        raw = _without_entries(raw, {path[:2] for path, _ in found})
         if raw is None:
             break
-    return None, problems
+    return Valid(None, problems, wrong)
 
 
-def _without_parts(raw: dict[str, Any], wrong: set[tuple[str | int, ...]]) -> Any:
-    """The raw job without its wrong parts; None where something else is wrong."""
-    if not all(len(path) == 2 and path[0] in trades() and isinstance(path[1], int) for path in wrong):
+def _without_entries(raw: dict[str, Any], wrong: set[Path]) -> Any:
+    """The raw job without its wrong parts and options; None where something else is wrong."""
+    entries = (*trades(), "option")
+    if not all(len(path) == 2 and path[0] in entries and isinstance(path[1], int) for path in wrong):
         return None
     return {
-        name: [part for i, part in enumerate(value) if (name, i) not in wrong] if name in trades() else value
+        name: [one for i, one in enumerate(value) if (name, i) not in wrong] if name in entries else value
         for name, value in raw.items()
     }

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import Any, NamedTuple, TypeVar
 
 from quoting.errors import Path as InFile
 from quoting.errors import Problem, Problems, refused
@@ -19,6 +19,8 @@ ADVICE = (
     " true and false in small letters; days as 2027-03-01"
 )
 ADVICE_TWICE = "write each section and each field once; a part of its own is [[hardwood]], with two brackets"
+T = TypeVar("T")
+
 MARK = "a value that no maker writes: 5f1d0c-"
 
 
@@ -56,14 +58,7 @@ def readable(path: Path) -> Iterator[None]:
     """Reads a file within; Problems where it cannot be read, or is far too large."""
     try:
         if path.stat().st_size > LARGEST_FILE:
-            raise refused(
-                "",
-                f"found more than {LARGEST_FILE} bytes",
-                "write a smaller file",
-                str(path),
-                code="file_too_large",
-                most=LARGEST_FILE,
-            )
+            raise _too_large(str(path))
         yield
     except OSError as error:
         raise refused(
@@ -103,19 +98,28 @@ def fingerprint(text: str) -> str:
 
 def read_toml(path: Path) -> Source:
     """A TOML file; Problems with the line of what cannot be read."""
-    text = read_text(path)
+    return toml_source(path.name, read_text(path))
+
+
+def toml_source(name: str, text: str) -> Source:
+    """A text in TOML, under a name; Problems with the line of what cannot be read."""
+    if len(text) > LARGEST_FILE:
+        raise _too_large(name)
     try:
-        return Source(path.name, text, tomllib.loads(text), fingerprint(text))
+        return Source(name, text, tomllib.loads(text), fingerprint(text))
     except tomllib.TOMLDecodeError as error:
-        raise Problems([_toml_problem(path.name, text, str(error))]) from None
+        raise Problems([_toml_problem(name, text, str(error))]) from None
     except ValueError as error:  # an integer of thousands of digits
-        raise refused(
-            "", f"cannot be read: {error}", "write a smaller number", path.name, code="not_toml", reason=error
-        ) from None
+        found = f"cannot be read: {error}"
+        raise refused("", found, "write a smaller number", name, code="not_toml", reason=error) from None
     except RecursionError:
-        raise refused(
-            "", "found tables nested too deep", "write them flat", path.name, code="not_toml"
-        ) from None
+        raise refused("", "found tables nested too deep", "write them flat", name, code="not_toml") from None
+
+
+def _too_large(name: str) -> Problems:
+    most = LARGEST_FILE
+    found = f"found more than {most} bytes"
+    return refused("", found, "write a smaller file", name, code="file_too_large", most=most)
 
 
 def _toml_problem(name: str, text: str, words: str) -> Problem:
@@ -135,12 +139,10 @@ def _toml_problem(name: str, text: str, words: str) -> Problem:
     )
 
 
-def collected(
-    problems: list[Problem], path: Path, read: Callable[[Path], Source] = read_toml
-) -> Source | None:
+def collected(problems: list[Problem], given: T, read: Callable[[T], Source]) -> Source | None:
     """A file, or None with what is wrong added to `problems`."""
     try:
-        return read(path)
+        return read(given)
     except Problems as error:
         problems += error.problems
         return None

@@ -13,7 +13,7 @@ from quoting.costing.model import cost
 from quoting.declaration import Trade
 from quoting.errors import refused, right
 from quoting.job.brief import Brief
-from quoting.job.load import PRICE_FILE, SHOP_FILE
+from quoting.job.files import PRICE_FILE, SHOP_FILE
 from quoting.job.rules import counts_nothing
 from quoting.job.starters import WORDING, named_families, safety_notes, starter_values, wording
 from quoting.ledger import frozen as files

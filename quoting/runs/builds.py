@@ -24,8 +24,9 @@ from quoting.review.statement import Statement, statement
 from quoting.risk.drawn import seed_and_draws
 from quoting.runs.as_quoted import brief_of, lost
 from quoting.runs.learn import Proposal, finished, proposals
-from quoting.runs.pricing import Settings, Tell, check, priced_alone
+from quoting.runs.pricing import Tell, check, priced_alone
 from quoting.runs.risk import refuse_draws
+from quoting.runs.seen import Settings
 from quoting.runs.shops import typed
 from quoting.trades.registry import trades
 from quoting.written import write_all
@@ -114,7 +115,7 @@ def review_totals(
     job: Path, actuals: Path, shop: Path | None, settings: Settings, papers: Papers
 ) -> Reviewed:
     """The statement of a piece that was never logged, against its job as it would be priced for its day."""
-    checked = check(job, shop, settings)
+    checked = check(job, shop, settings, with_options=False)
     plan = priced_alone(checked)
     totals = _read(actuals, plan)
     build = build_of(coarse_piece(plan, totals, date.today()), checked.brief)
@@ -123,11 +124,13 @@ def review_totals(
 
 def _read(path: Path, plan: Priced) -> Actuals:
     source = read_toml(path)
-    totals: Actuals = right(*validated(source, Actuals, source.raw))
+    found = validated(source, Actuals, source.raw)
+    totals: Actuals = right(found.record, found.problems)
     wrong = list(actuals_problems(plan, totals))
     sections = [(section, rest) for section, _, rest in (one.field.partition(".") for one in wrong)]
-    paths = [[section, int(rest) - 1 if rest.isdigit() else rest] for section, rest in sections]
-    refuse(one.at(source.name, line) for one, line in zip(wrong, lines_of(source.text, paths), strict=True))
+    paths = [(section, int(rest) - 1 if rest.isdigit() else rest) for section, rest in sections]
+    places = zip(wrong, lines_of(source.text, paths), paths, strict=True)
+    refuse(one.at(source.name, line, path) for one, line, path in places)
     return totals
 
 

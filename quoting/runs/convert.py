@@ -8,10 +8,11 @@ from pathlib import Path
 from typing import Any
 
 from quoting.by_trade import entries
-from quoting.errors import Problems, refused, right
+from quoting.errors import Problems, refuse, refused
 from quoting.job.book_cells import SUFFIX
+from quoting.job.files import read_job, shop_folder
 from quoting.job.job import Job
-from quoting.job.load import load_shop, price_book, read_job, shop_folder
+from quoting.job.load import load_shop, price_book
 from quoting.job.starters import starter_text
 from quoting.job.text import job_text, lists
 from quoting.job.validate import validated
@@ -58,7 +59,7 @@ def convert(job: Path, target: Path, tell: Tell) -> None:
     """
     _refuse(target)
     source = read_job(job)
-    right(*validated(source, Job, source.raw))
+    refuse(validated(source, Job, source.raw).problems)
     put({target: _bytes(source.raw, target, job, tell)})
 
 

@@ -20,7 +20,8 @@ from quoting.job.stock import StockRow, tally_text
 from quoting.nesting.pattern import USUAL, Limit
 from quoting.pick import likely
 from quoting.pricing.warnings import stock_cost
-from quoting.runs.pricing import Settings, read_brief
+from quoting.runs.pricing import read_brief
+from quoting.runs.seen import Settings
 from quoting.written import write_all
 
 

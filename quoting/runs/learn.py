@@ -12,7 +12,8 @@ from quoting.advice import argument
 from quoting.errors import Problems, refuse, unknown
 from quoting.forecast.build import Build, build_of
 from quoting.job.brief import Brief
-from quoting.job.load import SHOP_FILE, load_shop, price_book
+from quoting.job.files import SHOP_FILE
+from quoting.job.load import load_shop, price_book
 from quoting.job.paths import patched, written_in
 from quoting.ledger import entries, quotes
 from quoting.ledger.entries import Entry

@@ -11,7 +11,8 @@ from quoting.advice import Advice, argument
 from quoting.costing.shared import waiting_share
 from quoting.errors import Problem, Reading, noted, refuse, refused
 from quoting.job.brief import Brief
-from quoting.job.load import load_shop, straight_m
+from quoting.job.load import load_shop
+from quoting.job.read import straight_m
 from quoting.job.shop import Shop
 from quoting.measures import measure
 from quoting.money import exact, minor_digits
@@ -23,7 +24,8 @@ from quoting.pricing.record import Priced
 from quoting.pricing.sale import sale_at
 from quoting.pricing.warnings import BEYOND_FURTHEST
 from quoting.risk.drawn import P80, drawn, seed_and_draws
-from quoting.runs.pricing import Settings, check, priced_alone
+from quoting.runs.pricing import check, priced_alone
+from quoting.runs.seen import Settings
 from quoting.runs.shops import shop_folder_here, typed
 from quoting.takeoff.delivery import road_m
 from quoting.written import write_all
@@ -82,7 +84,7 @@ def reach(job: Path | None, shop: Path | None, settings: Settings, asked: Asked,
         problems.append(Problem.of(Advice("settings"), lacking, Advice("write_job"), "missing"))
     refuse(problems)
     if job is not None:
-        checked = check(job, shop, settings)
+        checked = check(job, shop, settings, with_options=False)
         priced = priced_alone(checked)
         brief, title = checked.brief, priced.job.piece.title
         found = of_job(brief, priced, amounts.get("price"))

@@ -17,7 +17,8 @@ from quoting.pricing.compare import Answer, Row, Version, answers, rows
 from quoting.pricing.outlook import Outlook, outlook_of, refuse_clipped
 from quoting.pricing.record import Priced
 from quoting.risk.drawn import drawn, seed_and_draws
-from quoting.runs.pricing import Settings, check, priced_alone, with_options
+from quoting.runs.pricing import check, priced_alone, with_options
+from quoting.runs.seen import Settings
 from quoting.written import write_all
 
 if TYPE_CHECKING:
@@ -48,7 +49,7 @@ def risk(
 ) -> Risk:
     """Price a job and draw it. `draws` and `seed` else as job and shop say; pictures are written into `out`."""
     refuse_draws(draws, seed)
-    checked = check(job, shop, settings)
+    checked = check(job, shop, settings, with_options=False)
     priced = priced_alone(checked)
     found = outlook_of(checked.brief, priced, draws, seed)
     written = []
@@ -100,7 +101,7 @@ def compare(jobs: Sequence[Path], shop: Path | None, settings: Settings, columns
         if not tried:
             raise refused(COLUMN, f'found "{column}"', "write path=value", code="unreadable", found=column)
         try:
-            checked = check(jobs[0], shop, [*settings, *tried])
+            checked = check(jobs[0], shop, [*settings, *tried], with_options=False)
         except Problems as wrong:  # one of a value that was tried is told of the option that holds it
             told = [one.at(COLUMN, 0) if one.file == SOURCE else one for one in wrong.problems]
             raise Problems(told) from None

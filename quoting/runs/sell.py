@@ -25,7 +25,8 @@ from quoting.pricing.channels import Selling, bare_cost, own_cost, planned_base,
 from quoting.pricing.record import Priced
 from quoting.pricing.sale import Outcome, Spending, outcome, planned_spending, sale_at
 from quoting.runs.as_quoted import brief_of
-from quoting.runs.pricing import Settings, check, priced_alone
+from quoting.runs.pricing import check, priced_alone
+from quoting.runs.seen import Settings
 from quoting.runs.shops import shop_folder_here, typed
 from quoting.written import write_all
 
@@ -54,7 +55,7 @@ class ForSale(NamedTuple):
 
 def of_job(job: Path, shop: Path | None, settings: Settings) -> ForSale:
     """A planned piece: nothing is spent yet, the reserve counts."""
-    checked = check(job, shop, settings)
+    checked = check(job, shop, settings, with_options=False)
     priced = priced_alone(checked)
     brief, pictures = checked.brief, (checked.picture, checked.logo)
     spending = planned_spending(priced, planned_base(brief, priced), bare_cost(brief))

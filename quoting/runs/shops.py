@@ -10,7 +10,8 @@ from typing import NamedTuple
 
 from quoting.advice import Advice, argument
 from quoting.errors import Problem, Problems, Reading, refuse, refused
-from quoting.job.load import SHOP_FILE, load_shop
+from quoting.job.files import SHOP_FILE
+from quoting.job.load import load_shop
 from quoting.ledger import export, quotes, sound
 from quoting.ledger import frozen as files
 from quoting.ledger.quotes import Issued

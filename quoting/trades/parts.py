@@ -14,6 +14,7 @@ from quoting.takeoff.labour import acts
 from quoting.takeoff.needs import Doubt, TakeOff, doubt
 from quoting.takeoff.numbers import NOISE, TOLERANCE, area_m2, crosses_itself, with_own_times
 from quoting.trades.registry import trades
+from quoting.unread import holes_of, hollow, judged, replaced
 from quoting.values import Pick
 
 if TYPE_CHECKING:
@@ -53,19 +54,27 @@ def _asked(trade: str, what: str, part: Any, shop: Shop, tables: Tables) -> Iter
 
 
 def problems(job: Job, shop: Shop, tables: Tables) -> list[Problem]:
-    """What makes parts impossible to reckon: a size of nothing, else what their trade says."""
+    """What makes parts impossible to reckon: a size of nothing, else what their trade says, as far as fields can be read."""
     found: list[Problem] = []
     for trade, part in parts(job):
-        nothing = [name for name in SIZES if getattr(part, name, None) == 0]
-        if nothing:
-            found += [
-                Problem.of(f"{trade}.{part.id}.{name}", "found 0", "write a size above zero", "zero")
-                for name in nothing
-            ]
-        else:
-            own = list(_asked(trade, "problems", part, shop, tables))
-            found += own or _idle_times(trade, part, shop, tables)
+        sizes = (name for name in SIZES if name not in holes_of(part))
+        nothing = [
+            Problem.of(f"{trade}.{part.id}.{name}", "found 0", "write a size above zero", "zero")
+            for name in sizes
+            if getattr(part, name, None) == 0
+        ]
+        found += nothing or judged(_impossible(trade, part, shop, tables))
     return found
+
+
+def _impossible(trade: str, part: Any, shop: Shop, tables: Tables) -> Iterator[Problem]:
+    """What the trade of a part says; where that is nothing, the times that it gives for nothing."""
+    own = False
+    for problem in _asked(trade, "problems", part, shop, tables):
+        own = True
+        yield problem
+    if not own:
+        yield from _idle_times(trade, part, shop, tables)
 
 
 def _idle_times(trade: str, part: Any, shop: Shop, tables: Tables) -> list[Problem]:
@@ -124,6 +133,9 @@ def with_outlines(job: Job) -> tuple[Job, list[Problem]]:
     problems: list[Problem] = []
 
     def shaped(path: str, part: Any) -> Any:
+        if hollow(part):
+            problems.extend(judged(_faults(path, part)))
+            return part
         if part.outline is None:
             return part
         corners = part.outline  # the first may be said again at the end
@@ -137,10 +149,12 @@ def with_outlines(job: Job) -> tuple[Job, list[Problem]]:
         for trade, given in job.parts.items()
         if trades()[trade].shaped
     }
-    return replace(job, parts={**job.parts, **changed}), problems
+    return replaced(job, parts={**job.parts, **changed}), problems
 
 
 def _faults(path: str, part: Any) -> Iterator[Problem]:
+    if part.outline is None:
+        return
     xs, ys = zip(*part.outline, strict=True)
     long, wide = max(xs) - min(xs), max(ys) - min(ys)
     if part.shape_area is not None:
