@@ -7,6 +7,7 @@ from functools import cache
 from typing import Any, get_type_hints
 
 from pydantic import TypeAdapter, ValidationError
+from pydantic.fields import FieldInfo
 
 from quoting.by_trade import head
 from quoting.errors import Path
@@ -106,4 +107,8 @@ def _valid(hint: Any, raw: Any) -> Any:
 
 @cache
 def _adapter(hint: Any) -> TypeAdapter[Any]:
-    return TypeAdapter(hint)
+    """The validator of a field's type by itself: of what is noted of it without the name that the file gives it."""
+    kind = getattr(hint, "__origin__", hint) if hasattr(hint, "__metadata__") else hint
+    for note in getattr(hint, "__metadata__", ()):
+        kind = kind if isinstance(note, FieldInfo) else typing.Annotated[kind, note]
+    return TypeAdapter(kind)

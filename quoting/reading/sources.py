@@ -38,8 +38,8 @@ class Source:
 
     def placed(self, problem: Problem, line: int, path: InFile) -> Problem:
         """A problem with its place: the line, or the cell that it comes from."""
-        if not self.cells:
-            return problem.at(self.name, line, path)
+        if not self.cells:  # tables that were never a text have no lines
+            return problem.at(self.name, line if self.text else 0, path)
         cell = self.cells.get(line, "")
         return _of_sheet(problem).at(f"{self.name}, {cell}" if cell else self.name, 0, path)
 
