@@ -60,7 +60,7 @@ def _reader_gone() -> int:
 def told(wrong: Problems) -> str:
     """Problems by file, the first ten and a count of the rest."""
     ordered = sorted(wrong.problems, key=lambda problem: (problem.file, problem.line))
-    lines = [str(problem) for problem in ordered[:SHOWN_AT_ONCE]]
+    lines = [problem.said("terminal") for problem in ordered[:SHOWN_AT_ONCE]]
     if len(ordered) > SHOWN_AT_ONCE:
         lines.append(f"... and {len(ordered) - SHOWN_AT_ONCE} more")
     number = len(ordered)

@@ -200,7 +200,14 @@ class Trade:
 
 def fault(place: str, package: str, words: str) -> Problems:
     """What the code of a package that brings a trade got wrong: to be raised."""
-    return refused(place, f"found a fault of {package}: {words}", f"mend {package}, or take it off")
+    return refused(
+        place,
+        f"found a fault of {package}: {words}",
+        f"mend {package}, or take it off",
+        code="package",
+        package=package,
+        words=words,
+    )
 
 
 def _blamed(trade: Trade, function: Callable[..., Any], *arguments: Any) -> Any:

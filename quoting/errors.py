@@ -4,13 +4,22 @@ from __future__ import annotations
 
 import difflib
 import unicodedata
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping, Sequence, Set
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
+from dataclasses import field as kept
 from enum import IntEnum
-from typing import TypeVar
+from typing import Any, TypeVar
+
+from quoting.advice import Door, worded
 
 T = TypeVar("T")
+
+UNTOLD = "rule"
+"""The code of what only its words tell: a rule of a trade that another package brings."""
+
+Path = tuple[str | int, ...]
+"""Where a value stands in its file: section, position in its list from 0 on, field. In a table of rows: position and column."""
 
 
 class Exit(IntEnum):
@@ -32,24 +41,55 @@ def one_line(text: str) -> str:
     return "".join("?" if unicodedata.category(c) in UNSEEN else c for c in line)
 
 
+def plain(value: object) -> Any:
+    """A value as data that any program reads: text, numbers, truth, lists and tables of them."""
+    if value is None or isinstance(value, bool | int | float | str):
+        return value
+    if isinstance(value, Mapping):
+        return {str(name): plain(one) for name, one in value.items()}
+    if isinstance(value, Sequence | Set):
+        return [plain(one) for one in value]
+    return value.tolist() if hasattr(value, "tolist") else str(value)  # a number of an array
+
+
 @dataclass(frozen=True, slots=True)
 class Problem:
-    """One thing a maker must put right: where it stands, what was found, what to write."""
+    """One thing a maker must put right: where it stands, what was found, what to write.
+
+    `field` is its name in words, `path` its place in the file; empty where it is about the whole of it, or about no file. `code` is a
+    word for the kind of fault that stays the same (`reference/problems.csv` has them all, and what each means); `values` are the
+    figures and names that the words are made of, in canonical units.
+    """
 
     field: str
     found: str
     write: str
     file: str = ""
     line: int = 0
+    path: Path = ()
+    code: str = UNTOLD
+    values: Mapping[str, Any] = kept(default_factory=dict, hash=False)
+
+    @classmethod
+    def of(cls, field: str, found: str, write: str, code: str, /, **values: object) -> Problem:
+        """A problem of a kind, with what its words were made of."""
+        return cls(field, found, write, code=code, values=plain(values))
 
     def __str__(self) -> str:
-        place = f"{self.file}:{self.line}" if self.line else self.file
-        words = f"{self.found}; {self.write}." if self.write else f"{self.found}."
-        return one_line(": ".join(part for part in (place, self.field, words) if part))
+        return self.said("python")
 
-    def at(self, file: str, line: int) -> Problem:
+    def said(self, door: Door) -> str:
+        """The problem in a line, in the words of a door."""
+        file, field, found, write = (
+            worded(words, door) for words in (self.file, self.field, self.found, self.write)
+        )
+        place = f"{file}:{self.line}" if self.line else file
+        words = f"{found}; {write}." if write else f"{found}."
+        return one_line(": ".join(part for part in (place, field, words) if part))
+
+    def at(self, file: str, line: int = 0, path: Path | None = None) -> Problem:
         """The same problem with its place filled in."""
-        return replace(self, file=file, line=line)
+        return replace(self, file=file, line=line, path=self.path if path is None else path)
 
 
 class Problems(Exception):
@@ -65,9 +105,11 @@ class Halted(Exception):
     """Whoever waited for long work asked it to end; nothing half-written is left."""
 
 
-def refused(field: str, found: str, write: str, file: str = "") -> Problems:
+def refused(
+    field: str, found: str, write: str, file: str = "", /, *, code: str = UNTOLD, **values: object
+) -> Problems:
     """One thing that is wrong, for which nothing else is looked at: to be raised."""
-    return Problems([Problem(field, found, write, file)])
+    return Problems([Problem.of(field, found, write, code, **values).at(file)])
 
 
 def refuse(problems: Iterable[Problem]) -> None:
@@ -84,16 +126,18 @@ def right(found: T | None, problems: Iterable[Problem]) -> T:
 
 
 class Reading(ValueError):
-    """A value that cannot be read. `found` quotes it, `write` says what to write instead."""
+    """A value that cannot be read. `found` quotes it, `write` says what to write instead; kind and values are those of a problem."""
 
-    def __init__(self, found: str, write: str) -> None:
+    def __init__(self, found: str, write: str, code: str = UNTOLD, /, **values: object) -> None:
         super().__init__(f"{found}; {write}")
         self.found = found
         self.write = write
+        self.code = code
+        self.values = values
 
-    def problem(self, field: str, file: str = "", line: int = 0) -> Problem:
+    def problem(self, field: str) -> Problem:
         """What is wrong where a field holds such a value."""
-        return Problem(field, self.found, self.write, file, line)
+        return Problem.of(field, self.found, self.write, self.code, **self.values)
 
 
 @contextmanager
@@ -102,7 +146,7 @@ def noted(problems: list[Problem], field: str, file: str = "") -> Iterator[None]
     try:
         yield
     except Reading as wrong:
-        problems.append(wrong.problem(field, file))
+        problems.append(wrong.problem(field).at(file))
 
 
 LIKENESS, MOST_NAMES = 0.66, 20
@@ -120,9 +164,11 @@ def nearest(name: str, known: Iterable[str]) -> str:
     return "write one of: " + ", ".join(names[:MOST_NAMES]) + more
 
 
-def unknown(field: str, name: str, known: Iterable[str], where: str = "") -> Problem:
-    """A name that is not among those known, with `where` they stand."""
-    return Problem(field, f'found "{name}"{where}', nearest(name, known))
+def unknown(field: str, name: str, known: Iterable[str], where: str = "", more: str = "") -> Problem:
+    """A name that is not among those known, with `where` they stand and what `more` could be written."""
+    names = list(known)
+    words = f'found "{name}"{where}'
+    return Problem.of(field, words, nearest(name, names) + more, "unknown_name", name=name, known=names)
 
 
 def one_wanted(given: int) -> str:

@@ -1,8 +1,10 @@
 """Money: exact from the line upwards, in the currency's own minor digits."""
 
 from collections.abc import Sequence
-from decimal import ROUND_CEILING, ROUND_HALF_UP, Decimal
+from decimal import ROUND_CEILING, ROUND_HALF_UP, Decimal, InvalidOperation
 from typing import Any
+
+from quoting.errors import refused
 
 PLACES = 9  # a float is trusted to this many decimals: 2.675 is meant where 2.67499999... is stored
 
@@ -20,12 +22,16 @@ def trusted(value: float | Decimal) -> Decimal:
 def exact(value: float | Decimal, digits: int) -> Decimal:
     """An amount in minor digits, half-up (EN 16931 practice: 365.125 prints 365.13).
 
-    Raises ValueError for NaN and infinity.
+    Raises ValueError for NaN and infinity, Problems for what is beyond all money.
     """
     amount = trusted(value)
     if not amount.is_finite():
         raise ValueError(f"{value} is no amount of money")
-    return amount.quantize(step(digits), ROUND_HALF_UP)
+    try:
+        return amount.quantize(step(digits), ROUND_HALF_UP)
+    except InvalidOperation:
+        words = f"found an amount of {amount:.3g}", "write smaller quantities or prices"
+        raise refused("", *words, code="too_large", found=float(amount)) from None
 
 
 def rounded_up(value: float | Decimal, multiple: Decimal) -> Decimal:

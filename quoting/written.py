@@ -8,6 +8,7 @@ import tempfile
 from collections.abc import Mapping
 from pathlib import Path
 
+from quoting.advice import Advice
 from quoting.errors import Problem, refuse, refused
 
 RECORD = ".quoting-written.json"
@@ -21,15 +22,17 @@ def write_all(folder: Path, files: Mapping[str, bytes], origin: str, overwrite: 
     if strangers := [name for name in files if Path(name).name != name]:
         raise ValueError(f"no bare file names: {strangers}")
     if folder.exists() and not folder.is_dir():
-        raise refused("", "is a file, not a folder", "name a folder to write into", str(folder))
+        raise refused(
+            "", "is a file, not a folder", "name a folder to write into", str(folder), code="file_kind"
+        )
     folder.mkdir(parents=True, exist_ok=True)
     last = _last_written(folder)
     if not overwrite:
         found = "found a file that was changed since it was written, or comes from another job"
-        wanted = "rename it, write to another folder with --out, or say --overwrite"
+        wanted = Advice("overwrite")
         there = {name: (folder / name).read_bytes() for name in files if (folder / name).exists()}
         changed = [name for name, data in there.items() if last.get(name) != _fingerprint(origin, data)]
-        refuse(Problem("", found, wanted, name) for name in changed)
+        refuse(Problem.of("", found, wanted, "file_changed").at(name) for name in changed)
     record = {**last, **{name: _fingerprint(origin, data) for name, data in files.items()}}
     everything = {**files, RECORD: json.dumps(record, indent=0, sort_keys=True).encode()}
     put({folder / name: data for name, data in everything.items()})

@@ -16,10 +16,13 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from quoting import __version__
+from quoting.advice import worded
 from quoting.money import exact
 
 if TYPE_CHECKING:
+    from quoting.errors import Problem
     from quoting.job.job import Job
+    from quoting.pricing.record import Warned
     from quoting.risk.drawn import Quantile
 
 FORMAT = 1
@@ -96,6 +99,24 @@ def chances(table: Iterable[tuple[int, float]], name: str) -> list[Data]:
 def margins(cost: Iterable[Quantile], found: Iterable[float | None]) -> list[Data]:
     """Margins at the levels of the cost that they are left by."""
     return [{"level": one.level, "value": margin} for one, margin in zip(cost, found, strict=True)]
+
+
+def problem_data(
+    problems: Iterable[Problem], warnings: Iterable[Warned] = (), left_out: Iterable[str] = ()
+) -> Data:
+    """What is wrong, for other programs: where, of which kind, of which figures, and the words of the terminal; then what a price of the
+    rest is warned of, and the parts that it is without.
+    """
+    words = ("file", "line", "field", "found", "write")
+    told = (
+        picked(one, "path code values", **{name: _worded(getattr(one, name)) for name in words})
+        for one in sorted(problems, key=lambda one: (one.file, one.line))
+    )
+    return {"problems": list(told), "warnings": list(warnings), "left_out": list(left_out)}
+
+
+def _worded(value: str | int) -> str | int:
+    return worded(value, "terminal") if isinstance(value, str) else value
 
 
 def piece_name(job: Job) -> str:

@@ -9,9 +9,9 @@ from typing import Annotated, Any, NamedTuple, ParamSpec
 import typer
 
 from quoting import __version__
-from quoting.as_data.record import Data, dumped
+from quoting.as_data.record import Data, dumped, problem_data
 from quoting.cli.terminal import progress
-from quoting.errors import Exit
+from quoting.errors import Exit, Problems
 
 P = ParamSpec("P")
 
@@ -94,7 +94,7 @@ class Answer(NamedTuple):
 def command(doing: str = "", of: typer.Typer = app) -> Callable[[Callable[P, Answer]], Callable[P, Answer]]:
     """A function becomes a command: what it is `doing` is shown until it has an answer, and then the answer.
 
-    Data stand alone on the output: the files written are told beside them.
+    Data stand alone on the output: the files written are told beside them. Where data are asked for, so is told what is wrong.
     """
 
     def hung(body: Callable[P, Answer]) -> Callable[P, Answer]:
@@ -102,7 +102,12 @@ def command(doing: str = "", of: typer.Typer = app) -> Callable[[Callable[P, Ans
         def run(*args: P.args, **kwargs: P.kwargs) -> int:
             if doing:
                 progress(doing)
-            found = body(*args, **kwargs)
+            try:
+                found = body(*args, **kwargs)
+            except Problems as wrong:
+                if not kwargs.get("as_json"):
+                    raise
+                found = Answer(problem_data(wrong.problems), status=Exit.WRONG_FILES)
             progress("")
             data = not isinstance(found.said, str)
             if found.said:

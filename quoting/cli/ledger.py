@@ -138,13 +138,13 @@ def check(shop: Folder = None) -> Answer:
 @command(of=ledger)
 def export(
     out: Annotated[Path, arg("FOLDER", "Where to write.")],
-    as_json: Annotated[bool, arg("--json", "One JSON file, not a table in CSV each.")] = False,
+    one_file: Annotated[bool, arg("--json", "One JSON file, not a table in CSV each.")] = False,
     shop: Folder = None,
 ) -> Answer:
     """Write everything in the ledger as plain files, from which it can be restored."""
     from quoting.runs.shops import export_all
 
-    written = export_all(here(shop), out, as_json)
+    written = export_all(here(shop), out, one_file)
     return Answer(f"wrote {counted(len(written), 'file')} to {out}")
 
 

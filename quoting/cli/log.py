@@ -75,7 +75,9 @@ def log(
 
     folder = here(shop)
     if not number and csv is None:
-        raise refused("", "found no number", "name the piece: quoting log 2027-014 ...; or shop")
+        raise refused(
+            "", "found no number", "name the piece: quoting log 2027-014 ...; or shop", code="missing"
+        )
     if show:
         found = recipes.show(folder, number)
         return Answer(log_data(found) if as_json else _shown_text(found))

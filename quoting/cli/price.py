@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 from quoting.as_data.planned import price_data, rates_data
+from quoting.as_data.record import problem_data
 from quoting.cli.app import Answer, Job, Json, Overwrite, Settings, Shop, Strict, Xml, arg, command, this_day
 from quoting.cli.terminal import aside, block, blocks, progress, row, tell, whole_row, wrapped
+from quoting.errors import Exit, Problems
 
 if TYPE_CHECKING:
     from quoting.pricing.record import Priced
@@ -30,9 +32,23 @@ def price(
     from quoting.cli.breakdown import breakdown
     from quoting.runs.pricing import price as recipe
 
-    found = recipe(job, shop, this_day(), setting or ())
+    try:
+        found = recipe(job, shop, this_day(), setting or ())
+    except Problems as wrong:
+        if not as_json:
+            raise
+        return _told(wrong, job, shop, setting or ())
     said = price_data(found) if as_json else breakdown(found, short)
     return Answer(said, broken=found.policies_broken, strict=strict)
+
+
+def _told(wrong: Problems, job: Path, shop: Path | None, settings: Sequence[str]) -> Answer:
+    """What is wrong as data, with the warnings of what can be priced all the same."""
+    from quoting.runs.answer import answer
+
+    found = answer(job, shop, settings, this_day())
+    warnings = found.priced.warnings if found.priced is not None else ()
+    return Answer(problem_data(wrong.problems, warnings, found.left_out), status=Exit.WRONG_FILES)
 
 
 @command()

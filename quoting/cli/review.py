@@ -44,19 +44,30 @@ def review(
     from quoting.runs import builds as recipes
 
     if pictures and out is None:
-        raise refused("--pictures", "found no folder to write into", "add --out FOLDER")
+        raise refused("--pictures", "found no folder to write into", "add --out FOLDER", code="missing")
     papers = recipes.Papers(out, overwrite, pictures)
     if actuals is not None:
         if not piece:
-            raise refused("--actuals", "found no job beside it", "write quoting review JOB --actuals FILE")
+            raise refused(
+                "--actuals",
+                "found no job beside it",
+                "write quoting review JOB --actuals FILE",
+                code="missing",
+            )
         found = recipes.review_totals(Path(piece), actuals, shop, this_day(), setting or (), papers)
         return Answer((review_data if as_json else _text)(found), found.written)
     if not piece:
         return _review_all(shop, out, as_json)
     if piece.lower().endswith((".toml", ".xlsx")):
-        raise refused("", "found a job file", f"write its totals: quoting review {piece} --actuals FILE")
+        raise refused(
+            "",
+            "found a job file",
+            f"write its totals: quoting review {piece} --actuals FILE",
+            code="conflict",
+            piece=piece,
+        )
     if setting:
-        raise refused("--set", "found an issued quote, which stands as it is", "name a job")
+        raise refused("--set", "found an issued quote, which stands as it is", "name a job", code="conflict")
     found = recipes.review(here(shop), piece, papers)
     return Answer((review_data if as_json else _text)(found), found.written)
 
@@ -68,7 +79,7 @@ def _review_all(shop: Path | None, out: Path | None, as_json: bool) -> Answer:
 
     if out is not None:
         wanted = "name one: quoting review NUMBER --out FOLDER"
-        raise refused("--out", "found no piece to write a paper of", wanted)
+        raise refused("--out", "found no piece to write a paper of", wanted, code="missing")
     found = recipe(here(shop), progress)
     return Answer((all_data if as_json else all_text)(found))
 

@@ -118,7 +118,7 @@ def ask(
 
     if not sys.stdin.isatty():
         wanted = "write a job file, or fill in a spreadsheet: quoting start --sheet FILE"
-        raise refused("", "found no terminal to ask questions on", wanted)
+        raise refused("", "found no terminal to ask questions on", wanted, code="no_terminal")
     house, jobs = _places(folder, shop)
     path = interview(Terminal(), house, jobs, this_day())
     return Answer(f"wrote {path}; then: quoting price {path}")
@@ -126,7 +126,7 @@ def ask(
 
 def _places(folder: Path | None, shop: Path | None) -> tuple[Path, Path]:
     """The shop folder, and where the job goes: a folder that is the shop itself holds it in its jobs."""
-    from quoting.job.load import SHOP_FILE
+    from quoting.job.files import SHOP_FILE
 
     near = () if folder is None else (folder, folder.resolve().parent)
     house = here(shop or next((one for one in near if (one / SHOP_FILE).is_file()), None))

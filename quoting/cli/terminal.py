@@ -16,6 +16,7 @@ from contextlib import contextmanager
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
+from quoting.advice import worded
 from quoting.errors import one_line
 from quoting.measures.showing import road_unit
 from quoting.money import OWN, exact, minor_digits, printed, whole
@@ -37,7 +38,7 @@ def progress(words: str) -> None:
 def tell(words: str) -> None:
     """Say something beside the answer, where it does not mix with it."""
     progress("")
-    print(f"note: {words}", file=sys.stderr)
+    print(f"note: {worded(words, 'terminal')}", file=sys.stderr)
 
 
 @contextmanager

@@ -170,11 +170,23 @@ def missing_prices(needs: Iterable[Need], brief: Brief) -> list[Problem]:
         rows = brief.book.get(key(need.item))
         if rows is None:
             found = f'found no price of "{need.item}" in prices.csv'
-            problems.append(Problem(need.named_by, found, _advice(need, brief)))
+            problems.append(
+                Problem.of(need.named_by, found, _advice(need, brief), "no_price", item=need.item)
+            )
         elif rows[0].unit.dimension not in need.amounts:
             fits = ", ".join(_USUAL[dimension] for dimension in need.amounts)
             found = f'found "{need.item}" priced by the {rows[0].unit.name} in prices.csv line {rows[0].line}'
-            problems.append(Problem(need.named_by, found, f"write a price by {fits}"))
+            problems.append(
+                Problem.of(
+                    need.named_by,
+                    found,
+                    f"write a price by {fits}",
+                    "unit",
+                    item=need.item,
+                    name=rows[0].unit.name,
+                    line=rows[0].line,
+                )
+            )
     return problems
 
 

@@ -150,7 +150,9 @@ def supplies(group: CutGroup, brief: Brief, problems: list[Problem]) -> list[Sup
             found.append(Supply(row, "", amounts, rate * bought))
         else:
             words = f'found none, and "{group.item}" is priced by the piece in prices.csv'
-            problem = Problem(f"{row.path}.price".lstrip("."), words, "write the price of one")
+            problem = Problem.of(
+                f"{row.path}.price".lstrip("."), words, "write the price of one", "no_price", item=group.item
+            )
             problems.append(problem.at(row.file, row.line) if row.file else problem)
     return found
 

@@ -178,7 +178,8 @@ def too_large(blanks: Blanks, group: CutGroup, brief: Brief) -> Problem:
     length, width = shown(blanks.length_m, "length", system), shown(blanks.width_m, "length", system)
     size = length if group.stock.kind == "bar" else f"{length} x {width}"
     words = f"found a blank of {size} (with what is planed and sawn off), larger than any stock of {group.item} that is listed"
-    return Problem(f"{blanks.path}.length", words, f"write stock that is larger{blanks.or_else}")
+    wanted = f"write stock that is larger{blanks.or_else}"
+    return Problem.of(f"{blanks.path}.length", words, wanted, "no_fit", size=size, item=group.item)
 
 
 def fits(blanks: Blanks, group: CutGroup, stock: Sequence[Supply]) -> bool:
@@ -200,7 +201,7 @@ def weights(group: CutGroup) -> Iterator[Problem]:
     if len(group.weights) > 1:
         wanted = "name each section as an item of its own, in the job and in prices.csv"
         found = f'found "{group.item}" in more than one section or mass_per_length'
-        yield Problem(f"{group.blanks[0].path}.item", found, wanted)
+        yield Problem.of(f"{group.blanks[0].path}.item", found, wanted, "conflict", item=group.item)
 
 
 def unknown_species(brief: Brief) -> Iterator[Problem]:
@@ -222,7 +223,7 @@ def off_the_board(brief: Brief) -> Iterator[Problem]:
 
 
 def _at(row: StockRow, field: str, found: str, wanted: str) -> Problem:
-    problem = Problem(f"{row.path or row.name}.{field}", found, wanted)
+    problem = Problem.of(f"{row.path or row.name}.{field}", found, wanted, "no_fit")
     return problem.at(row.file, row.line) if row.file else problem
 
 
@@ -232,4 +233,5 @@ def not_enough(group: CutGroup, brief: Brief) -> Problem:
     if not getattr(brief.job, field):
         field = "cut.tally"
     words = f"found no way to cut all parts from the stock of {group.item} that is listed"
-    return Problem(field, words, "write more of it, or one without a count: as many as are needed")
+    wanted = "write more of it, or one without a count: as many as are needed"
+    return Problem.of(field, words, wanted, "no_stock", item=group.item)

@@ -238,7 +238,11 @@ class Earned(NamedTuple):
 def earned(*, bac: float, ev: float, ac: float, pv: float) -> Earned:
     """Earned value figures. Raises Problems where nothing was done or nothing was spent: there is nothing to compare."""
     found = {"earned value": (ev, "log what is done first"), "actual cost": (ac, "log what it cost first")}
-    wrong = [Problem(name, "found nothing", write) for name, (value, write) in found.items() if value <= 0]
+    wrong = [
+        Problem.of(name, "found nothing", write, "missing")
+        for name, (value, write) in found.items()
+        if value <= 0
+    ]
     if wrong:
         raise Problems(wrong)
     return Earned(bac, ev, ac, pv)

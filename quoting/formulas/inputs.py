@@ -1,4 +1,4 @@
-"""A brief whose numbers remember: every input a leaf, by the name under which files and --set know it."""
+"""A brief whose numbers remember: every input a leaf, by the name under which files and settings know it."""
 
 import math
 from collections.abc import Callable

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 from zipfile import BadZipFile
 
+from quoting.advice import Advice
 from quoting.errors import Problem, refuse, refused
 from quoting.job.book_cells import CAUSE, FIRST_ENTRY, LISTS, SINGLE, is_hint, place, said
 from quoting.job.starters import sections
@@ -35,7 +36,7 @@ def sheets_of(path: Path, problems: list[Problem]) -> Sequence[Any]:
             with path.open("rb") as file:
                 written = load_workbook(file)
     except UNREADABLE:
-        raise refused("", "found no spreadsheet", "save it as .xlsx", path.name) from None
+        raise refused("", "found no spreadsheet", "save it as .xlsx", path.name, code="file_kind") from None
     known = (SINGLE, LISTS, CAUSE, *(one.name for one in sections("job.toml").values() if one.many))
     found = []
     for sheet in valued.worksheets:
@@ -44,17 +45,21 @@ def sheets_of(path: Path, problems: list[Problem]) -> Sequence[Any]:
         where = f"sheet {sheet.title}"
         if sheet.title not in known:
             advice = nearest_key(JOB, sheet.title, known)
-            problems.append(Problem("", "found a sheet that is no section of a job", advice, where))
+            words = "found a sheet that is no section of a job"
+            problems.append(Problem.of("", words, advice, "unknown_section", name=sheet.title).at(where))
         elif sheet.max_row > MOST_ROWS or sheet.max_column > MOST_COLUMNS:
             many = f"found more than {MOST_ROWS} rows or {MOST_COLUMNS} columns"
             advice = "delete the empty ones below and beside your entries"
-            problems.append(Problem("", many, advice, where))
+            most = {"rows": MOST_ROWS, "columns": MOST_COLUMNS}
+            problems.append(Problem.of("", many, advice, "too_many", most=most).at(where))
         else:
             problems += _without_value(sheet, written[sheet.title])
             found.append(sheet)
     if SINGLE not in [sheet.title for sheet in found]:
-        advice = "begin with the file of quoting start --sheet"
-        problems.append(Problem("", f'found no sheet "{SINGLE}"', advice, "workbook"))
+        missing = Problem.of(
+            "", f'found no sheet "{SINGLE}"', Advice("sheet_to_fill"), "missing", name=SINGLE
+        )
+        problems.append(missing.at("workbook"))
     return found
 
 
@@ -64,8 +69,10 @@ def _without_value(valued: Worksheet, written: Worksheet) -> Iterator[Problem]:
         for cell in row:
             value = valued[cell.coordinate].value if cell.data_type == "f" else ""
             if value is None or (isinstance(value, str) and value.startswith("#")):
-                where = place(valued, cell)
-                yield Problem("", "found a formula without a value", "write the value itself", where)
+                problem = Problem.of(
+                    "", "found a formula without a value", "write the value itself", "unreadable"
+                )
+                yield problem.at(place(valued, cell))
 
 
 def read_job_book(path: Path) -> Source:
@@ -91,9 +98,9 @@ class _Filled:
         self.cells: dict[At, str] = {}
         self.problems = problems
 
-    def wrong(self, found: str, write: str, where: str) -> None:
+    def wrong(self, found: str, write: str, code: str, where: str) -> None:
         """Note a problem with its cell."""
-        self.problems.append(Problem("", found, write, where))
+        self.problems.append(Problem.of("", found, write, code).at(where))
 
     def read_job(self, sheet: Worksheet) -> None:
         """A row a field: its section, its name, its value."""
@@ -121,7 +128,7 @@ class _Filled:
                     continue
                 if not name:
                     found = "found a value in a column without a name"
-                    self.wrong(found, "write the field in the first row", place(sheet, cell))
+                    self.wrong(found, "write the field in the first row", "layout", place(sheet, cell))
                 elif (told := said(sheet, cell, sheet.title, name, self.problems)) is not None:
                     entry[name], cells[name] = told, place(sheet, cell)
             if entry:
@@ -132,7 +139,7 @@ class _Filled:
         if section == CAUSE:
             at: At = (CAUSE, str(values.pop("name", "")))
             if at in self.cells:
-                self.wrong(f'found the cause "{at[1]}" a second time', "write another name", where)
+                self.wrong(f'found the cause "{at[1]}" a second time', "write another name", "twice", where)
             self.raw.setdefault(CAUSE, {})[at[1]] = values
         else:
             self.raw.setdefault(section, []).append(values)
@@ -141,26 +148,31 @@ class _Filled:
         self.cells |= {(*at, name): cell for name, cell in cells.items()}
 
 
-def _wrong_place(path: tuple[str, str], cells: dict[At, str]) -> tuple[str, str] | None:
-    """Why a value cannot stand in a row of the sheet "Job", and what to write; None where it can."""
+def _wrong_place(path: tuple[str, str], cells: dict[At, str]) -> tuple[str, str, str] | None:
+    """Why a value cannot stand in a row of the sheet "Job", what to write, and the kind of fault; None where it can."""
     if not all(path):
-        return "found a value without its section and field", "write both beside it"
+        return "found a value without its section and field", "write both beside it", "layout"
     if path in cells:
-        return f"found {'.'.join(path)} a second time: it stands in {cells[path]} too", "keep one of them"
+        found = f"found {'.'.join(path)} a second time: it stands in {cells[path]} too"
+        return found, "keep one of them", "twice"
     known = sections("job.toml").get(path[0])
     if path[0] == "format" or (known is not None and known.many):
         found = f'found the section "{path[0]}", which does not belong here'
-        return found, "write it in the sheet of its own"
+        return found, "write it in the sheet of its own", "layout"
     return None
 
 
 def _wrong_heads(sheet: Worksheet, heads: Sequence[str]) -> Iterator[Problem]:
     """Columns of one name, and entries in the row of explanations: they would not be seen."""
     for name in dict.fromkeys(one for one in heads if one and heads.count(one) > 1):
-        yield Problem("", f'found two columns "{name}"', "keep one of them", f"sheet {sheet.title}, row 1")
+        yield Problem.of("", f'found two columns "{name}"', "keep one of them", "twice", name=name).at(
+            f"sheet {sheet.title}, row 1"
+        )
     for cell in next(sheet.iter_rows(min_row=2, max_row=2)):
         text = str(cell.value if cell.value is not None else "").strip()
         if text and not is_hint(sheet.title, text):
             found = "found an entry in the second row, which is for explanations"
-            yield Problem("", found, f"write entries from row {FIRST_ENTRY} on", place(sheet, cell))
+            yield Problem.of(
+                "", found, f"write entries from row {FIRST_ENTRY} on", "layout", row=FIRST_ENTRY
+            ).at(place(sheet, cell))
             return

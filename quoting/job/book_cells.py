@@ -113,12 +113,18 @@ def said(sheet: Worksheet, cell: Cell | MergedCell, section: str, field: str, pr
             return _exactly(value)
         except (tomllib.TOMLDecodeError, ValueError) as error:
             wanted = "write it as a job file does, or in quotes where it is text"
-            problems.append(Problem("", f"cannot be read: {error}", wanted, where))
+            problems.append(
+                Problem.of("", f"cannot be read: {error}", wanted, "unreadable", reason=error).at(where)
+            )
             return None
     if isinstance(value, datetime):
         return value.date()
     if not isinstance(value, bool | int | float | date):
-        problems.append(Problem("", f"found {value}", 'write a time as text, such as "45 min"', where))
+        problems.append(
+            Problem.of(
+                "", f"found {value}", 'write a time as text, such as "45 min"', "not_a_measure", found=value
+            ).at(where)
+        )
         return None
     if not isinstance(value, bool | date) and "%" in LITERAL.sub("", str(cell.number_format)):
         return f"{value * 100:.12g} %"

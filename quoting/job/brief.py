@@ -5,7 +5,9 @@ from dataclasses import dataclass, fields, is_dataclass, replace
 from pathlib import Path
 from typing import Any
 
+from quoting.advice import Advice
 from quoting.by_trade import entries, is_by_trade
+from quoting.errors import Path as InFile
 from quoting.errors import Problem
 from quoting.job.job import Job
 from quoting.job.shop import Shop
@@ -17,9 +19,10 @@ from quoting.reading.sources import Source, lines_of
 from quoting.reading.tables import Tables
 from quoting.takeoff.stock import CutPlan
 from quoting.trades.registry import sections
-from quoting.values import Uncertain, slug
+from quoting.unread import replaced
+from quoting.values import Uncertain, key, slug
 
-SOURCE = "--set"
+SOURCE = Advice("settings")
 """What stands in the place of a file name for values that were tried without touching one."""
 
 
@@ -48,12 +51,21 @@ class Brief:
         job, shop = self.read_as
         words = name.split(".")
         for raw in (job, with_defaults(shop)):
-            if len(path := path_of(words, raw)) == len(words):
+            path, rest = path_of(words, raw)
+            if not rest:
                 found: Any = raw
                 for step in path:
                     found = found[step]
                 return f"fitted to {len(found)} strips" if isinstance(found, list) else text_of(found)
         return ""
+
+    def place(self, field: str) -> tuple[str, InFile]:
+        """The file that a field stands in, and its path there; of a price, `prices.<item>`, its first row in the price book."""
+        section, _, item = field.partition(".")
+        if section == "prices" and (rows := self.book.get(key(item))):
+            return self.sources[2].name, (rows[0].position,)
+        source, path, rest = place_of(field, self.sources, self.option)
+        return source.name, (*path, *rest)
 
     def placed(self, problems: Sequence[Problem]) -> list[Problem]:
         """Problems with the file and line of their fields, where that can be told."""
@@ -66,71 +78,87 @@ def text_of(value: Any) -> str:
     return str(text) if isinstance(text, str | int | float) else ""
 
 
-def path_of(words: Sequence[str], raw: Any) -> list[str | int]:
-    """The path of keys and positions that a dotted name stands for; empty where nothing fits."""
-    path: list[str | int] = []
-    for word in words:
+def path_of(words: Sequence[str], raw: Any) -> tuple[InFile, list[str]]:
+    """The path of keys and positions that a dotted name stands for, as far as it leads, and the words that are left of it. A key may
+    hold dots of its own.
+    """
+    path: InFile = ()
+    rest = list(words)
+    while rest:
         if isinstance(raw, list):
-            ids = [raw_id(words[0], part) for part in raw]
-            if word in ids:
-                position = ids.index(word)
-            elif word.isdigit() and 0 < int(word) <= len(raw):
-                position = int(word) - 1
+            steps = {
+                raw_id(words[0], part) or f"{words[0]}-{i}": i - 1
+                for i, part in reversed([*enumerate(raw, 1)])
+            }
+            if rest[0] in steps:
+                step: str | int = steps[rest[0]]
+            elif rest[0].isdigit() and 0 < int(rest[0]) <= len(raw):
+                step = int(rest[0]) - 1
             else:
-                return path
-            path.append(position)
-            raw = raw[position]
-        elif isinstance(raw, dict) and word in raw:
-            path.append(word)
-            raw = raw[word]
+                break
+            taken = 1
         else:
-            return path
-    return path
+            keys = (n for n in range(len(rest), 0, -1) if isinstance(raw, dict) and ".".join(rest[:n]) in raw)
+            if not (taken := next(keys, 0)):
+                break
+            step = ".".join(rest[:taken])
+        path, raw, rest = (*path, step), raw[step], rest[taken:]
+    return path, rest
 
 
 def placed(
-    problems: Sequence[Problem], sources: tuple[Source, ...], changed: frozenset[str], option: str = ""
+    problems: Sequence[Problem], sources: Sequence[Source], changed: frozenset[str], option: str = ""
 ) -> list[Problem]:
-    """Problems with their places: what was changed by --set, else job or shop file with the line.
+    """Problems with their places: values that were tried, else job or shop file with the line.
 
     A field that is in neither file stands in the one whose section it belongs to.
     """
-    job, shop = sources[:2]
     result: list[Problem] = list(problems)
-    for source in (job, shop):
-        mine = [
-            (i, _path_in(one.field.split("."), source, option))
-            for i, one in enumerate(result)
-            if not one.file and _belongs(one.field, source, job, shop, option)
-        ]
-        lines = lines_of(source.text, [path for _, path in mine])
-        for (i, path), line in zip(mine, lines, strict=True):
-            result[i] = source.placed(result[i], line if path else 0)
-    return [one.at(SOURCE, 0) if any(_same(one.field, name) for name in changed) else one for one in result]
+    found = {i: place_of(one.field, sources, option) for i, one in enumerate(result) if not one.file}
+    for source in sources[:2]:
+        mine = {i: (path, rest) for i, (home, path, rest) in found.items() if home is source}
+        lines = lines_of(source.text, [path for path, _ in mine.values()])
+        for (i, (path, rest)), line in zip(mine.items(), lines, strict=True):
+            result[i] = source.placed(result[i], line if path else 0, (*path, *rest))
+    return [one.at(SOURCE) if any(_same(one.field, name) for name in changed) else one for one in result]
 
 
-def _belongs(field: str, source: Source, job: Source, shop: Source, option: str) -> bool:
-    """True where a field is looked for in a file. Of a section that both may have, what stands in the shop's is no part of the job."""
+def place_of(field: str, sources: Sequence[Source], option: str = "") -> tuple[Source, InFile, list[str]]:
+    """The file that a field stands in, its path there as far as it is written, and what is left of its name."""
+    job, shop = sources[:2]
     words = field.split(".")
+    optional = of_option(words, job.raw, option)
+    if optional is not None:
+        return job, *optional
+    path, rest = path_of(words, job.raw)
     in_job = words[0] in job.raw or words[0] not in {one.name for one in fields(form(Shop))}
-    in_job = in_job or bool(_added(words, job.raw, option))
-    if in_job and len(words) > 1 and len(_path_in(words, job, option)) < 2:
-        in_job = not _stands(words[0], words[1], shop)
-    return in_job if source is job else True
+    if in_job and (len(words) < 2 or len(path) > 1 or not _stands(words[0], words[1], shop)):
+        return job, path, rest
+    return shop, *path_of(words, shop.raw)
 
 
-def _path_in(words: Sequence[str], source: Source, option: str) -> list[str | int]:
-    """The path of a dotted name in a file; of a part that the option adds, its place there."""
-    return _added(words, source.raw, option) or path_of(words, source.raw)
+def of_option(words: Sequence[str], raw: Any, option: str) -> tuple[InFile, list[str]] | None:
+    """Where an option adds a part or sets a field, and what is left of the name; None where it does not. Options are whole tables: one
+    is chosen by its name.
+    """
+    i = option_at(raw, option) if option else None
+    if i is None:
+        return None
+    one = raw["option"][i]
+    for j, entry in enumerate(one.get("add", ())):
+        if [entry.get("trade"), raw_id(words[0], entry)] == list(words[:2]):
+            inside, rest = path_of(words[2:], entry)
+            return ("option", i, "add", j, *inside), rest
+    for name in one.get("set", ()):
+        if f"{'.'.join(words)}.".startswith(f"{name}."):
+            return ("option", i, "set", name), list(words[name.count(".") + 1 :])
+    return None
 
 
-def _added(words: Sequence[str], raw: Any, option: str) -> list[str | int]:
-    """Where the option adds a part; empty where it does not. Options are whole tables: one is chosen by its name."""
-    for i, one in enumerate(raw.get("option", ()) if option else ()):
-        for j, entry in enumerate(one.get("add", ()) if slug(one.get("name", "")) == slug(option) else ()):
-            if [entry.get("trade"), raw_id(words[0], entry)] == list(words[:2]):
-                return ["option", i, "add", j]
-    return []
+def option_at(raw: Any, option: str) -> int | None:
+    """The position of an option in a job file."""
+    called = (raw_id("option", one) == slug(option) for one in raw.get("option", ()))
+    return next((i for i, one in enumerate(called) if one), None)
 
 
 def _stands(section: str, name: str, shop: Source) -> bool:
@@ -161,11 +189,13 @@ def with_ids(job: Job) -> tuple[Job, list[Problem]]:
             name = slug(part.id or getattr(part, part.naming)) or f"{trade}-{position + 1}"
             if name in seen:
                 wanted = f'write another id, such as id = "{name}-2"'
-                problems.append(Problem(f"{trade}.{name}", "found this name twice", wanted))
+                problems.append(
+                    Problem.of(f"{trade}.{name}", "found this name twice", wanted, "twice", name=name)
+                )
             seen[name] = position
-            parts.append(replace(part, id=name))
+            parts.append(replaced(part, id=name))
         named[trade] = tuple(parts)
-    return replace(job, parts=named), problems
+    return replaced(job, parts=named), problems
 
 
 def with_names(record: Any, path: str, causes: dict[str, Uncertain]) -> Any:

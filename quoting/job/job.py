@@ -92,7 +92,8 @@ def _note(name: str) -> str:
 
     if name not in safety_notes():
         *most, last = map(repr, safety_notes())
-        raise Reading(f"found {name}", f"write {', '.join(most)} or {last}")
+        wanted = f"write {', '.join(most)} or {last}"
+        raise Reading(f"found {name}", wanted, "unknown_name", name=name, known=list(safety_notes()))
     return name
 
 

@@ -7,7 +7,7 @@ from dataclasses import fields, is_dataclass, replace
 from typing import Any, get_type_hints
 
 from quoting.by_trade import entries, is_by_trade
-from quoting.errors import Problem, Reading, nearest, noted
+from quoting.errors import Path, Problem, Reading, nearest, noted
 from quoting.job.brief import SOURCE, Brief, steps_of, text_of
 from quoting.job.job import Job, Option
 from quoting.job.shop import Shop
@@ -22,12 +22,12 @@ PRICES = "prices."
 
 
 def parsed(settings: Iterable[str], problems: list[Problem]) -> list[tuple[str, Any]]:
-    """`path=value` as written after --set; a value that is no TOML value is text."""
+    """Settings as they are given, each `path=value`; a value that is no TOML value is text."""
     found: list[tuple[str, Any]] = []
     for setting in settings:
         path, equals, value = (part.strip() for part in setting.partition("="))
         if not equals or not path:
-            problems.append(Problem(setting, "found no value", 'write path="value"', SOURCE))
+            problems.append(Problem.of(setting, "found no value", 'write path="value"', "missing").at(SOURCE))
             continue
         with suppress(tomllib.TOMLDecodeError):
             value = tomllib.loads(f"value = {value}")["value"]
@@ -47,7 +47,9 @@ def repriced(
         with noted(problems, path, SOURCE):
             price = measure(value, "money")
             if name not in book:
-                raise Reading("found no such item", nearest(name, book))
+                raise Reading(
+                    "found no such item", nearest(name, book), "unknown_name", name=name, known=list(book)
+                )
             book[name] = tuple(replace(row, price=price) for row in book[name])
     return book
 
@@ -60,59 +62,77 @@ def apply(settings: Iterable[tuple[str, Any]], job: dict[str, Any], shop: dict[s
 def _set(path: str, value: Any, job: dict[str, Any], shop: dict[str, Any]) -> Problem | None:
     section, *rest = path.split(".")
     if not rest:
-        return Problem(path, "found no field", 'write trade.part.field, such as hardwood.leg.waste="30 %"')
+        wanted = 'write trade.part.field, such as hardwood.leg.waste="30 %"'
+        return Problem.of(path, "found no field", wanted, "missing")
     if section in trades():
         parts = job.get(section)
         ids = [raw_id(section, part) for part in parts] if isinstance(parts, list) else []
         if rest[0] not in ids and is_at(Shop, (section, *rest)):
             return _put(shop, [section, *rest], value, path)
         if rest[0] not in ids:
-            return Problem(path, f'found no {section} part "{rest[0]}"', nearest(rest[0], ids))
+            found = f'found no {section} part "{rest[0]}"'
+            return Problem.of(path, found, nearest(rest[0], ids), "unknown_name", name=rest[0], known=ids)
         return _put(job[section][ids.index(rest[0])], rest[1:], value, path)
     in_job = rest[-1] in keys_at(Job, (section, *rest[:-1])) or section == "cause"
     target, root = (job, Job) if in_job else (shop, Shop)
     if section not in keys_at(root, ()):
         advice = nearest_key(JOB, section, [*keys_at(Job, ()), *keys_at(Shop, ())])
-        return Problem(path, f'found no section "{section}"', advice)
+        return Problem.of(path, f'found no section "{section}"', advice, "unknown_section", name=section)
     return _put(target, [section, *rest], value, path)
 
 
 def _put(table: Any, steps: list[str], value: Any, path: str) -> Problem | None:
     if not steps:
-        return Problem(path, "found no field", "write the field after the part's name")
+        return Problem.of(path, "found no field", "write the field after the part's name", "missing")
     for step in steps[:-1]:
         if isinstance(table, list) and step.isdigit() and 1 <= int(step) <= len(table):
             table = table[int(step) - 1]
         elif isinstance(table, dict):
             table = table.setdefault(step, {})
         else:
-            return Problem(path, f'found no "{step}"', "write the position of an entry, starting with 1")
+            wanted = "write the position of an entry, starting with 1"
+            return Problem.of(path, f'found no "{step}"', wanted, "unknown_name", name=step)
     if not isinstance(table, dict):
-        return Problem(path, f'found no table to put "{steps[-1]}" in', "write a field of the part")
+        found = f'found no table to put "{steps[-1]}" in'
+        return Problem.of(path, found, "write a field of the part", "unknown_field", name=steps[-1])
     table[steps[-1]] = value
     return None
 
 
-def with_option(option: Option, job: dict[str, Any], shop: dict[str, Any]) -> list[Problem]:
-    """Turn the raw job into its variant, in place: drop, then add, then set."""
+def with_option(
+    position: int, option: Option, job: dict[str, Any], shop: dict[str, Any]
+) -> tuple[list[Problem], dict[Path, Path]]:
+    """Turn the raw job into its variant, in place: drop, then add, then set. Gives what is wrong in it, and by the path of each part of
+    the variant that in the file; `position` is that of the option.
+    """
     problems = []
+    written: dict[int, Path] = {
+        id(entry): (trade, i) for trade in trades() for i, entry in enumerate(job.get(trade, ()))
+    }
     named = f"option.{slug(option.name)}"
     for name in option.drop:
         trade, _, part = name.partition(".")
         there = job.get(trade, [])
         job[trade] = [entry for entry in there if raw_id(trade, entry) != part]
         if len(job[trade]) == len(there):
-            problems.append(Problem(f"{named}.drop", f'found no part "{name}"', "write trade.part"))
-    for entry in option.add:
+            found = f'found no part "{name}"'
+            problems.append(Problem.of(f"{named}.drop", found, "write trade.part", "unknown_name", name=name))
+    for i, entry in enumerate(option.add):
         trade = str(entry.get("trade", ""))
         if trade not in trades():
             wanted = 'write its trade, such as { trade = "buy", item = "...", quantity = 1 }'
             words = missing(trade) or (f'found trade "{trade}"', wanted)
-            problems.append(Problem(f"{named}.add", *words))
+            problems.append(Problem.of(f"{named}.add", *words, "unknown_name", name=trade))
             continue
-        job.setdefault(trade, []).append({name: value for name, value in entry.items() if name != "trade"})
+        added = {name: value for name, value in entry.items() if name != "trade"}
+        written[id(added)] = ("option", position, "add", i)
+        job.setdefault(trade, []).append(added)
     wrong = apply(option.set.items(), job, shop)
-    return problems + [replace(one, field=f"{named}.set.{one.field}") for one in wrong]
+    problems += [replace(one, field=f"{named}.set.{one.field}") for one in wrong]
+    stands: dict[Path, Path] = {
+        (trade, i): written[id(entry)] for trade in trades() for i, entry in enumerate(job.get(trade, ()))
+    }
+    return problems, stands
 
 
 def shop_path(name: str) -> tuple[str, ...]:

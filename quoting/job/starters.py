@@ -14,7 +14,7 @@ from quoting.declaration import TEXTS, Trade, in_force
 from quoting.errors import Problem, Reading, nearest
 from quoting.job.job import Job
 from quoting.reading import fields
-from quoting.reading.sources import collected, line_of
+from quoting.reading.sources import collected, line_of, read_toml
 from quoting.reading.tables import reference
 from quoting.trades import registry
 from quoting.trades.registry import derived, trades
@@ -191,7 +191,7 @@ def wording(folder: Path, problems: list[Problem]) -> Mapping[str, Mapping[str, 
     """Texts by section and name; `problems` grows by every text that is unknown or none."""
     words = _shipped_words()
     own = folder / WORDING
-    source = collected(problems, own) if own.is_file() else None
+    source = collected(problems, own, read_toml) if own.is_file() else None
     if source is None:
         return words
     for section, texts in source.raw.items():
@@ -199,16 +199,17 @@ def wording(folder: Path, problems: list[Problem]) -> Mapping[str, Mapping[str, 
             continue
         known = words.get(section)
         if not isinstance(texts, dict) or not isinstance(known, dict):
-            line = line_of(source.text, [section])
-            advice = nearest(section, words)
-            problems.append(Problem(section, "found an unknown section", advice, WORDING, line))
+            advice, line = nearest(section, words), line_of(source.text, [section])
+            problem = Problem.of(section, "found an unknown section", advice, "unknown_section", name=section)
+            problems.append(problem.at(WORDING, line, (section,)))
             continue
         for name, text in texts.items():
             try:
                 known[name] = _text(section, name, text, known)
             except Reading as wrong:
                 line = line_of(source.text, [section, name])
-                problems.append(wrong.problem(f"{section}.{name}", WORDING, line))
+                problem = wrong.problem(f"{section}.{name}")
+                problems.append(problem.at(WORDING, line, (section, name)))
     return words
 
 
@@ -230,12 +231,18 @@ def safety_notes() -> tuple[str, ...]:
 def _text(section: str, name: str, text: object, known: Mapping[str, str]) -> str:
     """A text of the quote; Reading where it is unknown, too long for a label, or a language nobody knows."""
     if name not in known or not isinstance(text, str):
-        raise Reading("found no text of the quote", nearest(name, known))
+        raise Reading(
+            "found no text of the quote", nearest(name, known), "unknown_name", name=name, known=list(known)
+        )
     if section == "quote" and len(text) > LONGEST_LABEL:
-        raise Reading(f"found {len(text)} characters", f"write at most {LONGEST_LABEL}")
+        found, most = len(text), LONGEST_LABEL
+        raise Reading(
+            f"found {found} characters", f"write at most {most}", "too_long", found=found, most=most
+        )
     if (section, name) == ("quote", "language") and text:
         from babel.localedata import exists  # a language whose months are known
 
         if not (text.isalpha() and text.islower() and exists(text)):
-            raise Reading(f'found "{text}"', "write a language such as en, de or fr")
+            wanted = "write a language such as en, de or fr"
+            raise Reading(f'found "{text}"', wanted, "unknown_name", name=text)
     return fields.text(text)

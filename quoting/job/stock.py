@@ -12,7 +12,7 @@ from typing import NamedTuple
 from quoting import measures
 from quoting.errors import Problem, Reading
 from quoting.job.job import BarLength, Board, Defect, From, Job, SheetSize
-from quoting.measures.spelling import quoted
+from quoting.measures.spelling import unread
 from quoting.measures.units import Unit
 from quoting.reading.fields import MOST_COUNTED, day, shown, text, word
 from quoting.reading.sources import Source, Wanted, collected, file_beside, read_plain
@@ -42,6 +42,7 @@ class Price:
     dated: date | None = None
     note: str = ""
     line: int = 0
+    position: int = 0
 
 
 def _price(row: Row, problems: list[Problem]) -> Price | None:
@@ -53,10 +54,10 @@ def _price(row: Row, problems: list[Problem]) -> Price | None:
     pack = cells.read("pack", lambda said: _pack(said, unit)) if said["pack"] and unit else None
     item, supplier, note = (cells.read(column, text) for column in ("item", "supplier", "note"))
     if not said["item"]:
-        cells.note("item", "found nothing", "write the item's name")
+        cells.note("item", Problem.of("item", "found nothing", "write the item's name", "missing"))
     if cells.wrong or unit is None or price is None or lead is None or not item:
         return None
-    return Price(item, unit, price, pack, lead, supplier or "", dated, note or "", row.line)
+    return Price(item, unit, price, pack, lead, supplier or "", dated, note or "", row.line, row.position)
 
 
 def _money(said: str) -> float:
@@ -73,7 +74,9 @@ def _pack(text: str, unit: Unit) -> float:
         else:
             size = measures.measure(text, unit.dimension) / unit.factor
     if size <= 0:
-        raise Reading(f"found {shown(text)}", "write a pack above zero, or leave it empty")
+        raise Reading(
+            f"found {shown(text)}", "write a pack above zero, or leave it empty", "zero", found=shown(text)
+        )
     return size
 
 
@@ -88,12 +91,19 @@ def read_prices(text: str) -> tuple[dict[str, tuple[Price, ...]], list[Problem]]
         others = book.setdefault(key(row.item), [])
         if others and others[0].unit.name != row.unit.name:
             wanted = f'write "{others[0].unit.name}" as in line {others[0].line}'
-            problems.append(Problem(f"{row.item}.unit", f'found "{row.unit.name}"', wanted, line=one.line))
+            problems.append(_unlike(one, "unit", row.unit.name, others[0].unit.name, wanted))
         if others and others[0].supplier != row.supplier:
             wanted = f'write "{others[0].supplier}" as in line {others[0].line}, or another item name'
-            problems.append(Problem(f"{row.item}.supplier", f'found "{row.supplier}"', wanted, line=one.line))
+            problems.append(_unlike(one, "supplier", row.supplier, others[0].supplier, wanted))
         others.append(row)
     return {name: tuple(those) for name, those in book.items()}, problems
+
+
+def _unlike(row: Row, column: str, found: str, other: str, wanted: str) -> Problem:
+    """A row that says of its item what another row says otherwise."""
+    field, words = f"{row.cells['item']}.{column}", f'found "{found}"'
+    problem = Problem.of(field, words, wanted, "conflict", found=found, other=other)
+    return problem.at("", row.line, (row.position, column))
 
 
 class StockRow(NamedTuple):
@@ -140,14 +150,14 @@ def all_stock(job: Job, folder: Path) -> tuple[tuple[StockRow, ...], tuple[Sourc
             problems.append(wrong.problem(field))
             continue
         if path in seen:
-            problems.append(Problem(field, "found the file of the other", "write each file once"))
+            problems.append(Problem.of(field, "found the file of the other", "write each file once", "twice"))
         elif (source := collected(problems, path, read_plain)) is not None:
             found, faults = read_tally(source.text, name, supplied)
             stock, problems = [*stock, *found], [*problems, *faults]
             sources.append(replace(source, name=name))
         seen.append(path)
     problems += [
-        Problem(f"{row.path}.{side}", "found 0", "write a size above zero")
+        Problem.of(f"{row.path}.{side}", "found 0", "write a size above zero", "zero")
         for row in stock
         for side, size in (("length", row.length_m), ("width", row.width_m))
         if row.path and not size and (side == "length" or row.kind != "bar")
@@ -198,14 +208,16 @@ def _stock(row: Row, name: str, supplied: From, problems: list[Problem]) -> Stoc
 def _size(said: str) -> float:
     size = measures.measure(said, "length")
     if size <= 0:
-        raise Reading(f"found {quoted(said)}", "write a size above zero")
+        raise unread(said, "write a size above zero", "zero")
     return size
 
 
 def _count(said: str) -> int:
     if not said.isdecimal() or not 0 < int(said) <= MOST_COUNTED:
-        found = f"found {quoted(said) if said else 'nothing'}"
-        raise Reading(found, f"write a whole number from 1 to {MOST_COUNTED}")
+        wanted = f"write a whole number from 1 to {MOST_COUNTED}"
+        if not said:
+            raise Reading("found nothing", wanted, "missing", most=MOST_COUNTED)
+        raise unread(said, wanted, "not_a_number", most=MOST_COUNTED)
     return int(said)
 
 

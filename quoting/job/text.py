@@ -91,7 +91,13 @@ def read_answer(question: Question, answer: str) -> Any:
         except ValidationError as error:
             wrong = error.errors()[0].get("ctx", {}).get("error")
             if not isinstance(wrong, Reading):
-                wrong = Reading(f'found "{answer}"', f"write it like {question.example}")
+                wrong = Reading(
+                    f'found "{answer}"',
+                    f"write it like {question.example}",
+                    "unreadable",
+                    found=answer,
+                    example=question.example,
+                )
             first = first or wrong
         else:
             return value

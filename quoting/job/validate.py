@@ -2,18 +2,18 @@
 
 import types
 import typing
-from collections.abc import Container, Mapping, Sequence
+from collections.abc import Callable, Container, Mapping, Sequence
 from copy import copy
 from dataclasses import field, fields, is_dataclass, make_dataclass
 from functools import partial, reduce
 from types import GenericAlias
-from typing import Any, get_type_hints
+from typing import Any, NamedTuple, get_type_hints
 
 from pydantic import TypeAdapter, ValidationError
 from pydantic_core import ErrorDetails
 
 from quoting.by_trade import head, made
-from quoting.errors import Problem, Reading, nearest, refuse
+from quoting.errors import Path, Problem, Reading, nearest, refuse
 from quoting.job.job import Job
 from quoting.job.shop import Shop
 from quoting.job.starters import said_by_all
@@ -25,8 +25,6 @@ from quoting.values import key, slug
 
 JOB = "job"
 """Where the names of sections stand."""
-
-Path = tuple[str | int, ...]
 
 
 @derived
@@ -40,13 +38,18 @@ def form(kind: type) -> type:
     declared, taken = own(), {name for name, _, _ in there}
     # A trade from outside may not call itself, or a section of the shop file, as the house calls one.
     refuse(
-        Problem(name, f"found a section of this name from {one.outside}", "take the package off")
+        _taken(name, one.outside)
         for name, _, _ in declared
         for one in trades().values()
         if name in taken and name in (one.name, *(section.name for section in one.sections))
     )
     names = [*there, *declared]
     return make_dataclass(kind.__name__, names, bases=(Strict,), frozen=True, slots=True, kw_only=True)
+
+
+def _taken(name: str, package: str) -> Problem:
+    found = f"found a section of this name from {package}"
+    return Problem.of(name, found, "take the package off", "package", package=package)
 
 
 def _of_parts() -> list[tuple[str, Any, Any]]:
@@ -95,26 +98,29 @@ def problem_of(
     """The place of an error in the file, and the problem in words; `own` is what the maker wrote, without what stands in for the rest."""
     path: Path = tuple(one for one in error["loc"] if one != "[key]" and not str(one).startswith("function-"))
     field = dotted(path, raw)
-    found = f"found {shown(error['input'])}"
+    said = shown(error["input"])
+    found = f"found {said}"
     if error["type"] == "value_error" and isinstance(reading := error.get("ctx", {}).get("error"), Reading):
         return path, reading.problem(field)
     if error["type"] == "missing":
-        return path, Problem(field, "found nothing", _missing(path, root))
+        return path, Problem.of(field, "found nothing", _missing(path, root), "missing")
     if error["type"] in ("unexpected_keyword_argument", "extra_forbidden"):
         known, what = keys_at(root, path[:-1]), "field" if path[1:] else "section"
         where = str(path[0]) if path[1:] else JOB
         if not path[1:] and (gone := missing(str(path[0]))) is not None:
-            return path, Problem(field, *gone)
+            return path, Problem.of(field, *gone, "package")
         there = reduce(_below_raw, path[:-1], own) if path[1:] else None  # a section may be written again
         advice = nearest_key(where, str(path[-1]), known, there or ())
-        return path, Problem(field, f"found a {what} that does not exist here", advice)
+        found, code = f"found a {what} that does not exist here", f"unknown_{what}"
+        return path, Problem.of(field, found, advice, code, name=path[-1], known=known)
     if error["type"] == "literal_error":
-        return path, Problem(field, found, f"write {error['ctx']['expected']}")
+        expected = str(error["ctx"]["expected"])
+        return path, Problem.of(field, found, f"write {expected}", "not_a_choice", found=said, known=expected)
     if error["type"] == "tuple_type":
         of_trade = path[-1] in trades()
         wanted = f"write [[{path[-1]}]] above its fields" if of_trade else "write a list [ ... ]"
-        return path, Problem(field, found, wanted)
-    return path, Problem(field, found, "write a table of its own")
+        return path, Problem.of(field, found, wanted, "not_a_list", found=said)
+    return path, Problem.of(field, found, "write a table of its own", "not_a_table", found=said)
 
 
 def _missing(path: Path, root: type) -> str:
@@ -157,7 +163,7 @@ def _below_raw(raw: Any, step: str | int) -> Any:
 
 def keys_at(root: type, path: Sequence[str | int]) -> list[str]:
     """The field names a maker may write at `path` below the record type `root`."""
-    kind = _given(_hint_at(root, path))
+    kind = given(_hint_at(root, path))
     return [field.name.rstrip("_") for field in fields(kind)] if is_dataclass(kind) else []
 
 
@@ -175,7 +181,7 @@ def _hint_at(root: type, path: Sequence[str | int]) -> Any:
 
 def _below(hint: Any, step: str | int) -> Any:
     """The type one step down: a field of a record, an entry of a list, a table of a family."""
-    hint = _given(hint)
+    hint = given(hint)
     if is_dataclass(hint):
         return typing.get_type_hints(hint).get(str(step))
     arguments = typing.get_args(hint)
@@ -184,7 +190,7 @@ def _below(hint: Any, step: str | int) -> Any:
     return arguments[1] if typing.get_origin(hint) is dict else None
 
 
-def _given(hint: Any) -> Any:
+def given(hint: Any) -> Any:
     """A type without its `| None`."""
     if typing.get_origin(hint) in (typing.Union, types.UnionType):
         return next(one for one in typing.get_args(hint) if one is not type(None))
@@ -209,32 +215,51 @@ def _adapter(kind: type) -> TypeAdapter[Any]:
     return TypeAdapter(form(kind))
 
 
-def validated(source: Source, kind: type, raw: dict[str, Any]) -> tuple[Any, list[Problem]]:
-    """The record of a file and what is wrong in it. Parts that are wrong are left out, so that the rules
-    between fields can still be checked on the others; None where the head itself is wrong.
+class Valid(NamedTuple):
+    """The record of a file, None where its head is wrong; what is wrong in it, and the paths of that in the raw tables."""
+
+    record: Any
+    problems: list[Problem]
+    wrong: frozenset[Path]
+
+
+def validated(
+    source: Source,
+    kind: type,
+    raw: dict[str, Any],
+    in_file: Callable[[Path, str], Path] = lambda path, _: path,
+) -> Valid:
+    """The record of a file and what is wrong in it. Parts and options that are wrong are left out, so
+    that all others can still be checked; None where the head itself is wrong. `in_file` tells where the file has what
+    stands at a path of the raw tables, with its name, where they differ from it.
     """
     problems: list[Problem] = []
+    wrong: frozenset[Path] = frozenset()
     for _ in range(2):
         try:
             written = _adapter(kind).validate_python(raw)
             if form(kind) is not kind:
                 written = made(kind, {one.name: getattr(written, one.name) for one in fields(written)})
-            return written, problems
+            return Valid(written, problems, wrong)
         except ValidationError as error:
             found = [problem_of(one, kind, raw, source.raw) for one in error.errors(include_url=False)]
-        lines = lines_of(source.text, [path for path, _ in found])
-        problems += [source.placed(problem, line) for (_, problem), line in zip(found, lines, strict=True)]
-        raw = _without_parts(raw, {path[:2] for path, _ in found})
+        paths = [in_file(path, problem.field) for path, problem in found]
+        lines = lines_of(source.text, paths)
+        told = zip(found, lines, paths, strict=True)
+        problems += [source.placed(problem, line, path) for (_, problem), line, path in told]
+        wrong |= {path for path, _ in found}
+        raw = _without_entries(raw, {path[:2] for path, _ in found})
         if raw is None:
             break
-    return None, problems
+    return Valid(None, problems, wrong)
 
 
-def _without_parts(raw: dict[str, Any], wrong: set[tuple[str | int, ...]]) -> Any:
-    """The raw job without its wrong parts; None where something else is wrong."""
-    if not all(len(path) == 2 and path[0] in trades() and isinstance(path[1], int) for path in wrong):
+def _without_entries(raw: dict[str, Any], wrong: set[Path]) -> Any:
+    """The raw job without its wrong parts and options; None where something else is wrong."""
+    entries = (*trades(), "option")
+    if not all(len(path) == 2 and path[0] in entries and isinstance(path[1], int) for path in wrong):
         return None
     return {
-        name: [part for i, part in enumerate(value) if (name, i) not in wrong] if name in trades() else value
+        name: [one for i, one in enumerate(value) if (name, i) not in wrong] if name in entries else value
         for name, value in raw.items()
     }

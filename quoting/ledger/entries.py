@@ -10,6 +10,7 @@ from datetime import date
 from decimal import Decimal
 from typing import NamedTuple
 
+from quoting.advice import Advice
 from quoting.errors import refused
 from quoting.ledger.frozen import Kept, keep
 from quoting.ledger.store import moment, records
@@ -94,11 +95,17 @@ def take_back(connection: sqlite3.Connection, id: int, piece: int | None, day: d
     there = of_piece(connection, piece)
     wrong = next((one for one in there if one.id == id), None)
     if wrong is None:
-        raise refused("void", f"found no entry {id} of this piece", "see them with --show")
+        raise refused(
+            "void", f"found no entry {id} of this piece", Advice("see_entries"), code="unknown_name", id=id
+        )
     if wrong.kind == "void":
-        raise refused("void", f"entry {id} takes back another", "log again what is to hold")
+        raise refused(
+            "void", f"entry {id} takes back another", "log again what is to hold", code="state", id=id
+        )
     if any(one.counters == id for one in there):
-        raise refused("void", f"entry {id} was taken back already", "see them with --show")
+        raise refused(
+            "void", f"entry {id} was taken back already", Advice("see_entries"), code="state", id=id
+        )
     if wrong.kind in STEPS:
         _refuse_under_others(wrong, holding(there))
     counter = Entry(
@@ -115,10 +122,18 @@ def _refuse_under_others(wrong: Entry, holds: Sequence[Entry]) -> None:
     last = steps[-1]
     if last.id != wrong.id:
         wanted = f"take that back first: void {last.id}"
-        raise refused("void", f"entry {last.id} ({last.kind} {last.said}) rests on {wrong.id}", wanted)
+        raise refused(
+            "void",
+            f"entry {last.id} ({last.kind} {last.said}) rests on {wrong.id}",
+            wanted,
+            code="state",
+            id=last.id,
+            kind=last.kind,
+            found=last.said,
+        )
     if next(one for one in steps if one.quote == wrong.quote).id == wrong.id:
         found = f"entry {wrong.id} came with the number of the quote"
-        raise refused("void", found, "mark it withdrawn: quoting mark NUMBER withdrawn")
+        raise refused("void", found, Advice("mark_withdrawn"), code="state", id=wrong.id)
 
 
 def of_piece(connection: sqlite3.Connection, piece: int | None) -> list[Entry]:

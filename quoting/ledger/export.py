@@ -106,7 +106,9 @@ def from_json(connection: sqlite3.Connection, data: bytes) -> None:
             columns, rows = whole["tables"][table]["columns"], whole["tables"][table]["rows"]
             _insert(connection, table, columns, ([from_base64(value) for value in row] for row in rows))
     except NOT_WHOLE as error:
-        raise refused("", f"is no whole export: {error}", "name one", JSON_FILE) from None
+        raise refused(
+            "", f"is no whole export: {error}", "name one", JSON_FILE, code="file_damaged", reason=error
+        ) from None
 
 
 def from_csv(connection: sqlite3.Connection, files: Mapping[str, bytes]) -> None:
@@ -114,7 +116,13 @@ def from_csv(connection: sqlite3.Connection, files: Mapping[str, bytes]) -> None
     for table in TABLES:
         name = f"{table}.csv"
         if name not in files:
-            raise refused("", f"found no {name}", "name the folder or the JSON file of a whole export")
+            raise refused(
+                "",
+                f"found no {name}",
+                "name the folder or the JSON file of a whole export",
+                code="file_missing",
+                name=name,
+            )
         try:
             head, _, rest = files[name].decode().partition("\n")
             words, version, count = _head_of(head)
@@ -131,7 +139,9 @@ def from_csv(connection: sqlite3.Connection, files: Mapping[str, bytes]) -> None
                 values = [[row[0], files[f"{FILES}/{row[0]}"]] for row in values]
             _insert(connection, table, columns, values)
         except NOT_WHOLE as error:
-            raise refused("", f"is no whole export: {error}", "name one", name) from None
+            raise refused(
+                "", f"is no whole export: {error}", "name one", name, code="file_damaged", reason=error
+            ) from None
 
 
 def _head_of(line: str) -> tuple[str, int, int]:

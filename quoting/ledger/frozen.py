@@ -79,7 +79,14 @@ def thawed(
         return _made(found, records if more is None else {**more(found), **records})
     except (KeyError, TypeError, ValueError) as error:
         found = f"cannot be read: {type(error).__name__} {error}"
-        raise refused("frozen results", found, "read them with the version that wrote them") from None
+        raise refused(
+            "frozen results",
+            found,
+            "read them with the version that wrote them",
+            code="file_damaged",
+            kind=type(error).__name__,
+            reason=error,
+        ) from None
 
 
 def part_of(frozen: Any, field: str, records: Records) -> Any:

@@ -11,6 +11,7 @@ from datetime import date
 from decimal import Decimal
 from typing import NamedTuple
 
+from quoting.advice import Advice
 from quoting.errors import Reading, nearest, refused
 from quoting.ledger.entries import in_minor, of_minor
 from quoting.ledger.frozen import Kept, keep
@@ -40,7 +41,12 @@ def number(text: str) -> Number:
     """A number as a maker writes it: "2027-014", "2027-14", "2027-014B". Raises Reading otherwise."""
     found = _WRITTEN.fullmatch(text.strip().casefold())
     if found is None or not int(found[2]):
-        raise Reading(f'found "{text[:40]}"', "write a number such as 2027-014, or 2027-014b for a revision")
+        raise Reading(
+            f'found "{text[:40]}"',
+            "write a number such as 2027-014, or 2027-014b for a revision",
+            "unreadable",
+            found=text[:40],
+        )
     return Number(int(found[1]), int(found[2]), _position(found[3]))
 
 
@@ -131,8 +137,8 @@ def find(connection: sqlite3.Connection, wanted: Number) -> Issued:
     found = [one for one in quotes_of(connection, wanted) if one.number == wanted]
     if not found:
         there = [str(one.number) for one in every(connection)]
-        advice = nearest(str(wanted), reversed(there)) if there else "issue a first quote: quoting issue JOB"
-        raise refused("", f"found no quote {wanted}", advice)
+        advice = nearest(str(wanted), reversed(there)) if there else Advice("issue_first")
+        raise refused("", f"found no quote {wanted}", advice, code="unknown_name")
     return found[0]
 
 
@@ -141,7 +147,7 @@ def asked(connection: sqlite3.Connection, text: str) -> Issued:
     try:
         return find(connection, number(text))
     except Reading as reading:
-        raise refused("", reading.found, reading.write) from None
+        raise refused("", reading.found, reading.write, code="unreadable") from None
 
 
 def quotes_of(connection: sqlite3.Connection, of: Number) -> list[Issued]:

@@ -129,7 +129,7 @@ def version_of(connection: sqlite3.Connection) -> int:
 
 def refuse_strangers(connection: sqlite3.Connection, name: str, versions: int = len(MIGRATIONS)) -> None:
     """Raise Problems for a database that is not a ledger, or that a newer version of the tool wrote."""
-    connection.execute("BEGIN")  # one view: another terminal may be making the ledger
+    connection.execute("BEGIN")  # one view: another program may be making the ledger
     try:
         mark = connection.execute("PRAGMA application_id").fetchone()[0]
         version = version_of(connection)
@@ -138,10 +138,20 @@ def refuse_strangers(connection: sqlite3.Connection, name: str, versions: int = 
         if connection.in_transaction:  # a file that cannot be read may have ended it
             connection.execute("ROLLBACK")
     if (mark != APPLICATION_ID and version) or (filled and not version):
-        raise refused("", "is a database of another kind", "move it out of the shop folder", name)
+        raise refused(
+            "", "is a database of another kind", "move it out of the shop folder", name, code="file_kind"
+        )
     if version > versions:
         found = f"was written by a newer version of quoting (ledger {version}, this one reads {versions})"
-        raise refused("", found, "install the newer version here too", name)
+        raise refused(
+            "",
+            found,
+            "install the newer version here too",
+            name,
+            code="format",
+            found=version,
+            known=versions,
+        )
 
 
 def migrate(connection: sqlite3.Connection, migrations: Sequence[str] = MIGRATIONS) -> None:

@@ -8,6 +8,7 @@ import sys
 from collections.abc import Iterable, Iterator
 from pathlib import Path
 
+from quoting.advice import Advice
 from quoting.errors import refused
 from quoting.ledger.schema import TABLES, as_made
 
@@ -33,10 +34,8 @@ def refuse_network(folder: Path, mounts: str | None = None) -> None:
     kind = network_kind(folder, _mount_table() if mounts is None else mounts)
     if kind:
         found = f"found the shop folder on a network drive ({kind}), where two writers can spoil the ledger"
-        wanted = (
-            "keep the shop folder on this machine's own disk; quoting backup can write to the network drive"
-        )
-        raise refused("", found, wanted, str(folder))
+        wanted = Advice("own_disk")
+        raise refused("", found, wanted, str(folder), code="unsafe_place", kind=kind)
 
 
 def network_kind(folder: Path, mounts: str) -> str:

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 from functools import reduce
 
+from quoting.advice import Advice
 from quoting.errors import nearest, refused
 from quoting.ledger.entries import Entry
 from quoting.ledger.words import STATE, as_told
@@ -82,7 +83,9 @@ def refuse_step(now: Standing, wanted: str) -> None:
     """Raise Problems where a piece that stands so cannot become `wanted`."""
     states = (*NEXT, *WORK_ALLOWED)
     if wanted not in states:
-        raise refused("state", f'found "{wanted[:40]}"', nearest(as_told(STATE, wanted)[1], states))
+        raise refused(
+            "state", f'found "{wanted[:40]}"', nearest(as_told(STATE, wanted)[1], states), code="unknown_name"
+        )
     if wanted in WORK_ALLOWED:
         fits = now.deal in WORK_ALLOWED[wanted]
         done = now.delivered if wanted == DELIVERED else now.built
@@ -95,6 +98,6 @@ def refuse_step(now: Standing, wanted: str) -> None:
     can = [*NEXT[now.deal], *(work for work, deals in WORK_ALLOWED.items() if now.deal in deals)]
     can = [one for one in can if not never.get(one)]
     found = f'is "{now.words}" already' if done else f'found "{wanted}" for a piece that is "{now.words}"'
-    back = "take the last state back: quoting log NUMBER void ENTRY"
+    back = Advice("take_state_back")
     advice = f"write one of: {', '.join(can)}" if can else back
-    raise refused("state", found, advice)
+    raise refused("state", found, advice, code="state")

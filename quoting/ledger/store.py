@@ -10,13 +10,14 @@ from itertools import chain, count
 from pathlib import Path
 from typing import Any, TypeVar
 
+from quoting.advice import Advice
 from quoting.errors import Problems, refused
 from quoting.ledger.schema import VERSION, as_made, migrate, refuse_strangers, version_of
 from quoting.ledger.sound import refuse_network
 
 T = TypeVar("T")
 
-PATIENCE_S = 60.0  # for another terminal
+PATIENCE_S = 60.0  # for another program
 GLANCE_S = 0.25  # between looks at whether it is done
 
 Connection = sqlite3.Connection
@@ -35,7 +36,7 @@ PRAGMA trusted_schema = OFF; PRAGMA cell_size_check = ON;
 def copied(connection: sqlite3.Connection, target: Path) -> None:
     """Write a whole copy of a ledger, by SQLite's own means: right even while others write. Nothing is overwritten."""
     if target.exists():
-        raise refused("", "is there already", "name another file", str(target))
+        raise refused("", "is there already", "name another file", str(target), code="file_exists")
     with tempfile.TemporaryDirectory(dir=target.parent, prefix=".quoting-") as made:
         temporary = Path(made, target.name)
         with closing(sqlite3.connect(temporary, isolation_level=None)) as copy:
@@ -51,7 +52,7 @@ def put_in_place(made: Path, target: Path) -> None:
     try:
         os.link(made, target)
     except FileExistsError:
-        raise refused("", "is there already", "name another file", str(target)) from None
+        raise refused("", "is there already", "name another file", str(target), code="file_exists") from None
     except OSError:  # a disk without links
         made.rename(target)
     if os.name == "posix":  # the name is on disk once its folder is
@@ -63,7 +64,7 @@ def put_in_place(made: Path, target: Path) -> None:
 
 
 def patiently(act: Callable[[], object], waiting: Callable[[], None]) -> None:
-    """Do something once no other terminal is in the way."""
+    """Do something once no other program is in the way."""
     until, announced = time.monotonic() + PATIENCE_S, False
     while True:
         try:
@@ -90,7 +91,7 @@ def _connected(path: Path, may_write: bool, waiting: Callable[[], None]) -> sqli
     mode = "rwc" if may_write else "rw"
     uri = f"{path.resolve().as_uri()}?mode={mode}"
     connection = sqlite3.connect(uri, uri=True, isolation_level=None, timeout=GLANCE_S)
-    try:  # the first look at the file: another terminal may be in the way already
+    try:  # the first look at the file: another program may be in the way already
         patiently(lambda: connection.executescript(PRAGMAS), waiting)
         patiently(lambda: refuse_strangers(connection, path.name), waiting)
     except BaseException:
@@ -115,11 +116,15 @@ def _opened(path: Path, may_write: bool, waiting: Callable[[], None]) -> Iterato
         if code in DAMAGED or (code == 0 and isinstance(error, sqlite3.OperationalError)):  # 0: no UTF-8
             raise damaged(str(error), path.name) from None
         if code in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED):
-            found = f"is being written by another terminal for more than {PATIENCE_S:.0f} s"
-            raise refused("", found, "end that one, then try again", path.name) from None
+            found = f"is being written by another program for more than {PATIENCE_S:.0f} s"
+            raise refused(
+                "", found, "end that one, then try again", path.name, code="busy", seconds=PATIENCE_S
+            ) from None
         if code in FULL:
             wanted = "see that the disk has room and the folder may be written"
-            raise refused("", f"cannot be written ({error})", wanted, path.name) from None
+            raise refused(
+                "", f"cannot be written ({error})", wanted, path.name, code="cannot_write", reason=error
+            ) from None
         raise
     except UnicodeDecodeError as error:  # in a name that SQLite quotes
         raise damaged(str(error), path.name) from None
@@ -127,8 +132,8 @@ def _opened(path: Path, may_write: bool, waiting: Callable[[], None]) -> Iterato
 
 def damaged(found: str, name: str = LEDGER_FILE) -> Problems:
     """What to say of a ledger in which something was found that it never wrote."""
-    wanted = "move it away together with any ledger.sqlite-journal, keep both, and put the newest copy of quoting backup in its place"
-    return refused("", f"is damaged ({found})", wanted, name)
+    wanted = Advice("put_copy_in_place")
+    return refused("", f"is damaged ({found})", wanted, name, code="file_damaged")
 
 
 def records(
@@ -163,8 +168,8 @@ def reading(folder: Path) -> Iterator[sqlite3.Connection]:
 def _refuse_none(folder: Path) -> None:
     path = folder / LEDGER_FILE
     if not path.is_file() or not path.stat().st_size:  # empty: a first issue that was never finished
-        wanted = "issue a first quote: quoting issue JOB; or name the shop folder with --shop"
-        raise refused("", "found no ledger", wanted, str(folder))
+        wanted = Advice("issue_first_or_name_shop")
+        raise refused("", "found no ledger", wanted, str(folder), code="no_ledger")
 
 
 @contextmanager
@@ -180,13 +185,15 @@ def writing(
 ) -> Iterator[sqlite3.Connection]:
     """One transaction on the ledger of a shop folder: all of it is on disk when the block ends, or none of it.
 
-    Another terminal that writes is waited for; `waiting` is called once where that takes a moment. An older ledger
+    Another program that writes is waited for; `waiting` is called once where that takes a moment. An older ledger
     is brought up to date. Where there is none one is made; with `existing` that raises Problems.
     """
     refuse_network(folder.resolve())
     path = folder / LEDGER_FILE
     if path.is_symlink():
-        raise refused("", "is a link", "put the ledger itself into the shop folder", path.name)
+        raise refused(
+            "", "is a link", "put the ledger itself into the shop folder", path.name, code="file_kind"
+        )
     if existing:
         _refuse_none(folder)
     with _opened(path, may_write=True, waiting=waiting) as connection:

@@ -41,7 +41,17 @@ def rows_of(text: str, piece: str, problems: list[Problem]) -> list[Row]:
     lines = text.lstrip("\ufeff").splitlines()
     start = next((i for i, line in enumerate(lines) if line.strip() and not line.startswith("#")), len(lines))
     if start == len(lines):
-        raise Problems([Problem("", "found no rows", f"write a header such as {','.join(DAY_SHEET)}")])
+        raise Problems(
+            [
+                Problem.of(
+                    "",
+                    "found no rows",
+                    f"write a header such as {','.join(DAY_SHEET)}",
+                    "layout",
+                    columns=DAY_SHEET,
+                )
+            ]
+        )
     comma = "," if "," in lines[start] or ";" not in lines[start] else ";"
     header = [name.strip().casefold() for name in next(csv.reader([lines[start]], delimiter=comma))]
     if wrong := list(_header_problems(header, start + 1)):
@@ -56,7 +66,11 @@ def rows_of(text: str, piece: str, problems: list[Problem]) -> list[Row]:
             given = _by_name(header, cells)
             sayings = tuple(_sayings(given))
         except (csv.Error, ValueError) as error:
-            problems.append(Problem("row", f"found {error}", "write it as the header says", line=place))
+            problems.append(
+                Problem.of("row", f"found {error}", "write it as the header says", "layout", reason=error).at(
+                    "", place
+                )
+            )
             continue
         named = given.pop("piece", "") or piece
         content = json.dumps([_piece_key(named), _as_keyed(given)], sort_keys=True)
@@ -65,10 +79,23 @@ def rows_of(text: str, piece: str, problems: list[Problem]) -> list[Row]:
         rows.append(Row(place, named, sayings, key))
         if not named:
             problems.append(
-                Problem("piece", "found nothing", "write a number such as 2027-014, or shop", line=place)
+                Problem.of(
+                    "piece", "found nothing", "write a number such as 2027-014, or shop", "missing"
+                ).at("", place)
             )
     if len(rows) > MOST_ROWS:
-        raise Problems([Problem("", f"found {len(rows)} rows", f"write files of at most {MOST_ROWS}")])
+        raise Problems(
+            [
+                Problem.of(
+                    "",
+                    f"found {len(rows)} rows",
+                    f"write files of at most {MOST_ROWS}",
+                    "too_many",
+                    count=len(rows),
+                    most=MOST_ROWS,
+                )
+            ]
+        )
     return rows
 
 
@@ -76,12 +103,22 @@ def _header_problems(header: list[str], line: int) -> Iterator[Problem]:
     columns = (*DAY_SHEET, *ALSO)
     for name in header:
         if name not in columns:
-            yield Problem("header", f'found the column "{name[:40]}"', nearest(name, columns), line=line)
+            yield Problem.of(
+                "header",
+                f'found the column "{name[:40]}"',
+                nearest(name, columns),
+                "unknown_name",
+                name=name[:40],
+            ).at("", line)
     for name, count in Counter(header).items():
         if count > 1:
-            yield Problem("header", f'found the column "{name}" twice', "write it once", line=line)
+            yield Problem.of(
+                "header", f'found the column "{name}" twice', "write it once", "twice", name=name
+            ).at("", line)
     if "date" not in header:
-        yield Problem("header", "found no column date", f"write {','.join(DAY_SHEET)}", line=line)
+        yield Problem.of(
+            "header", "found no column date", f"write {','.join(DAY_SHEET)}", "layout", columns=DAY_SHEET
+        ).at("", line)
 
 
 def _by_name(header: list[str], cells: list[str]) -> dict[str, str]:

@@ -7,7 +7,8 @@ from functools import partial
 from typing import Any
 
 from quoting import measures
-from quoting.errors import Problem, Problems, nearest
+from quoting.advice import Advice
+from quoting.errors import Problems, nearest, refused
 from quoting.ledger.entries import Entry
 from quoting.ledger.words import as_told
 from quoting.logbook.plan_lines import TRIP, hour_lines, matching, used_lines
@@ -33,7 +34,7 @@ def _who(reader: Reader, usual: str = "") -> str:
     """Who did it: the one named, else whom the plan names, else the owner."""
     people, who = reader.names.people, reader.saying.who.strip()
     if who and who not in people:
-        reader.wrong("who", f'found "{who[:40]}"', nearest(who, people))
+        reader.unknown("who", who, people)
     return who or (usual if usual in people else "owner" if "owner" in people else people[0])
 
 
@@ -67,8 +68,7 @@ def _paid(reader: Reader) -> dict[str, object]:
     if names.is_shop:
         row = saying.of.strip()
         if not row or (row not in names.spent_on and not saying.unplanned):
-            advice = nearest(row, names.spent_on) + ", or --unplanned for another thing"
-            reader.wrong("for", f'found "{row[:40]}"' if row else "found nothing", advice)
+            reader.unknown("for", row, names.spent_on, other=True)
         return {"money": money, "item": row}
     target, lines = item_target(reader, None, "for")
     amount, unit = None, ""
@@ -77,7 +77,7 @@ def _paid(reader: Reader) -> dict[str, object]:
         amount = reader.read("quantity", lambda: quantity_of(saying.quantity, unit))
     elif saying.quantity:
         lacking = f'found "{saying.quantity[:40]}" of a thing that the plan lacks'
-        reader.wrong("quantity", lacking, "write it in --words")
+        reader.wrong("quantity", lacking, Advice("quantity_in_words"), "conflict", found=saying.quantity[:40])
     return {"money": money, "amount": amount, "unit": unit, **target}
 
 
@@ -92,9 +92,10 @@ def _measured(reader: Reader) -> dict[str, object]:
     )
     value = reader.read(saying.kind, lambda: measures.measure(saying.value, dimension) / size)
     if saying.kind == "measured" and not saying.plies:
-        reader.wrong("plies", "found nothing", "write how many plies lie under this thickness: --plies 12")
+        reader.wrong("plies", "found nothing", Advice("plies_under"), "missing")
     if saying.kind == "measured" and value == 0:
-        reader.wrong("measured", f'found "{saying.value[:40]}"', "write a thickness above zero")
+        found = saying.value[:40]
+        reader.wrong("measured", f'found "{found}"', "write a thickness above zero", "zero", thickness=found)
     return {"part": part, "amount": value, "unit": unit}
 
 
@@ -105,19 +106,20 @@ def _laminate(reader: Reader) -> str:
         return part or laminates[0]
     if not laminates and reader.saying.kind == "temperature":
         return part
-    found = f'found "{part[:40]}"' if part else "found no part"
-    reader.wrong(
-        "part", found, nearest(part, laminates) if laminates else "measure a piece that has a laminate"
-    )
+    if laminates:
+        reader.unknown("part", part, laminates)
+    else:
+        found = f'found "{part[:40]}"' if part else "found no part"
+        reader.wrong("part", found, "measure a piece that has a laminate", "unknown_name", name=part[:40])
     return ""
 
 
 def _setback(reader: Reader) -> dict[str, object]:
     saying, names = reader.saying, reader.names
     if not slug(saying.value):
-        reader.wrong("setback", "found nothing", "write what happened")
+        reader.wrong("setback", "found nothing", "write what happened", "missing")
     if not saying.hours and not saying.cost:
-        reader.wrong("setback", "found neither hours nor cost", "write --hours, --cost, or both")
+        reader.wrong("setback", "found neither hours nor cost", Advice("hours_or_cost"), "missing")
     hours = reader.read("hours", lambda: hours_of(saying.hours, saying.about)) if saying.hours else None
     money = reader.read("cost", lambda: money_of(saying.cost, names.digits)) if saying.cost else None
     line = setback_line(names.lines, saying.value)
@@ -146,14 +148,14 @@ def _received(reader: Reader) -> dict[str, object]:
     name = saying.of.strip()
     found = next((one for one in names.payments if key(one) == key(name)), "")
     if name and not found:
-        reader.wrong("for", f'found "{name[:40]}"', nearest(name, names.payments))
+        reader.unknown("for", name, names.payments)
     return {"money": money, "stage": found}
 
 
 def _note(reader: Reader) -> dict[str, object]:
     words = reader.read("note", lambda: clean_text(reader.saying.value))
     if not words:
-        reader.wrong("note", "found nothing", "write the note in quotes")
+        reader.wrong("note", "found nothing", "write the note in quotes", "empty")
     return {"words": words, "said": ""}
 
 
@@ -168,12 +170,23 @@ def entry_of(saying: Saying, names: Names, today: date, piece: int | None, quote
     """The entry that a saying stands for. Raises Problems with everything that is wrong in it."""
     kinds = KINDS_OF_SHOP if names.is_shop else tuple(BY_KIND)
     if saying.kind not in kinds:
-        raise Problems(
-            [Problem("kind", f'found "{saying.kind[:40]}"', nearest(as_told(saying.kind, "")[0], kinds))]
+        meant, _ = as_told(saying.kind, "")
+        raise refused(
+            "kind",
+            f'found "{saying.kind[:40]}"',
+            nearest(meant, kinds),
+            code="unknown_name",
+            name=saying.kind[:40],
         )
     reader = Reader(saying.placed(), names, today)
     if reader.saying.what:
-        reader.wrong("what", f'found "{reader.saying.what[:40]}" beside another name', "write it once")
+        reader.wrong(
+            "what",
+            f'found "{reader.saying.what[:40]}" beside another name',
+            "write it once",
+            "twice",
+            what=reader.saying.what[:40],
+        )
     for name, text in asdict(reader.saying).items():
         if isinstance(text, str):
             reader.read(name, partial(clean_text, text))

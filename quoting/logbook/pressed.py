@@ -168,7 +168,13 @@ def contradictions(new: Entry, there: Sequence[Entry]) -> Iterator[Problem]:
                 f"found {new.plies} plies in round {new.round}; {old.plies} lay there in round {old.round}"
             )
             number = f" (log NUMBER void {old.id})" if old.id else ""
-            yield Problem(
-                "plies", found, f"write all plies under the thickness, or take the wrong entry back{number}"
+            yield Problem.of(
+                "plies",
+                found,
+                f"write all plies under the thickness, or take the wrong entry back{number}",
+                "conflict",
+                plies=new.plies,
+                round=new.round,
+                number=number,
             )
             return

@@ -10,8 +10,9 @@ from decimal import Decimal
 from typing import Any
 
 from quoting import measures
+from quoting.advice import Advice
 from quoting.errors import Reading
-from quoting.measures.spelling import quoted
+from quoting.measures.spelling import unread
 from quoting.money import exact, trusted
 from quoting.values import key
 
@@ -74,11 +75,17 @@ def day_of(text: str, today: date) -> date:
     try:
         found = date.fromisoformat(text.strip())
     except ValueError:
-        raise Reading(f"found {quoted(text)}", "write a day such as 2027-03-01") from None
+        raise unread(text, "write a day such as 2027-03-01", "not_a_day", found=found) from None
     if found > today:
-        raise Reading(f"found {found}, which is still to come", f"write a day up to today ({today})")
+        raise Reading(
+            f"found {found}, which is still to come",
+            f"write a day up to today ({today})",
+            "day_order",
+            found=found,
+            today=today,
+        )
     if found < EARLIEST:
-        raise Reading(f"found {found}", "write a day such as 2027-03-01")
+        raise Reading(f"found {found}", "write a day such as 2027-03-01", "not_a_day", found=found)
     return found
 
 
@@ -87,10 +94,9 @@ def hours_of(text: str, about: bool = False) -> float:
     words = text.strip()
     found = measures.measure(words if not _is_number(words) else f"{words} h", "time")
     if found <= 0:
-        raise Reading(f"found {quoted(text)}", 'write a time such as "2 1/2 h"')
+        raise unread(text, 'write a time such as "2 1/2 h"', "not_a_measure")
     if found > HOURS_OF_A_DAY and not about:
-        wanted = "write the hours of one day, or --about (in a file: about = yes) for a total of past days"
-        raise Reading(f"found {quoted(text)}, more than a day has", wanted)
+        raise unread(text, Advice("about_past_days"), "too_large", "more than a day has")
     return found
 
 
@@ -103,7 +109,7 @@ def quantity_of(text: str, unit_name: str) -> float:
     else:
         found = measures.measure(words, unit.dimension) / unit.factor
     if found <= 0:
-        raise Reading(f"found {quoted(text)}", f"write an amount above zero, in {unit.name}")
+        raise unread(text, f"write an amount above zero, in {unit.name}", "not_a_measure", name=unit.name)
     return found
 
 
@@ -136,14 +142,14 @@ def money_of(text: str, digits: int) -> Decimal:
     """An amount of money above zero, as exact as the currency is. Raises Reading otherwise."""
     words = text.strip()
     if "," in words:
-        raise Reading(f"found {quoted(text)}, with a comma in it", "write 1250 or 12.50, without a comma")
+        raise unread(text, "write 1250 or 12.50, without a comma", "not_a_number", "with a comma in it")
     if not _is_number(words):
-        raise Reading(f"found {quoted(text)}", "write an amount without its currency, such as 72.50")
+        raise unread(text, "write an amount without its currency, such as 72.50", "not_a_number")
     amount = Decimal(words)
     if amount != exact(trusted(amount), digits):
-        raise Reading(f"found {quoted(text)}", f"write at most {digits} decimals")
+        raise unread(text, f"write at most {digits} decimals", "not_a_number", digits=digits)
     if not 0 < amount < MOST_MONEY:
-        raise Reading(f"found {quoted(text)}", "write an amount above zero, such as 72.50")
+        raise unread(text, "write an amount above zero, such as 72.50", "zero")
     return exact(amount, digits)
 
 
@@ -151,7 +157,7 @@ def count_of(text: str, least: int) -> int:
     """A whole number."""
     words = text.strip()
     if not words.isdecimal() or not least <= int(words[:9]) or len(words) > 6:
-        raise Reading(f"found {quoted(text)}", f"write a whole number from {least} on")
+        raise unread(text, f"write a whole number from {least} on", "not_a_number", least=least)
     return int(words)
 
 

@@ -1,11 +1,12 @@
 """The names that an entry may use, and which lines of the plan it fills by them; the nearest name where none fits."""
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import TypeVar
 
-from quoting.errors import Problem, Reading, nearest
+from quoting.advice import Advice
+from quoting.errors import Problem, Reading, nearest, unknown
 from quoting.job.brief import Brief
 from quoting.logbook.plan_lines import UNPLANNED, hour_lines, machine_lines, matching, paid_lines, task_of
 from quoting.logbook.saying import Saying
@@ -17,7 +18,8 @@ from quoting.values import slug
 T = TypeVar("T")
 Target = dict[str, object]
 
-OTHER_THING = "; or --unplanned (in a file: unplanned = yes) where the plan lacks it"
+LONGEST_NAME = 60
+"""What is quoted of a name that nobody knows [characters]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,12 +79,21 @@ class Reader:
         try:
             return reader()
         except Reading as reading:
-            self.problems.append(Problem(name, reading.found, reading.write))
+            self.problems.append(reading.problem(name))
             return None
 
-    def wrong(self, name: str, found: str, write: str) -> None:
+    def wrong(self, name: str, found: str, write: str, code: str, /, **values: object) -> None:
         """Note a problem."""
-        self.problems.append(Problem(name, found, write))
+        self.problems.append(Problem.of(name, found, write, code, **values))
+
+    def unknown(
+        self, name: str, said: str, known: Iterable[str], other: bool = False, where: str = ""
+    ) -> None:
+        """Note a name that is not among those known; where it may be an `other` thing than the plan has, how to say so."""
+        problem = unknown(name, said[:LONGEST_NAME], known, where)
+        advice = Advice("or_unplanned", offer=problem.write) if other else problem.write
+        found = problem.found if said else "found nothing"
+        self.problems.append(replace(problem, found=found, write=advice))
 
 
 def hours_target(reader: Reader, lines: list[PricedLine]) -> tuple[Target, str]:
@@ -91,7 +102,7 @@ def hours_target(reader: Reader, lines: list[PricedLine]) -> tuple[Target, str]:
     task, part, stage = saying.task.strip(), saying.part.strip(), saying.stage.strip()
     if names.is_shop:
         if not (task or stage):
-            reader.wrong("task", "found nothing", 'write what was done, such as --task "sharpening"')
+            reader.wrong("task", "found nothing", Advice("task_done"), "missing")
         return {"task": task or stage}, ""
     if saying.line:
         return _by_id(reader, lines)
@@ -100,10 +111,10 @@ def hours_target(reader: Reader, lines: list[PricedLine]) -> tuple[Target, str]:
         task, stage = stage, ""  # a day sheet has one column for both
     if stage and not task and not part:
         if stage not in names.stages:
-            reader.wrong("stage", f'found "{stage[:40]}"', nearest(stage, (*names.stages, *tasks)))
+            reader.unknown("stage", stage, (*names.stages, *tasks))
         return {"stage": stage}, ""
     if not task and not part:
-        reader.wrong("task", "found neither task nor stage", nearest("", (*names.stages, *tasks)))
+        reader.wrong("task", "found neither task nor stage", nearest("", (*names.stages, *tasks)), "missing")
         return {}, ""
     found = matching(lines, task=task, part=part)
     if len(found) == 1:
@@ -122,14 +133,15 @@ def machine_target(reader: Reader) -> Target:
     if not saying.unplanned:
         if saying.stage and not (saying.task or saying.part or saying.line):
             tasks = dict.fromkeys(task_of(line) for line in machine_lines(names.lines))
-            reader.wrong("stage", "found a stage for a machine", "name the task: " + nearest("", tasks))
+            reader.wrong(
+                "stage", "found a stage for a machine", "name the task: " + nearest("", tasks), "conflict"
+            )
         return hours_target(reader, machine_lines(names.lines))[0]
     machine, task = saying.of.strip(), saying.task.strip()
     if machine not in names.machines:
-        found = f'found "{machine[:40]}"' if machine else "found no machine"
-        reader.wrong("of", found, nearest(machine, names.machines))
+        reader.unknown("of", machine, names.machines)
     if not task:
-        reader.wrong("task", "found nothing", "write what it did")
+        reader.wrong("task", "found nothing", "write what it did", "missing")
     return {"line": f"{UNPLANNED}.{slug(task)}.machine", "task": task, "item": machine}
 
 
@@ -142,7 +154,7 @@ def done_target(reader: Reader) -> Target:
     if part and not saying.task.strip():
         parts = list(dict.fromkeys(line.part for line in names.lines if line.part != "the job"))
         if slug(part) not in map(slug, parts):
-            reader.wrong("part", f'found "{part[:40]}"', nearest(part, parts))
+            reader.unknown("part", part, parts)
         return {"part": part}
     return hours_target(reader, hour_lines(names.lines))[0]
 
@@ -163,15 +175,13 @@ def item_target(
     if found and len({line.measure for line in found}) == 1:
         return {"item": item, "part": part}, found
     if found:
-        reader.wrong(asked, f'found "{item or part}", which is several things', "write --line, or the item")
+        several = f'found "{item or part}", which is several things'
+        reader.wrong(asked, several, Advice("line_or_item"), "unclear", name=item or part)
         return {}, []
     if saying.unplanned and item and lines is None:
         return {"line": f"{UNPLANNED}.{slug(item)}.item", "item": item}, []
     called = [name for line in there for name in (line.item, line.part) if name != "the job"]
-    what = f'found "{item[:60]}"' if item else f'found the part "{part[:60]}"' if part else "found nothing"
-    reader.wrong(
-        asked, what, nearest(item or part, dict.fromkeys(called)) + (OTHER_THING if lines is None else "")
-    )
+    reader.unknown(asked, item or part, dict.fromkeys(called), other=lines is None)
     return {}, []
 
 
@@ -191,16 +201,16 @@ def _by_id(reader: Reader, lines: Iterable[PricedLine]) -> tuple[Target, str]:
     wanted = reader.saying.line.strip()
     if wanted in there:
         return {"line": wanted}, there[wanted].item
-    reader.wrong("line", f'found "{wanted[:60]}"', nearest(wanted, there))
+    reader.unknown("line", wanted, there)
     return {}, ""
 
 
 def _nothing_fits(reader: Reader, lines: list[PricedLine], task: str, part: str) -> None:
     tasks, parts = list(dict.fromkeys(map(task_of, lines))), list(dict.fromkeys(line.part for line in lines))
     if task and slug(task) not in tasks:
-        reader.wrong("task", f'found "{task[:40]}"', nearest(slug(task), tasks) + OTHER_THING)
+        reader.unknown("task", task, tasks, other=True)
     elif part and slug(part) not in map(slug, parts):
-        reader.wrong("part", f'found "{part[:40]}"', nearest(part, parts))
+        reader.unknown("part", part, parts)
     else:
         has = dict.fromkeys(task_of(line) for line in lines if slug(line.part) == slug(part))
-        reader.wrong("task", f'found "{task[:40]}" on "{part[:40]}"', nearest(slug(task), has) + OTHER_THING)
+        reader.unknown("task", task, has, other=True, where=f' on "{part[:LONGEST_NAME]}"')

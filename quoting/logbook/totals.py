@@ -42,18 +42,26 @@ def actuals_problems(plan: Priced, actuals: Actuals) -> Iterator[Problem]:
     stages = {line.stage for line in hour_lines(plan.lines)}
     for stage in actuals.hours:
         if stage not in stages:
-            yield Problem(
-                f"hours.{stage}", "found no hours of this stage in the job", nearest(stage, sorted(stages))
+            yield Problem.of(
+                f"hours.{stage}",
+                "found no hours of this stage in the job",
+                nearest(stage, sorted(stages)),
+                "unknown_name",
             )
     trades = list(dict.fromkeys(line.trade for line in paid_lines(plan.lines)))
     for trade in actuals.receipts:
         if trade not in trades:
-            yield Problem(
-                f"receipts.{trade}", "found nothing of this trade in the job", nearest(trade, trades)
+            yield Problem.of(
+                f"receipts.{trade}",
+                "found nothing of this trade in the job",
+                nearest(trade, trades),
+                "unknown_name",
             )
     for place, one in enumerate(actuals.setbacks, start=1):
         if not one.hours and not one.cost:
-            yield Problem(f"setbacks.{place}", "found neither hours nor cost", "write hours, cost, or both")
+            yield Problem.of(
+                f"setbacks.{place}", "found neither hours nor cost", "write hours, cost, or both", "missing"
+            )
 
 
 def _entries(plan: Priced, actuals: Actuals, day: date) -> Iterator[Entry]:

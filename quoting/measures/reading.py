@@ -6,9 +6,8 @@ from collections.abc import Callable, Sequence
 from fractions import Fraction
 from typing import NamedTuple
 
-from quoting.errors import Reading
 from quoting.measures import spelling
-from quoting.measures.spelling import in_ascii, quoted
+from quoting.measures.spelling import in_ascii, unread
 from quoting.measures.units import DIMENSIONS, SPELLINGS, Dimension, Unit, factor, key, named_unit, nearest
 from quoting.values import Uncertain
 
@@ -24,11 +23,11 @@ def temperature(text: str) -> float:
     wanted = 'write a temperature such as "19 C" or "66 F"'
     found = _WRITTEN.fullmatch(in_ascii(text))
     if found is None:
-        raise Reading(f"found {quoted(text)}", wanted)
+        raise unread(text, wanted, "unreadable")
     number = float(found[1])
     celsius = number if found[2].upper() == "C" else (number - 32) / 1.8
     if not COLDEST_C <= celsius <= HOTTEST_C:
-        raise Reading(f"found {quoted(text)}, which no workshop has", wanted)
+        raise unread(text, wanted, "too_large", "which no workshop has")
     return celsius
 
 
@@ -58,13 +57,22 @@ def span(text: object, dimension: str) -> Uncertain:
     words = spelling.words(text, kind.wanted)
     values = _values(spelling.bounds(words), kind, words)
     if len(values) > 3:
-        raise words.wrong(f"a range of {len(values)} values", 'write two or three, as in "3 .. 4 .. 6 h"')
+        raise words.wrong(
+            f"a range of {len(values)} values",
+            'write two or three, as in "3 .. 4 .. 6 h"',
+            code="range",
+            count=len(values),
+        )
     low, high = values[0], values[-1]
     likely = values[1] if len(values) == 3 else (low + high) / 2
     if low > high:
-        raise words.wrong("where the low value is above the high one", "write the lowest value first")
+        raise words.wrong(
+            "where the low value is above the high one", "write the lowest value first", code="range"
+        )
     if not low <= likely <= high:
-        raise words.wrong("where the likely value is outside low and high", "write low .. likely .. high")
+        raise words.wrong(
+            "where the likely value is outside low and high", "write low .. likely .. high", code="range"
+        )
     return Uncertain(float(low), float(likely), float(high))
 
 
@@ -87,7 +95,7 @@ def ratio(text: object) -> tuple[float, float]:
         raise words.wrong()
     first, second = float(both[1]), float(both[2])
     if not first or not second:
-        raise words.wrong("where a part is zero")
+        raise words.wrong("where a part is zero", code="zero")
     return first, second
 
 
@@ -103,7 +111,7 @@ def unit(text: str) -> Unit:
         if name in kind.units:
             return Unit(name, kind.name, float(factor(name, kind.canonical)))
     names = [name for kind in sold_by for name in kind.units]
-    raise words.wrong(write=words.wanted + nearest(words.plain, names))
+    raise words.wrong(write=words.wanted + nearest(words.plain, names), code="unit")
 
 
 def _values(pieces: list[spelling.Words], kind: Dimension, words: spelling.Words) -> list[Fraction]:
@@ -113,7 +121,7 @@ def _values(pieces: list[spelling.Words], kind: Dimension, words: spelling.Words
     if 0 < len(with_unit) < len(read):
         if with_unit != [read[-1]] or len(read[-1]) > 1:
             advice = "write the unit once, at the end, or with each value"
-            raise words.wrong("where only some values have a unit", advice)
+            raise words.wrong("where only some values have a unit", advice, code="unit")
         read = [(parts[0]._replace(unit=read[-1][0].unit),) for parts in read]
     return [_total(parts, kind, words) for parts in read]
 
@@ -129,7 +137,9 @@ def _total(parts: Sequence[spelling.Part], kind: Dimension, words: spelling.Word
         if most is None:
             raise words.wrong()
         if parts[1].number >= most:
-            raise words.wrong(f"where the second number must be below {most}")
+            raise words.wrong(
+                f"where the second number must be below {most}", code="not_a_measure", most=most
+            )
     sizes = (factor(name, kind.canonical) for name in names)
     return sum((part.number * size for part, size in zip(parts, sizes, strict=True)), Fraction(0))
 
@@ -175,9 +185,14 @@ def section(text: object) -> Section:
     pieces = [words._replace(plain=size) for size in re.split(r" ?[xX] ?", match["sizes"])]
     sizes = [float(size) for size in _values(pieces, DIMENSIONS["length"], words)]
     if len(sizes) != shape.sizes:
-        raise words.wrong(f"where the sizes of a {name} number {shape.sizes}, not {len(sizes)}")
+        raise words.wrong(
+            f"where the sizes of a {name} number {shape.sizes}, not {len(sizes)}",
+            code="not_a_measure",
+            name=name,
+            count=len(sizes),
+        )
     if min(sizes) == 0:
-        raise words.wrong("where a size is zero")
+        raise words.wrong("where a size is zero", code="zero")
     if shape.walls and shape.walls * sizes[-1] >= min(sizes[:-1]):
-        raise words.wrong("whose wall fills the whole section")
+        raise words.wrong("whose wall fills the whole section", code="no_fit")
     return Section(words.plain, shape.area(*sizes))

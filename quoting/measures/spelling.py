@@ -89,9 +89,21 @@ class Words(NamedTuple):
     quoted: str
     wanted: str
 
-    def wrong(self, why: str = "", write: str = "") -> Reading:
+    def wrong(
+        self, why: str = "", write: str = "", *, code: str = "not_a_measure", **values: object
+    ) -> Reading:
         """The error for this text: `why` follows the quotation, `write` replaces the usual advice."""
-        return Reading(f"found {self.quoted}{', ' if why else ''}{why}", write or self.wanted)
+        return _unread(self.quoted, write or self.wanted, code, why, **values)
+
+
+def unread(text: str, write: str, code: str, why: str = "", /, **values: object) -> Reading:
+    """The error for a text that is quoted; `why` follows the quotation."""
+    return _unread(quoted(text), write, code, why, **values)
+
+
+def _unread(quotation: str, write: str, code: str, why: str, **values: object) -> Reading:
+    words = f"found {quotation}{', ' if why else ''}{why}"
+    return Reading(words, write, code, **{"found": quotation[1:-1], **values})
 
 
 def words(text: object, wanted: str) -> Words:
@@ -101,13 +113,13 @@ def words(text: object, wanted: str) -> Words:
     an exponent, a space inside a number or a character outside ASCII.
     """
     if not isinstance(text, str):
-        raise Reading(f"found {named(text)}", wanted)
+        raise Reading(f"found {named(text)}", wanted, "not_text", found=named(text))
     found = Words(text, quoted(text), wanted)
     if len(text) > MOST_CHARACTERS:
-        raise found.wrong(f"over {MOST_CHARACTERS} characters")
+        raise found.wrong(f"over {MOST_CHARACTERS} characters", code="too_long", most=MOST_CHARACTERS)
     found = found._replace(plain=in_ascii(text))
     if not found.plain:
-        raise found.wrong("which is empty")
+        raise found.wrong("which is empty", code="empty")
     for pattern, why, write in _REFUSED:
         if pattern.search(found.plain):
             raise found.wrong(why, write)
@@ -130,9 +142,11 @@ def parts(text: Words) -> tuple[Part, ...]:
     if one := _ONE.fullmatch(text.plain):
         return (Part(_number(one["number"], text), one["unit"] or ""),)
     if ".." in text.plain:
-        raise text.wrong("where a single value belongs")
+        raise text.wrong("where a single value belongs", code="range")
     if re.search(r"\d ?- ?\d", text.plain):
-        raise text.wrong("with a dash between numbers", 'write a range with two dots, as in "3 .. 6 h"')
+        raise text.wrong(
+            "with a dash between numbers", 'write a range with two dots, as in "3 .. 6 h"', code="range"
+        )
     raise text.wrong()
 
 
@@ -141,7 +155,7 @@ def bare(value: object, wanted: str) -> Fraction:
 
     Raises Reading for booleans, NaN, infinity, values below zero or beyond a float.
     """
-    found = Reading(f"found {named(value)}", wanted)
+    found = Reading(f"found {named(value)}", wanted, "not_a_number", found=named(value))
     if isinstance(value, bool) or not isinstance(value, int | float | Decimal):
         raise found
     try:
@@ -149,7 +163,7 @@ def bare(value: object, wanted: str) -> Fraction:
     except (OverflowError, ValueError):  # infinity and too large; NaN
         raise found from None
     if exact < 0:
-        raise Reading(f"{found.found}, which is below zero", wanted)
+        raise Reading(f"{found.found}, which is below zero", wanted, "too_small", **found.values)
     return exact
 
 
@@ -160,7 +174,7 @@ def _number(text: str, whole_text: Words) -> Fraction:
     whole, _, fraction = text.replace("-", " ").rpartition(" ")
     top, bottom = (int(digits) for digits in fraction.split("/"))
     if bottom == 0:
-        raise whole_text.wrong("which divides by zero")
+        raise whole_text.wrong("which divides by zero", code="not_a_number")
     if whole and top >= bottom:
-        raise whole_text.wrong(f"where {fraction} is not below one")
+        raise whole_text.wrong(f"where {fraction} is not below one", code="not_a_number", fraction=fraction)
     return int(whole or 0) + Fraction(top, bottom)

@@ -188,14 +188,15 @@ def named_unit(unit: str, kind: Dimension, words: Words) -> str:
     if not unit:
         if kind.bare:
             return kind.canonical
-        raise words.wrong("without a unit")
+        raise words.wrong("without a unit", code="unit")
     name = SPELLINGS.get(key(unit))
     if name in kind.units:
         return name
     for other in DIMENSIONS.values():
         if name in other.units:
-            raise Reading(f"{words.quoted} is {other.words}", words.wanted)
-    raise words.wrong(write=words.wanted + nearest(unit, kind.units))
+            found = f"{words.quoted} is {other.words}"
+            raise Reading(found, words.wanted, "unit", found=unit, is_of=other.name, wanted=kind.name)
+    raise words.wrong(write=words.wanted + nearest(unit, kind.units), code="unit")
 
 
 def nearest(unit: str, units: Sequence[str]) -> str:

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import NamedTuple
 
-from quoting.errors import Problem, Problems
+from quoting.errors import refused
 from quoting.job.selling import PaymentTerm
 from quoting.money import exact, rounded_up, shared_out, step
 
@@ -97,7 +97,10 @@ def left_for_cost(rules: Rules) -> Decimal:
     left = 1 - rules.margin - of_net - of_total * (1 + rules.tax)
     if left <= 0:
         words = f"found margin {rules.margin:%} and fees of {of_net + of_total * (1 + rules.tax):%}: nothing of the price is left for the cost"
-        raise Problems([Problem("pricing.margin", words, "write a lower margin, or lower fees")])
+        raise refused(
+            "pricing.margin", words, "write a lower margin, or lower fees",
+            code="too_large", margin=float(rules.margin), fees=float(of_net + of_total * (1 + rules.tax)),
+        )  # fmt: skip
     return left
 
 
@@ -222,7 +225,11 @@ def payments(terms: tuple[PaymentTerm, ...], net: Decimal, tax: Decimal, digits:
     left_net, left_tax = net - sum(nets.values(), Decimal(0)), tax - sum(taxes.values(), Decimal(0))
     if left_net < 0 or left_tax < 0:
         words = f"found amounts of {total - left_net - left_tax} for {net} net and {tax} of tax"
-        raise Problems([Problem("terms.payments", words, "write smaller amounts, or shares")])
+        amounts = total - left_net - left_tax
+        raise refused(
+            "terms.payments", words, "write smaller amounts, or shares",
+            code="too_large", amounts=amounts, net=net, tax=tax,
+        )  # fmt: skip
     open_terms = [i for i in range(len(terms)) if i not in nets]
     weights = [share(terms[i].share or 0.0) for i in open_terms]
     nets |= dict(zip(open_terms, shared_out(left_net, weights, digits), strict=True))

@@ -105,7 +105,7 @@ def fact_names(job: Job) -> list[str]:
 
 
 def quantities(run: Cost, brief: Brief, to_buy: list[Buying]) -> dict[str, float]:
-    """The quantities of --json: units in their names, of all pieces; mass of one."""
+    """The quantities as data: units in their names, of all pieces; mass of one."""
     week = brief.shop.shop.week
     bench = float(run.bench_days(week.hours))
     facts = {name: float(run.needed.facts.get(name, 0.0)) for name in fact_names(brief.job)}

@@ -171,7 +171,9 @@ def refuse_clipped(brief: Brief, clipped: Mapping[str, float]) -> None:
     if worst is not None and worst[1] > limit:
         name, _, what = worst[0].partition(": ")
         words = f"found {what} in {worst[1]:.1%} of draws (limit {limit:.1%})"
-        raise Problems(brief.placed([Problem(name, words, "write narrower ranges, or change the part")]))
+        wanted = "write narrower ranges, or change the part"
+        found = Problem.of(name, words, wanted, "clipped", what=what, share=worst[1], limit=limit)
+        raise Problems(brief.placed([found]))
 
 
 def unsure(brief: Brief, beyond: bool = False) -> tuple[Unsure, ...]:

@@ -35,14 +35,16 @@ def problems_of(brief: Brief, with_prices: bool = True) -> list[Problem]:
     found = parts.problems(brief.job, brief.shop, brief.tables)
     if with_prices:
         broken = {".".join(problem.field.split(".")[:2]) for problem in found}
-        rest = needed(_without(brief, broken), likely)
+        rest = needed(without_parts(brief, broken), likely)
         found += missing_prices(rest.needs, brief)
         lone, wanted = "found no line to take the place of", "check the operation and the part"
-        found += [Problem(f"work.{work}.replaces", lone, wanted) for work in rest.replacing_nothing]
+        found += [
+            Problem.of(f"work.{work}.replaces", lone, wanted, "idle") for work in rest.replacing_nothing
+        ]
     return brief.placed(list(dict.fromkeys(found)))
 
 
-def _without(brief: Brief, broken: set[str]) -> Brief:
+def without_parts(brief: Brief, broken: set[str]) -> Brief:
     """The brief without the parts that cannot be reckoned, so that the others still can be looked at."""
     kept = {
         trade: tuple(part for part in those if f"{trade}.{part.id}" not in broken)
@@ -113,7 +115,7 @@ def priced(
     warned = (
         *warnings.part_warnings(brief, run, digits),
         *warnings.price_warnings(brief, price, rule, paid, to_buy),
-        *warnings.clipped_warnings(clipped),
+        *warnings.clipped_warnings(brief, clipped),
     )
     policies = (warnings.BELOW_FLOOR, warnings.BEYOND_FURTHEST, warnings.STALE_PRICE)
     return Priced(

@@ -5,10 +5,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
-from typing import NamedTuple
+from types import MappingProxyType
+from typing import Any, NamedTuple
 
 from quoting.costing.lines import MATERIAL
 from quoting.declaration import Trade
+from quoting.errors import Path
 from quoting.job.job import Job
 from quoting.job.rules import P80
 from quoting.job.shop import Shop
@@ -85,11 +87,16 @@ class Buying(NamedTuple):
 
 
 class Warned(NamedTuple):
-    """A warning as printed: a stable code, the field it is about, the words with numbers and limit."""
+    """A warning as printed: a stable code, the field it is about, the words with numbers and limit; where the field stands, and the
+    figures and names that the words are made of.
+    """
 
     code: str
     field: str
     words: str
+    file: str = ""
+    path: Path = ()
+    values: Mapping[str, Any] = MappingProxyType({})
 
 
 class Unsure(NamedTuple):

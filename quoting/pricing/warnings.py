@@ -8,6 +8,7 @@ from quoting.costing.model import Cost
 from quoting.cut_plans.items import shapes
 from quoting.cut_plans.plan import unplanned, unused_rows
 from quoting.declaration import LAY_UP
+from quoting.errors import plain
 from quoting.job.brief import Brief
 from quoting.measures import shown
 from quoting.measures.showing import in_short, said
@@ -77,20 +78,27 @@ def _in_words(batch: Batch, system: str, words: Mapping[str, str]) -> str:
     return f"{batch.resin} {in_short(shown(batch.volume_m3, 'volume', system))}{depth}"
 
 
+def warned(brief: Brief, code: str, field: str, words: str, /, **values: object) -> Warned:
+    """A warning with its place: of a price the row of the price book, else where the field stands in the job file or the shop file."""
+    return Warned(code, field, words, *brief.place(field), plain(values))
+
+
 def part_warnings(brief: Brief, run: Cost, digits: int) -> Iterator[Warned]:
     """Warnings of the trades, with the money where material is left over."""
     system = brief.shop.shop.units
     planned = (doubt for shape in shapes(brief) for doubt in left_over(shape.path, shape.left, brief.shop))
     for doubt in (*of_trades.doubts(brief.job, brief.shop, brief.tables), *planned):
-        words = in_short(said(doubt.words, system))
+        words, values = in_short(said(doubt.words, system)), dict(doubt.words.numbers)
         if doubt.code == "scrap":
             left = doubt.words.numbers["left"]
             share = left if isinstance(left, float) else 0.0
             money = stock_cost(doubt.field.rpartition(".")[0], run) * share
             words += f": {exact(money, digits)} {brief.shop.shop.currency} of stock; it is the rectangle that is cut"
-        yield Warned(doubt.code, doubt.field, words)
+            values["stock"] = exact(money, digits)
+        yield warned(brief, doubt.code, doubt.field, words, **values)
     for doubt in doubts(float(run.needed.mass_kg), brief.shop):
-        yield Warned(doubt.code, doubt.field, in_short(said(doubt.words, system)))
+        words = in_short(said(doubt.words, system))
+        yield warned(brief, doubt.code, doubt.field, words, **doubt.words.numbers)
 
 
 def stock_cost(path: str, run: Cost) -> float:
@@ -106,29 +114,39 @@ def price_warnings(
     """Warnings of the price: floor, distance, age of prices, first payment."""
     if chain.margin < rules.floor:
         words = f"margin {chain.margin:.1%} is below the floor of {rules.floor:.1%}"
-        yield Warned(BELOW_FLOOR, "price.margin", words)
+        margins = {"margin": float(chain.margin), "floor": float(rules.floor)}
+        yield warned(brief, BELOW_FLOOR, "price.margin", words, **margins)
     if beyond_furthest(brief.job, brief.shop) and brief.job.delivery is not None:
         system = brief.shop.shop.units
-        far = shown(road_m(brief.job.delivery, brief.shop.delivery.road_factor), "distance", system)
-        most = shown(brief.shop.delivery.furthest, "distance", system)
+        road, furthest = (
+            road_m(brief.job.delivery, brief.shop.delivery.road_factor),
+            brief.shop.delivery.furthest,
+        )
+        far, most = shown(road, "distance", system), shown(furthest, "distance", system)
         words = f"{far} is beyond the {most} you deliver: priced as collected. Ask a carrier for a price, let the client fetch it, or raise delivery.furthest"
-        yield Warned(BEYOND_FURTHEST, "delivery.road_distance", words)
+        yield warned(
+            brief, BEYOND_FURTHEST, "delivery.road_distance", words, road_m=road, furthest_m=furthest
+        )
     for line in buying:
         if line.stale:
             limit = f"{brief.shop.pricing.stale_after:g} days"
             words = f"the price of {line.item} is of {line.dated}, older than {limit}: ask again"
-            yield Warned(STALE_PRICE, f"prices.{line.item}", words)
+            yield warned(brief, STALE_PRICE, f"prices.{line.item}", words, item=line.item, dated=line.dated)
     if brief.shop.tax.registered and not brief.shop.tax.rate:
-        yield Warned("tax_rate", "tax.rate", "registered = true, and the rate is 0 %: no tax is charged")
+        yield warned(
+            brief, "tax_rate", "tax.rate", "registered = true, and the rate is 0 %: no tax is charged"
+        )
     for row in unused_rows(brief):
         rough = f" {rough_text(row.rough_m)}" if row.rough_m else ""
-        yield Warned("unused_stock", row.path, f"no part is cut from {row.name}{rough}: the row is not used")
+        words = f"no part is cut from {row.name}{rough}: the row is not used"
+        yield warned(brief, "unused_stock", row.path, words, item=row.name, rough_m=row.rough_m)
     for item in unplanned(brief):
         if item.rows:
             words = f"what lies on the rack does not hold all parts of {item.name}, and none to buy is listed: its price rests on a waste"
-            yield Warned("rack_short", item.rows[0].path or "cut.rack", words)
+            yield warned(brief, "rack_short", item.rows[0].path or "cut.rack", words, item=item.name)
     if next(of_trades.parts(brief.job), None) is None:
-        yield Warned("no_parts", "piece", "the job holds no part: only the work that every job has is priced")
+        words = "the job holds no part: only the work that every job has is priced"
+        yield warned(brief, "no_parts", "piece", words)
     yield from _deposit(brief, payments, buying)
 
 
@@ -141,14 +159,16 @@ def _deposit(brief: Brief, payments: list[Payment], buying: list[Buying]) -> Ite
     if payments[0].net < spent * cover:
         currency = brief.shop.shop.currency
         words = f'"{payments[0].name}" brings {payments[0].net} {currency} net; {spent} {currency} must be bought (limit {cover:.0%} of it)'
-        yield Warned("deposit", "terms.payments", words)
+        values = {"payment": payments[0].name, "net": payments[0].net, "spent": spent, "cover": float(cover)}
+        yield warned(brief, "deposit", "terms.payments", words, **values)
 
 
-def clipped_warnings(shares: Mapping[str, float]) -> Iterator[Warned]:
+def clipped_warnings(brief: Brief, shares: Mapping[str, float]) -> Iterator[Warned]:
     """Draws that were held back at a bound."""
     for name, share in shares.items():
         field, _, what = name.partition(": ")
-        yield Warned("clipped", field, f"{what} in {share:.1%} of draws, held back at the bound")
+        words = f"{what} in {share:.1%} of draws, held back at the bound"
+        yield warned(brief, "clipped", field, words, what=what, share=share)
 
 
 def _caution_keys(brief: Brief, warned: Iterable[Warned]) -> list[str]:

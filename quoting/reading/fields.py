@@ -38,7 +38,12 @@ def _range(value: object, dimension: str) -> Uncertain:
         return measures.span(value, dimension)
     if set(value) != {"value", "cause"}:
         there = ", ".join(map(str, value))
-        raise Reading(f"found a table with {there}", 'write { value = "...", cause = "..." }')
+        raise Reading(
+            f"found a table with {there}",
+            'write { value = "...", cause = "..." }',
+            "not_a_measure",
+            keys=there,
+        )
     spread = measures.span(value["value"], dimension)
     return replace(spread, cause=certain(1.0, f"cause.{text(value['cause'])}"))
 
@@ -49,12 +54,18 @@ _ranged = partial(_plain, reader=_range)
 def text(value: object) -> str:
     """Text of one or more lines, without control characters, NFC."""
     if not isinstance(value, str):
-        raise Reading(f"found {shown(value)}", 'write text in quotes, such as "oak bench"')
+        raise _unlike(value, 'write text in quotes, such as "oak bench"', "not_text")
     clean = unicodedata.normalize("NFC", value)
     if any(unicodedata.category(c) in ("Cc", "Cs") and c not in "\n\t" for c in clean):
-        raise Reading("found a control character", "write plain text")
+        raise Reading("found a control character", "write plain text", "not_text")
     if len(clean) > LONGEST_TEXT:
-        raise Reading(f"found {len(clean)} characters", f"write at most {LONGEST_TEXT}")
+        raise Reading(
+            f"found {len(clean)} characters",
+            f"write at most {LONGEST_TEXT}",
+            "too_long",
+            count=len(clean),
+            most=LONGEST_TEXT,
+        )
     return clean.strip()
 
 
@@ -62,7 +73,7 @@ def word(value: object) -> str:
     """Text that must not be empty: a name, an item, a part."""
     clean = text(value)
     if not clean:
-        raise Reading("found nothing", "write a name")
+        raise Reading("found nothing", "write a name", "empty")
     return clean
 
 
@@ -75,16 +86,21 @@ def shown(value: object) -> str:
     return "a table" if isinstance(value, dict) else str(value)
 
 
+def _unlike(value: object, write: str, code: str, /, **values: object) -> Reading:
+    """The error for a value of another kind."""
+    return Reading(f"found {shown(value)}", write, code, found=shown(value), **values)
+
+
 def _whole(value: object, least: int) -> int:
     if isinstance(value, bool) or not isinstance(value, int) or not least <= value <= MOST_COUNTED:
         wanted = f"write a whole number from {least} to {MOST_COUNTED}, without quotes"
-        raise Reading(f"found {shown(value)}", wanted)
+        raise _unlike(value, wanted, "not_a_number", least=least, most=MOST_COUNTED)
     return value
 
 
 def _flag(value: object) -> bool:
     if not isinstance(value, bool):
-        raise Reading(f"found {shown(value)}", "write true or false, without quotes")
+        raise _unlike(value, "write true or false, without quotes", "not_yes_or_no")
     return value
 
 
@@ -95,25 +111,25 @@ def day(value: object) -> date:
     try:
         return date.fromisoformat(str(value))
     except ValueError:
-        raise Reading(f"found {shown(value)}", "write a day such as 2027-03-01") from None
+        raise _unlike(value, "write a day such as 2027-03-01", "not_a_day") from None
 
 
 def _coordinates(value: object) -> tuple[float, float]:
     wanted = "write [latitude, longitude] in degrees, such as [47.1, -122.4]"
     if not isinstance(value, list) or len(value) != 2:
-        raise Reading(f"found {shown(value)}", wanted)
+        raise _unlike(value, wanted, "not_a_place")
     for number, limit in zip(value, (90, 180), strict=True):
         if isinstance(number, bool) or not isinstance(number, int | float) or not -limit <= number <= limit:
-            raise Reading(f"found {shown(number)}", wanted)
+            raise _unlike(number, wanted, "not_a_place")
     return float(value[0]), float(value[1])
 
 
 def _outline(value: object) -> tuple[tuple[float, float], ...]:
     wanted = 'write at least three corners in turn, such as [["0 in", "0 in"], ["20 in", "0 in"], ["12 in", "9 in"]]'
     if not isinstance(value, list) or len(value) < 3:
-        raise Reading(f"found {shown(value)}", wanted)
+        raise _unlike(value, wanted, "shape")
     if any(not isinstance(corner, list) or len(corner) != 2 for corner in value):
-        raise Reading("found a corner that is no pair of measures", wanted)
+        raise Reading("found a corner that is no pair of measures", wanted, "shape")
     return tuple((measures.measure(x, "length"), measures.measure(y, "length")) for x, y in value)
 
 
@@ -156,13 +172,13 @@ def _discount(value: object) -> Discount:
 def _plies(value: object) -> tuple[str, ...]:
     names = value if isinstance(value, list) else [value]
     if not names:
-        raise Reading("found an empty list", "write an item, or a list of items")
+        raise Reading("found an empty list", "write an item, or a list of items", "empty")
     return tuple(word(name) for name in names)
 
 
 def _format(value: object) -> int:
     if value is True or value != FORMAT:
-        raise Reading(f"found {shown(value)}", f"write {FORMAT}, the format this version reads")
+        raise _unlike(value, f"write {FORMAT}, the format this version reads", "format", known=FORMAT)
     return FORMAT
 
 

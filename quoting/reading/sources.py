@@ -7,10 +7,11 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import Any, NamedTuple, TypeVar
 
-from quoting.errors import Problem, Problems, Reading, refused
-from quoting.measures.spelling import quoted
+from quoting.errors import Path as InFile
+from quoting.errors import Problem, Problems, refused
+from quoting.measures.spelling import unread
 
 LARGEST_FILE = 5_000_000
 ADVICE = (
@@ -18,6 +19,8 @@ ADVICE = (
     " true and false in small letters; days as 2027-03-01"
 )
 ADVICE_TWICE = "write each section and each field once; a part of its own is [[hardwood]], with two brackets"
+T = TypeVar("T")
+
 MARK = "a value that no maker writes: 5f1d0c-"
 
 
@@ -33,12 +36,12 @@ class Source:
     sha256: str
     cells: Mapping[int, str] = field(default_factory=dict)
 
-    def placed(self, problem: Problem, line: int) -> Problem:
+    def placed(self, problem: Problem, line: int, path: InFile) -> Problem:
         """A problem with its place: the line, or the cell that it comes from."""
-        if not self.cells:
-            return problem.at(self.name, line)
+        if not self.cells:  # tables that were never a text have no lines
+            return problem.at(self.name, line if self.text else 0, path)
         cell = self.cells.get(line, "")
-        return _of_sheet(problem).at(f"{self.name}, {cell}" if cell else self.name, 0)
+        return _of_sheet(problem).at(f"{self.name}, {cell}" if cell else self.name, 0, path)
 
 
 def _of_sheet(problem: Problem) -> Problem:
@@ -55,10 +58,17 @@ def readable(path: Path) -> Iterator[None]:
     """Reads a file within; Problems where it cannot be read, or is far too large."""
     try:
         if path.stat().st_size > LARGEST_FILE:
-            raise refused("", f"found more than {LARGEST_FILE} bytes", "write a smaller file", str(path))
+            raise _too_large(str(path))
         yield
     except OSError as error:
-        raise refused("", f"cannot be read: {error.strerror}", "name a file that exists", str(path)) from None
+        raise refused(
+            "",
+            f"cannot be read: {error.strerror}",
+            "name a file that exists",
+            str(path),
+            code="file_unreadable",
+            reason=error.strerror,
+        ) from None
 
 
 def read_text(path: Path) -> str:
@@ -68,9 +78,11 @@ def read_text(path: Path) -> str:
             return path.read_text(encoding="utf-8-sig")
         except UnicodeDecodeError as error:
             found = f"found bytes that are not UTF-8 ({error.reason})"
-            raise refused("", found, "save it as UTF-8", str(path)) from None
+            raise refused(
+                "", found, "save it as UTF-8", str(path), code="not_utf8", reason=error.reason
+            ) from None
         except IsADirectoryError:
-            raise refused("", "is a folder", "name a file in it", str(path)) from None
+            raise refused("", "is a folder", "name a file in it", str(path), code="file_kind") from None
 
 
 def read_plain(path: Path) -> Source:
@@ -86,15 +98,28 @@ def fingerprint(text: str) -> str:
 
 def read_toml(path: Path) -> Source:
     """A TOML file; Problems with the line of what cannot be read."""
-    text = read_text(path)
+    return toml_source(path.name, read_text(path))
+
+
+def toml_source(name: str, text: str) -> Source:
+    """A text in TOML, under a name; Problems with the line of what cannot be read."""
+    if len(text) > LARGEST_FILE:
+        raise _too_large(name)
     try:
-        return Source(path.name, text, tomllib.loads(text), fingerprint(text))
+        return Source(name, text, tomllib.loads(text), fingerprint(text))
     except tomllib.TOMLDecodeError as error:
-        raise Problems([_toml_problem(path.name, text, str(error))]) from None
+        raise Problems([_toml_problem(name, text, str(error))]) from None
     except ValueError as error:  # an integer of thousands of digits
-        raise refused("", f"cannot be read: {error}", "write a smaller number", path.name) from None
+        found = f"cannot be read: {error}"
+        raise refused("", found, "write a smaller number", name, code="not_toml", reason=error) from None
     except RecursionError:
-        raise refused("", "found tables nested too deep", "write them flat", path.name) from None
+        raise refused("", "found tables nested too deep", "write them flat", name, code="not_toml") from None
+
+
+def _too_large(name: str) -> Problems:
+    most = LARGEST_FILE
+    found = f"found more than {most} bytes"
+    return refused("", found, "write a smaller file", name, code="file_too_large", most=most)
 
 
 def _toml_problem(name: str, text: str, words: str) -> Problem:
@@ -109,15 +134,15 @@ def _toml_problem(name: str, text: str, words: str) -> Problem:
             place = re.search(r"line (\d+)", str(error))
     clean = re.sub(r" ?\(at .*\)", "", words)
     wanted = ADVICE_TWICE if "Cannot" in words else ADVICE
-    return Problem("", f"cannot be read as TOML: {clean}", wanted, name, int(place[1]) if place else 0)
+    return Problem.of("", f"cannot be read as TOML: {clean}", wanted, "not_toml", found=clean).at(
+        name, int(place[1]) if place else 0
+    )
 
 
-def collected(
-    problems: list[Problem], path: Path, read: Callable[[Path], Source] = read_toml
-) -> Source | None:
+def collected(problems: list[Problem], given: T, read: Callable[[T], Source]) -> Source | None:
     """A file, or None with what is wrong added to `problems`."""
     try:
-        return read(path)
+        return read(given)
     except Problems as error:
         problems += error.problems
         return None
@@ -138,20 +163,22 @@ def file_beside(folder: Path, name: str, wanted: Wanted) -> Path:
     Where a link leads is what counts. Nothing is opened before it is known to be a plain file: a pipe would
     never end.
     """
-    said = quoted(name)
     try:
         path = (folder / name).resolve()
         inside = path.is_relative_to(folder.resolve())
         plain, there = path.is_file(), path.exists()
     except (OSError, RuntimeError):  # a name longer than a file can have; links that go in a circle
-        raise Reading(f"found {said}, which leads to no file", wanted.write) from None
+        raise unread(name, wanted.write, "file_missing", "which leads to no file") from None
     if Path(name).is_absolute() or not inside:
-        raise Reading(f"found {said}, which is outside the folder of this file", wanted.write)
+        raise unread(name, wanted.write, "file_outside", "which is outside the folder of this file")
     if Path(name).suffix.lower() not in wanted.suffixes:
-        raise Reading(f"found {said}, which is no {wanted.called} by its name", wanted.write)
+        why = f"which is no {wanted.called} by its name"
+        raise unread(name, wanted.write, "file_kind", why, wanted=wanted.called)
+    if not there:
+        raise unread(name, wanted.write, "file_missing", "and no such file is there")
     if not plain:
-        other = f"which is a folder or a device, not a {wanted.thing}"
-        raise Reading(f"found {said}, {other if there else 'and no such file is there'}", wanted.write)
+        why = f"which is a folder or a device, not a {wanted.thing}"
+        raise unread(name, wanted.write, "file_kind", why, wanted=wanted.thing)
     return path
 
 

@@ -95,10 +95,11 @@ def with_own_species(shipped: Tables, own: Mapping[str, float]) -> Tables:
 
 
 class Row(NamedTuple):
-    """The cells of a line by column, and the number of the line."""
+    """The cells of a line by column, the number of the line, and the position among the rows from 0 on."""
 
     cells: dict[str, str]
     line: int
+    position: int
 
 
 def rows(text: str, columns: Sequence[str], format_asked: bool = True) -> tuple[list[Row], list[Problem]]:
@@ -108,18 +109,20 @@ def rows(text: str, columns: Sequence[str], format_asked: bool = True) -> tuple[
     lines = text.lstrip("\ufeff").splitlines()
     first = 1 if lines and lines[0].replace(" ", "").rstrip(",") == "#format=1" else 0
     if not first and (format_asked or not lines):
-        return [], [Problem("format", "found no format", "write # format = 1 in the first line", line=1)]
+        wanted = "write # format = 1 in the first line"
+        return [], [Problem.of("format", "found no format", wanted, "format").at("", 1)]
     header = [cell.strip() for cell in (_cells(lines[first]) or [])] if len(lines) > first else []
     at = first + 1
     if header != list(columns):
+        said = f"found {','.join(header)}", f"write {','.join(columns)}"
         if any(";" in cell for cell in header):
-            return [], [Problem("header", "found semicolons", "write commas between columns", line=at)]
-        return [], [Problem("header", f"found {','.join(header)}", f"write {','.join(columns)}", line=at)]
+            said = "found semicolons", "write commas between columns"
+        return [], [Problem.of("header", *said, "layout", found=header, wanted=columns).at("", at)]
     found: list[Row] = []
     problems: list[Problem] = []
     for line, words in enumerate(lines[at:], start=at + 1):
         if words.strip(" ,") and not words.lstrip().startswith("#"):
-            row = _row(words, line, columns)
+            row = _row(words, line, len(found) + len(problems), columns)
             if isinstance(row, Row):
                 found.append(row)
             else:
@@ -138,25 +141,29 @@ class Cells:
         try:
             return reader(self.row.cells[column])
         except Reading as reading:
-            self.note(f"{self.name or 'row'}.{column}", reading.found, reading.write)
+            self.note(column, reading.problem(f"{self.name or 'row'}.{column}"))
             return None
 
-    def note(self, field: str, found: str, write: str) -> None:
-        """Note what is wrong in the row."""
-        self.problems.append(Problem(field, found, write, line=self.row.line))
+    def note(self, column: str, problem: Problem) -> None:
+        """Note what is wrong in a column of the row."""
+        self.problems.append(problem.at("", self.row.line, (self.row.position, column)))
         self.wrong = True
 
 
-def _row(words: str, line: int, columns: Sequence[str]) -> Row | Problem:
+def _row(words: str, line: int, position: int, columns: Sequence[str]) -> Row | Problem:
     cells = _cells(words)
     if cells is None:
-        found = f"found a quote left open in {words[:40]}"
-        return Problem("row", found, "write quotes in pairs, or none", line=line)
+        found, wanted = f"found a quote left open in {words[:40]}", "write quotes in pairs, or none"
+        return Problem.of("row", found, wanted, "layout", found=words[:40]).at("", line, (position,))
     if len(cells) > len(columns):
-        wanted = f"write {len(columns)}, text with commas in quotes"
-        return Problem(cells[0] or "row", f"found {len(cells)} columns", wanted, line=line)
+        found, wanted = f"found {len(cells)} columns", f"write {len(columns)}, text with commas in quotes"
+        problem = Problem.of(
+            cells[0] or "row", found, wanted, "layout", found=len(cells), wanted=len(columns)
+        )
+        return problem.at("", line, (position,))
     cells += [""] * (len(columns) - len(cells))
-    return Row(dict(zip(columns, (cell.strip() for cell in cells), strict=True)), line)
+    named = dict(zip(columns, (cell.strip() for cell in cells), strict=True))
+    return Row(named, line, position)
 
 
 def _cells(text_line: str) -> list[str] | None:

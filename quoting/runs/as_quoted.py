@@ -13,8 +13,8 @@ from quoting.costing.model import cost
 from quoting.declaration import Trade
 from quoting.errors import refused, right
 from quoting.job.brief import Brief
+from quoting.job.files import PRICE_FILE, SHOP_FILE
 from quoting.job.former import file_of_today
-from quoting.job.load import PRICE_FILE, SHOP_FILE
 from quoting.job.rules import counts_nothing
 from quoting.job.starters import WORDING, named_families, safety_notes, starter_values, wording
 from quoting.ledger import frozen as files
@@ -91,7 +91,14 @@ def changed_plan(book: Connection, folder: Path, piece: Piece, job: Path) -> tup
         brief = right(*read_brief(job, then, ()))
         if option and option not in [one.name for one in brief.job.option]:
             found = f'found no option "{option}", which was agreed'
-            raise refused("option", found, "keep the [[option]] in the changed job", job.name)
+            raise refused(
+                "option",
+                found,
+                "keep the [[option]] in the changed job",
+                job.name,
+                code="unknown_name",
+                option=option,
+            )
         with_option, problems = read_brief(job, then, (), option)
         words = wording(then, problems)
     brief = right(with_option, problems)

@@ -4,6 +4,7 @@ from datetime import date
 from pathlib import Path
 from typing import NamedTuple
 
+from quoting.advice import Advice, argument
 from quoting.errors import refuse, refused, right
 from quoting.forecast.build import Build, build_of
 from quoting.forecast.forecast import Forecast, forecast
@@ -23,8 +24,9 @@ from quoting.review.statement import Statement, statement
 from quoting.risk.drawn import seed_and_draws
 from quoting.runs.as_quoted import brief_of, lost
 from quoting.runs.learn import Proposal, finished, proposals, told
-from quoting.runs.pricing import Settings, Tell, check, priced_alone
+from quoting.runs.pricing import Tell, check, priced_alone
 from quoting.runs.risk import refuse_draws
+from quoting.runs.seen import Settings
 from quoting.runs.shops import typed
 from quoting.trades.registry import trades
 from quoting.written import write_all
@@ -49,7 +51,7 @@ def standing(folder: Path, today: date, name: str, on: str, draws: int | None, s
     piece on which nothing more will be done.
     """
     refuse_draws(draws, seed)
-    with typed("--on"):
+    with typed("on"):
         day = day_of(on, today)
     with reading(folder) as book:
         piece = piece_of(book, quotes.asked(book, name), day if on else None)
@@ -68,9 +70,12 @@ def _refuse_ended(piece: Piece) -> None:
     if there.deal in (*BOUND, *OWN_STOCK, AWAITING) and not there.delivered:
         return
     if not there.words:
-        raise refused("--on", "found a day before the quote was issued", "write a later day")
+        raise refused(
+            argument("on"), "found a day before the quote was issued", "write a later day", code="day_order"
+        )
     found = f'{piece.number} is "{there.words}": nothing more is done on it'
-    raise refused("", found, f"see how it went: quoting review {piece.number}")
+    advice = Advice("see_review", number=piece.number)
+    raise refused("", found, advice, code="state", number=piece.number, state=there.words)
 
 
 class Papers(NamedTuple):
@@ -98,7 +103,8 @@ def review(folder: Path, name: str, papers: Papers) -> Reviewed:
         there = piece.standing
         if not there.built and there.deal not in ENDED:
             found = f'{piece.number} is "{there.words}": it is not built yet'
-            raise refused("", found, f"see where it stands: quoting standing {piece.number}")
+            advice = Advice("see_standing", number=piece.number)
+            raise refused("", found, advice, code="state", number=piece.number, state=there.words)
         brief = brief_of(book, piece, folder)
     build = build_of(piece, brief)
     found_in = f"{folder.resolve()} {piece.number}"
@@ -109,7 +115,7 @@ def review_totals(
     job: Path, actuals: Path, shop: Path | None, today: date, settings: Settings, papers: Papers
 ) -> Reviewed:
     """The statement of a piece that was never logged, against its job as it would be priced for its day."""
-    checked = check(job, shop, today, settings)
+    checked = check(job, shop, today, settings, with_options=False)
     plan = priced_alone(checked)
     totals = _read(actuals, plan)
     build = build_of(coarse_piece(plan, totals, today), checked.brief)
@@ -118,11 +124,13 @@ def review_totals(
 
 def _read(path: Path, plan: Priced) -> Actuals:
     source = read_toml(path)
-    totals: Actuals = right(*validated(source, Actuals, source.raw))
+    found = validated(source, Actuals, source.raw)
+    totals: Actuals = right(found.record, found.problems)
     wrong = list(actuals_problems(plan, totals))
     sections = [(section, rest) for section, _, rest in (one.field.partition(".") for one in wrong)]
-    paths = [[section, int(rest) - 1 if rest.isdigit() else rest] for section, rest in sections]
-    refuse(one.at(source.name, line) for one, line in zip(wrong, lines_of(source.text, paths), strict=True))
+    paths = [(section, int(rest) - 1 if rest.isdigit() else rest) for section, rest in sections]
+    places = zip(wrong, lines_of(source.text, paths), paths, strict=True)
+    refuse(one.at(source.name, line, path) for one, line, path in places)
     return totals
 
 
@@ -161,8 +169,8 @@ def review_all(folder: Path, step: Tell) -> AllPieces:
     everything = finished(folder, step)
     brief = load_shop(folder)  # after the quotes, which know the trades that are gone
     if not (everything.builds or everything.given_up or everything.unread):
-        wanted = "mark one built: quoting mark NUMBER built"
-        raise refused("", "found no finished piece in the ledger", wanted)
+        wanted = Advice("mark_built")
+        raise refused("", "found no finished piece in the ledger", wanted, code="state")
     step("comparing")
     statements = [(build, statement(build)) for build in (*everything.builds, *everything.given_up)]
     least = brief.shop.warnings.recorded_share

@@ -8,10 +8,11 @@ from pathlib import Path
 from typing import Any
 
 from quoting.by_trade import entries
-from quoting.errors import Problems, refused, right
+from quoting.errors import Problems, refuse, refused
 from quoting.job.book_cells import SUFFIX
+from quoting.job.files import read_job, shop_folder
 from quoting.job.job import Job
-from quoting.job.load import load_shop, price_rows, read_job, shop_folder
+from quoting.job.load import load_shop, price_file
 from quoting.job.starters import starter_text
 from quoting.job.text import job_text, lists
 from quoting.job.validate import validated
@@ -29,7 +30,7 @@ def shop_offers(folder: Path) -> dict[str, list[str]]:
     gives to tables of a family. Raises Problems where its shop file is wrong."""
     brief = load_shop(folder)
     found = _of_tables(brief.tables)
-    found[PRICES] = sorted({row.item for rows in price_rows(folder).values() for row in rows})
+    found[PRICES] = sorted({row.item for rows in price_file(folder).values() for row in rows})
     named = dict(entries(brief.shop))
     return found | {name: sorted(named[name]) for name in lists() if name not in found}
 
@@ -58,7 +59,7 @@ def convert(job: Path, target: Path, tell: Tell) -> None:
     """
     _refuse(target)
     source = read_job(job)
-    right(*validated(source, Job, source.raw))
+    refuse(validated(source, Job, source.raw).problems)
     put({target: _bytes(source.raw, target, job, tell)})
 
 
@@ -70,11 +71,26 @@ def starter_sheet(target: Path, tell: Tell) -> None:
 
 def _refuse(target: Path, forms: Sequence[str] = FORMS) -> None:
     if target.suffix.lower() not in forms:
-        raise refused("", f"found {target.name}", f"name a file that ends in {' or '.join(forms)}")
+        raise refused(
+            "",
+            f"found {target.name}",
+            f"name a file that ends in {' or '.join(forms)}",
+            code="file_kind",
+            name=target.name,
+            forms=forms,
+        )
     if target.exists():
-        raise refused("", f"found {target}, which is there already", "name a new file")
+        raise refused(
+            "", f"found {target}, which is there already", "name a new file", code="file_exists", name=target
+        )
     if not target.resolve().parent.is_dir():
-        raise refused("", f"found no folder {target.parent}", "name a file in a folder that exists")
+        raise refused(
+            "",
+            f"found no folder {target.parent}",
+            "name a file in a folder that exists",
+            code="file_missing",
+            folder=target.parent,
+        )
 
 
 def _bytes(raw: dict[str, Any], target: Path, job: Path, tell: Tell) -> bytes:
@@ -93,7 +109,14 @@ def _bytes(raw: dict[str, Any], target: Path, job: Path, tell: Tell) -> bytes:
     lost = [name for name in raw if raw[name] != said.get(name) and not _is_idle(name, raw)]
     if lost:
         found = f"found something under {', '.join(lost)} that {target.suffix} cannot hold"
-        raise refused(lost[0], found, "write it another way, or keep the file that you have")
+        raise refused(
+            lost[0],
+            found,
+            "write it another way, or keep the file that you have",
+            code="conflict",
+            fields=lost,
+            suffix=target.suffix,
+        )
     return data
 
 

@@ -7,6 +7,7 @@ from pathlib import Path
 from time import monotonic
 from typing import NamedTuple
 
+from quoting.advice import argument
 from quoting.costing.model import cost
 from quoting.cut_plans.items import groups, shapes
 from quoting.cut_plans.plan import Unplanned, unplanned, unused_rows
@@ -17,7 +18,8 @@ from quoting.job.stock import StockRow, tally_text
 from quoting.nesting.pattern import USUAL, Limit
 from quoting.pick import likely
 from quoting.pricing.warnings import stock_cost
-from quoting.runs.pricing import Halt, Settings, Tell, read_brief
+from quoting.runs.pricing import Halt, Tell, read_brief
+from quoting.runs.seen import Settings
 from quoting.written import write_all
 
 
@@ -82,7 +84,7 @@ def cut(
 ) -> CutOut:
     """Plan the cuts of a job; `halt` ends the search, and the best plans so far are kept. Raises Problems with all that is wrong, and where no stock is listed."""
     if asked.seconds is not None and not 0 < asked.seconds < float("inf"):
-        raise refused("--seconds", f"found {asked.seconds:g}", "write a time above zero")
+        raise refused(argument("seconds"), f"found {asked.seconds:g}", "write a time above zero", code="zero")
     search = _Search(asked.seconds, step, halt)
     brief, problems = read_brief(job, shop, settings, limits=search.limit)
     words = wording(brief.folder, problems) if brief is not None else {}
@@ -90,7 +92,7 @@ def cut(
     if not brief.plans:
         found = "found no stock to cut the parts from"
         wanted = "write [[board]], [[sheet_size]] or [[bar_length]], or [cut] with tally = a CSV file beside the job"
-        raise refused("", found, wanted, job.name)
+        raise refused("", found, wanted, job.name, code="no_stock")
     run = cost(brief, likely)
     planned = CutOut(
         brief=brief,

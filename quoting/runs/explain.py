@@ -10,6 +10,7 @@ from datetime import date
 from importlib.resources import as_file
 from typing import Any, NamedTuple
 
+from quoting.advice import Advice
 from quoting.errors import Reading, refused
 from quoting.job.starters import Field, named_families, said_by_all, sections, shipped
 from quoting.job.validate import JOB as JOB_NAMES
@@ -85,8 +86,8 @@ def explain(asked: str, today: date) -> Page | list[Meaning]:
     words = (*_pages(), *(row["term"] for row in _glossary()), *(field for field, _ in _every_field()))
     known = dict.fromkeys(map(key, words))
     close = difflib.get_close_matches(name, known, n=1, cutoff=CLOSE)
-    wanted = f'write "{close[0]}"' if close else "see what there is: quoting explain"
-    raise refused("", f'found no word "{asked}"', wanted)
+    wanted = f'write "{close[0]}"' if close else Advice("explain_all")
+    raise refused("", f'found no word "{asked}"', wanted, code="unknown_name", name=asked)
 
 
 @derived

@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from quoting import __version__
+from quoting.advice import Advice, argument
 from quoting.declaration import Trade
 from quoting.errors import refused
 from quoting.job.brief import Brief
@@ -197,12 +198,14 @@ def _numbered(book: Connection, result: Priced, revises: str) -> tuple[Number, s
     piece = piece_of(book, former)
     if piece.standing.deal not in REVISABLE:
         found = f'{former.number} is "{piece.standing.words}"'
-        wanted = f"write a change order: quoting change {former.number} --job JOB; or issue a new quote"
-        raise refused("--revises", found, wanted)
+        wanted = Advice("change_or_new", number=former.number)
+        asked, state = argument("revises"), piece.standing.words
+        raise refused(asked, found, wanted, code="state", number=former.number, state=state)
     newest = piece.quotes[-1]
     if newest.face.day > result.day:
         found = f"found the day {result.day}, before that of {newest.number} ({newest.face.day})"
-        raise refused("quote.date", found, "write a later day, or leave it out")
+        later, days = "write a later day, or leave it out", {"day": result.day, "last": newest.face.day}
+        raise refused("quote.date", found, later, code="day_order", number=newest.number, **days)
     return quotes.next_revision(book, former.number), str(newest.number)
 
 
@@ -212,5 +215,5 @@ def _refuse_twice(book: Connection, checked: Checked) -> None:
     for one in quotes.every(book):
         if one.id in same:
             found = f"found this very job issued as {one.number} on {one.face.day}"
-            wanted = f"write --revises {one.number}, or --again for one more piece of it"
-            raise refused("", found, wanted)
+            wanted = Advice("revises_or_again", number=one.number)
+            raise refused("", found, wanted, code="twice", number=one.number, day=one.face.day)

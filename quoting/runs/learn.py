@@ -8,10 +8,12 @@ from datetime import date
 from pathlib import Path
 from typing import NamedTuple
 
+from quoting.advice import argument
 from quoting.errors import Problems, refuse, unknown
 from quoting.forecast.build import Build, build_of
 from quoting.job.brief import Brief
-from quoting.job.load import SHOP_FILE, load_shop, price_rows
+from quoting.job.files import SHOP_FILE
+from quoting.job.load import load_shop, price_file
 from quoting.job.paths import patched, written_in
 from quoting.ledger import entries, quotes
 from quoting.ledger.entries import Entry
@@ -126,7 +128,7 @@ def learn(folder: Path, today: date, only: Sequence[str], accept: bool, step: Te
     return Lessons(
         pieces=len(everything.teaching),
         proposals=found,
-        prices=tuple(prices_paid(paid, replace(brief, book=price_rows(folder)))),
+        prices=tuple(prices_paid(paid, replace(brief, book=price_file(folder)))),
         calibration=calibration(told([one for one in statements if one[1].recorded_share >= least], step)),
         patch="".join(changed),
         unread=everything.unread,
@@ -158,7 +160,7 @@ def proposals(everything: Finished, brief: Brief) -> tuple[Proposal, ...]:
 def _wanted(found: Sequence[Proposal], only: Sequence[str]) -> list[Proposal]:
     """What is to be put in: all that is proposed, or those that are named, proposed or not."""
     names = [one.learned.name for one in found]
-    refuse(unknown("--only", name, names) for name in only if name not in names)
+    refuse(unknown(argument("only"), name, names) for name in only if name not in names)
     return [one for one in found if (one.learned.name in only if only else one.learned.proposed)]
 
 

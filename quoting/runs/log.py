@@ -6,6 +6,7 @@ from datetime import date
 from pathlib import Path
 from typing import NamedTuple
 
+from quoting.advice import Advice
 from quoting.errors import Problem, Problems, Reading, refuse, refused, right
 from quoting.job.load import load_shop
 from quoting.ledger import entries, quotes
@@ -61,7 +62,7 @@ def log(folder: Path, today: date, name: str, said: Saying, instead_of: str, tel
         entry = entry_of(said, about.known, today, about.piece, about.quote)
         taken, there = [], list(about.there)
         if instead_of:
-            id = _entry_number(instead_of, "--instead-of")
+            id = _entry_number(instead_of, Advice("instead_of"))
             there = [one for one in there if one.id != id]
             why = f"instead: {said.kind} {said.value}"
             taken = [entries.take_back(book, id, about.piece, entry.day, why)]
@@ -152,5 +153,5 @@ def _entry_number(text: str, field: str) -> int:
     try:
         return count_of(text, 1)
     except Reading:
-        wanted = "write the number of an entry, as --show lists them"
-        raise refused(field, f'found "{text[:40]}"', wanted) from None
+        wanted = Advice("entry_number")
+        raise refused(field, f'found "{text[:40]}"', wanted, code="not_a_number", found=text[:40]) from None

@@ -5,6 +5,7 @@ from decimal import Decimal, InvalidOperation
 from pathlib import Path
 from typing import NamedTuple
 
+from quoting.advice import Advice, argument
 from quoting.errors import Problem, Reading, nearest, noted, refuse, refused
 from quoting.job.brief import Brief
 from quoting.ledger import entries, quotes
@@ -24,12 +25,8 @@ from quoting.runs.issuing import ISSUED_FOLDER, job_sources, results
 from quoting.runs.pricing import Tell
 from quoting.runs.shops import ledger_to_write, typed, write_issued
 
-MONEY_OF = {SOLD: "--price", CANCELLED: "--kept", RETURNED: "--kept"}
-"""States that carry an amount, and the option that gives it."""
-MONEY_WORDS = {
-    "--kept": "what you keep, such as --kept 500",
-    "--price": "what the buyer paid in all, such as --price 3800",
-}
+MONEY_OF = {SOLD: "price", CANCELLED: "kept", RETURNED: "kept"}
+"""States that carry an amount, and the argument that gives it."""
 
 
 def mark(
@@ -54,16 +51,15 @@ def mark(
         refuse_step(piece.standing, wanted)
         problems: list[Problem] = []
         day = _day_of_mark(piece, today, on, problems)
-        money = _money(piece, wanted, {"--price": price.strip(), "--kept": kept.strip()}, problems)
+        money = _money(piece, wanted, {"price": price.strip(), "kept": kept.strip()}, problems)
         _check_option(price_of(book, "quote_file", named.id), wanted, option, problems)
-        with noted(problems, "--words"):
+        with noted(problems, argument("words")):
             words = clean_text(words)
         refuse(problems)
         binding = named if wanted == AGREED else piece.quote
         newest = piece.quotes[-1].number
         if wanted == AGREED and named.number != newest:
-            undo = f"to undo it: quoting log {newest} void, with the entry"
-            tell(f"{named.number} is agreed, not its later revision {newest}; {undo}")
+            tell(Advice("agreed_before_revision", number=named.number, newest=newest))
         entry = entries.Entry(
             kind="state", day=day, piece=named.piece_id, quote=binding.id, said=wanted, item=option,
             money=money, digits=binding.face.digits, words=words,
@@ -75,38 +71,46 @@ def mark(
 def _day_of_mark(piece: Piece, today: date, on: str, problems: list[Problem]) -> date:
     """The day of the step: not to come, and not before the last one."""
     day = last = max(entry.day for entry in piece.holding if entry.kind == "state")
-    with noted(problems, "--on"):
+    with noted(problems, argument("on")):
         day = day_of(on, max(today, last))
         if day < last:
             found = f'found {day}, before it became "{piece.standing.words}" ({last})'
-            raise Reading(found, "write a later day, or take the last state back first")
+            wanted = "write a later day, or take the last state back first"
+            raise Reading(found, wanted, "day_order", day=day, last=last, state=piece.standing.words)
     return day
 
 
 def _money(piece: Piece, wanted: str, given: dict[str, str], problems: list[Problem]) -> Decimal | None:
     asked = MONEY_OF.get(wanted)
     for name in (name for name, text in given.items() if text and name != asked):
-        problems.append(Problem(name, f'found {given[name]} for "{wanted}"', "leave it out"))
+        found = f'found {given[name]} for "{wanted}"'
+        problems.append(
+            Problem.of(argument(name), found, "leave it out", "conflict", found=given[name], state=wanted)
+        )
     if asked is None:
         return None
     text = given[asked]
-    if asked == "--kept" and text in ("", "0"):
+    if asked == "kept" and text in ("", "0"):
         return piece.quote.face.total * 0
     try:
         return money_of(text, piece.quote.face.digits)
     except Reading as wrong:
-        found = wrong.found if text else "found nothing"
-        problems.append(Problem(asked, found, f"write {MONEY_WORDS[asked]}"))
+        found, wanted = wrong.found if text else "found nothing", Advice(f"write_{asked}")
+        problems.append(Problem.of(argument(asked), found, wanted, "not_a_number", found=text))
         return None
 
 
 def _check_option(asked: Priced, wanted: str, option: str, problems: list[Problem]) -> None:
     names = [one.name for one in asked.options]
     if option and wanted != AGREED:
-        problems.append(Problem("--option", f'found "{option[:40]}" for "{wanted}"', "leave it out"))
+        found = f'found "{option[:40]}" for "{wanted}"'
+        problems.append(Problem.of(argument("option"), found, "leave it out", "conflict", state=wanted))
     elif option and option not in names:
         advice = nearest(option, names) if names else "leave it out: this quote has no options"
-        problems.append(Problem("--option", f'found "{option[:40]}"', advice))
+        found = f'found "{option[:40]}"'
+        problems.append(
+            Problem.of(argument("option"), found, advice, "unknown_name", name=option, known=names)
+        )
 
 
 class Changed(NamedTuple):
@@ -137,16 +141,16 @@ class Asked(NamedTuple):
 def change(folder: Path, today: date, name: str, asked: Asked, tell: Tell) -> Changed:
     """Record a change order, or reckon it where it is neither agreed nor the maker's own. Raises Problems."""
     if asked.agreed and asked.mine:
-        raise refused("--agreed", "found both --agreed and --mine", "write one of them")
+        raise refused(argument("agreed"), Advice("agreed_and_mine"), "write one of them", code="conflict")
     if not (asked.agreed or asked.mine):
         with reading(folder) as book:
             found = _reckoned(book, folder, name, asked)
             paper = _paper(book, found, asked, today) if asked.out is not None else {}
         return found._replace(written=_write(asked.out, found, paper))
-    with typed("--words"):
+    with typed("words"):
         clean_text(asked.words)
     if not asked.words.strip():
-        raise refused("--words", "found nothing", "write what changes, in words")
+        raise refused(argument("words"), "found nothing", "write what changes, in words", code="missing")
     with ledger_to_write(folder, tell) as book:
         found = _reckoned(book, folder, name, asked)
         piece, agreed = found.piece, found.agreed
@@ -207,20 +211,21 @@ def _refuse_state(piece: Piece, asked: Asked) -> None:
         return
     found = f'{number} is "{piece.standing.words}"'
     if deal in BOUND:
-        wanted = "issue a new quote for what is asked after delivery"
+        wanted: str = "issue a new quote for what is asked after delivery"
     elif deal in OWN_STOCK:
-        wanted = f"write --mine, or issue a new price: quoting issue JOB --revises {number}"
+        wanted = Advice("mine_or_new_price", number=number)
     else:
-        wanted = f"mark it agreed first, or revise the quote: quoting issue JOB --revises {number}"
-    raise refused("", found, wanted)
+        wanted = Advice("accept_or_revise", number=number)
+    raise refused("", found, wanted, code="state", number=number, state=piece.standing.words)
 
 
 def _day_of_change(piece: Piece, today: date, text: str) -> date:
     last = max(entry.day for entry in piece.holding if entry.kind in ("state", "change"))
-    with typed("--agreed"):
+    with typed("agreed"):
         day = day_of(text, max(today, last))
         if day < last:
-            raise Reading(f"found {day}, before {last}", "write a day of the contract or later")
+            wanted = "write a day of the contract or later"
+            raise Reading(f"found {day}, before {last}", wanted, "day_order", day=day, last=last)
     return day
 
 
@@ -232,5 +237,8 @@ def _signed(text: str, digits: int) -> Decimal:
             raise ValueError
     except (InvalidOperation, ValueError):
         wanted = "write an amount such as 120, 0 or -80, as your prices are shown"
-        raise refused("--price", f'found "{text[:40]}"', wanted) from None
+        found = text[:40]
+        raise refused(
+            argument("price"), f'found "{found}"', wanted, code="not_a_number", found=found
+        ) from None
     return exact(amount, digits)

@@ -10,15 +10,16 @@ from typing import TYPE_CHECKING
 from quoting.errors import Problems
 from quoting.pricing.outlook import outlook_of
 from quoting.pricing.record import Priced
-from quoting.runs.pricing import Checked, Settings, Tell, check, priced_alone
+from quoting.runs.pricing import Checked, Tell, check, priced_alone
 from quoting.runs.reach import of_job, own_distance
+from quoting.runs.seen import Settings
 from quoting.written import write_all
 
 if TYPE_CHECKING:
     from quoting.documents.pictures.marks import Figure
 
 CUT = "cut plan"
-"""Not on the pages of all pictures: it has pages of its own, to scale, by quoting cut."""
+"""Not on the pages of all pictures: it has pages of its own, to scale, beside the cut plan."""
 
 
 def pictures(
@@ -35,7 +36,7 @@ def pictures(
     from quoting.documents.pictures.writers import files_of, pages_bytes
 
     step("pricing")
-    checked = check(job, shop, today, settings)
+    checked = check(job, shop, today, settings, with_options=False)
     priced = priced_alone(checked)
     step("drawing")
     drawn = dict(figures(checked, priced, tell))

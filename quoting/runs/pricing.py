@@ -2,27 +2,23 @@
 
 import shutil
 import tempfile
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import NamedTuple
 
-from quoting.cut_plans.plan import with_plans
-from quoting.errors import Halted, Problem, Problems, Reading, refused, right
-from quoting.job.brief import SOURCE, Brief
-from quoting.job.load import PRICE_FILE, SHOP_FILE, load_shop, read
-from quoting.job.starters import shipped, starter_text, starter_values, wording
-from quoting.measures.spelling import quoted
+from quoting.errors import Halted, Problem, Problems, refused, right
+from quoting.job.brief import Brief
+from quoting.job.files import PRICE_FILE, Given, files_of
+from quoting.job.load import load_shop
+from quoting.job.starters import shipped, starter_text, starter_values
 from quoting.nesting.pattern import Limit, usual
 from quoting.pricing.outlook import unsure
-from quoting.pricing.price import priced, problems_of, shown_rates
+from quoting.pricing.price import priced, shown_rates
 from quoting.pricing.record import Priced, RateShown, Variant, Warned
-from quoting.reading.sources import Wanted, file_beside
+from quoting.runs.seen import Settings, seen, shown_with
 from quoting.written import write_all, wrote
-
-Settings = Sequence[str]
-"""Values tried without touching a file, each as path=value."""
 
 Tell = Callable[[str], None]
 """Tells a maker something beside the answer: what is being done, or what to mind. Long work tells each step before it takes it; what is
@@ -34,10 +30,6 @@ Halt = Callable[[], bool]
 
 XML = " quote.xml"
 """How the name of an electronic quote ends."""
-
-LARGEST_PICTURE_MB = 20
-NAME_A_PICTURE = "write the name of a PNG or JPEG in the folder of this file, such as bench.jpg"
-PICTURE = Wanted((".png", ".jpg", ".jpeg"), "PNG or JPEG", "picture", NAME_A_PICTURE)
 
 
 def halting(step: Tell, halt: Halt) -> Tell:
@@ -54,7 +46,9 @@ def halting(step: Tell, halt: Halt) -> Tell:
 def start(folder: Path) -> list[str]:
     """Make a shop folder from the starter files; refuses a folder that exists and is not empty."""
     if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
-        raise refused("", f"found {folder}, which is not empty", "name a new folder")
+        raise refused(
+            "", f"found {folder}, which is not empty", "name a new folder", code="file_exists", folder=folder
+        )
     folder.parent.mkdir(parents=True, exist_ok=True)
     prices = shipped("templates").joinpath(PRICE_FILE)
     files = {"shop.toml": "shop.toml", "prices.csv": "prices.csv", "job.toml": "jobs/first-bench.toml"}
@@ -83,36 +77,37 @@ class Checked(NamedTuple):
     today: date
 
 
-def check(job: Path, shop: Path | None, today: date, settings: Settings = ()) -> Checked:
-    """Read everything a job needs. Problems with all that is wrong."""
-    brief, problems = read_brief(job, shop, settings)
-    if brief is None:
+def check(
+    job: Given, shop: Path | None, today: date, settings: Settings = (), with_options: bool = True
+) -> Checked:
+    """Read everything a job needs; its options, too, unless nothing is asked of them. Problems with all that is wrong."""
+    files = files_of(job, shop)
+    found = seen(files, settings)
+    problems = list(found.problems)
+    if found.brief is None:
         raise Problems(problems)
     options: dict[str, Brief] = {}
-    for option in brief.job.option:
-        variant, wrong = read_brief(job, shop, settings, option.name)
-        fresh = [one for one in wrong if one not in problems]
+    for option in found.brief.job.option if with_options else ():
+        variant = seen(files, settings, option.name)
+        fresh = [one for one in variant.problems if one not in problems]
         problems += [replace(one, field=f"option {option.name}: {one.field}") for one in fresh]
-        if variant is not None:
-            options[option.name] = variant
-    words = wording(brief.folder, problems)
-    picture = _picture(job.resolve().parent, brief.job.piece.picture, "piece.picture", brief, problems)
-    logo = _picture(brief.folder, brief.shop.shop.logo, "shop.logo", brief, problems)
-    return right(Checked(brief, options, words, picture, logo, today), problems)
+        if variant.brief is not None:
+            options[option.name] = variant.brief
+    shown = shown_with(found.brief, files)
+    problems += shown.problems
+    return right(Checked(found.brief, options, shown.words, shown.picture, shown.logo, today), problems)
 
 
 def read_brief(
-    job: Path, shop: Path | None, settings: Settings, option: str = "", limits: Callable[[int], Limit] = usual
+    job: Given,
+    shop: Path | None,
+    settings: Settings,
+    option: str = "",
+    limits: Callable[[int], Limit] = usual,
 ) -> tuple[Brief | None, list[Problem]]:
     """A brief and all its problems; what can be reckoned is checked even where something else is wrong."""
-    brief, problems = read(job, shop, settings, option)
-    unsound = any(one.file in (SHOP_FILE, SOURCE) or one.field.endswith("channel") for one in problems)
-    if brief is not None and not unsound:
-        brief, unplanned = with_plans(brief, limits)
-        problems += brief.placed(unplanned)
-        book_read = not any(problem.file == PRICE_FILE for problem in problems)
-        problems += [problem for problem in problems_of(brief, book_read) if problem not in problems]
-    return brief, problems
+    found = seen(files_of(job, shop), settings, option, limits)
+    return found.brief, list(found.problems)
 
 
 def price(job: Path, shop: Path | None, today: date, settings: Settings = ()) -> Priced:
@@ -182,7 +177,10 @@ def documents(
         sure = outlook_of(checked.brief, result)
     except Problems as clipped:  # a price that rests on no draws stands without them
         left_out = "how sure the price is was left out"
-        warned = (Warned("clipped", one.field, f"{one.found}: {left_out}") for one in clipped.problems)
+        warned = (
+            Warned("clipped", one.field, f"{one.found}: {left_out}", one.file, one.path, one.values)
+            for one in clipped.problems
+        )
         result = replace(result, warnings=(*result.warnings, *warned))
     step("writing the quote")
     pdf, lacking = quote_bytes(result, checked.picture, checked.logo)
@@ -205,31 +203,13 @@ def calendar(
     job: Path, shop: Path | None, today: date, settings: Settings, out: Path | None, overwrite: bool
 ) -> tuple[Priced, list[Path]]:
     """The price of a job, which holds its days; written as an iCalendar file where a folder is named."""
-    priced = priced_alone(check(job, shop, today, settings))
+    priced = priced_alone(check(job, shop, today, settings, with_options=False))
     if out is None:
         return priced, []
     from quoting.documents.open_forms import calendar_bytes
 
     files = {f"{job.stem} days.ics": calendar_bytes(priced)}
     return priced, write_all(out, files, str(job.resolve()), overwrite)
-
-
-def _picture(folder: Path, name: str, field: str, brief: Brief, problems: list[Problem]) -> bytes | None:
-    """A picture that a file in `folder` names; None where it names none, or one that cannot be printed: then a problem is noted."""
-    from quoting.documents.paper.picture import printable
-
-    if not name:
-        return None
-    try:
-        path = file_beside(folder, name, PICTURE)
-        size_mb = path.stat().st_size / 1_000_000
-        if size_mb > LARGEST_PICTURE_MB:
-            wanted = f"write the name of a picture of at most {LARGEST_PICTURE_MB} MB"
-            raise Reading(f"found {quoted(name)} of {size_mb:.1f} MB", wanted)
-        return printable(path.read_bytes())
-    except Reading as reading:
-        problems += brief.placed([reading.problem(field)])
-        return None
 
 
 class Rates(NamedTuple):
@@ -245,6 +225,8 @@ def rates(folder: Path) -> Rates:
     from quoting.costing.rates import double_counts
 
     if folder.is_file():
-        raise refused("", "is a file", "name the shop folder, which holds shop.toml", str(folder))
+        raise refused(
+            "", "is a file", "name the shop folder, which holds shop.toml", str(folder), code="file_kind"
+        )
     brief = load_shop(folder)
     return Rates(shown_rates(brief), double_counts(brief.shop), brief.shop.shop.currency)

@@ -8,10 +8,12 @@ from typing import NamedTuple
 
 import numpy as np
 
+from quoting.advice import Advice, argument
 from quoting.costing.shared import waiting_share
 from quoting.errors import Problem, Reading, noted, refuse, refused
 from quoting.job.brief import Brief
-from quoting.job.load import load_shop, straight_m
+from quoting.job.load import load_shop
+from quoting.job.read import straight_m
 from quoting.job.shop import Shop
 from quoting.measures import measure
 from quoting.measures.showing import road_unit
@@ -24,7 +26,8 @@ from quoting.pricing.record import Priced
 from quoting.pricing.sale import sale_at
 from quoting.pricing.warnings import BEYOND_FURTHEST
 from quoting.risk.drawn import P80, drawn, seed_and_draws
-from quoting.runs.pricing import Settings, check, priced_alone
+from quoting.runs.pricing import check, priced_alone
+from quoting.runs.seen import Settings
 from quoting.runs.shops import shop_folder_here, typed
 from quoting.takeoff.delivery import road_m
 from quoting.written import write_all
@@ -86,15 +89,17 @@ def reach(
     """The reach of a job's price, or of a price and a cost in the shop named, or that of `here`. Problems with all that is wrong in what was asked."""
     amounts, problems = _amounts(asked)
     if job is None and not (amounts.get("price") and "cost" in amounts) and not problems:
-        wanted = "write JOB, or --price P --cost C"
-        problems.append(Problem("", "found neither a job nor a price with a cost", wanted))
+        wanted = Advice("job_or_price_and_cost")
+        problems.append(Problem.of("", "found neither a job nor a price with a cost", wanted, "missing"))
     if job is not None and "cost" in amounts:
-        problems.append(Problem("--cost", "found a job, which has its own cost", "leave out one of them"))
+        found_job = "found a job, which has its own cost"
+        problems.append(Problem.of(argument("cost"), found_job, "leave out one of them", "conflict"))
     if job is None and settings:
-        problems.append(Problem("--set", "found no job to set a value of", "write JOB"))
+        lacking = "found no job to set a value of"
+        problems.append(Problem.of(Advice("settings"), lacking, Advice("write_job"), "missing"))
     refuse(problems)
     if job is not None:
-        checked = check(job, shop, today, settings)
+        checked = check(job, shop, today, settings, with_options=False)
         priced = priced_alone(checked)
         brief, title = checked.brief, priced.job.piece.title
         found = of_job(brief, priced, amounts.get("price"))
@@ -150,24 +155,25 @@ def of_job(brief: Brief, priced: Priced, price: Decimal | None) -> Reach:
 
 
 def _amounts(asked: Asked) -> tuple[dict[str, Decimal], list[Problem]]:
-    """Amounts of the command line by name, and what is wrong with them."""
+    """Amounts that were given, by name, and what is wrong with them."""
     amounts: dict[str, Decimal] = {}
     problems: list[Problem] = []
     for name in ("price", "cost", "carrier"):
         text = getattr(asked, name)
-        with noted(problems, f"--{name}"):
+        with noted(problems, argument(name)):
             if text:
                 amounts[name] = Decimal(repr(measure(text, "money")))
     if amounts.get("price") == 0:
-        problems.append(Problem("--price", "found 0", "write a price above zero"))
+        problems.append(Problem.of(argument("price"), "found 0", "write a price above zero", "zero"))
     return amounts, problems
 
 
 def _distance(shop: Shop, asked: Asked) -> tuple[Place | None, float | None, float | None]:
     """The place asked about, its straight distance and the distance by road [m]."""
     if asked.to and asked.road:
-        raise refused("--to", "found a place and a distance by road", "write one of them")
-    with typed("--road" if asked.road else "--to"):
+        found = "found a place and a distance by road"
+        raise refused(argument("to"), found, "write one of them", code="conflict")
+    with typed("road" if asked.road else "to"):
         if asked.road:
             return None, None, measure(asked.road, "distance")
         if not asked.to:
@@ -175,7 +181,7 @@ def _distance(shop: Shop, asked: Asked) -> tuple[Place | None, float | None, flo
         place = place_of(asked.to)
     if shop.shop.place is None:
         wanted = "write place = [latitude, longitude] under [shop] in shop.toml"
-        raise refused("shop.place", "found no place of the shop to start from", wanted)
+        raise refused("shop.place", "found no place of the shop to start from", wanted, code="missing")
     straight = straight_m(shop.shop.place, (place.latitude, place.longitude))
     return place, straight, straight * shop.delivery.road_factor
 
@@ -187,11 +193,11 @@ def place_of(text: str) -> Place:
     if numbers:
         latitude, longitude = map(float, numbers.groups())
         if abs(latitude) > 90 or abs(longitude) > 180:
-            raise Reading(f'found "{clean}"', WANTED)
+            raise Reading(f'found "{clean}"', WANTED, "not_a_place", found=clean)
         return Place(latitude, longitude)
     if re.fullmatch(r"\d{5}", clean):
         return _zip(clean)
-    raise Reading(f'found "{text}"', f"{WANTED}, or a ZIP code")
+    raise Reading(f'found "{text}"', f"{WANTED}, or a ZIP code", "not_a_place", found=text)
 
 
 def _zip(code: str) -> Place:
@@ -200,9 +206,9 @@ def _zip(code: str) -> Place:
         import zipcodes
     except ImportError:
         wanted = f"{WANTED}; for ZIP codes install quoting[places]"
-        raise Reading(f"found the ZIP code {code}", wanted) from None
+        raise Reading(f"found the ZIP code {code}", wanted, "not_a_place", found=code) from None
     for row in zipcodes.matching(code):
         latitude, longitude = float(row["lat"] or 0), float(row["long"] or 0)
         if latitude or longitude:
             return Place(latitude, longitude, f"{row['city']}, {row['state']} {code}", CREDIT)
-    raise Reading(f"found the ZIP code {code}, of which no place is known", WANTED)
+    raise Reading(f"found the ZIP code {code}, of which no place is known", WANTED, "not_a_place", found=code)

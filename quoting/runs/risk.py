@@ -7,6 +7,7 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
+from quoting.advice import Advice, argument
 from quoting.costing.model import cost
 from quoting.errors import Problem, Problems, refuse, refused
 from quoting.job.brief import SOURCE, Brief
@@ -17,13 +18,14 @@ from quoting.pricing.compare import Answer, Row, Version, answers, rows
 from quoting.pricing.outlook import Outlook, outlook_of, refuse_clipped
 from quoting.pricing.record import Priced
 from quoting.risk.drawn import drawn, seed_and_draws
-from quoting.runs.pricing import Settings, Tell, check, priced_alone, with_options
+from quoting.runs.pricing import Tell, check, priced_alone, with_options
+from quoting.runs.seen import Settings
 from quoting.written import write_all
 
 if TYPE_CHECKING:
     pass
 
-COLUMN = "--or"
+COLUMN = Advice("columns")
 BETWEEN = ";"
 """Stands between several values of one column."""
 AS_IT_IS = "as it is"
@@ -51,7 +53,7 @@ def risk(
     """Price a job and draw it. `draws` and `seed` else as job and shop say; pictures are written into `out`."""
     refuse_draws(draws, seed)
     step("pricing")
-    checked = check(job, shop, today, settings)
+    checked = check(job, shop, today, settings, with_options=False)
     priced = priced_alone(checked)
     found = outlook_of(checked.brief, priced, draws, seed, lambda made: step(f"drawing, {made} builds done"))
     written = []
@@ -66,9 +68,10 @@ def risk(
 
 def refuse_draws(draws: int | None, seed: int | None) -> None:
     """Raise Problems for a number of draws, or a seed, that cannot be drawn with."""
-    wrong = list(draws_rule("--draws", draws))
+    wrong = list(draws_rule(argument("draws"), draws))
     if seed is not None and seed < 0:
-        wrong.append(Problem("--seed", f"found {seed}", "write a whole number, 0 or more"))
+        words = f"found {seed}", "write a whole number, 0 or more"
+        wrong.append(Problem.of(argument("seed"), *words, "out_of_range", found=seed, least=0))
     refuse(wrong)
 
 
@@ -89,7 +92,7 @@ def compare(
     All are drawn with the seed and number of draws of the first, so that what they share moves them alike.
     """
     if len(jobs) > 1 and columns:
-        raise refused("--or", "found several jobs", "name one job, or leave it out")
+        raise refused(COLUMN, "found several jobs", "name one job, or leave it out", code="conflict")
     found: list[tuple[str, tuple[str, ...], Brief, Priced]] = []
     for job in jobs:
         checked = check(job, shop, today, settings)
@@ -102,20 +105,26 @@ def compare(
     for column in columns:
         tried = [one.strip() for one in column.split(BETWEEN) if one.strip()]
         if not tried:
-            raise refused("--or", f'found "{column}"', "write path=value")
+            raise refused(COLUMN, f'found "{column}"', "write path=value", code="unreadable", found=column)
         try:
-            checked = check(jobs[0], shop, today, [*settings, *tried])
+            checked = check(jobs[0], shop, today, [*settings, *tried], with_options=False)
         except Problems as wrong:  # one of a value that was tried is told of the option that holds it
             told = [one.at(COLUMN, 0) if one.file == SOURCE else one for one in wrong.problems]
             raise Problems(told) from None
         found.append((column.strip(), tuple(tried), checked.brief, priced_alone(checked)))
     if len(found) < 2:
-        wanted = "write [[option]]s into the job, name another job, or --or PATH=VALUE"
-        raise refused("", "found one version, and nothing to compare it with", wanted)
+        wanted = Advice("options_or_columns")
+        raise refused("", "found one version, and nothing to compare it with", wanted, code="missing")
     currencies = {priced.currency for _, _, _, priced in found}
     if len(currencies) > 1:
         listed = " and ".join(sorted(currencies))
-        raise refused("", f"found prices in {listed}", "name jobs of one currency")
+        raise refused(
+            "",
+            f"found prices in {listed}",
+            "name jobs of one currency",
+            code="conflict",
+            currencies=currencies,
+        )
     seed, count = seed_and_draws(found[0][2])
     versions: list[Version] = []
     for name, changes, brief, priced in found:

@@ -7,6 +7,7 @@ from decimal import Decimal
 from pathlib import Path
 from typing import NamedTuple
 
+from quoting.advice import Advice, argument
 from quoting.costing.shared import trip_beyond
 from quoting.errors import Problem, Problems, Reading, refuse, refused, unknown
 from quoting.job.brief import Brief
@@ -25,7 +26,8 @@ from quoting.pricing.channels import Selling, bare_cost, own_cost, planned_base,
 from quoting.pricing.record import Priced
 from quoting.pricing.sale import Outcome, Spending, outcome, planned_spending, sale_at
 from quoting.runs.as_quoted import brief_of
-from quoting.runs.pricing import Settings, check, priced_alone
+from quoting.runs.pricing import check, priced_alone
+from quoting.runs.seen import Settings
 from quoting.runs.shops import shop_folder_here, typed
 from quoting.written import write_all
 
@@ -54,7 +56,7 @@ class ForSale(NamedTuple):
 
 def of_job(job: Path, shop: Path | None, today: date, settings: Settings) -> ForSale:
     """A planned piece: nothing is spent yet, the reserve counts."""
-    checked = check(job, shop, today, settings)
+    checked = check(job, shop, today, settings, with_options=False)
     priced = priced_alone(checked)
     brief, pictures = checked.brief, (checked.picture, checked.logo)
     spending = planned_spending(priced, planned_base(brief, priced), bare_cost(brief))
@@ -65,7 +67,7 @@ def of_number(name: str, folder: Path, settings: Settings) -> ForSale:
     """A piece of the ledger of a shop folder, sold by the rules of today."""
     if settings:
         stands = "found an issued quote, which stands as it is"
-        raise refused("--set", stands, "name the job file")
+        raise refused(Advice("settings"), stands, "name the job file", code="conflict")
     with reading(folder) as book:
         piece = piece_of(book, quotes.asked(book, name))
         today = load_shop(folder).shop
@@ -142,7 +144,7 @@ def sell(
     brief, digits = offered.brief, offered.priced.digits
     name = channel or brief.job.price.channel or brief.shop.pricing.channel
     if name not in brief.shop.channel:
-        raise Problems([unknown("--channel", name, brief.shop.channel)])
+        raise Problems([unknown(argument("channel"), name, brief.shop.channel)])
     channels = {one: selling(brief, one, offered.spending.base, digits) for one in brief.shop.channel}
     own = channels[name]
 
@@ -167,10 +169,10 @@ def _is_number(text: str) -> bool:
 def _price(text: str, digits: int) -> Decimal | None:
     if not text:
         return None
-    with typed("--price"):
+    with typed("price"):
         price = exact(measure(text, "money"), digits)
         if not price:
-            raise Reading(f'found "{text}"', "write a price above zero")
+            raise Reading(f'found "{text}"', "write a price above zero", "not_a_number", found=text)
     return price
 
 
@@ -180,11 +182,14 @@ def _papers(piece: ForSale, own: Selling, price: Decimal | None) -> dict[str, by
     from quoting.documents.quote.pdf import price_card_bytes
 
     if piece.gone:
-        wanted = "leave --out away: it is not for sale"
-        raise refused("--out", f'{piece.name} is "{piece.state}"', wanted)
+        wanted = Advice("write_no_papers")
+        found = f'{piece.name} is "{piece.state}"'
+        raise refused(argument("out"), found, wanted, code="state", number=piece.name, state=piece.state)
     sale = own.list_price if price is None else sale_at(price, own.rules)
     if sale is None:
-        raise refused(f"channel.{own.name}", own.trouble, "name another channel, or a price")
+        raise refused(
+            f"channel.{own.name}", own.trouble, "name another channel, or a price", code="impossible"
+        )
     pickup = own.pickup if own.delivers and price is None else None
     built = piece.spending.built
     card = price_card_bytes(piece.priced, own, sale, pickup, built, piece.picture, piece.logo)

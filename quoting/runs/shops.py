@@ -8,8 +8,10 @@ from datetime import date, datetime
 from pathlib import Path
 from typing import NamedTuple
 
+from quoting.advice import Advice, argument
 from quoting.errors import Problem, Problems, Reading, refuse, refused
-from quoting.job.load import SHOP_FILE, load_shop
+from quoting.job.files import SHOP_FILE
+from quoting.job.load import load_shop
 from quoting.ledger import export, quotes, sound
 from quoting.ledger import frozen as files
 from quoting.ledger.quotes import Issued
@@ -25,11 +27,7 @@ from quoting.pricing.record import Priced
 from quoting.runs.pricing import Tell
 from quoting.written import write_all
 
-SYNCED = (
-    "the shop folder is synced with other machines ({folder}): let one machine write at a time, wait until syncing is"
-    " done, and make a copy now and then (quoting backup)"
-)
-WAITING = "another terminal is writing to the ledger; waiting for it"
+WAITING = Advice("ledger_awaited")
 BACKUPS = "backups"
 DAYS = ("today", "yesterday")
 """Days that are told from today; others may be still to come, as those of dated quotes are."""
@@ -42,25 +40,25 @@ def shop_folder_here(given: Path | None, here: Path) -> Path:
         if (folder / SHOP_FILE).is_file():
             return folder
     place = str(given) if given is not None else "here or in the folder above"
-    raise refused("", f"found no {SHOP_FILE} in {place}", "write --shop FOLDER")
+    raise refused("", f"found no {SHOP_FILE} in {place}", Advice("give_shop"), code="no_shop", folder=place)
 
 
 @contextmanager
 def ledger_to_write(folder: Path, tell: Tell, existing: bool = True) -> Iterator[Connection]:
     """The ledger of a shop in one transaction; told is where it lies in a synced folder, or is waited for."""
     if place := synced_by(folder.resolve()):
-        tell(SYNCED.format(folder=place))
+        tell(Advice("folder_synced", folder=place))
     with writing(folder, lambda: tell(WAITING), existing=existing) as book:
         yield book
 
 
 @contextmanager
-def typed(option: str) -> Iterator[None]:
-    """Reads what was typed: what cannot be read is a problem of its option."""
+def typed(name: str) -> Iterator[None]:
+    """Reads what was given beside the files: what cannot be read is a problem of its argument."""
     try:
         yield
     except Reading as wrong:
-        raise refused(option, wrong.found, wrong.write) from None
+        raise Problems([wrong.problem(argument(name))]) from None
 
 
 def write_issued(folder: Path, number: str, files: dict[str, bytes]) -> list[Path]:
@@ -68,9 +66,13 @@ def write_issued(folder: Path, number: str, files: dict[str, bytes]) -> list[Pat
     try:
         return write_all(folder, files, f"issued {number}", overwrite=False)
     except (Problems, OSError) as error:
-        found = f"{number} is issued and safe in the ledger, but its files were not written: {error}"
-        wanted = f"write them again: quoting show {number} --out FOLDER"
-        raise Problems([Problem("", " ".join(found.split()), wanted)], done=True) from None
+        found = f"{number} is issued and safe in the ledger, but its files were not written"
+        why = error.problems if isinstance(error, Problems) else []
+        if not why:
+            found = " ".join(f"{found}: {error}".split())
+        wanted = Advice("write_papers_again", number=number)
+        safe = Problem.of("", found, wanted, "cannot_write", number=number)
+        raise Problems([safe, *why], done=True) from None
 
 
 class Row(NamedTuple):
@@ -91,7 +93,7 @@ class Pieces(NamedTuple):
 
 def pieces(folder: Path, today: date, on: str, everything: bool) -> Pieces:
     """Pieces in hand: ordered and not handed over and paid, or made for sale and not sold. All of them on wish."""
-    with typed("--on"):
+    with typed("on"):
         day = day_of(on, today if on.strip().casefold() in DAYS else date.max) if on else today
     rows: list[Row] = []
     others = Counter[str]()
@@ -129,7 +131,7 @@ def show(folder: Path, name: str, out: Path | None, xml: bool) -> Issue:
     With `xml` an electronic quote is made from the stored price where none was issued.
     """
     if xml and out is None:
-        raise refused("--xml", "found no folder to write into", "add --out FOLDER")
+        raise refused(argument("xml"), "found no folder to write into", Advice("give_out"), code="missing")
     with reading(folder) as book:
         issued = quotes.asked(book, name)
         result = price_of(book, "quote_file", issued.id)
@@ -171,7 +173,9 @@ def backup(folder: Path, now: datetime, target: Path | None) -> tuple[Path, dict
     """
     into = target if target is not None else folder / BACKUPS
     if into.exists() and not into.is_dir():
-        raise refused("", "is a file, not a folder", "name a folder to write into", str(into))
+        raise refused(
+            "", "is a file, not a folder", "name a folder to write into", str(into), code="file_kind"
+        )
     into.mkdir(parents=True, exist_ok=True)
     path = into / f"ledger {now:%Y-%m-%d %H%M%S}.sqlite"
     with reading(folder) as book:
@@ -180,7 +184,9 @@ def backup(folder: Path, now: datetime, target: Path | None) -> tuple[Path, dict
         wrong, rows = sound.faults(copy), sound.counts(copy)
     if wrong:
         wanted = "put an older copy in the ledger's place, if there is one"
-        raise Problems([Problem("", one, wanted, path.name) for one in wrong], done=True)
+        raise Problems(
+            [Problem.of("", one, wanted, "file_damaged").at(path.name) for one in wrong], done=True
+        )
     return path, rows
 
 
@@ -204,12 +210,21 @@ def export_all(folder: Path, out: Path, as_json: bool) -> list[Path]:
 def restore(folder: Path, source: Path, waiting: Callable[[], None]) -> dict[str, int]:
     """Fill a new ledger of a shop folder from exported files. Raises Problems where there is a ledger already."""
     if not (folder / SHOP_FILE).is_file():
-        raise refused("", f"found no {SHOP_FILE}", "name a shop folder with --shop", str(folder))
+        raise refused("", f"found no {SHOP_FILE}", Advice("give_shop"), str(folder), code="no_shop")
     if (folder / LEDGER_FILE).exists():
-        raise refused("", "is there already", "move it away first; nothing is written over", LEDGER_FILE)
+        raise refused(
+            "",
+            "is there already",
+            "move it away first; nothing is written over",
+            LEDGER_FILE,
+            code="file_exists",
+        )
     stale = [name for ending in ("-journal", "-wal") if (folder / (name := LEDGER_FILE + ending)).exists()]
     # It belongs to the ledger that was moved away, and would be played back into the new one.
-    refuse(Problem("", "is left of another ledger", "move it away with that ledger", one) for one in stale)
+    refuse(
+        Problem.of("", "is left of another ledger", "move it away with that ledger", "file_exists").at(one)
+        for one in stale
+    )
     read = _read(source)
     with tempfile.TemporaryDirectory(dir=folder, prefix=".quoting-") as made:
         with writing(Path(made), waiting) as book:
@@ -217,7 +232,10 @@ def restore(folder: Path, source: Path, waiting: Callable[[], None]) -> dict[str
                 export.from_json(book, read[export.JSON_FILE])
             else:
                 export.from_csv(book, read)
-            refuse(Problem("", one, "export it again", str(source)) for one in sound.faults(book))
+            refuse(
+                Problem.of("", one, "export it again", "file_damaged").at(str(source))
+                for one in sound.faults(book)
+            )
             rows = sound.counts(book)
         put_in_place(Path(made, LEDGER_FILE), folder / LEDGER_FILE)
     return rows
@@ -228,6 +246,12 @@ def _read(source: Path) -> dict[str, bytes]:
     if whole.is_file():
         return {export.JSON_FILE: whole.read_bytes()}
     if not source.is_dir():
-        raise refused("", "found nothing there", "name the folder or file of an export", str(source))
+        raise refused(
+            "",
+            "found nothing there",
+            "name the folder or file of an export",
+            str(source),
+            code="file_missing",
+        )
     paths = [*source.glob("*.csv"), *source.glob(f"{export.FILES}/*")]
     return {path.relative_to(source).as_posix(): path.read_bytes() for path in paths if path.is_file()}

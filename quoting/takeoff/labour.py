@@ -46,7 +46,12 @@ def attended_share(given: Uncertain | None, machine: MachineData, pick: Pick) ->
 def wrong_learning(path: str, learning: Uncertain | None) -> Iterator[Problem]:
     """A learning rate is a share above zero."""
     if learning is not None and not 0 < learning.least <= learning.most <= 1:
-        yield Problem(f"{path}.learning", "found a rate outside 0 to 100 %", 'write a rate such as "90 %"')
+        yield Problem.of(
+            f"{path}.learning",
+            "found a rate outside 0 to 100 %",
+            'write a rate such as "90 %"',
+            "out_of_range",
+        )
 
 
 def own_time(operation: str, part: Part, shop: Shop) -> Uncertain | None:

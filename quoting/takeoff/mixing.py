@@ -42,7 +42,12 @@ def unknown_resin(
     if part.resin not in shop.resin:
         yield unknown(f"{trade}.{part.id}.resin", part.resin, shop.resin, ", no [resin] of the shop file")
     if first(part.mixing_loss, usual_loss).most >= 1:
-        yield Problem(f"{trade}.{part.id}.mixing_loss", "found 100 % or more", 'write a share such as "8 %"')
+        yield Problem.of(
+            f"{trade}.{part.id}.mixing_loss",
+            "found 100 % or more",
+            'write a share such as "8 %"',
+            "too_large",
+        )
 
 
 class Mix(NamedTuple):

@@ -100,8 +100,8 @@ def doubt(code: str, field: str, words: str, /, **numbers: object) -> Doubt:
 def untabled(field: str, name: str, table: Iterable[str], or_else: str = "") -> Iterator[Problem]:
     """A name that the reference table lacks."""
     if key(name) not in table:
-        found = f'found "{name}", not in the reference table'
-        yield Problem(field, found, nearest(key(name), table) + or_else)
+        found, wanted = f'found "{name}", not in the reference table', nearest(key(name), table) + or_else
+        yield Problem.of(field, found, wanted, "unknown_name", name=name, known=list(table))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -109,7 +109,7 @@ class TakeOff:
     """The take-off of one part.
 
     `drivers` counts what standard times are driven by, per unit of `Standard.per`. `facts` are the
-    quantities a job adds up (keys of the `quantities` of --json). `chain_days` is how long the part
+    quantities a job adds up (keys of the `quantities` of an answer as data). `chain_days` is how long the part
     keeps its own stage busy, curing included [d], in `chain_steps` steps
     of one length (rounds, pours, coats). `clipped` marks draws held back at a bound.
     `skip` are standard operations that the trade counts by itself or does not need.

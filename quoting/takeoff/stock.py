@@ -178,7 +178,7 @@ def larger_shape(path: str, part: Hardwood | Sheet) -> Iterator[Problem]:
     """A shape lies within its rectangle."""
     if part.shape_area is not None and part.shape_area > part.length * part.width * (1 + TOLERANCE):
         wanted = "write the area of the finished outline"
-        yield Problem(f"{path}.shape_area", "found more than length x width", wanted)
+        yield Problem.of(f"{path}.shape_area", "found more than length x width", wanted, "too_large")
 
 
 def scrap(path: str, part: Hardwood | Sheet, shop: Shop, tables: Tables) -> Iterator[Doubt]:

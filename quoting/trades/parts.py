@@ -14,6 +14,7 @@ from quoting.takeoff.labour import acts
 from quoting.takeoff.needs import Doubt, TakeOff, doubt
 from quoting.takeoff.numbers import NOISE, TOLERANCE, area_m2, crosses_itself, with_own_times
 from quoting.trades.registry import trades
+from quoting.unread import holes_of, hollow, judged, replaced
 from quoting.values import Pick
 
 if TYPE_CHECKING:
@@ -53,18 +54,27 @@ def _asked(trade: str, what: str, part: Any, shop: Shop, tables: Tables) -> Iter
 
 
 def problems(job: Job, shop: Shop, tables: Tables) -> list[Problem]:
-    """What makes parts impossible to reckon: a size of nothing, else what their trade says."""
+    """What makes parts impossible to reckon: a size of nothing, else what their trade says, as far as fields can be read."""
     found: list[Problem] = []
     for trade, part in parts(job):
-        nothing = [name for name in SIZES if getattr(part, name, None) == 0]
-        if nothing:
-            found += [
-                Problem(f"{trade}.{part.id}.{name}", "found 0", "write a size above zero") for name in nothing
-            ]
-        else:
-            own = list(_asked(trade, "problems", part, shop, tables))
-            found += own or _idle_times(trade, part, shop, tables)
+        sizes = (name for name in SIZES if name not in holes_of(part))
+        nothing = [
+            Problem.of(f"{trade}.{part.id}.{name}", "found 0", "write a size above zero", "zero")
+            for name in sizes
+            if getattr(part, name, None) == 0
+        ]
+        found += nothing or judged(_impossible(trade, part, shop, tables))
     return found
+
+
+def _impossible(trade: str, part: Any, shop: Shop, tables: Tables) -> Iterator[Problem]:
+    """What the trade of a part says; where that is nothing, the times that it gives for nothing."""
+    own = False
+    for problem in _asked(trade, "problems", part, shop, tables):
+        own = True
+        yield problem
+    if not own:
+        yield from _idle_times(trade, part, shop, tables)
 
 
 def _idle_times(trade: str, part: Any, shop: Shop, tables: Tables) -> list[Problem]:
@@ -80,7 +90,7 @@ def _idle_times(trade: str, part: Any, shop: Shop, tables: Tables) -> list[Probl
         nearest(name, [*can, *own]) if can or own else "leave it out, or write [[work]]" for name in idle
     )
     return [
-        Problem(f"{trade}.{part.id}.standard.{name}", found, wanted)
+        Problem.of(f"{trade}.{part.id}.standard.{name}", found, wanted, "idle")
         for name, wanted in zip(idle, advice, strict=True)
     ]
 
@@ -123,6 +133,9 @@ def with_outlines(job: Job) -> tuple[Job, list[Problem]]:
     problems: list[Problem] = []
 
     def shaped(path: str, part: Any) -> Any:
+        if hollow(part):
+            problems.extend(judged(_faults(path, part)))
+            return part
         if part.outline is None:
             return part
         corners = part.outline  # the first may be said again at the end
@@ -136,16 +149,27 @@ def with_outlines(job: Job) -> tuple[Job, list[Problem]]:
         for trade, given in job.parts.items()
         if trades()[trade].shaped
     }
-    return replace(job, parts={**job.parts, **changed}), problems
+    return replaced(job, parts={**job.parts, **changed}), problems
 
 
 def _faults(path: str, part: Any) -> Iterator[Problem]:
+    if part.outline is None:
+        return
     xs, ys = zip(*part.outline, strict=True)
     long, wide = max(xs) - min(xs), max(ys) - min(ys)
     if part.shape_area is not None:
-        yield Problem(f"{path}.outline", "found an outline and shape_area", "write one of them")
+        yield Problem.of(f"{path}.outline", "found an outline and shape_area", "write one of them", "one_of")
     if long > part.length * (1 + NOISE) or wide > part.width * (1 + NOISE):
         words = f"found {long * 1000:.4g} x {wide * 1000:.4g} mm, more than length x width"
-        yield Problem(f"{path}.outline", words, "write the length and width of the rectangle around it")
+        yield Problem.of(
+            f"{path}.outline",
+            words,
+            "write the length and width of the rectangle around it",
+            "no_fit",
+            long=long * 1000,
+            wide=wide * 1000,
+        )
     if crosses_itself(part.outline) or area_m2(part.outline) == 0:
-        yield Problem(f"{path}.outline", "found an outline that crosses itself", "write its corners in turn")
+        yield Problem.of(
+            f"{path}.outline", "found an outline that crosses itself", "write its corners in turn", "shape"
+        )

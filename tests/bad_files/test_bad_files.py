@@ -13,7 +13,10 @@ four felt pads.
 
 from __future__ import annotations
 
+import json
+import os
 import re
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -21,6 +24,7 @@ import pytest
 
 from quoting.__main__ import run
 from quoting.job.starters import shipped
+from quoting.runs.answer import answer, options_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -128,6 +132,33 @@ def test_a_bad_file_is_told_with_its_place(one: Bad, shop: Path, complaint: Call
     assert number_of_problems(said) == one.problems, said
 
 
+HELD = Path(__file__).parent / "held.csv"
+"""A row for every problem of a bad file: its name, the kind of fault, and the path in the file it stands in. Renew with QUOTING_RENEW=1
+and read the diff.
+"""
+
+
+def test_every_bad_file_has_its_kinds_and_paths(shop: Path) -> None:
+    """What programs read of a fault: its kind and its place; values that are plain data."""
+    rows = []
+    for one in BAD:
+        plain = shop / "jobs" / "plain.toml"
+        plain.write_text(HEAD if one.head_only else PLAIN_JOB, "utf-8")
+        target = shop / TARGETS[one.kind].format(one.path.name)
+        before = target.read_bytes() if target.is_file() else None
+        target.write_bytes(one.path.read_bytes())
+        found = answer(target if one.kind == "job" else plain, None, (), date(2027, 3, 1))
+        fresh = [problem for option in options_of(found) for problem in option.problems]
+        for problem in dict.fromkeys([*found.problems, *fresh]):
+            json.dumps(dict(problem.values), allow_nan=False)
+            rows.append((one.path.name, problem.code, "/".join(map(str, problem.path))))
+        target.unlink() if before is None else target.write_bytes(before)
+    text = "".join(f"{','.join(row)}\n" for row in [("file", "code", "path"), *rows])
+    if os.environ.get("QUOTING_RENEW"):
+        HELD.write_text(text, "utf-8")
+    assert text == HELD.read_text("utf-8")
+
+
 def test_the_plain_job_is_right(shop: Path) -> None:
     """The job beside which bad shop files and price files are read has nothing wrong of its own."""
     assert run(["check", str(shop / "jobs" / "plain.toml")]) == 0
@@ -161,7 +192,7 @@ def test_problems_stand_in_the_order_of_their_lines(shop: Path, complaint: Calla
         PLAIN_JOB + 'mass = 3\nlead = 2\n\n[client]\nname = 4\n\n[delivery]\nflights = "one"\n', "utf-8"
     )
     lines = [int(number) for number in re.findall(r"^order\.toml:(\d+):", complaint(job), re.MULTILINE)]
-    assert lines == [9, 10, 13, 16]
+    assert lines == [9, 10, 13, 15, 16]
 
 
 def test_job_shop_and_price_book_are_told_in_one_run(shop: Path, complaint: Callable[[Path], str]) -> None:

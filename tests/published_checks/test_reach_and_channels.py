@@ -10,7 +10,7 @@ import pytest
 from published_checks.helpers import bought, example, named, reach_shop, rows, written
 
 from quoting.__main__ import run
-from quoting.job.load import straight_m
+from quoting.job.read import straight_m
 
 MILE_M = 1609.344  # exact (NIST SP 811)
 EARTH_M = 6_371_008.8  # mean radius, IUGG

@@ -124,7 +124,7 @@ def day_sheet_bytes(house: House, pieces: Sequence[SheetPiece], day: date) -> by
         stages = ", ".join(ink("stage", stage) for stage in piece.stages)
         head.append(words(f"{ink('piece.title', piece.title)} ({stages})", piece.number))
     if len(pieces) > MOST_LISTED:
-        head.append(words(f"and {len(pieces) - MOST_LISTED} more: quoting pieces lists them"))
+        head.append(words(f"and {len(pieces) - MOST_LISTED} more: your list of pieces has them"))
     head.append(Spacer(1, 4))
     return in_columns([], [*head, _grid(on, head)], on, 1, TITLE, day)[1]
 

@@ -24,19 +24,27 @@ def printable(data: bytes) -> bytes:
     kind = next((kind for start, kind in STARTS.items() if data.startswith(start)), None)
     if kind is None:
         found = "an empty file" if not data else "a file that is neither a PNG nor a JPEG inside"
-        raise Reading(f"found {found}", SAVE_ANEW)
+        raise Reading(f"found {found}", SAVE_ANEW, "file_kind")
     try:
         with kind(BytesIO(data)) as opened:
             wide_px, high_px = opened.size
             megapixels = wide_px * high_px / 1e6
             if megapixels > LARGEST_MEGAPIXELS:  # it would fill the memory
                 found = f"found a picture of {wide_px} x {high_px} pixels, {megapixels:.1f} megapixels"
-                raise Reading(found, f"write the name of one of at most {LARGEST_MEGAPIXELS} megapixels")
+                raise Reading(
+                    found,
+                    f"write the name of one of at most {LARGEST_MEGAPIXELS} megapixels",
+                    "file_too_large",
+                    wide_px=wide_px,
+                    high_px=high_px,
+                    megapixels=megapixels,
+                    most=LARGEST_MEGAPIXELS,
+                )
             paper = _on_paper(opened)
     except Reading:
         raise
     except Exception:  # a decoder meets damaged bytes in ways of its own: any of them means the same
-        raise Reading("found a picture that breaks off or is damaged", SAVE_ANEW) from None
+        raise Reading("found a picture that breaks off or is damaged", SAVE_ANEW, "file_damaged") from None
     out = BytesIO()
     if kind is JpegImageFile:
         paper.save(out, "JPEG", quality=88)

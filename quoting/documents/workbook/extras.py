@@ -1,4 +1,4 @@
-"""The sheets beside the price: "Cuts" and "Risk", which only the command can fill, and "Selling", through each channel."""
+"""The sheets beside the price: "Cuts" and "Risk", which no formula can fill, and "Selling", through each channel."""
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
@@ -28,7 +28,7 @@ LEVELS = ("1 in 10 builds", "half of all builds", "8 in 10 builds", "9 in 10 bui
 FIRST_FIGURE = 5
 NOTE = (
     "Cost, margins and tax follow the sheet Price. Grey cells (the trip, packing, fees) do not follow pay or speed:"
-    " run the command again."
+    " write this workbook again."
 )
 BEFORE_FEES = {
     "reserve": "Cost with reserve, from the sheet Price",
@@ -71,7 +71,7 @@ def write_cuts(page: Page, priced: Priced) -> None:
         return [(m / size, SIZE) for m in (one.x_m, one.y_m, one.length_m, one.width_m)]
 
     page.text("A1", "Cut plan", "title")
-    words = "What the take-off of these items rests on. Changed sizes or prices want a new plan: run the command again."
+    words = "What the take-off of these items rests on. Changed sizes or prices want a new plan: write this workbook again."
     page.text("A2", words, "note")
     charged = (f"Price of one {money}", "Charged", f"Charged in all {money}")
     row = table(4, "Stock that is cut", ("Stock", "Item", "Size and source", "Number", *charged), "ADEFG", (
@@ -99,7 +99,7 @@ def write_risk(page: Page, priced: Priced, sure: Outlook) -> None:
         return round(amount), WHOLE
 
     page.text("A1", "How sure the price is", "title")
-    drawn = f"{sure.draws:,} builds drawn with seed {sure.seed}; run the command again after changes."
+    drawn = f"{sure.draws:,} builds drawn with seed {sure.seed}; write this workbook again after changes."
     page.text("A2", drawn, "note")
     money = f"[{priced.currency}]"
     heads = ("Cost, delivery included", f"costs less than {money}", f"give or take {money}", "margin then")
@@ -218,7 +218,7 @@ class Column:
         self.page.formula(self.at(name), formula, value, shape, look)
 
     def grey(self, name: str, value: float, shape: str = "") -> None:
-        """A cell that only the command can reckon."""
+        """A cell that no formula can reckon."""
         self.page.number(self.at(name), value, shape, "grey")
 
 

@@ -68,7 +68,9 @@ def own_input(page: Page, at: str, shape: str, guarded: bool) -> None:
 
 def _guard(page: Page, at: str, inside: str) -> None:
     """Let a cell take a number that is `inside`, and only while the reserve is a share; with a drawn one it is grey."""
-    words = "The reserve is drawn and would move. Set it by a share (sheet Price), or run the command again."
+    words = (
+        "The reserve is drawn and would move. Set it by a share (sheet Price), or write this workbook again."
+    )
     formula = f'AND(reserve_by="share",ISNUMBER({at}),{inside})'
     _rule(page, words, type="custom", formula1=formula, allow_blank=True).add(at)
     show_where(page.sheet, at, 'reserve_by="drawn"', GREYED)

@@ -32,7 +32,7 @@ JOB_GROUPS = ("sundries", "carriage", "overhead", "delivery_carried", "channel")
 
 SHARE_UNITS = ("of materials", "of cost")
 COUNTED = ("each", "sheet", "piece", "pair", "set", "pack", "tube", "roll", "panel", "order", "trip")
-CHEAPEST = "Grey figures are fixed: run the command again, which finds the cheapest of several packs."
+CHEAPEST = "Grey figures are fixed: write this workbook again, which finds the cheapest of several packs."
 
 
 def write_lines(book: Book, page: Page) -> None:

@@ -25,7 +25,7 @@ from quoting.pricing.record import Priced, group_title
 
 NOTES = (
     "Cells of this colour are inputs: change them, and everything that rests on them follows.",
-    "Grey cells are fixed: they move rounds, packs or a drawn reserve in steps. Run the command again for those.",
+    "Grey cells are fixed: they move rounds, packs or a drawn reserve in steps. Write this workbook again for those.",
     "All other figures are live formulas. Sheets are protected without a password, against slips only.",
     "Sheets of the trades (Hardwood, Laminate, ...): inputs on top, below them how each quantity is reached.",
     'Labour: standard times on top; "your hours" beside a line take the place of what is reckoned.',

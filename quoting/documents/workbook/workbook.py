@@ -95,7 +95,7 @@ def write_trade(book: Book, page: Page, contents: Contents) -> None:
     if inputs:
         write_inputs(book, page, inputs)
     else:
-        page.text("A3", "Nothing here can be changed without running the command again.", "note")
+        page.text("A3", "Nothing here can be changed without writing this workbook again.", "note")
     write_tables(book, page, contents.tables.get(name, []))
 
 

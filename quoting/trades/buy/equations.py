@@ -38,4 +38,6 @@ def problems(part: Buy, shop: Shop, tables: Tables) -> Iterator[Problem]:  # noq
     """A supplier and a lead of its own belong to a price of its own; else the price file names them."""
     if part.price is None and (part.supplier or part.lead is not None):
         words = "found a supplier or a lead without a price"
-        yield Problem(f"buy.{part.id}.price", words, "write a price for one, or put them into prices.csv")
+        yield Problem.of(
+            f"buy.{part.id}.price", words, "write a price for one, or put them into prices.csv", "missing"
+        )

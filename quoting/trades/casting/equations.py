@@ -58,13 +58,18 @@ def problems(part: Casting, shop: Shop, tables: Tables) -> Iterator[Problem]:  #
     yield from unknown_resin(part, "casting", shop, CASTINGS.of(shop).mixing_loss)
     sides = all((part.length, part.width, part.depth))
     if part.volume is None and not sides:
-        yield Problem(f"casting.{part.id}", "found no volume", "write volume, or length, width and depth")
+        yield Problem.of(
+            f"casting.{part.id}", "found no volume", "write volume, or length, width and depth", "missing"
+        )
     if part.volume is not None and (part.length or part.width):
-        yield Problem(
-            f"casting.{part.id}.volume", "found volume and sides", "write volume with depth, or the sides"
+        yield Problem.of(
+            f"casting.{part.id}.volume",
+            "found volume and sides",
+            "write volume with depth, or the sides",
+            "one_of",
         )
     if part.pour_depth == 0:
-        yield Problem(f"casting.{part.id}.pour_depth", "found 0", "write a depth above zero")
+        yield Problem.of(f"casting.{part.id}.pour_depth", "found 0", "write a depth above zero", "zero")
 
 
 def doubts(part: Casting, shop: Shop, tables: Tables) -> Iterator[Doubt]:  # noqa: ARG001

@@ -53,7 +53,7 @@ def problems(part: Coating, shop: Shop, tables: Tables) -> Iterator[Problem]:  #
     if (part.area is None) != bool(part.length and part.width) or (part.area and (part.length or part.width)):
         given = 0 if part.area is None else 2
         words = f"{one_wanted(given)} of area and sides"
-        yield Problem(f"coating.{part.id}.area", words, "write area, or length and width")
+        yield Problem.of(f"coating.{part.id}.area", words, "write area, or length and width", "one_of")
 
 
 def doubts(part: Coating, shop: Shop, tables: Tables) -> Iterator[Doubt]:  # noqa: ARG001

@@ -49,7 +49,9 @@ def take_off(part: Finish, shop: Shop, tables: Tables, pick: Pick) -> TakeOff:  
 def problems(part: Finish, shop: Shop, tables: Tables) -> Iterator[Problem]:  # noqa: ARG001
     """Coverage divides: it must be above zero."""
     if first(part.coverage, FINISHES.of(shop).coverage).least <= 0:
-        yield Problem(f"finish.{part.id}.coverage", "found 0", 'write a coverage such as "11 m2/L"')
+        yield Problem.of(
+            f"finish.{part.id}.coverage", "found 0", 'write a coverage such as "11 m2/L"', "zero"
+        )
 
 
 def several(part: Finish, copies: int) -> Finish:

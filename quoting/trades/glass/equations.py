@@ -118,10 +118,18 @@ def problems(part: Glass, shop: Shop, tables: Tables) -> Iterator[Problem]:
     if pane(part.thickness, tables) is None:
         sizes = ", ".join(f"{one.thickness_m * 1000:g}" for one in tables.panes)
         found = f"found {part.thickness * 1000:.4g} mm, no nominal thickness of glass"
-        yield Problem(f"{path}.thickness", found, f"write one of {sizes} mm, or an inch size")
+        yield Problem.of(
+            f"{path}.thickness",
+            found,
+            f"write one of {sizes} mm, or an inch size",
+            "not_a_choice",
+            thickness=part.thickness * 1000,
+        )
     if (part.price is None) == (not part.tariff):
         given = int(part.price is not None) + int(bool(part.tariff))
-        yield Problem(f"{path}.price", f"{one_wanted(given)} of price and tariff", "write one of them")
+        yield Problem.of(
+            f"{path}.price", f"{one_wanted(given)} of price and tariff", "write one of them", "one_of"
+        )
         return
     if part.price is not None:
         return
@@ -132,7 +140,13 @@ def problems(part: Glass, shop: Shop, tables: Tables) -> Iterator[Problem]:
     if per_area(part, tariff, tables) is None:
         priced_sizes = ", ".join(f"{size * 1000:g} mm" for size in tariff.per_area)
         found = f"found {part.thickness * 1000:g} mm, not in the tariff"
-        yield Problem(f"{path}.thickness", found, f"write one of {priced_sizes}")
+        yield Problem.of(
+            f"{path}.thickness",
+            found,
+            f"write one of {priced_sizes}",
+            "not_a_choice",
+            thickness=part.thickness * 1000,
+        )
     edge = part.edge or tariff.edge
     for field, name, known in (("edge", edge, tariff.per_edge), ("treatment", part.treatment, tariff.factor)):
         if name not in known:

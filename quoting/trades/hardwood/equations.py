@@ -103,14 +103,19 @@ def problems(part: Hardwood, shop: Shop, tables: Tables) -> Iterator[Problem]:
     or_else = ", or describe it in the shop file: [species.<name>] density"
     yield from untabled(f"{path}.species", part.species, tables.species, or_else)
     if part.waste is not None and part.yield_ is not None:
-        yield Problem(f"{path}.waste", "found waste and yield", "write one of them")
+        yield Problem.of(f"{path}.waste", "found waste and yield", "write one of them", "one_of")
     if part.yield_ is not None and not 0 < part.yield_.least <= part.yield_.most <= 1:
-        yield Problem(f"{path}.yield", "found a yield outside 0 to 100 %", 'write a yield such as "80 %"')
+        yield Problem.of(
+            f"{path}.yield",
+            "found a yield outside 0 to 100 %",
+            'write a yield such as "80 %"',
+            "out_of_range",
+        )
     if chosen_rough_m(part, TIMBER.of(shop)) is None:
         needed = needed_for_m(part, TIMBER.of(shop))
         found = f"found a part that needs stock of {needed * 1000:.4g} mm ({needed / INCH_M:.4g} in)"
         words = f"{found}, thicker than any size of [timber]"
-        yield Problem(f"{path}.thickness", words, "write layers = 2, or another rough")
+        yield Problem.of(f"{path}.thickness", words, "write layers = 2, or another rough", "no_fit")
     yield from larger_shape(path, part)
     if part.joints and part.joinery not in shop.standard:
         yield unknown(f"{path}.joinery", part.joinery, shop.standard)
@@ -150,8 +155,17 @@ def shop_rules(shop: Shop) -> Iterator[Problem]:
     """Staves that are wider than their joints lose, and in order."""
     timber = TIMBER.of(shop)
     if timber.stave_least <= timber.joint_loss:
-        yield Problem("timber.stave_least", "found no more than a joint loses", "write a wider stave")
+        yield Problem.of(
+            "timber.stave_least", "found no more than a joint loses", "write a wider stave", "too_small"
+        )
     if timber.stave_most < timber.stave_least:
-        yield Problem("timber.stave_most", "found less than stave_least", "write the widest stave of a panel")
+        yield Problem.of(
+            "timber.stave_most",
+            "found less than stave_least",
+            "write the widest stave of a panel",
+            "too_small",
+        )
     if timber.stave_width <= timber.joint_loss:
-        yield Problem("timber.stave_width", "found no more than joint_loss", "write the usual board width")
+        yield Problem.of(
+            "timber.stave_width", "found no more than joint_loss", "write the usual board width", "too_small"
+        )

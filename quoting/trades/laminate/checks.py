@@ -36,22 +36,42 @@ def problems(part: Laminate, shop: Shop, tables: Tables) -> Iterator[Problem]:
         fill = f"{lay.fibre_kg_m2 * 1000:.4g} g/m2 of fibre fill more than {lay.ply_m * 1000:.4g} mm"
         found = f"found a fibre fraction of {fraction:.3g}: {fill}"
         wanted = "write a thicker ply_thickness or a lighter ply_mass"
-        yield Problem(f"{path}.ply_thickness", found, wanted)
+        yield Problem.of(f"{path}.ply_thickness", found, wanted, "too_large", fraction=fraction)
     if not part.plies_per_round and lay.fitting_plies < part.block:
-        yield Problem(
+        yield Problem.of(
             f"{path}.working_time",
             f"found that no block of {part.block} plies fits: {part.block} x {lay.time_per_ply_h * 60:.4g} min"
             f" + {lay.close_h * 60:.4g} min to close against {lay.working_h * 60:.4g} min x {LAMINATES.of(shop).working_time_used:.0%}",
             "write plies_per_round, a smaller block, or a slower resin",
+            "impossible",
+            block=part.block,
+            time_per_ply_h=lay.time_per_ply_h * 60,
+            close_h=lay.close_h * 60,
+            working_h=lay.working_h * 60,
+            working_time_used=LAMINATES.of(shop).working_time_used,
         )
     rounds = whole_up(lay.plies / lay.per_round)
     for number, row in enumerate(part.flatten, start=1):
         if row.after is not None and row.after > rounds:
             words = f"found after = {row.after}, and {rounds:.0f} rounds"
-            yield Problem(f"{path}.flatten.{number}.after", words, 'write a round that happens, or "last"')
+            yield Problem.of(
+                f"{path}.flatten.{number}.after",
+                words,
+                'write a round that happens, or "last"',
+                "too_large",
+                after=row.after,
+                rounds=rounds,
+            )
     if rounds > MOST_ROUNDS:
         words = f"found {rounds:.0f} rounds (most {MOST_ROUNDS})"
-        yield Problem(f"{path}.thickness", words, "check thickness, ply_thickness and plies_per_round")
+        yield Problem.of(
+            f"{path}.thickness",
+            words,
+            "check thickness, ply_thickness and plies_per_round",
+            "too_many",
+            rounds=rounds,
+            most=MOST_ROUNDS,
+        )
 
 
 def _missing(part: Laminate, shop: Shop, tables: Tables) -> Iterator[Problem]:
@@ -61,21 +81,25 @@ def _missing(part: Laminate, shop: Shop, tables: Tables) -> Iterator[Problem]:
     sheet = part.sheet_length is not None and part.sheet_width is not None
     if sheet == (part.roll_width is not None) or (part.sheet_length is None) != (part.sheet_width is None):
         found = f"{one_wanted(0 if part.roll_width is None else 2)} of sheet size and roll"
-        yield Problem(path, found, "write sheet_length and sheet_width, or roll_width")
+        yield Problem.of(path, found, "write sheet_length and sheet_width, or roll_width", "one_of")
     elif part.overlap >= min(
         side for side in (part.sheet_length, part.sheet_width, part.roll_width) if side is not None
     ):
-        yield Problem(f"{path}.overlap", "found an overlap as wide as the sheet", "write a smaller overlap")
+        yield Problem.of(
+            f"{path}.overlap", "found an overlap as wide as the sheet", "write a smaller overlap", "too_large"
+        )
     ply = ply_thickness(part, shop)
     if ply is None or (part.ply_thickness is not None and part.trial):
         found = "found no cured thickness, or two"
-        yield Problem(f"{path}.ply_thickness", found, "write ply_thickness, or trial strips")
+        yield Problem.of(f"{path}.ply_thickness", found, "write ply_thickness, or trial strips", "one_of")
     elif ply.least <= 0:
-        yield Problem(f"{path}.ply_thickness", "found 0", "write a thickness above zero")
+        yield Problem.of(f"{path}.ply_thickness", "found 0", "write a thickness above zero", "zero")
     yield from wrong_learning(path, part.learning)
     for name in ("laying_sheets", "laying_roll"):
         if name in part.standard:
-            yield Problem(f"{path}.standard.{name}", "found a time of its own", "write time_per_ply")
+            yield Problem.of(
+                f"{path}.standard.{name}", "found a time of its own", "write time_per_ply", "conflict"
+            )
     yield from _wrong_flattening(part, shop)
 
 
@@ -85,17 +109,24 @@ def _wrong_flattening(part: Laminate, shop: Shop) -> Iterator[Problem]:
         path = f"laminate.{part.id}.flatten.{number}"
         passes = row.stepover is not None and row.feed is not None
         if (row.hours is None) != passes or (row.hours and (row.stepover or row.feed)):
-            yield Problem(
-                path, "found neither hours nor a pass, or both", 'write hours = "2 h", or stepover and feed'
+            yield Problem.of(
+                path,
+                "found neither hours nor a pass, or both",
+                'write hours = "2 h", or stepover and feed',
+                "one_of",
             )
         elif passes and (not row.stepover or not row.feed):
-            yield Problem(path, "found a stepover or feed of 0", "write values above zero")
+            yield Problem.of(path, "found a stepover or feed of 0", "write values above zero", "zero")
         if row.machine and row.machine not in shop.machine:
             yield unknown(f"{path}.machine", row.machine, shop.machine)
         if not row.machine and passes:
-            yield Problem(f"{path}.machine", "found nothing", "write the machine that makes the pass")
+            yield Problem.of(
+                f"{path}.machine", "found nothing", "write the machine that makes the pass", "missing"
+            )
         if row.attended is not None and row.attended.most > 1:
-            yield Problem(f"{path}.attended", "found more than 100 %", "write the share of its hours")
+            yield Problem.of(
+                f"{path}.attended", "found more than 100 %", "write the share of its hours", "too_large"
+            )
         if row.who and row.who not in shop.pay:
             yield unknown(f"{path}.who", row.who, shop.pay)
 
@@ -140,7 +171,9 @@ def shop_rules(shop: Shop) -> Iterator[Problem]:
     for name in TRADE.reckoned:
         one = shop.standard.get(name)
         if one is not None and one.setup is not None and TRADE.name in one.applies_to:
-            yield Problem(f"standard.{name}.setup", "found a set-up", "write it as bag_setup of [laminate]")
+            yield Problem.of(
+                f"standard.{name}.setup", "found a set-up", "write it as bag_setup of [laminate]", "conflict"
+            )
 
 
 def dangers(part: Laminate) -> tuple[str, ...]:

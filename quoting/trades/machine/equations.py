@@ -48,13 +48,18 @@ def problems(part: Machine, shop: Shop, tables: Tables) -> Iterator[Problem]:  #
         yield unknown(f"{path}.machine", part.machine, shop.machine)
     surface = [name for name in ("area", "stepover", "feed") if getattr(part, name)]
     if part.hours is None and len(surface) < 3:
-        yield Problem(
-            path, "found neither hours nor a whole surface", 'write hours = "2 h", or area, stepover and feed'
+        yield Problem.of(
+            path,
+            "found neither hours nor a whole surface",
+            'write hours = "2 h", or area, stepover and feed',
+            "missing",
         )
     if part.hours is not None and (surface or part.passes > 1):
-        yield Problem(path, "found hours and a surface", "write one of them")
+        yield Problem.of(path, "found hours and a surface", "write one of them", "one_of")
     if part.attended is not None and part.attended.most > 1:
-        yield Problem(f"{path}.attended", "found more than 100 %", "write the share of its hours")
+        yield Problem.of(
+            f"{path}.attended", "found more than 100 %", "write the share of its hours", "too_large"
+        )
 
 
 def several(part: Machine, copies: int) -> Machine:

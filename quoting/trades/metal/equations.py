@@ -92,10 +92,13 @@ def problems(part: Metal, shop: Shop, tables: Tables) -> Iterator[Problem]:
     if (part.section is None) == (part.mass_per_length is None):
         given = int(part.section is not None) + int(part.mass_per_length is not None)
         words = f"{one_wanted(given)} of section and mass_per_length"
-        yield Problem(f"{path}.section", words, "write one of them")
+        yield Problem.of(f"{path}.section", words, "write one of them", "one_of")
     if not 0 < part.length <= stock_of(part, shop) and path not in tables.yields:
-        yield Problem(
-            f"{path}.length", "found a piece of 0, or longer than its stock", "write a longer stock_length"
+        yield Problem.of(
+            f"{path}.length",
+            "found a piece of 0, or longer than its stock",
+            "write a longer stock_length",
+            "no_fit",
         )
 
 

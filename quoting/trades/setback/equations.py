@@ -40,6 +40,14 @@ def take_off(part: Setback, shop: Shop, tables: Tables, pick: Pick) -> TakeOff: 
 def rules(part: Setback) -> Iterator[Problem]:
     """What it would take, and a chance."""
     if part.hours is None and part.cost is None:
-        yield Problem(f"setback.{part.id}", "found neither hours nor cost", "write what it would take")
+        yield Problem.of(
+            f"setback.{part.id}", "found neither hours nor cost", "write what it would take", "missing"
+        )
     if part.chance > 1:
-        yield Problem(f"setback.{part.id}.chance", f"found {part.chance:g}", "write a chance from 0 to 1")
+        yield Problem.of(
+            f"setback.{part.id}.chance",
+            f"found {part.chance:g}",
+            "write a chance from 0 to 1",
+            "too_large",
+            chance=part.chance,
+        )

@@ -84,7 +84,7 @@ def problems(part: Sheet, shop: Shop, tables: Tables) -> Iterator[Problem]:
     """A part must come out of its sheet, or of one of the cut plan; a shape out of its blank."""
     if f"sheet.{part.id}" not in tables.yields and best_pieces(part, kerf_of(part, shop)) < 1:
         words = "found a part larger than its sheet" + (" along the grain" if part.grain else "")
-        yield Problem(f"sheet.{part.id}.length", words, "write a larger sheet or a smaller part")
+        yield Problem.of(f"sheet.{part.id}.length", words, "write a larger sheet or a smaller part", "no_fit")
     yield from larger_shape(f"sheet.{part.id}", part)
 
 

@@ -41,23 +41,30 @@ def problems(part: Upholstery, shop: Shop, tables: Tables) -> Iterator[Problem]:
     yield from _idle(path, part)
     for name in DIVIDING:
         if getattr(part, name) == 0:
-            yield Problem(f"{path}.{name}", "found 0", "write it above zero, or leave it out")
+            yield Problem.of(f"{path}.{name}", "found 0", "write it above zero, or leave it out", "zero")
     if part.foam and part.thickness is None:
-        yield Problem(f"{path}.thickness", "found foam without its thickness", 'write thickness = "2 in"')
+        yield Problem.of(
+            f"{path}.thickness", "found foam without its thickness", 'write thickness = "2 in"', "missing"
+        )
     if not part.foam and part.wrap is None:
         found = "found neither foam nor wrap: what is turned over the edge is not known"
-        yield Problem(f"{path}.wrap", found, 'write wrap = "3 in", or foam and its thickness')
+        yield Problem.of(f"{path}.wrap", found, 'write wrap = "3 in", or foam and its thickness', "missing")
     if part.foam and (part.sheet_length is None) != (part.sheet_width is None):
         missing = "sheet_length" if part.sheet_length is None else "sheet_width"
-        yield Problem(
-            f"{path}.{missing}", "found one side of a sheet of foam", "write both sides, or neither"
+        yield Problem.of(
+            f"{path}.{missing}",
+            "found one side of a sheet of foam",
+            "write both sides, or neither",
+            "missing",
         )
     elif part.sheet_length is not None and pads_a_sheet(part) < 1:
         wanted = "write a larger sheet, or leave its sides out for foam that is cut to size"
-        yield Problem(f"{path}.sheet_length", "found a pad larger than its sheet of foam", wanted)
+        yield Problem.of(
+            f"{path}.sheet_length", "found a pad larger than its sheet of foam", wanted, "no_fit"
+        )
     if flat := [one.name for one in part.cover if not one.length or not one.width]:
         found = f'found a piece "{flat[0]}" with a side of 0'
-        yield Problem(f"{path}.cover", found, "write its sides above zero")
+        yield Problem.of(f"{path}.cover", found, "write its sides above zero", "zero")
     else:
         yield from _too_wide(path, part, own)
 
@@ -67,14 +74,16 @@ def _idle(path: str, part: Upholstery) -> Iterator[Problem]:
     for item, those in RESTS_ON.items():
         for name in those:
             if not getattr(part, item) and getattr(part, name) not in (None, BOUGHT):
-                yield Problem(f"{path}.{name}", f"found {name} without {item}", f'write {item} = "...", or leave it out')  # fmt: skip
+                yield Problem.of(f"{path}.{name}", f"found {name} without {item}", f'write {item} = "...", or leave it out', "missing", name=name, item=item)  # fmt: skip
 
 
 def _too_wide(path: str, part: Upholstery, own: UpholsteryDefaults) -> Iterator[Problem]:
     """Pieces that are wider than the roll the way they lie, and what to write: turned they may fit."""
     if roll_m(part, own) < part.repeat_across * (1 - TOLERANCE):
         found = f"found a repeat of {_mm(part.repeat_across)} across a roll of {_mm(roll_m(part, own))}"
-        yield Problem(f"{path}.repeat_across", found, "write the repeat along the roll as repeat_along")
+        yield Problem.of(
+            f"{path}.repeat_across", found, "write the repeat along the roll as repeat_along", "no_fit"
+        )
         return
     wide = [one for one in laid(part, own, part.railroaded) if one.side_by_side < 1]
     if not wide:
@@ -83,7 +92,7 @@ def _too_wide(path: str, part: Upholstery, own: UpholsteryDefaults) -> Iterator[
     fits = all(one.side_by_side >= 1 for one in laid(part, own, not part.railroaded))
     write = f"write railroaded = {turned}" if fits else "write a wider roll_width, or seam it: smaller size, and the rest in cover"  # fmt: skip
     found = f"found a cover of {_mm(wide[0].across_m)} across a roll of {_mm(roll_m(part, own))}"
-    yield Problem(f"{path}.railroaded" if part.railroaded else f"{path}.width", found, write)
+    yield Problem.of(f"{path}.railroaded" if part.railroaded else f"{path}.width", found, write, "no_fit")
 
 
 def _mm(length_m: float) -> str:
@@ -125,4 +134,4 @@ def shop_rules(shop: Shop) -> Iterator[Problem]:
     own = COVERING.of(shop)
     for name in ("roll_width", "foam_density", "webbing_spacing"):
         if getattr(own, name) <= 0:
-            yield Problem(f"upholstery.{name}", "found 0", "write it above zero")
+            yield Problem.of(f"upholstery.{name}", "found 0", "write it above zero", "zero")

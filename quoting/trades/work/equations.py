@@ -42,10 +42,10 @@ def rules(part: Work) -> Iterator[Problem]:
     """Hours in all, or a time for each."""
     if (part.hours is None) == (part.each is None):
         wanted = 'write hours = "3 h", or each and quantity'
-        yield Problem(f"work.{part.id}", "found both or neither of hours and each", wanted)
+        yield Problem.of(f"work.{part.id}", "found both or neither of hours and each", wanted, "one_of")
     if part.hours is not None and (part.quantity > 1 or part.learning is not None):
         words = "found quantity or learning with hours in all"
-        yield Problem(f"work.{part.id}", words, "write each, or hours alone")
+        yield Problem.of(f"work.{part.id}", words, "write each, or hours alone", "conflict")
 
 
 def problems(part: Work, shop: Shop, tables: Tables) -> Iterator[Problem]:  # noqa: ARG001
