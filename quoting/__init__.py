@@ -8,11 +8,11 @@ Decimal('4730.00')
 
 TYPE_CHECKING = False  # typing would take as long to load as all of this
 if TYPE_CHECKING:
-    from quoting.api import Job, Shop, load, shop
+    from quoting.api import Job, Shop, check, load, shop
     from quoting.errors import Problem, Problems
 
 __version__ = "0.2.0"
-__all__ = ["Job", "Problem", "Problems", "Shop", "__version__", "load", "shop"]
+__all__ = ["Job", "Problem", "Problems", "Shop", "__version__", "check", "load", "shop"]
 
 _HOMES = {"Problem": "quoting.errors", "Problems": "quoting.errors"}
 

@@ -9,6 +9,7 @@ from pathlib import Path
 
 from quoting.api.results import (
     Calendar,
+    Checked,
     Comparison,
     CutPlan,
     Price,
@@ -16,92 +17,104 @@ from quoting.api.results import (
     Reach,
     Risk,
     Sale,
+    never,
+    quiet,
     texts_of,
 )
+from quoting.job.files import Given
 from quoting.runs import cut as cuts
 from quoting.runs import pricing
 from quoting.runs import reach as reaches
 from quoting.runs import risk as risks
 from quoting.runs import sell as sales
+from quoting.runs.answer import answer
 
 NOTHING: Mapping[str, object] = {}
 
 
 def load(
-    job: str | Path,
+    job: Given,
     shop: str | Path | None = None,
     settings: Mapping[str, object] = NOTHING,
     *,
     today: date | None = None,
 ) -> Job:
-    """A job to ask: its file, the shop folder (the job's own where none is named), and values to try by their path, such as
-    {"pricing.margin": "35 %"}. `today` is the day it is priced for. Raises quoting.Problems with all that is wrong.
+    """A job to ask. `job` is the path of its file, its text (of more than one line), or tables as TOML makes them; `shop` the shop
+    folder, which a job that is no file needs, and else is its own or the one above; `settings` are values to try by their path, such as
+    {"pricing.margin": "35 %"}; `today` is the day it is priced for where it names none. Raises quoting.Problems with all that is wrong.
     """
-    day = date.today() if today is None else today
-    found = Job(Path(job), None if shop is None else Path(shop), tuple(texts_of(settings)), day)
-    pricing.check(found.path, found.shop, day, found.settings)
+    found = _job(job, shop, settings, today)
+    pricing.check(found.given, found.shop, found.today, found.settings)
     return found
+
+
+def check(
+    job: Given,
+    shop: str | Path | None = None,
+    settings: Mapping[str, object] = NOTHING,
+    *,
+    today: date | None = None,
+) -> Checked:
+    """A job read whatever is wrong in it: what can be priced of it, and every problem with its place. Raises nothing for a maker's mistake."""
+    found = _job(job, shop, settings, today)
+    return Checked(answer(found.given, found.shop, found.settings, found.today))
+
+
+def _job(job: Given, shop: str | Path | None, settings: Mapping[str, object], today: date | None) -> Job:
+    folder = None if shop is None else Path(shop)
+    return Job(job, folder, tuple(texts_of(settings)), date.today() if today is None else today)
 
 
 @dataclass(frozen=True, slots=True)
 class Job:
     """A job that was found right. Each answer reads its files anew: who edits them meanwhile is answered by what stands there."""
 
-    path: Path
+    given: Given
     shop: Path | None
     settings: tuple[str, ...]
     today: date
 
     def price(self) -> Price:
-        """Cost and price, line by line."""
-        return Price(pricing.price(self.path, self.shop, self.today, self.settings))
+        """Cost and price, line by line; its options in its place."""
+        return Price(pricing.price(self.given, self.shop, self.today, self.settings))
 
     def risk(self, draws: int | None = None, seed: int | None = None) -> Risk:
         """How sure the price is. `draws` and `seed` else as job and shop say."""
         return Risk(
-            risks.risk(self.path, self.shop, self.today, self.settings, draws, seed, None, False, _quiet)
+            risks.risk(self.given, self.shop, self.today, self.settings, draws, seed, None, False, quiet)
         )
 
     def reach(self, *, price: object = "", to: str = "", road: str = "", carrier: object = "") -> Reach:
         """How far it goes: at another `price`, `to` a place, by a `road` distance, against a `carrier`'s price."""
         asked = reaches.Asked(str(price), "", to, road, str(carrier), False)
-        return Reach(reaches.reach(self.path, self.shop, self.today, Path(), self.settings, asked, None))
+        return Reach(reaches.reach(self.given, self.shop, self.today, Path(), self.settings, asked, None))
 
-    def compare(self, *others: str | Path, columns: tuple[Mapping[str, object], ...] = ()) -> Comparison:
-        """Its options side by side, with `others` (job files), or with values tried in `columns` of their own."""
+    def compare(self, *others: Given, columns: tuple[Mapping[str, object], ...] = ()) -> Comparison:
+        """Its options side by side, with `others` (jobs), or with values tried in `columns` of their own."""
         tried = ["; ".join(texts_of(one)) for one in columns]
-        jobs = [self.path, *map(Path, others)]
+        jobs = [self.given, *others]
         return Comparison(risks.compare(jobs, self.shop, self.today, self.settings, tried))
 
     def sell(self, *, price: object = "", channel: str = "") -> Sale:
         """What it can be sold for through each channel, and what is left of a `price`."""
         return Sale(
             sales.sell(
-                str(self.path), self.shop, self.today, Path(), self.settings, str(price), channel, None, False
+                self.given, self.shop, self.today, Path(), self.settings, str(price), channel, None, False
             )
         )
 
     def cut(self, seconds: float | None = None) -> CutPlan:
         """The cut plans, searched so long for a better one [s]; as prices do where nothing is said."""
         asked = cuts.Asked(seconds, None, False)
-        return CutPlan(cuts.cut(self.path, self.shop, self.today, self.settings, asked, _quiet, _never))
+        return CutPlan(cuts.cut(self.given, self.shop, self.today, self.settings, asked, quiet, never))
 
     def calendar(self) -> Calendar:
         """The days of the build."""
-        return Calendar(pricing.calendar(self.path, self.shop, self.today, self.settings, None, False)[0])
+        return Calendar(pricing.calendar(self.given, self.shop, self.today, self.settings, None, False)[0])
 
     def quote(self, folder: str | Path, *, xml: bool = False, overwrite: bool = False) -> Quote:
         """Write the client's quote, the workbook and the maker's sheet into a folder, as drafts; all or none."""
         found, files = pricing.quote(
-            self.path, self.shop, self.today, self.settings, Path(folder), overwrite, xml, _quiet
+            self.given, self.shop, self.today, self.settings, Path(folder), overwrite, xml, quiet
         )
         return Quote(found, tuple(files))
-
-
-def _quiet(_: str) -> None:
-    """Nobody watches."""
-
-
-def _never() -> bool:
-    """Nobody ends it."""
-    return False

@@ -14,11 +14,12 @@ from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar, Generic, TypeVar
 
 from quoting.as_data import happened, planned
-from quoting.as_data.record import Data, dumped
-from quoting.errors import one_line
+from quoting.as_data.record import Data, dumped, problem_data
+from quoting.errors import Problem, one_line
 from quoting.measures.showing import road_unit
 from quoting.money import OWN, printed
 from quoting.pricing.record import Priced
+from quoting.runs.answer import Answer
 from quoting.runs.builds import AllPieces, Reviewed, Stands
 from quoting.runs.cut import CutOut
 from quoting.runs.learn import Lessons
@@ -152,6 +153,39 @@ class Price(Result[Priced]):
         from quoting.documents.pictures.price import price_picture
 
         return price_picture(self.found)
+
+
+class Checked(Result[Answer]):
+    """A job with all that is wrong in it, and the price of what can be reckoned."""
+
+    _rows = "problems"
+
+    @property
+    def problems(self) -> tuple[Problem, ...]:
+        """What a maker must put right: each with its file, line, path, kind and words."""
+        return self.found.problems
+
+    @property
+    def price(self) -> Price | None:
+        """The price of what can be reckoned; none where too little can. Without the parts that are `left_out`."""
+        return None if self.found.priced is None else Price(self.found.priced)
+
+    @property
+    def left_out(self) -> tuple[str, ...]:
+        """Parts that stand in no price, for something is wrong in them."""
+        return self.found.left_out
+
+    def _data(self) -> Data:
+        priced = self.found.priced
+        return problem_data(self.problems, () if priced is None else priced.warnings, self.left_out)
+
+    def _of(self) -> str:
+        return "a job" if self.found.brief is None else self.found.brief.job.piece.title
+
+    def _answer(self) -> Iterator[tuple[str, str]]:
+        yield "things to put right", str(len(self.problems))
+        if self.price is not None:
+            yield "total", printed(self.price.total, self.price.currency, OWN)
 
 
 class Risk(Result[Drawn]):
@@ -435,3 +469,12 @@ def texts_of(settings: Mapping[str, object]) -> list[str]:
         f"{path}={str(value).lower() if isinstance(value, bool) else value}"
         for path, value in settings.items()
     ]
+
+
+def quiet(_: object) -> None:
+    """Nobody watches."""
+
+
+def never() -> bool:
+    """Nobody ends it."""
+    return False

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
-from quoting.api.results import AllReviewed, Learnt, Pieces, Review, Standing
+from quoting.api.results import AllReviewed, Learnt, Pieces, Review, Standing, quiet
 from quoting.runs import builds, learn, pricing, shops
 
 
@@ -37,13 +37,9 @@ class Shop:
     def review(self, number: str = "") -> Review | AllReviewed:
         """Where a finished piece made or lost money; all of them where none is named."""
         if not number:
-            return AllReviewed(builds.review_all(self.folder, _quiet))
+            return AllReviewed(builds.review_all(self.folder, quiet))
         return Review(builds.review(self.folder, number, builds.Papers(None, False, False)))
 
     def learn(self) -> Learnt:
         """What finished pieces teach of the standards. Nothing is written."""
-        return Learnt(learn.learn(self.folder, self.today, (), False, _quiet))
-
-
-def _quiet(_: str) -> None:
-    """Nobody watches."""
+        return Learnt(learn.learn(self.folder, self.today, (), False, quiet))

@@ -62,6 +62,19 @@ def path_of_job(job: Given) -> Path | None:
     return job if isinstance(job, Path) else None
 
 
+class Called(NamedTuple):
+    """How papers of a job are called, and what they say they were made from."""
+
+    name: str
+    origin: str
+
+
+def called(job: Given) -> Called:
+    """By its file; a job that is none has no name of its own."""
+    path = path_of_job(job)
+    return Called(NAMELESS, NAMELESS) if path is None else Called(path.stem, str(path.resolve()))
+
+
 def read_job(job: Given) -> Source:
     """A job file, a job that is filled in as a spreadsheet, a text, or tables. Problems with what cannot be read."""
     path = path_of_job(job)

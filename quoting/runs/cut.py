@@ -13,6 +13,7 @@ from quoting.cut_plans.items import groups, shapes
 from quoting.cut_plans.plan import Unplanned, unplanned, unused_rows
 from quoting.errors import refused, right
 from quoting.job.brief import Brief
+from quoting.job.files import Given, called
 from quoting.job.starters import wording
 from quoting.job.stock import StockRow, tally_text
 from quoting.nesting.pattern import USUAL, Limit
@@ -80,7 +81,7 @@ class CutOut(NamedTuple):
 
 
 def cut(
-    job: Path, shop: Path | None, today: date, settings: Settings, asked: Asked, step: Tell, halt: Halt
+    job: Given, shop: Path | None, today: date, settings: Settings, asked: Asked, step: Tell, halt: Halt
 ) -> CutOut:
     """Plan the cuts of a job; `halt` ends the search, and the best plans so far are kept. Raises Problems with all that is wrong, and where no stock is listed."""
     if asked.seconds is not None and not 0 < asked.seconds < float("inf"):
@@ -92,7 +93,7 @@ def cut(
     if not brief.plans:
         found = "found no stock to cut the parts from"
         wanted = "write [[board]], [[sheet_size]] or [[bar_length]], or [cut] with tally = a CSV file beside the job"
-        raise refused("", found, wanted, job.name, code="no_stock")
+        raise refused("", found, wanted, brief.sources[0].name, code="no_stock")
     run = cost(brief, likely)
     planned = CutOut(
         brief=brief,
@@ -110,8 +111,8 @@ def cut(
     )
     if asked.out is None:
         return planned
-    files = _papers(planned, job.stem)
-    return planned._replace(written=write_all(asked.out, files, str(job.resolve()), asked.overwrite))
+    files = _papers(planned, called(job).name)
+    return planned._replace(written=write_all(asked.out, files, called(job).origin, asked.overwrite))
 
 
 def rack_after(brief: Brief) -> Iterator[StockRow]:

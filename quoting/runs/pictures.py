@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from quoting.errors import Problems
+from quoting.job.files import Given, called
 from quoting.pricing.outlook import outlook_of
 from quoting.pricing.record import Priced
 from quoting.runs.pricing import Checked, Tell, check, priced_alone
@@ -23,7 +24,7 @@ CUT = "cut plan"
 
 
 def pictures(
-    job: Path,
+    job: Given,
     shop: Path | None,
     today: date,
     settings: Settings,
@@ -41,10 +42,10 @@ def pictures(
     step("drawing")
     drawn = dict(figures(checked, priced, tell))
     paged = [figure for name, figure in drawn.items() if name != CUT]
-    files = {f"{job.stem} pictures.pdf": pages_bytes(paged, priced)}
+    files = {f"{called(job).name} pictures.pdf": pages_bytes(paged, priced)}
     for name, figure in drawn.items():
-        files |= files_of(f"{job.stem} {name}", figure)
-    return write_all(out, files, str(job.resolve()), overwrite)
+        files |= files_of(f"{called(job).name} {name}", figure)
+    return write_all(out, files, called(job).origin, overwrite)
 
 
 def figures(checked: Checked, priced: Priced, tell: Tell) -> Iterator[tuple[str, Figure]]:

@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 from quoting.errors import Halted, Problem, Problems, refused, right
 from quoting.job.brief import Brief
-from quoting.job.files import PRICE_FILE, Given, files_of
+from quoting.job.files import PRICE_FILE, Given, called, files_of, path_of_job
 from quoting.job.load import load_shop
 from quoting.job.starters import shipped, starter_text, starter_values
 from quoting.nesting.pattern import Limit, usual
@@ -110,7 +110,7 @@ def read_brief(
     return found.brief, list(found.problems)
 
 
-def price(job: Path, shop: Path | None, today: date, settings: Settings = ()) -> Priced:
+def price(job: Given, shop: Path | None, today: date, settings: Settings = ()) -> Priced:
     """Price a job, and each of its options in its place."""
     return with_options(check(job, shop, today, settings))[0]
 
@@ -132,7 +132,7 @@ def with_options(checked: Checked) -> tuple[Priced, dict[str, Priced]]:
 
 
 def quote(
-    job: Path,
+    job: Given,
     shop: Path | None,
     today: date,
     settings: Settings,
@@ -149,11 +149,12 @@ def quote(
     step("pricing")
     checked = check(job, shop, today, settings)
     result, _ = with_options(checked)
-    folder = out if out is not None else job.resolve().parent
-    origin = str(job.resolve())
+    name, origin = called(job)
+    path = path_of_job(job)
+    folder = out or (path.resolve().parent if path is not None else checked.brief.folder)
     # An electronic quote that was written before would say the old price beside the new paper.
-    xml = xml or wrote(folder, f"{job.stem}{XML}", origin)
-    result, files = documents(result, checked, job.stem, xml, step)
+    xml = xml or wrote(folder, f"{name}{XML}", origin)
+    result, files = documents(result, checked, name, xml, step)
     written = write_all(folder, files, origin, overwrite)
     return result, written
 
@@ -200,7 +201,7 @@ def documents(
 
 
 def calendar(
-    job: Path, shop: Path | None, today: date, settings: Settings, out: Path | None, overwrite: bool
+    job: Given, shop: Path | None, today: date, settings: Settings, out: Path | None, overwrite: bool
 ) -> tuple[Priced, list[Path]]:
     """The price of a job, which holds its days; written as an iCalendar file where a folder is named."""
     priced = priced_alone(check(job, shop, today, settings, with_options=False))
@@ -208,8 +209,8 @@ def calendar(
         return priced, []
     from quoting.documents.open_forms import calendar_bytes
 
-    files = {f"{job.stem} days.ics": calendar_bytes(priced)}
-    return priced, write_all(out, files, str(job.resolve()), overwrite)
+    files = {f"{called(job).name} days.ics": calendar_bytes(priced)}
+    return priced, write_all(out, files, called(job).origin, overwrite)
 
 
 class Rates(NamedTuple):

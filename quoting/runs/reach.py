@@ -12,6 +12,7 @@ from quoting.advice import Advice, argument
 from quoting.costing.shared import waiting_share
 from quoting.errors import Problem, Reading, noted, refuse, refused
 from quoting.job.brief import Brief
+from quoting.job.files import Given, called
 from quoting.job.load import load_shop
 from quoting.job.read import straight_m
 from quoting.job.shop import Shop
@@ -78,7 +79,7 @@ class Found(NamedTuple):
 
 
 def reach(
-    job: Path | None,
+    job: Given | None,
     shop: Path | None,
     today: date,
     here: Path,
@@ -126,7 +127,7 @@ def reach(
     from quoting.documents.pictures.price import reach_picture
     from quoting.documents.pictures.writers import files_of
 
-    name, origin = (job.stem, str(job.resolve())) if job is not None else ("price", "price")
+    name, origin = called(job) if job is not None else ("price", "price")
     files = files_of(f"{name} reach", reach_picture(found, brief.shop, title, asked_m))
     return result._replace(written=write_all(out, files, origin, asked.overwrite))
 

@@ -11,6 +11,7 @@ from quoting.advice import Advice, argument
 from quoting.costing.model import cost
 from quoting.errors import Problem, Problems, refuse, refused
 from quoting.job.brief import SOURCE, Brief
+from quoting.job.files import Given, called
 from quoting.job.job import Option
 from quoting.job.rules import draws_rule
 from quoting.pick import likely
@@ -40,7 +41,7 @@ class Risk(NamedTuple):
 
 
 def risk(
-    job: Path,
+    job: Given,
     shop: Path | None,
     today: date,
     settings: Settings,
@@ -61,8 +62,8 @@ def risk(
         from quoting.documents.pictures.price import risk_picture
         from quoting.documents.pictures.writers import files_of
 
-        files = files_of(f"{job.stem} risk", risk_picture(priced, found))
-        written = write_all(out, files, str(job.resolve()), overwrite)
+        files = files_of(f"{called(job).name} risk", risk_picture(priced, found))
+        written = write_all(out, files, called(job).origin, overwrite)
     return Risk(priced, found, written)
 
 
@@ -85,7 +86,7 @@ class Compared(NamedTuple):
 
 
 def compare(
-    jobs: Sequence[Path], shop: Path | None, today: date, settings: Settings, columns: Sequence[str]
+    jobs: Sequence[Given], shop: Path | None, today: date, settings: Settings, columns: Sequence[str]
 ) -> Compared:
     """The versions of one job, each option and each of `columns` ("path=value; path=value"), or several jobs.
 
@@ -97,7 +98,7 @@ def compare(
     for job in jobs:
         checked = check(job, shop, today, settings)
         priced, options = with_options(checked)
-        name = AS_IT_IS if len(jobs) == 1 else job.stem
+        name = AS_IT_IS if len(jobs) == 1 else called(job).name
         found.append((name, (), checked.brief, priced))
         if len(jobs) == 1:
             for one in checked.brief.job.option:

@@ -11,6 +11,7 @@ from quoting.advice import Advice, argument
 from quoting.costing.shared import trip_beyond
 from quoting.errors import Problem, Problems, Reading, refuse, refused, unknown
 from quoting.job.brief import Brief
+from quoting.job.files import Given, called
 from quoting.job.load import load_shop
 from quoting.job.starters import wording
 from quoting.ledger import frozen, quotes
@@ -54,13 +55,13 @@ class ForSale(NamedTuple):
     gone: bool = False
 
 
-def of_job(job: Path, shop: Path | None, today: date, settings: Settings) -> ForSale:
+def of_job(job: Given, shop: Path | None, today: date, settings: Settings) -> ForSale:
     """A planned piece: nothing is spent yet, the reserve counts."""
     checked = check(job, shop, today, settings, with_options=False)
     priced = priced_alone(checked)
-    brief, pictures = checked.brief, (checked.picture, checked.logo)
+    brief, pictures, (name, origin) = checked.brief, (checked.picture, checked.logo), called(job)
     spending = planned_spending(priced, planned_base(brief, priced), bare_cost(brief))
-    return ForSale(job.stem, "planned", brief, priced, spending, *pictures, str(job.resolve()))
+    return ForSale(name, "planned", brief, priced, spending, *pictures, origin)
 
 
 def of_number(name: str, folder: Path, settings: Settings) -> ForSale:
@@ -123,7 +124,7 @@ class Found(NamedTuple):
 
 
 def sell(
-    piece: str,
+    piece: Given,
     shop: Path | None,
     today: date,
     here: Path,
@@ -133,14 +134,14 @@ def sell(
     out: Path | None,
     overwrite: bool,
 ) -> Found:
-    """Price a piece for sale. `piece` is a job file, or the number of an issued quote whose ledger tells what it took: that of the
+    """Price a piece for sale. `piece` is a job, or the number of an issued quote whose ledger tells what it took: that of the
     shop named, or of `here`. `price` and
     `channel` are asked about, and what card and offer say that are written into `out`; "" for those of the job.
     """
-    if _is_number(piece):
+    if isinstance(piece, str) and _is_number(piece):
         offered = of_number(piece, shop_folder_here(shop, here), settings)
     else:
-        offered = of_job(Path(piece), shop, today, settings)
+        offered = of_job(piece, shop, today, settings)
     brief, digits = offered.brief, offered.priced.digits
     name = channel or brief.job.price.channel or brief.shop.pricing.channel
     if name not in brief.shop.channel:
@@ -162,7 +163,7 @@ def sell(
 
 def _is_number(text: str) -> bool:
     with suppress(Reading):
-        return not Path(text).exists() and bool(number(text))
+        return bool(number(text)) and not Path(text).exists()
     return False
 
 

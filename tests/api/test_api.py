@@ -6,6 +6,7 @@ import json
 import shutil
 import subprocess
 import sys
+import tomllib
 from collections.abc import Callable
 from datetime import date
 from decimal import Decimal
@@ -171,6 +172,58 @@ def test_all_that_is_wrong_is_in_the_exception(tmp_path: Path) -> None:
     assert all(isinstance(one, quoting.Problem) for one in wrong.value.problems)
     assert {one.file for one in wrong.value.problems} == {"ash_bench.toml"}
     assert "lenght" in str(wrong.value)
+
+
+def test_a_job_may_be_a_text_or_tables() -> None:
+    """Of a shop that is named, priced as the file is; everything that is asked of a file may be asked of it."""
+    text = BENCH.read_text("utf-8")
+    few = {"risk.draws": 400}
+    file = quoting.load(BENCH, settings=few)
+    for given in (text, tomllib.loads(text)):
+        job = quoting.load(given, SAMPLES, few)
+        assert job.price().total == file.price().total
+        assert job.risk().cost == file.risk().cost
+        assert job.sell().target == file.sell().target
+        assert len(job.reach().to_frame()) == len(file.reach().to_frame())
+        assert job.compare(columns=({"pricing.margin": "40 %"},)).to_frame()["name"].tolist()[0] == "as it is"
+    with pytest.raises(quoting.Problems, match="shop"):
+        quoting.load(text)
+
+
+def test_a_quote_of_a_text_is_written_where_it_is_told(tmp_path: Path) -> None:
+    made = quoting.load(BENCH.read_text("utf-8"), SAMPLES).quote(tmp_path)
+    assert sorted(path.name for path in made.files) == [
+        "job breakdown.xlsx",
+        "job maker sheet.pdf",
+        "job quote.pdf",
+    ]
+
+
+def test_what_is_wrong_is_told_beside_what_can_be_priced() -> None:
+    """Nothing is raised: the other parts are priced, and each problem says where it stands."""
+    head, part, rest = BENCH.read_text("utf-8").partition("[[hardwood]]")
+    text = head + part + rest.replace("length = ", "lenght = ", 1)
+    found = quoting.check(text, SAMPLES)
+    assert [one.path for one in found.problems if one.code == "unknown_field"] == [("hardwood", 0, "lenght")]
+    assert len(found.left_out) == 1
+    assert found.price is not None
+    assert 0 < found.price.total < quoting.load(BENCH).price().total
+    whole = found.to_dict()
+    assert [one["code"] for one in whole["problems"]] == list(found.to_frame()["code"])
+    assert whole["left_out"] == list(found.left_out)
+    assert quoting.check(BENCH).problems == ()
+
+
+@pytest.mark.parametrize(
+    "given",
+    ["no such.toml", "no = toml\n= 3", {}, {"format": 1, "piece": 3}, 7, {"format": 2**70}, "\0\n", {1: 2}],
+)
+def test_nothing_that_is_given_raises_but_problems(given: Any) -> None:
+    found = quoting.check(given, SAMPLES)
+    assert found.problems
+    assert found.price is None
+    with pytest.raises(quoting.Problems):
+        quoting.load(given, SAMPLES)
 
 
 def test_what_is_not_there_is_told() -> None:
