@@ -29,7 +29,8 @@ from quoting.job.book_cells import (
     tables_within,
 )
 from quoting.job.starters import Field, Section, sections
-from quoting.job.text import listed, toml_value
+from quoting.job.text import listed
+from quoting.reading.splice import toml_value
 
 YES_NO = ("yes", "no")
 SPARE_ROWS = 60

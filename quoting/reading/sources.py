@@ -86,15 +86,19 @@ def fingerprint(text: str) -> str:
 
 def read_toml(path: Path) -> Source:
     """A TOML file; Problems with the line of what cannot be read."""
-    text = read_text(path)
+    return toml_source(path.name, read_text(path))
+
+
+def toml_source(name: str, text: str) -> Source:
+    """A text as a TOML file of that name; Problems with the line of what cannot be read."""
     try:
-        return Source(path.name, text, tomllib.loads(text), fingerprint(text))
+        return Source(name, text, tomllib.loads(text), fingerprint(text))
     except tomllib.TOMLDecodeError as error:
-        raise Problems([_toml_problem(path.name, text, str(error))]) from None
+        raise Problems([_toml_problem(name, text, str(error))]) from None
     except ValueError as error:  # an integer of thousands of digits
-        raise refused("", f"cannot be read: {error}", "write a smaller number", path.name) from None
+        raise refused("", f"cannot be read: {error}", "write a smaller number", name) from None
     except RecursionError:
-        raise refused("", "found tables nested too deep", "write them flat", path.name) from None
+        raise refused("", "found tables nested too deep", "write them flat", name) from None
 
 
 def _toml_problem(name: str, text: str, words: str) -> Problem:
