@@ -5,12 +5,14 @@ import json
 import os
 import shutil
 import tempfile
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from pathlib import Path
 
 from quoting.errors import Problem, refuse, refused
+from quoting.reading.sources import readable
 
 RECORD = ".quoting-written.json"
+TRIES = 3
 
 
 def write_all(folder: Path, files: Mapping[str, bytes], origin: str, overwrite: bool) -> list[Path]:
@@ -52,6 +54,22 @@ def put(files: Mapping[Path, bytes]) -> None:
     finally:
         for temporary in made.values():
             temporary.unlink(missing_ok=True)
+
+
+def rewritten(path: Path, make: Callable[[bytes], bytes]) -> None:
+    """Replace a file by what `make` makes of its bytes; a link leads to the file that is replaced. Where somebody else writes it between
+    reading and writing, it is made anew. Raises Problems where that happens again and again.
+    """
+    target = Path(os.path.realpath(path))
+    for _ in range(TRIES):
+        with readable(path):
+            before = target.read_bytes()
+        after = make(before)
+        if target.read_bytes() == before:
+            if after != before:
+                put({target: after})
+            return
+    raise refused("", "is written by another program again and again", "try once more", path.name)
 
 
 def _temporary(target: Path, data: bytes) -> Path:

@@ -1,6 +1,5 @@
 """One change to a maker's job or shop file, with every other byte alike; never over what an editor wrote meanwhile."""
 
-import os
 from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any, NamedTuple, get_args, get_origin
@@ -14,13 +13,10 @@ from quoting.job.typed import typed
 from quoting.job.validate import dotted, hint_at, keys_at, no_such, raw_id
 from quoting.reading.blocks import with_part, with_part_copied, with_part_moved, without_part
 from quoting.reading.scan import BOM, At
-from quoting.reading.sources import Source, readable, toml_source
+from quoting.reading.sources import Source, toml_source
 from quoting.reading.splice import Raw, has, toml_value, with_value, within, without
 from quoting.runs.as_shown import as_listed, differing, unchanged, unmoved
-from quoting.written import put
-
-TRIES = 3
-"""How often an edit is made anew, where the file is written by another in the very moment between reading and writing."""
+from quoting.written import rewritten
 
 Edit = Callable[[str, Raw], tuple[str, At]]
 """Gives the text after an edit, and where that stands now; Reading where it cannot be made, Problems where it must not."""
@@ -139,32 +135,29 @@ def _root(path: Path) -> type:
 
 
 def _edited(path: Path, where: At, shown: Source, shop: Path | None, edit: Edit) -> Edited:
-    """Read a file, edit its text, write it where it lies if no one else did in that moment, and read what it says now."""
-    target = Path(os.path.realpath(path))
-    for _ in range(TRIES):
-        with readable(path):
-            data = target.read_bytes()
+    """A file with its text edited, read as it stands now."""
+    at, after = where, shown
+    meanwhile: dict[str, None] = {}
+
+    def make(data: bytes) -> bytes:
+        nonlocal at, after, meanwhile
         text, source = _read(path.name, data)
+        field = dotted(where, source.raw)
         try:
             new, at = edit(text, source.raw)
             written = new.encode()
         except UnicodeEncodeError:
-            raise refused(
-                dotted(where, source.raw), "found what is no text", "write plain text", path.name
-            ) from None
+            raise refused(field, "found what is no text", "write plain text", path.name) from None
         except Reading as wrong:
-            raise Problems([wrong.problem(dotted(where, source.raw), path.name)]) from None
+            raise Problems([wrong.problem(field, path.name)]) from None
         except Problems as wrong:
             wrong.problems = [one.at(path.name, one.line) for one in wrong.problems]
             raise
-        if target.read_bytes() == data:
-            break
-    else:
-        raise refused("", "is written by another program again and again", "try once more", path.name)
-    if new != text:
-        put({target: written})
-    meanwhile = dict.fromkeys(dotted(one, source.raw) for one in differing(shown.raw, source.raw))
-    after = toml_source(path.name, _plain(new))
+        after = toml_source(path.name, _plain(new))
+        meanwhile = dict.fromkeys(dotted(one, source.raw) for one in differing(shown.raw, source.raw))
+        return written
+
+    rewritten(path, make)
     return Edited(after, at, tuple(_problems(path, shop)), tuple(meanwhile))
 
 
