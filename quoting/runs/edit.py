@@ -44,7 +44,8 @@ def change(path: Path, where: At, value: Any, shown: Source, shop: Path | None =
     def edit(text: str, raw: Raw) -> tuple[str, At]:
         if wrong := no_such(root, where, raw):
             raise Problems([wrong])
-        if keys_at(root, where) or (len(where) < 2 and where != ("format",)):
+        entry = isinstance(where[-1], int) and keys_at(root, where)
+        if entry or (len(where) < 2 and where != ("format",)):
             raise Reading("found a section or a part", "name a field of it")
         meant = None if value is None else typed(root, where, value)
         unmoved(raw, shown.raw, where, meant)
