@@ -6,7 +6,7 @@ import sys
 from collections.abc import Callable, Sequence
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import Annotated
 
 import typer
 
@@ -14,19 +14,26 @@ from quoting.cli.app import Answer, Job, Settings, Shop, arg, command, here
 from quoting.cli.terminal import counted, tell, wrapped
 from quoting.errors import refused
 
-if TYPE_CHECKING:
-    pass
-
 
 @command()
 def start(
-    folder: Annotated[Path, arg("FOLDER", "A new folder; with --sheet a new file.")],
+    folder: Annotated[
+        Path | None, arg("[FOLDER]", "A new folder; with --sheet or --from a new file.")
+    ] = None,
     sheet: Annotated[bool, arg("--sheet", "Write only a job, as a spreadsheet to fill in (.xlsx).")] = False,
+    model: Annotated[
+        str, arg("--from", "Begin a job from an issued quote (2027-014), a job file, or an example.", "MODEL")
+    ] = "",
+    shop: Shop = None,
 ) -> Answer:
-    """Make a shop folder with a first job.
+    """Make a shop folder with a first job; with --from a new job in a shop.
 
     Every field of shop.toml and of the job is explained by a comment with its unit and default.
     """
+    if model:
+        return _begun(model, folder, shop)
+    if folder is None:
+        raise refused("", "found no name", "name a new folder, such as my_shop: quoting start my_shop")
     if sheet:
         from quoting.runs.convert import starter_sheet
 
@@ -38,6 +45,19 @@ def start(
     made = recipe(folder)
     look = f"Six values in {folder / 'shop.toml'} are marked LOOK; then: quoting price {folder / made[-1]}"
     return Answer(f"Made {folder} with {', '.join(made)}.\n{look}")
+
+
+def _begun(model: str, target: Path | None, shop: Path | None) -> Answer:
+    """A new job from another one, and what to look at in it."""
+    from quoting.runs.begin import begin
+
+    near = () if target is None else (target.resolve().parent, target.resolve().parent.parent)
+    found = begin(model, _house(shop, near), target)
+    looks = [f"Look at what belongs to the former order: {', '.join(found.look)}."] if found.look else []
+    there = f"{counted(found.wrong, 'thing')} to put right in it here: quoting check {found.job}"
+    then = there if found.wrong else f"then: quoting price {found.job}"
+    more = "\n".join(map(wrapped, (*looks, *(f"not there: {one}." for one in found.lacking))))
+    return Answer("", (found.job, *found.beside), more="\n".join(filter(None, (more, then))))
 
 
 @command()
@@ -127,8 +147,12 @@ def ask(
 
 def _places(folder: Path | None, shop: Path | None) -> tuple[Path, Path]:
     """The shop folder, and where the job goes: a folder that is the shop itself holds it in its jobs."""
+    house = _house(shop, () if folder is None else (folder, folder.resolve().parent))
+    return house, house / "jobs" if folder is None or folder.resolve() == house.resolve() else folder
+
+
+def _house(shop: Path | None, near: Sequence[Path]) -> Path:
+    """The shop folder: the one given, one of those near, else the one we are in or the one above."""
     from quoting.job.load import SHOP_FILE
 
-    near = () if folder is None else (folder, folder.resolve().parent)
-    house = here(shop or next((one for one in near if (one / SHOP_FILE).is_file()), None))
-    return house, house / "jobs" if folder is None or folder.resolve() == house.resolve() else folder
+    return here(shop or next((one for one in near if (one / SHOP_FILE).is_file()), None))
