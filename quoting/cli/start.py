@@ -1,14 +1,10 @@
-"""Commands to begin with: a shop folder, a job asked for or in another form, what is wrong in it."""
+"""Commands to begin with: a shop folder, a job from another one or in another form, what is wrong in it."""
 
 from __future__ import annotations
 
-import sys
-from collections.abc import Callable, Sequence
-from datetime import date
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Annotated
-
-import typer
 
 from quoting.cli.app import Answer, Job, Settings, Shop, arg, command, here
 from quoting.cli.terminal import counted, tell, wrapped
@@ -52,7 +48,7 @@ def _begun(model: str, target: Path | None, shop: Path | None) -> Answer:
     from quoting.runs.begin import begin
 
     near = () if target is None else (target.resolve().parent, target.resolve().parent.parent)
-    found = begin(model, _house(shop, near), target)
+    found = begin(model, house_of(shop, near), target)
     looks = [f"Look at what belongs to the former order: {', '.join(found.look)}."] if found.look else []
     there = f"{counted(found.wrong, 'thing')} to put right in it here: quoting check {found.job}"
     then = there if found.wrong else f"then: quoting price {found.job}"
@@ -95,63 +91,7 @@ def check(job: Job, shop: Shop = None, setting: Settings = None) -> Answer:
     return Answer("\n".join(rows))
 
 
-class Terminal:
-    """Asks on the terminal: answers that are known are offered while one types, wrong ones are told at once."""
-
-    def text(self, words: str, wrong: Callable[[str], str], offered: Sequence[str]) -> str:
-        """A line of text."""
-        import questionary
-
-        def right(answer: str) -> bool | str:
-            return wrong(answer) or True
-
-        if offered:
-            return str(questionary.autocomplete(words, list(offered), validate=right, qmark=" ").unsafe_ask())
-        return str(questionary.text(words, validate=right, qmark=" ").unsafe_ask())
-
-    def choice(self, words: str, options: Sequence[str]) -> str:
-        """One of a few; yes or no by its letter."""
-        import questionary
-
-        if set(options) == {"yes", "no"}:
-            # The enter that follows a letter must not answer the next question.
-            asked = questionary.confirm(words, default=options[0] == "yes", qmark=" ", auto_enter=False)
-            return "yes" if asked.unsafe_ask() else "no"
-        return str(questionary.select(words, list(options), qmark=" ").unsafe_ask())
-
-    def say(self, words: str) -> None:
-        """Tell something."""
-        typer.echo(words)
-
-
-@command()
-def ask(
-    folder: Annotated[
-        Path | None, arg("[FOLDER]", "Where the job goes [default: jobs in the shop folder].")
-    ] = None,
-    shop: Shop = None,
-) -> Answer:
-    """Ask for a job question by question, and show the price after every part.
-
-    Writes a job file with comments, as a maker would write it by hand. Ctrl-C ends it; what was priced by then is in the file.
-    """
-    from quoting.runs.interview import interview
-
-    if not sys.stdin.isatty():
-        wanted = "write a job file, or fill in a spreadsheet: quoting start --sheet FILE"
-        raise refused("", "found no terminal to ask questions on", wanted)
-    house, jobs = _places(folder, shop)
-    path = interview(Terminal(), house, jobs, date.today())
-    return Answer(f"wrote {path}; then: quoting price {path}")
-
-
-def _places(folder: Path | None, shop: Path | None) -> tuple[Path, Path]:
-    """The shop folder, and where the job goes: a folder that is the shop itself holds it in its jobs."""
-    house = _house(shop, () if folder is None else (folder, folder.resolve().parent))
-    return house, house / "jobs" if folder is None or folder.resolve() == house.resolve() else folder
-
-
-def _house(shop: Path | None, near: Sequence[Path]) -> Path:
+def house_of(shop: Path | None, near: Sequence[Path]) -> Path:
     """The shop folder: the one given, one of those near, else the one we are in or the one above."""
     from quoting.job.load import SHOP_FILE
 

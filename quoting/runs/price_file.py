@@ -1,11 +1,11 @@
 """The price file of a shop edited row by row: a row added, a price and its day changed, every other byte alike."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from datetime import date
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from quoting.errors import Problem, Problems, Reading, refused, unknown
+from quoting.errors import Problem, Problems, Reading, refuse, refused, unknown
 from quoting.job.load import PRICE_FILE
 from quoting.job.stock import PRICE_COLUMNS, read_prices
 from quoting.reading.scan import BOM
@@ -35,21 +35,36 @@ def add_price(folder: Path, cells: Mapping[str, Any], shown: Source) -> PricesEd
     return _edited(folder, shown, lambda text: with_row(text, PRICE_COLUMNS, said))
 
 
-def change_price(folder: Path, line: int, price: Any, dated: date | None, shown: Source) -> PricesEdited:
-    """Change the price, and its day where there is one, of the row that was shown on a line; it may have moved since. Raises Changed where
-    it says anything else now.
+class NewPrice(NamedTuple):
+    """A price, as a maker types it, for the row that was shown on a line; with its day where it has one."""
+
+    line: int
+    price: Any
+    dated: date | None = None
+
+
+def change_prices(folder: Path, wanted: Sequence[NewPrice], shown: Source) -> PricesEdited:
+    """Change prices, and their days, all or none; a row may stand on another line than it was shown on. Raises Changed where one of them
+    says anything else now.
     """
     then = _cells(shown.text)
-    if line not in then:
-        raise refused(f"line {line}", "found no row", "name the line of one", PRICE_FILE)
-    cells = {"price": str(price)} | ({"dated": dated.isoformat()} if dated is not None else {})
+    refuse(
+        Problem(f"line {one.line}", "found no row", "name the line of one", PRICE_FILE)
+        for one in wanted
+        if one.line not in then
+    )
 
     def make(text: str) -> str:
-        now = _cells(text)
-        same = [one for one in now if now[one] == then[line]]
-        if not same:
-            _changed(then[line], list(now.values()), str(price))
-        return with_cells(text, PRICE_COLUMNS, line if line in same else same[0], cells)
+        for one in wanted:
+            now = _cells(text)
+            same = [line for line in now if now[line] == then[one.line]]
+            if not same:
+                _changed(then[one.line], list(now.values()), str(one.price))
+            cells = {"price": str(one.price)} | (
+                {"dated": one.dated.isoformat()} if one.dated is not None else {}
+            )
+            text = with_cells(text, PRICE_COLUMNS, one.line if one.line in same else same[0], cells)
+        return text
 
     return _edited(folder, shown, make)
 

@@ -21,7 +21,7 @@ from quoting.reading.sources import read_plain
 from quoting.reading.table_edit import with_cells, with_row
 from quoting.reading.tables import rows
 from quoting.runs.as_shown import Changed
-from quoting.runs.price_file import add_price, change_price
+from quoting.runs.price_file import NewPrice, add_price, change_prices
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -103,12 +103,12 @@ def test_a_price_of_today(shop: Path) -> None:
     book, _ = read_prices(shown.text)
     row = book["hard wax oil"][0]
     path.write_text(shown.text.replace("item,", "item,", 1) + "birch ply 3 mm,m2,12,,,,,\n", "utf-8")
-    done = change_price(shop, row.line, "33.10", DAY, shown)
+    done = change_prices(shop, [NewPrice(row.line, "33.10", DAY)], shown)
     now = read_prices(path.read_text("utf-8"))[0]["hard wax oil"][0]
     assert (now.price, now.dated, done.problems, done.meanwhile) == (33.1, DAY, (), ("birch ply 3 mm",))
     with pytest.raises(Changed, match=r"found 33\.10 in the file"):
-        change_price(shop, row.line, "34", DAY, shown)
-    assert change_price(shop, row.line, "33,50", None, done.source).problems[0].line == row.line
+        change_prices(shop, [NewPrice(row.line, "34")], shown)
+    assert change_prices(shop, [NewPrice(row.line, "33,50")], done.source).problems[0].line == row.line
 
 
 def test_a_new_row(shop: Path) -> None:
@@ -131,5 +131,5 @@ def test_a_new_row(shop: Path) -> None:
         with pytest.raises(Problems, match=words):
             add_price(shop, cells, done.source)
     with pytest.raises(Problems, match="found no row"):
-        change_price(shop, 1, 3, None, done.source)
+        change_prices(shop, [NewPrice(1, 3)], done.source)
     assert (shop / PRICE_FILE).read_bytes() == before

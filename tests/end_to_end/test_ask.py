@@ -13,7 +13,7 @@ from prompt_toolkit.application import create_app_session
 from prompt_toolkit.input import create_pipe_input
 from prompt_toolkit.output import DummyOutput
 
-from quoting.cli.start import Terminal, _places
+from quoting.cli.ask import Terminal, places
 from quoting.errors import Problems
 from quoting.job.book_cells import record_of
 from quoting.job.text import asked, questions
@@ -224,8 +224,8 @@ def test_without_a_terminal_other_ways_are_named(shop: Path) -> None:
 def test_the_folder_may_be_the_shop_or_one_in_it(shop: Path, tmp_path: Path) -> None:
     """Named from anywhere: the shop itself, its jobs, or another folder beside --shop."""
     elsewhere = tmp_path / "elsewhere"
-    assert _places(shop, None) == (shop, shop / "jobs")
-    assert _places(shop / "jobs", None) == (shop.resolve(), shop / "jobs")
-    assert _places(elsewhere, shop) == (shop, elsewhere)
+    assert places(shop, None) == (shop, shop / "jobs")
+    assert places(shop / "jobs", None) == (shop.resolve(), shop / "jobs")
+    assert places(elsewhere, shop) == (shop, elsewhere)
     with pytest.raises(Problems, match=r"found no shop\.toml"):
-        _places(elsewhere, None)
+        places(elsewhere, None)
