@@ -34,7 +34,7 @@ def start(
         from quoting.runs.convert import starter_sheet
 
         starter_sheet(folder, tell)
-        told = "Fill it in, keep it in the jobs folder of your shop; then: quoting price"
+        told = "Its last sheet shows an example. Fill it in, keep it in the jobs folder of your shop; then: quoting price"
         return Answer(f"Made {folder}. {told} {folder}")
     from quoting.runs.pricing import start as recipe
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 from zipfile import BadZipFile
 
 from quoting.errors import Problem, refuse, refused
-from quoting.job.book_cells import CAUSE, FIRST_ENTRY, LISTS, SINGLE, is_hint, place, said
+from quoting.job.book_cells import CAUSE, EXAMPLE, FIRST_ENTRY, LISTS, SINGLE, is_hint, place, said
 from quoting.job.starters import sections
 from quoting.job.text import At, job_lines
 from quoting.job.validate import JOB, nearest_key
@@ -39,7 +39,7 @@ def sheets_of(path: Path, problems: list[Problem]) -> Sequence[Any]:
     known = (SINGLE, LISTS, CAUSE, *(one.name for one in sections("job.toml").values() if one.many))
     found = []
     for sheet in valued.worksheets:
-        if sheet.title == LISTS:  # ours: as long as the price book
+        if sheet.title in (LISTS, EXAMPLE):  # ours: to choose from, and to look at
             continue
         where = f"sheet {sheet.title}"
         if sheet.title not in known:
