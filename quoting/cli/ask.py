@@ -18,25 +18,33 @@ from quoting.errors import refused
 class Terminal:
     """Asks on the terminal: answers that are known are offered while one types, wrong ones are told at once."""
 
-    def text(self, words: str, wrong: Callable[[str], str], offered: Sequence[str]) -> str:
-        """A line of text."""
+    def text(self, words: str, wrong: Callable[[str], str], offered: Sequence[str], now: str = "") -> str:
+        """A line of text; what was said before stands there to be changed."""
         import questionary
 
         def right(answer: str) -> bool | str:
             return wrong(answer) or True
 
         if offered:
-            return str(questionary.autocomplete(words, list(offered), validate=right, qmark=" ").unsafe_ask())
-        return str(questionary.text(words, validate=right, qmark=" ").unsafe_ask())
+            asked = questionary.autocomplete(words, list(offered), now, validate=right, qmark=" ")
+        else:
+            asked = questionary.text(words, now, validate=right, qmark=" ")
+        return str(asked.unsafe_ask())
 
     def choice(self, words: str, options: Sequence[str]) -> str:
-        """One of a few; yes or no by its letter."""
+        """One of a few; yes or no by its letter, where Enter is the first of them."""
         import questionary
 
-        if set(options) == {"yes", "no"}:
-            # The enter that follows a letter must not answer the next question.
-            asked = questionary.confirm(words, default=options[0] == "yes", qmark=" ", auto_enter=False)
-            return "yes" if asked.unsafe_ask() else "no"
+        if {"yes", "no"} <= set(options) <= {"yes", "no", "back"}:
+            letters = {one[0]: one for one in options}
+            known = {**letters, **{one: one for one in letters.values()}, "": options[0]}
+            shown = f"{words} ({', '.join(options)}; Enter: {options[0]})"
+            advice = f"write {' or '.join(options)}"
+            return known[
+                self.text(shown, lambda said: "" if said.strip().casefold() in known else advice, ())
+                .strip()
+                .casefold()
+            ]
         return str(questionary.select(words, list(options), qmark=" ").unsafe_ask())
 
     def say(self, words: str) -> None:

@@ -193,13 +193,11 @@ def _given(hint: Any) -> Any:
 
 def no_such(root: type, path: Sequence[str | int], raw: Mapping[str, Any]) -> Problem | None:
     """What is wrong with a path at which a maker may write nothing, with the nearest name; None where one may."""
-    for i, step in enumerate(path):
-        if hint_at(root, path[: i + 1]) is not None:
-            continue
-        advice = nearest_key(str(path[0]) if i else JOB, str(step), keys_at(root, path[:i]))
-        return Problem(
-            dotted(path, raw), f"found a {'field' if i else 'section'} that does not exist here", advice
-        )
+    i = next((i for i in range(len(path)) if not is_at(root, path[: i + 1])), None)
+    if i is not None:
+        advice = nearest_key(str(path[0]) if i else JOB, str(path[i]), keys_at(root, path[:i]))
+        found = f"found a {'field' if i else 'section'} that does not exist here"
+        return Problem(dotted(path, raw), found, advice)
     return None
 
 
