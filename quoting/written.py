@@ -5,13 +5,15 @@ import json
 import os
 import shutil
 import tempfile
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from pathlib import Path
 
 from quoting.advice import Advice
 from quoting.errors import Problem, refuse, refused
+from quoting.reading.sources import readable
 
 RECORD = ".quoting-written.json"
+TRIES = 3
 
 
 def write_all(folder: Path, files: Mapping[str, bytes], origin: str, overwrite: bool) -> list[Path]:
@@ -46,26 +48,42 @@ def wrote(folder: Path, name: str, origin: str) -> bool:
 
 
 def put(files: Mapping[Path, bytes]) -> None:
-    """Write files by way of temporary ones, over what stands there: all or none."""
+    """Write files by way of temporary ones, over what stands there: all or none. Who may read and write a file stays as it is."""
     made: dict[Path, Path] = {}
     try:
         for target, data in files.items():
-            made[target] = _temporary(target.parent, data)
+            made[target] = _temporary(target, data)
         _put_in_place(made)
     finally:
         for temporary in made.values():
             temporary.unlink(missing_ok=True)
 
 
-def _temporary(folder: Path, data: bytes) -> Path:
-    """A new file beside the targets that holds `data`, on disk; none where it cannot all be written."""
-    handle, name = tempfile.mkstemp(dir=folder, prefix=".quoting-", suffix=".tmp")
+def rewritten(path: Path, make: Callable[[bytes], bytes]) -> None:
+    """Replace a file by what `make` makes of its bytes; a link leads to the file that is replaced. Where somebody else writes it between
+    reading and writing, it is made anew. Raises Problems where that happens again and again.
+    """
+    target = Path(os.path.realpath(path))
+    for _ in range(TRIES):
+        with readable(path):
+            before = target.read_bytes()
+        after = make(before)
+        if target.read_bytes() == before:
+            if after != before:
+                put({target: after})
+            return
+    raise refused("", "is written by another program again and again", "try once more", path.name)
+
+
+def _temporary(target: Path, data: bytes) -> Path:
+    """A new file beside a target, with its mode, that holds `data`, on disk; none where it cannot all be written."""
+    handle, name = tempfile.mkstemp(dir=target.parent, prefix=".quoting-", suffix=".tmp")
     try:
         with os.fdopen(handle, "wb") as file:
             file.write(data)
             file.flush()
             os.fsync(file.fileno())
-        os.chmod(name, 0o644)
+        os.chmod(name, target.stat().st_mode & 0o777 if target.exists() else 0o644)
     except BaseException:
         Path(name).unlink(missing_ok=True)
         raise
@@ -77,7 +95,7 @@ def _put_in_place(made: Mapping[Path, Path]) -> None:
     kept: dict[Path, Path | None] = {}
     try:
         for target, temporary in made.items():
-            kept[target] = _temporary(target.parent, target.read_bytes()) if target.exists() else None
+            kept[target] = _temporary(target, target.read_bytes()) if target.exists() else None
             temporary.replace(target)
     except BaseException:
         for target, old in kept.items():

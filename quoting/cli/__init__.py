@@ -1,5 +1,6 @@
 """The commands: arguments, one call into `runs`, what it found in words or as data, exit status."""
 
+import quoting.cli.ask
 import quoting.cli.compare
 import quoting.cli.cut
 import quoting.cli.explain
@@ -8,6 +9,7 @@ import quoting.cli.learn
 import quoting.cli.ledger
 import quoting.cli.log
 import quoting.cli.price
+import quoting.cli.prices
 import quoting.cli.reach
 import quoting.cli.review
 import quoting.cli.risk
@@ -18,7 +20,7 @@ from quoting.cli.app import app
 
 ORDER = (
     "start", "ask", "convert", "check", "price", "quote", "explain", "rates", "cut", "calendar", "pictures", "risk", "reach", "compare",
-    "sell", "issue", "show", "mark", "change", "log", "daysheet", "pieces", "standing", "review", "learn", "backup",
+    "sell", "issue", "show", "mark", "change", "log", "daysheet", "prices", "pieces", "standing", "review", "learn", "backup",
 )  # fmt: skip
 """As a maker meets them: a first job, decisions, the quote, the build, afterwards."""
 

@@ -1,42 +1,59 @@
-"""Commands to begin with: a shop folder, a job asked for or in another form, what is wrong in it."""
+"""Commands to begin with: a shop folder, a job from another one or in another form, what is wrong in it."""
 
 from __future__ import annotations
 
-import sys
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
-
-import typer
+from typing import Annotated
 
 from quoting.cli.app import Answer, Job, Settings, Shop, arg, command, here, this_day
 from quoting.cli.terminal import counted, tell, wrapped
 from quoting.errors import refused
 
-if TYPE_CHECKING:
-    pass
-
 
 @command()
 def start(
-    folder: Annotated[Path, arg("FOLDER", "A new folder; with --sheet a new file.")],
+    folder: Annotated[
+        Path | None, arg("[FOLDER]", "A new folder; with --sheet or --from a new file.")
+    ] = None,
     sheet: Annotated[bool, arg("--sheet", "Write only a job, as a spreadsheet to fill in (.xlsx).")] = False,
+    model: Annotated[
+        str, arg("--from", "Begin a job from an issued quote (2027-014), a job file, or an example.", "MODEL")
+    ] = "",
+    shop: Shop = None,
 ) -> Answer:
-    """Make a shop folder with a first job.
+    """Make a shop folder with a first job; with --from a new job in a shop.
 
     Every field of shop.toml and of the job is explained by a comment with its unit and default.
     """
+    if model:
+        return _begun(model, folder, shop)
+    if folder is None:
+        raise refused("", "found no name", "name a new folder, such as my_shop: quoting start my_shop")
     if sheet:
         from quoting.runs.convert import starter_sheet
 
         starter_sheet(folder, tell)
-        told = "Fill it in, keep it in the jobs folder of your shop; then: quoting price"
+        told = "Its last sheet shows an example. Fill it in, keep it in the jobs folder of your shop; then: quoting price"
         return Answer(f"Made {folder}. {told} {folder}")
     from quoting.runs.pricing import start as recipe
 
     made = recipe(folder)
     look = f"Six values in {folder / 'shop.toml'} are marked LOOK; then: quoting price {folder / made[-1]}"
     return Answer(f"Made {folder} with {', '.join(made)}.\n{look}")
+
+
+def _begun(model: str, target: Path | None, shop: Path | None) -> Answer:
+    """A new job from another one, and what to look at in it."""
+    from quoting.runs.begin import begin
+
+    near = () if target is None else (target.resolve().parent, target.resolve().parent.parent)
+    found = begin(model, house_of(shop, near), target)
+    looks = [f"Look at what belongs to the former order: {', '.join(found.look)}."] if found.look else []
+    there = f"{counted(found.wrong, 'thing')} to put right in it here: quoting check {found.job}"
+    then = there if found.wrong else f"then: quoting price {found.job}"
+    more = "\n".join(map(wrapped, (*looks, *(f"not there: {one}." for one in found.lacking))))
+    return Answer("", (found.job, *found.beside), more="\n".join(filter(None, (more, then))))
 
 
 @command()
@@ -74,60 +91,8 @@ def check(job: Job, shop: Shop = None, setting: Settings = None) -> Answer:
     return Answer("\n".join(rows))
 
 
-class Terminal:
-    """Asks on the terminal: answers that are known are offered while one types, wrong ones are told at once."""
-
-    def text(self, words: str, wrong: Callable[[str], str], offered: Sequence[str]) -> str:
-        """A line of text."""
-        import questionary
-
-        def right(answer: str) -> bool | str:
-            return wrong(answer) or True
-
-        if offered:
-            return str(questionary.autocomplete(words, list(offered), validate=right, qmark=" ").unsafe_ask())
-        return str(questionary.text(words, validate=right, qmark=" ").unsafe_ask())
-
-    def choice(self, words: str, options: Sequence[str]) -> str:
-        """One of a few; yes or no by its letter."""
-        import questionary
-
-        if set(options) == {"yes", "no"}:
-            # The enter that follows a letter must not answer the next question.
-            asked = questionary.confirm(words, default=options[0] == "yes", qmark=" ", auto_enter=False)
-            return "yes" if asked.unsafe_ask() else "no"
-        return str(questionary.select(words, list(options), qmark=" ").unsafe_ask())
-
-    def say(self, words: str) -> None:
-        """Tell something."""
-        typer.echo(words)
-
-
-@command()
-def ask(
-    folder: Annotated[
-        Path | None, arg("[FOLDER]", "Where the job goes [default: jobs in the shop folder].")
-    ] = None,
-    shop: Shop = None,
-) -> Answer:
-    """Ask for a job question by question, and show the price after every part.
-
-    Writes a job file with comments, as a maker would write it by hand. Ctrl-C ends it; what was priced by then is in the file.
-    """
-    from quoting.runs.interview import interview
-
-    if not sys.stdin.isatty():
-        wanted = "write a job file, or fill in a spreadsheet: quoting start --sheet FILE"
-        raise refused("", "found no terminal to ask questions on", wanted, code="no_terminal")
-    house, jobs = _places(folder, shop)
-    path = interview(Terminal(), house, jobs, this_day())
-    return Answer(f"wrote {path}; then: quoting price {path}")
-
-
-def _places(folder: Path | None, shop: Path | None) -> tuple[Path, Path]:
-    """The shop folder, and where the job goes: a folder that is the shop itself holds it in its jobs."""
+def house_of(shop: Path | None, near: Sequence[Path]) -> Path:
+    """The shop folder: the one given, one of those near, else the one we are in or the one above."""
     from quoting.job.files import SHOP_FILE
 
-    near = () if folder is None else (folder, folder.resolve().parent)
-    house = here(shop or next((one for one in near if (one / SHOP_FILE).is_file()), None))
-    return house, house / "jobs" if folder is None or folder.resolve() == house.resolve() else folder
+    return here(shop or next((one for one in near if (one / SHOP_FILE).is_file()), None))

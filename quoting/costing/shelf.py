@@ -164,9 +164,7 @@ class Shelf:
 def missing_prices(needs: Iterable[Need], brief: Brief) -> list[Problem]:
     """Items without a price, or priced in a unit that does not fit."""
     problems = []
-    for need in needs:
-        if need.kind != "material" or need.price is not None or need.supplied == "client":
-            continue
+    for need in filter(_by_book, needs):
         rows = brief.book.get(key(need.item))
         if rows is None:
             found = f'found no price of "{need.item}" in prices.csv'
@@ -193,11 +191,26 @@ def missing_prices(needs: Iterable[Need], brief: Brief) -> list[Problem]:
 _USUAL = {"volume": "bd ft, m3 or L", "area": "m2", "length": "m", "mass": "kg", "count": "each", "time": "h"}
 
 
-def _advice(need: Need, brief: Brief) -> str:
+def unpriced(needs: Iterable[Need], brief: Brief) -> dict[str, str]:
+    """Items that are to be bought and that the price file lacks, each with the unit that it is usually priced by."""
+    return {
+        need.item: _usual_unit(need) for need in filter(_by_book, needs) if key(need.item) not in brief.book
+    }
+
+
+def _by_book(need: Need) -> bool:
+    """True of a thing that the price file must know."""
+    return need.kind == "material" and need.price is None and need.supplied != "client"
+
+
+def _usual_unit(need: Need) -> str:
     unit = _USUAL[next(iter(need.amounts))].split(",")[0].split(" or ")[0]
     trade = trades().get(need.trade)
-    if unit == "bd ft" and not (trade and unit in trade.drivers):
-        unit = "L"
+    return "L" if unit == "bd ft" and not (trade and unit in trade.drivers) else unit
+
+
+def _advice(need: Need, brief: Brief) -> str:
+    unit = _usual_unit(need)
     close = nearest(key(need.item), brief.book)
     offered = (
         f"; or use {close.removeprefix('write ')} if you mean that" if close.startswith('write "') else ""

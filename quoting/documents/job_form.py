@@ -17,6 +17,7 @@ from quoting.documents.workbook.cells import FILLS, NOT_IN_XML, Page, clean
 from quoting.job.book_cells import (
     AS_TOML,
     CAUSE,
+    EXAMPLE,
     FIRST_ENTRY,
     HEADS,
     LISTS,
@@ -29,7 +30,8 @@ from quoting.job.book_cells import (
     tables_within,
 )
 from quoting.job.starters import Field, Section, sections
-from quoting.job.text import listed, toml_value
+from quoting.job.text import listed
+from quoting.reading.splice import toml_value
 
 YES_NO = ("yes", "no")
 SPARE_ROWS = 60
@@ -72,9 +74,11 @@ def offer(sheet: Worksheet, at: str, section: str, field: str, lists: Mapping[st
     rule.add(at)
 
 
-def job_book_bytes(raw: Mapping[str, Any], lists: Mapping[str, Sequence[str]]) -> bytes:
-    """The workbook of a job from its raw tables, the starter job's fields where it says nothing; `lists` to choose from, by name. The same
-    tables give the same bytes.
+def job_book_bytes(
+    raw: Mapping[str, Any], lists: Mapping[str, Sequence[str]], example: Mapping[str, Any] | None = None
+) -> bytes:
+    """The workbook of a job from its raw tables, the starter job's fields where it says nothing; `lists` to choose from, by name.
+    Another job may stand on a sheet apart as an `example`, which nobody reads as the job.
     """
     book = Workbook()
     known = sections("job.toml")
@@ -88,6 +92,8 @@ def job_book_bytes(raw: Mapping[str, Any], lists: Mapping[str, Sequence[str]]) -
     for section in (*many, Section(CAUSE, True, "", (NAME, *factor))):
         entries = causes if section.name == CAUSE else raw.get(section.name, [])
         _write_section(Page(book.create_sheet(section.name), 2), section, entries, lists)
+    if example is not None:
+        _write_example(Page(book.create_sheet(EXAMPLE), 2), example)
     for sheet in book.worksheets:
         sheet.page_setup.orientation = "landscape"
         sheet.page_setup.fitToHeight = 0
@@ -133,6 +139,24 @@ def _write_section(
         offer(page.sheet, f"{letter}{FIRST_ENTRY}:{letter}{last - 1}", section.name, name, lists)
     page.sheet.row_dimensions[2].height = EXPLAINED_POINTS
     page.sheet.freeze_panes = f"B{FIRST_ENTRY}"
+
+
+def _write_example(page: Page, raw: Mapping[str, Any]) -> None:
+    """A job as it is filled in, field by field: to look at."""
+    for letter, head, wide in zip("ABC", HEADS, (NARROW, NARROW, WIDE), strict=False):
+        page.text(f"{letter}1", head, "head")
+        page.sheet.column_dimensions[letter].width = wide
+    page.text("A2", "So a job looks that is filled in. Nothing on this sheet is read.", "note")
+    row = 4
+    for name, table in raw.items():
+        for entry in table if isinstance(table, list) else [table] if isinstance(table, dict) else ():
+            for field, value in entry.items():
+                said = value if isinstance(value, str) else toml_value(value)
+                for letter, words in zip("ABC", (name, field, said), strict=True):
+                    page.text(f"{letter}{row}", words)
+                row += 1
+            row += 1
+    page.sheet.freeze_panes = "A2"
 
 
 def _words(section: str, field: Field | None) -> str:

@@ -10,7 +10,7 @@ from zipfile import BadZipFile
 
 from quoting.advice import Advice
 from quoting.errors import Problem, refuse, refused
-from quoting.job.book_cells import CAUSE, FIRST_ENTRY, LISTS, SINGLE, is_hint, place, said
+from quoting.job.book_cells import CAUSE, EXAMPLE, FIRST_ENTRY, LISTS, SINGLE, is_hint, place, said
 from quoting.job.starters import sections
 from quoting.job.text import At, job_lines
 from quoting.job.validate import JOB, nearest_key
@@ -40,7 +40,7 @@ def sheets_of(path: Path, problems: list[Problem]) -> Sequence[Any]:
     known = (SINGLE, LISTS, CAUSE, *(one.name for one in sections("job.toml").values() if one.many))
     found = []
     for sheet in valued.worksheets:
-        if sheet.title == LISTS:  # ours: as long as the price file
+        if sheet.title in (LISTS, EXAMPLE):  # ours: to choose from, and to look at
             continue
         where = f"sheet {sheet.title}"
         if sheet.title not in known:

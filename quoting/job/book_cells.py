@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from openpyxl.worksheet.worksheet import Worksheet
 
 SUFFIX = ".xlsx"
-SINGLE, LISTS, CAUSE = "Job", "Lists", "cause"
+SINGLE, LISTS, EXAMPLE, CAUSE = "Job", "Lists", "Example", "cause"
 HEADS = ("Section", "Field", "Value", "How it is written")
 FIRST_ENTRY = 3
 NAME = Field("name", '"wild_grain"', "by which ranges name it", False)

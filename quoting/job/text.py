@@ -1,10 +1,8 @@
 """A job from the questions that are asked for it to the text of its file, with the comments of the starter job."""
 
-import re
 import tomllib
 from collections.abc import Iterator, Mapping
 from dataclasses import fields
-from datetime import date, time
 from typing import Any, NamedTuple, get_type_hints
 
 from pydantic import TypeAdapter, ValidationError
@@ -12,12 +10,12 @@ from pydantic import TypeAdapter, ValidationError
 from quoting.errors import Reading
 from quoting.job.book_cells import NUMBER, choices_of, field_hint, is_needed, number_of, record_of
 from quoting.job.starters import Field, Section, said_by_all, sections, starter_text
+from quoting.reading.splice import toml_key, toml_value
 from quoting.reading.tables import reference
 from quoting.trades.registry import derived
 
 FILE = "job.toml"
 YES_NO = ("no", "yes")
-BARE = re.compile(r"[A-Za-z0-9_-]+")
 COMMENT_AT = 32  # column of comments, where values are short enough
 
 At = tuple[str | int, ...]
@@ -124,7 +122,7 @@ def job_lines(raw: Mapping[str, Any], explained: bool) -> Iterator[Line]:
     yield from (Line(words) for words in (*head, "") if not words.startswith("# One piece"))
     for name, value in raw.items():
         if not isinstance(value, dict) and not _tables(value):
-            yield Line(f"{_key(name)} = {toml_value(value)}", (name,))
+            yield Line(f"{toml_key(name)} = {toml_value(value)}", (name,))
     known = sections(FILE)
     names = [*(name for name in known if name in raw), *(name for name in raw if name not in known)]
     for name in names:
@@ -133,12 +131,12 @@ def job_lines(raw: Mapping[str, Any], explained: bool) -> Iterator[Line]:
         if _tables(value):
             for i, table in enumerate(value):
                 shown = empty if explained and i == 0 else None
-                yield from _section(f"[[{_key(name)}]]", table, empty, shown, (name, i))
+                yield from _section(f"[[{toml_key(name)}]]", table, empty, shown, (name, i))
         elif isinstance(value, dict) and all(isinstance(one, dict) for one in value.values()) and value:
             for inner, table in value.items():
-                yield from _section(f"[{_key(name)}.{_key(inner)}]", table, None, None, (name, inner))
+                yield from _section(f"[{toml_key(name)}.{toml_key(inner)}]", table, None, None, (name, inner))
         elif isinstance(value, dict):
-            yield from _section(f"[{_key(name)}]", value, empty, empty if explained else None, (name,))
+            yield from _section(f"[{toml_key(name)}]", value, empty, empty if explained else None, (name,))
 
 
 def _tables(value: Any) -> bool:
@@ -155,7 +153,7 @@ def _section(
     of = {field.name: field for field in fields}
     for name in [*(one for one in of if one in table), *(one for one in table if one not in of)]:
         comment = of[name].words if name in of and explained is not None else ""
-        yield Line(_commented(f"{_key(name)} = {toml_value(table[name])}", comment), (*path, name))
+        yield Line(_commented(f"{toml_key(name)} = {toml_value(table[name])}", comment), (*path, name))
     for field in explained.fields if explained is not None else ():
         if field.name not in table:
             start = "# e.g. " if field.instead else "#"
@@ -164,27 +162,3 @@ def _section(
 
 def _commented(text: str, words: str) -> str:
     return f"{text.ljust(COMMENT_AT - 1)} # {words}" if words else text
-
-
-def toml_value(value: Any) -> str:
-    """A value as TOML writes it, on one line."""
-    import tomlkit
-
-    if isinstance(value, bool):
-        return "true" if value else "false"
-    if isinstance(value, str):
-        return str(tomlkit.string(value).as_string())
-    if isinstance(value, date | time):
-        return value.isoformat()
-    if isinstance(value, dict):
-        inner = ", ".join(f"{_key(name)} = {toml_value(one)}" for name, one in value.items())
-        return f"{{ {inner} }}" if inner else "{}"
-    if isinstance(value, list):
-        return f"[{', '.join(map(toml_value, value))}]"
-    if isinstance(value, int | float):
-        return repr(value)
-    raise TypeError(f"{value!r} cannot stand in a job file")
-
-
-def _key(name: str) -> str:
-    return name if BARE.fullmatch(name) else toml_value(name)

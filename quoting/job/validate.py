@@ -163,16 +163,17 @@ def _below_raw(raw: Any, step: str | int) -> Any:
 
 def keys_at(root: type, path: Sequence[str | int]) -> list[str]:
     """The field names a maker may write at `path` below the record type `root`."""
-    kind = given(_hint_at(root, path))
+    kind = given(hint_at(root, path))
     return [field.name.rstrip("_") for field in fields(kind)] if is_dataclass(kind) else []
 
 
 def is_at(root: type, path: Sequence[str | int]) -> bool:
     """True where something may be written at `path` below the record type `root`."""
-    return _hint_at(root, path) is not None
+    return hint_at(root, path) is not None
 
 
-def _hint_at(root: type, path: Sequence[str | int]) -> Any:
+def hint_at(root: type, path: Sequence[str | int]) -> Any:
+    """The type of what is written at `path` below the record type `root`, with what reads it; None where nothing may stand there."""
     hint: Any = form(root)
     for step in path:
         hint = _below(hint, step)
@@ -183,7 +184,8 @@ def _below(hint: Any, step: str | int) -> Any:
     """The type one step down: a field of a record, an entry of a list, a table of a family."""
     hint = given(hint)
     if is_dataclass(hint):
-        return typing.get_type_hints(hint).get(str(step))
+        hints = typing.get_type_hints(hint, include_extras=True)
+        return hints.get(str(step), hints.get(f"{step}_"))
     arguments = typing.get_args(hint)
     if typing.get_origin(hint) is tuple:
         return arguments[0]
@@ -195,6 +197,16 @@ def given(hint: Any) -> Any:
     if typing.get_origin(hint) in (typing.Union, types.UnionType):
         return next(one for one in typing.get_args(hint) if one is not type(None))
     return hint
+
+
+def no_such(root: type, path: Sequence[str | int], raw: Mapping[str, Any]) -> Problem | None:
+    """What is wrong with a path at which a maker may write nothing, with the nearest name; None where one may."""
+    i = next((i for i in range(len(path)) if not is_at(root, path[: i + 1])), None)
+    if i is not None:
+        advice = nearest_key(str(path[0]) if i else JOB, str(path[i]), keys_at(root, path[:i]))
+        found = f"found a {'field' if i else 'section'} that does not exist here"
+        return Problem(dotted(path, raw), found, advice)
+    return None
 
 
 def dimension_of(hint: Any) -> str:

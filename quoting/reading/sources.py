@@ -102,7 +102,7 @@ def read_toml(path: Path) -> Source:
 
 
 def toml_source(name: str, text: str) -> Source:
-    """A text in TOML, under a name; Problems with the line of what cannot be read."""
+    """A text as a TOML file of that name; Problems with the line of what cannot be read."""
     if len(text) > LARGEST_FILE:
         raise _too_large(name)
     try:

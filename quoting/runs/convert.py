@@ -64,9 +64,12 @@ def convert(job: Path, target: Path, tell: Tell) -> None:
 
 
 def starter_sheet(target: Path, tell: Tell) -> None:
-    """Write the starter job as a spreadsheet to fill in."""
+    """Write a spreadsheet to fill in, empty, with the starter job on a sheet apart as an example."""
+    from quoting.documents.job_form import job_book_bytes
+
     _refuse(target, (SUFFIX,))
-    put({target: _bytes(tomllib.loads(starter_text("job.toml")), target, target, tell)})
+    example = tomllib.loads(starter_text("job.toml"))
+    put({target: job_book_bytes({}, offers_near(target, tell), example)})
 
 
 def _refuse(target: Path, forms: Sequence[str] = FORMS) -> None:

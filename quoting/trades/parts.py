@@ -95,6 +95,23 @@ def _idle_times(trade: str, part: Any, shop: Shop, tables: Tables) -> list[Probl
     ]
 
 
+def surfaces(job: Job, shop: Shop, tables: Tables) -> list[tuple[str, float]]:
+    """Parts that a finish goes on, of timber, sheets and panels, each with the area of all its sides and its like [m2]."""
+    return [
+        (part.part, _surface_m2(trade, part, shop, tables))
+        for trade, part in parts(job)
+        if trades()[trade].shaped or trades()[trade].pressed
+    ]
+
+
+def _surface_m2(trade: str, part: Any, shop: Shop, tables: Tables) -> float:
+    """What is sanded of a part, where its trade counts that; else 2 (length x width + (length + width) x thickness)."""
+    if "m2" in trades()[trade].drivers:
+        return float(take_off(trade, part, shop, tables, likely).drivers["m2"])
+    edges = (part.length + part.width) * (part.thickness or 0.0)
+    return float(2 * (part.length * part.width + edges) * getattr(part, "quantity", 1))
+
+
 def doubts(job: Job, shop: Shop, tables: Tables) -> list[Doubt]:
     """What the maker should look at again in the parts."""
     own = [found for trade, part in parts(job) for found in _asked(trade, "doubts", part, shop, tables)]

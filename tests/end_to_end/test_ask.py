@@ -13,11 +13,12 @@ from prompt_toolkit.application import create_app_session
 from prompt_toolkit.input import create_pipe_input
 from prompt_toolkit.output import DummyOutput
 
-from quoting.cli.start import Terminal, _places
+from quoting.cli.ask import Terminal, places
 from quoting.errors import Problems
 from quoting.job.book_cells import record_of
 from quoting.job.text import asked, questions
-from quoting.runs.interview import AGAIN, KEEP, LEAVE, UNPRICED, interview
+from quoting.runs.asking import BACK
+from quoting.runs.interview import ADD, AGAIN, CHANGE, DELIVER, KEEP, LEAVE, MADE_OF, UNPRICED, interview
 from quoting.trades.registry import trades
 
 if TYPE_CHECKING:
@@ -25,6 +26,9 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 TODAY = date(2027, 3, 1)
+
+
+SAME = "as it was"
 
 
 class Script:
@@ -38,9 +42,10 @@ class Script:
         answer = self.answers.get(name, "")
         return str(answer.pop(0) if isinstance(answer, list) else answer)
 
-    def text(self, words: str, wrong: Callable[[str], str], offered: Sequence[str]) -> str:
+    def text(self, words: str, wrong: Callable[[str], str], offered: Sequence[str], now: str = "") -> str:
         while told := wrong(answer := self._next(words)):
             self.refused.append(told)
+        answer = now if answer == SAME else answer
         self.answers.setdefault("offered", {})[words.partition(" (")[0]] = list(offered)
         return answer
 
@@ -136,7 +141,7 @@ def test_what_was_priced_is_kept_on_ctrl_c(shop: Path) -> None:
     class Stopped(Script):
         def say(self, words: str) -> None:
             super().say(words)
-            if len(self.said) == 2:
+            if len([said for said in self.said if "So far" in said]) == 2:
                 raise KeyboardInterrupt
 
     with pytest.raises(KeyboardInterrupt):
@@ -207,6 +212,11 @@ def test_the_terminal_asks(shop: Path) -> None:
         for key, said in (("y", "yes"), ("n", "no"), ("\r", "no")):
             keys.send_text(key if key == "\r" else f"{key}\r")
             assert Terminal().choice("glued up", ("no", "yes")) == said
+        for key, said in (("back\r", BACK), ("b\r", BACK), ("x\x7fno\r", "no"), ("\r", "yes")):
+            keys.send_text(key)
+            assert Terminal().choice("glued up", ("yes", "no", BACK)) == said
+        keys.send_text("\x7f4\r")
+        assert Terminal().text("quantity", lambda _: "", (), "12") == "14"
         keys.send_text("red oak\r")
         assert Terminal().text("species", lambda _: "", ["red oak", "white oak"]) == "red oak"
         keys.send_text("\x03")
@@ -224,8 +234,302 @@ def test_without_a_terminal_other_ways_are_named(shop: Path) -> None:
 def test_the_folder_may_be_the_shop_or_one_in_it(shop: Path, tmp_path: Path) -> None:
     """Named from anywhere: the shop itself, its jobs, or another folder beside --shop."""
     elsewhere = tmp_path / "elsewhere"
-    assert _places(shop, None) == (shop, shop / "jobs")
-    assert _places(shop / "jobs", None) == (shop.resolve(), shop / "jobs")
-    assert _places(elsewhere, shop) == (shop, elsewhere)
+    assert places(shop, None) == (shop, shop / "jobs")
+    assert places(shop / "jobs", None) == (shop.resolve(), shop / "jobs")
+    assert places(elsewhere, shop) == (shop, elsewhere)
     with pytest.raises(Problems, match=r"found no shop\.toml"):
-        _places(elsewhere, None)
+        places(elsewhere, None)
+
+
+class Talk:
+    """What is asked, and what is answered, one after another: each question must be the one that is expected. `said` is what was told,
+    `now` what stood in each line to be changed, `offered` what was offered with it.
+    """
+
+    def __init__(self, talk: str) -> None:
+        self.talk = [tuple(map(str.strip, line.split(">"))) for line in talk.strip().splitlines()]
+        self.said: list[str] = []
+        self.now: list[str] = []
+        self.offered: list[list[str]] = []
+
+    def text(self, words: str, wrong: Callable[[str], str], offered: Sequence[str], now: str = "") -> str:
+        question, answer = self.talk.pop(0)
+        assert words.partition(" (")[0] == question, f"asked {words} where {question} was expected"
+        answer = now if answer == SAME else answer
+        assert wrong(answer) == "", f"{question} {answer}: {wrong(answer)}"
+        self.now.append(now)
+        self.offered.append(list(offered))
+        return answer
+
+    def choice(self, words: str, options: Sequence[str]) -> str:
+        question, answer = self.talk.pop(0)
+        assert words.partition(" (")[0].startswith(question), f"asked {words} where {question} was expected"
+        answer = answer or options[0]
+        assert answer in options
+        return answer
+
+    def say(self, words: str) -> None:
+        self.said.append(words)
+
+
+def talked(shop: Path, talk: str, today: date = TODAY) -> tuple[Talk, dict[str, Any]]:
+    """An interview to its end, and the job that it wrote."""
+    done = Talk(talk)
+    path = interview(done, shop, shop / "jobs", today)
+    assert done.talk == []
+    return done, tomllib.loads(path.read_text("utf-8"))
+
+
+PIECE = """
+title > Window bench
+words >
+code >
+length >
+width >
+height >
+quantity >
+client name >
+client address >
+client email >
+"""
+SEAT = f"""
+{MADE_OF} > a part of solid wood
+part > seat
+species > red oak
+length > 40 in
+width > 12 in
+thickness > 3/4 in
+quantity > 1
+glued up > yes
+joints >
+"""
+END = f"""
+{MADE_OF} >
+{DELIVER} >
+{CHANGE} >
+"""
+
+
+def test_back_goes_to_the_question_before(shop: Path) -> None:
+    """Within a part, and from the list into the last part; what was said stands there to be changed."""
+    talk, raw = talked(
+        shop,
+        PIECE.lstrip()
+        + SEAT.strip().replace("thickness > 3/4 in", "thickness > back\nwidth > 13 in\nthickness > 3/4 in")
+        + f"""
+{MADE_OF} > {BACK}
+joints > {BACK}
+glued up > {BACK}
+quantity > 2
+glued up > no
+joints > {SAME}
+"""
+        + END.lstrip(),
+    )
+    (seat,) = raw["hardwood"]
+    assert (seat["width"], seat["quantity"]) == ("13 in", 2)
+    assert "glued_up" not in seat
+    assert "12 in" in talk.now
+    assert "1" in talk.now
+
+
+def test_back_leads_out_of_what_was_opened(shop: Path) -> None:
+    """From the first question of a part, and through client and piece to the title; from the delivery to the parts; nothing is left of it."""
+    _, raw = talked(
+        shop,
+        f"""
+title > {BACK}
+title > Bench
+words > low
+code > {BACK}
+words > {SAME}
+code >
+length >
+width >
+height >
+quantity >
+client name > {BACK}
+quantity > {BACK}
+height > 17 in
+quantity >
+client name > {BACK}
+quantity >
+client name > M. Aalto
+client address >
+client email >
+{MADE_OF} > a part of solid wood
+part > {BACK}
+{MADE_OF} > {BACK}
+client email > {BACK}
+client address > {BACK}
+client name > {SAME}
+client address >
+client email >
+{MADE_OF} >
+{DELIVER} > yes
+road distance > {BACK}
+{DELIVER} > {BACK}
+{MADE_OF} >
+{DELIVER} >
+{CHANGE} > {BACK}
+{DELIVER} >
+{CHANGE} >
+""",
+    )
+    assert raw == {
+        "format": 1,
+        "piece": {"title": "Bench", "words": "low", "height": "17 in"},
+        "client": {"name": "M. Aalto"},
+    }
+
+
+def test_an_empty_answer_opens_nothing(shop: Path) -> None:
+    """Enter at the list ends it; Enter at the first question of any part or of the delivery leaves the job as it was."""
+    opened = "".join(
+        f"{MADE_OF} > {asked()[trade]['said']}\n{questions(trade)[0].field.replace('_', ' ')} >\n"
+        for trade in trades()
+    )
+    _, raw = talked(
+        shop,
+        PIECE.lstrip() + opened + f"{MADE_OF} >\n{DELIVER} > yes\nroad distance >\n{DELIVER} >\n{CHANGE} >",
+    )
+    assert raw == {"format": 1, "piece": {"title": "Window bench"}}
+
+
+def test_a_part_may_be_called_back(shop: Path) -> None:
+    """In quotes, where the word alone goes back; asked again, it stands there with them."""
+    seat = SEAT.strip().replace("part > seat", 'part > "back"')
+    talk, raw = talked(
+        shop, PIECE.lstrip() + seat + END.replace(f"{CHANGE} >", f"{CHANGE} > 4\npart > {SAME}\n{CHANGE} >")
+    )
+    assert raw["hardwood"][0]["part"] == "back"
+    assert '"back"' in talk.now
+
+
+def test_all_that_was_said_is_listed_and_changed_by_its_number(shop: Path) -> None:
+    """One answer, all of a part, a new title, one part more, a part taken out; the price is told anew, the file follows."""
+    listed = f"""
+{MADE_OF} >
+{DELIVER} > yes
+road distance > 12 mi
+stairs >
+crew >
+install hours >
+{CHANGE} > 7
+width > 13 in
+{CHANGE} > 3
+part > bench top
+species > {SAME}
+length > 41 in
+width > {SAME}
+thickness > {SAME}
+quantity > {SAME}
+glued up >
+joints > 1
+{CHANGE} > 2
+title > Door bench
+{CHANGE} > {ADD}
+{MADE_OF} > a part of solid wood
+part > leg
+species > red oak
+length > 16 in
+width > 1 3/4 in
+thickness > 1 3/4 in
+quantity > 4
+glued up >
+joints >
+{MADE_OF} >
+{CHANGE} > 20
+road distance > 15 mi
+{CHANGE} > 4
+part >
+{CHANGE} >
+"""
+    talk, raw = talked(shop, PIECE.lstrip() + SEAT.strip() + listed)
+    assert raw == {
+        "format": 1,
+        "piece": {"title": "Door bench"},
+        "hardwood": [
+            {"part": "leg", "species": "red oak", "length": "16 in", "width": "1 3/4 in", "thickness": "1 3/4 in", "quantity": 4},
+        ],
+        "delivery": {"road_distance": "15 mi"},
+    }  # fmt: skip
+    assert (shop / "jobs" / "door-bench.toml").exists()
+    assert not (shop / "jobs" / "window-bench.toml").exists()
+    assert "   1  the piece" in talk.said
+    assert "   2    title: Window bench" in talk.said
+    assert "   7    width: 12 in" in talk.said
+    assert talk.said.index("   7    width: 13 in") < talk.said.index("   2    title: Door bench")
+
+
+def test_a_number_that_is_none_is_told(shop: Path) -> None:
+    """The list is asked for again."""
+    ask = script(**{CHANGE: ["99", "x", ""]})
+    interview(ask, shop, shop / "jobs", TODAY)
+    assert [one for one in ask.refused if "write a number from 1 to" in one and ("99" in one or "x" in one)]
+
+
+@pytest.mark.parametrize("written", ["yes", "no"])
+def test_a_row_of_the_price_file_is_shown_and_written_on_yes(shop: Path, written: str) -> None:
+    """For what the price file lacks: its price is asked for, wrong ones are told; on yes the row is there and the part has a price."""
+    book = shop / "prices.csv"
+    before = book.read_bytes()
+    row = "oak knobs,each,2.50,,,,2027-03-01,"
+    rest = "" if written == "yes" else f"\n{UNPRICED} > {LEAVE}"
+    talk, raw = talked(
+        shop,
+        PIECE.lstrip()
+        + f"""{MADE_OF} > something bought ready: hardware, feet, a lamp
+item > oak knobs
+quantity > 4
+price >
+prices.csv has no "oak knobs". Write a row for it? > yes
+price of one each > 2.50
+Write this row into prices.csv: {row} > {written}{rest}"""
+        + END,
+    )
+    assert ("buy" in raw) == (written == "yes")
+    assert book.read_bytes() == before + (f"{row}\n".encode() if written == "yes" else b"")
+    assert any("So far" in said for said in talk.said) == (written == "yes")
+
+
+def test_no_row_is_asked_for_where_nobody_wants_one(shop: Path) -> None:
+    """Enter is no; then it is decided on as before."""
+    before = (shop / "prices.csv").read_bytes()
+    opened = f"""{MADE_OF} > something bought ready: hardware, feet, a lamp
+item > oak knobs
+quantity > 4
+price >
+prices.csv has no "oak knobs" >
+{UNPRICED} > {KEEP}"""
+    _, raw = talked(shop, PIECE.lstrip() + opened + END)
+    assert raw["buy"] == [{"item": "oak knobs", "quantity": "4"}]
+    assert (shop / "prices.csv").read_bytes() == before
+
+
+def test_finish_areas_are_offered_from_the_sizes_of_parts(shop: Path) -> None:
+    """All sides of the parts with their like, together and one by one: 2 x 40 x 12 + 2 x 52 x 3/4 in2 of a seat."""
+    leg = (
+        SEAT.replace("seat", "leg")
+        .replace("40 in", "16 in")
+        .replace("12 in", "1 3/4 in")
+        .replace("3/4 in\nq", "1 3/4 in\nq")
+        .replace("quantity > 1", "quantity > 4")
+    )
+    talk, _ = talked(
+        shop,
+        PIECE.lstrip() + SEAT.strip() + leg
+        + f"""{MADE_OF} > oil or varnish
+part > oil
+area > 11 ft2
+product > hard wax oil
+coats >"""
+        + END,
+    )  # fmt: skip
+    seat_ft2, leg_ft2 = (2 * 40 * 12 + 2 * 52 * 0.75) / 144, 4 * (2 * 1.75 * 1.75 + 4 * 16 * 1.75) / 144
+    offered = next(one for one in talk.offered if one and one[0].endswith("ft2"))
+    found = [float(one.removesuffix(" ft2")) for one in offered]
+    assert found == pytest.approx(
+        [seat_ft2 + leg_ft2, seat_ft2, leg_ft2], rel=0.005
+    )  # three digits that count
+    assert any(said.startswith("  All sides of your parts: together: ") for said in talk.said)

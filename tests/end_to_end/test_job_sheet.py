@@ -114,10 +114,10 @@ def _becomes_text(name: str, value: Any) -> bool:
     return number and field_hint("hardwood", name) is str
 
 
-def test_another_program_saves_the_same_job(tmp_path: Path) -> None:
+def test_another_program_saves_the_same_job(tmp_path: Path, bench: Path) -> None:
     """Opened and saved by a spreadsheet program, the starter job is read as before; its lists to choose from are still there."""
     sheet = tmp_path / "first.xlsx"
-    assert quoting_run("start", sheet, "--sheet").returncode == 0
+    assert quoting_run("convert", bench, sheet).returncode == 0
     recalculated(tmp_path / "office", {"job": sheet.read_bytes()})
     saved = tmp_path / "office" / "made" / "0.xlsx"
     assert read_job_book(saved).raw == read_job_book(sheet).raw
@@ -134,7 +134,7 @@ def started_with_a_sheet(started: Path, tmp_path_factory: pytest.TempPathFactory
 
     def make(folder: Path) -> None:
         shutil.copytree(started, folder)
-        done_well("start", folder / "jobs" / "mine.xlsx", "--sheet")
+        done_well("convert", folder / "jobs" / "first-bench.toml", folder / "jobs" / "mine.xlsx")
 
     return once(tmp_path_factory, "started_with_a_sheet", make)
 
@@ -161,7 +161,7 @@ def told(sheet: Path) -> str:
     return done.stderr
 
 
-def test_the_starter_sheet_prices_as_it_stands(filled: Path, bench: Path) -> None:
+def test_the_starter_job_as_a_sheet_prices_as_it_stands(filled: Path, bench: Path) -> None:
     """It is the starter job, in the other form."""
     assert price_of(filled)["price"] == price_of(bench)["price"]
 
@@ -357,12 +357,30 @@ def test_what_an_entry_needs_is_marked(filled: Path) -> None:
     assert quoting_run("check", filled).returncode == 0
 
 
+def test_a_new_sheet_is_empty_and_shows_an_example(shop: Path, bench: Path) -> None:
+    """No row is filled that a maker would have to empty; what the last sheet to see says is not read, whatever is done to it."""
+    path = shop / "jobs" / "stool.xlsx"
+    assert "example" in done_well("start", "--sheet", path)
+    assert read_job_book(path).raw == {"format": 1}
+    book = openpyxl.load_workbook(path)
+    shown = {tuple(cell.value for cell in row) for row in book["Example"].iter_rows(min_row=4, max_col=3)}
+    raw = tomllib.loads(bench.read_text("utf-8"))
+    assert ("piece", "title", raw["piece"]["title"]) in shown
+    assert {("hardwood", "part", one["part"]) for one in raw["hardwood"]} <= shown
+    assert book["Example"].sheet_state == "visible"
+    book["Example"]["D9"].value = "=1/0"
+    title = next(row for row in book["Job"].iter_rows(max_col=3) if row[1].value == "title")
+    title[2].value = "Stool"
+    book.save(path)
+    assert read_job_book(path).raw == {"format": 1, "piece": {"title": "Stool"}}
+
+
 def test_lists_of_a_large_price_book_are_taken(shop: Path) -> None:
     """Longer than what a maker may fill in: the lists are ours."""
     with (shop / "prices.csv").open("a") as book:
         book.writelines(f"screw {number},each,0.10\n" for number in range(5_100))
     path = shop / "jobs" / "screws.xlsx"
-    assert quoting_run("start", "--sheet", path).returncode == 0
+    assert quoting_run("convert", shop / "jobs" / "first-bench.toml", path).returncode == 0
     assert quoting_run("check", path).returncode == 0
 
 
@@ -372,7 +390,7 @@ def test_whatever_is_offered_can_be_chosen(shop: Path) -> None:
     with (shop / "prices.csv").open("a", newline="") as prices:
         csv.writer(prices).writerows([name, "each", "2.50"] for name in names)
     path = shop / "jobs" / "odd.xlsx"
-    assert quoting_run("start", "--sheet", path).returncode == 0
+    assert quoting_run("convert", shop / "jobs" / "first-bench.toml", path).returncode == 0
     book = openpyxl.load_workbook(path)
     [column] = [one for one in book["Lists"].columns if one[0].value == "prices"]
     listed = [str(cell.value) for cell in column[1:]]
