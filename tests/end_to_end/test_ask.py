@@ -412,7 +412,7 @@ def test_all_that_was_said_is_listed_and_changed_by_its_number(shop: Path) -> No
 {MADE_OF} >
 {DELIVER} > yes
 road distance > 12 mi
-stairs >
+flights >
 crew >
 install hours >
 {CHANGE} > 7
