@@ -3,7 +3,7 @@
 >>> import quoting
 >>> bench = quoting.load("sample_jobs/tern_hollow/jobs/ash_bench.toml")
 >>> bench.price().total
-Decimal('4730.00')
+Decimal('4462.60')
 """
 
 TYPE_CHECKING = False  # typing would take as long to load as all of this
