@@ -9,6 +9,7 @@ import typer
 
 from quoting import __version__
 from quoting.cli.as_json import Data, dumped
+from quoting.cli.shape import next_step
 from quoting.cli.terminal import progress
 from quoting.errors import Exit
 
@@ -56,6 +57,7 @@ Seed = Annotated[
     int | None, arg("--seed", "The same seed draws the same builds [default: as job and shop say].", "NUMBER")
 ]
 Day = Annotated[str, arg("--on", "As it stood at the end of that day.", "DAY")]
+Details = Annotated[bool, arg("--details", "Say everything, not only the answer and its reasons.")]
 Xml = Annotated[bool, arg("--xml", "The quote as an electronic document, too, for firms (OASIS UBL 2.1).")]
 Overwrite = Annotated[bool, arg("--overwrite", "Write over files that were changed since.")]
 Strict = Annotated[bool, arg("--strict", "An old price counts as a broken limit too (exit status 3).")]
@@ -77,9 +79,10 @@ def options(
 
 
 class Answer(NamedTuple):
-    """What a command has to say: words or data, then the files that it wrote, then more words.
+    """What a command has to say: words or data, then the files that it wrote, then more words, then the command that comes next.
 
-    `broken` are limits of the shop that are broken, an old price only where it is `strict`; `status` is another exit status.
+    `broken` are limits of the shop that are broken, an old price only where it is `strict`; `status` is another exit status. `next`
+    are the words of the next command, in the same place; `brief` where the same command says more with --details.
     """
 
     said: str | Data
@@ -88,6 +91,8 @@ class Answer(NamedTuple):
     status: int = Exit.DONE
     strict: bool = False
     more: str = ""
+    next: Sequence[str | Path] = ()
+    brief: bool = False
 
 
 def command(doing: str = "", of: typer.Typer = app) -> Callable[[Callable[P, Answer]], Callable[P, Answer]]:
@@ -108,6 +113,8 @@ def command(doing: str = "", of: typer.Typer = app) -> Callable[[Callable[P, Ans
                 typer.echo(found.said if isinstance(found.said, str) else dumped(found.said))
             for line in (*(f"wrote {path}" for path in found.written), *filter(None, [found.more])):
                 typer.echo(line, err=data)
+            if found.next and not data:
+                typer.echo(next_step(found.next, found.brief))
             broken = [code for code in found.broken if found.strict or code != "stale_price"]
             return Exit.POLICY_BROKEN if broken else found.status
 
@@ -115,6 +122,12 @@ def command(doing: str = "", of: typer.Typer = app) -> Callable[[Callable[P, Ans
         return body
 
     return hung
+
+
+def same(shop: Path | None, setting: Sequence[str] | None = ()) -> list[str | Path]:
+    """The shop and the settings that were given, for the command that comes next."""
+    tried = [word for one in setting or () for word in ("--set", one)]
+    return [*(() if shop is None else ("--shop", shop)), *tried]
 
 
 def here(shop: Path | None) -> Path:

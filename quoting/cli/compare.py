@@ -12,6 +12,7 @@ from quoting.cli.as_json import Data, picked, piece_name
 from quoting.cli.terminal import about, aside, block, blocks, bold, money, width, wrapped
 from quoting.errors import one_line
 from quoting.measures import DIMENSIONS, shown
+from quoting.measures.showing import per_cent
 from quoting.money import exact
 
 if TYPE_CHECKING:
@@ -138,7 +139,7 @@ def _cell(row: Row, i: int, version: Version) -> str:
     if row.kind == "about":
         return about(version.priced, value)
     if row.kind == "share":
-        return f"{value:.1%}"
+        return per_cent(value)
     if row.kind in DIMENSIONS:
         return in_short(shown(value, row.kind, version.priced.shop.shop.units)) if value else "0"
     return f"{value:.3g}" if abs(value) < 100 else f"{value:.0f}"

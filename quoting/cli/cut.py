@@ -12,6 +12,7 @@ from quoting.cli.as_json import Data, amounts, by_name, picked, piece_name
 from quoting.cli.terminal import aside, block, blocks, bold, money, whole_row, wrapped
 from quoting.cut_plans import words as say
 from quoting.errors import Exit, one_line
+from quoting.measures.showing import per_cent
 from quoting.money import minor_digits
 
 if TYPE_CHECKING:
@@ -90,7 +91,7 @@ def _text(found: CutOut) -> str:
         parts += [head, *_shopping(plan, found), *_stocks(plan, found), _spares(plan)]
     shapes = []
     for one in found.shapes:
-        words = f"  {one.part}: {one.left:.0%} of its blanks is cut away"
+        words = f"  {one.part}: {per_cent(one.left, 0)} of its blanks is cut away"
         shapes.append(whole_row(words, f"{_money(found, one.money)} of stock"))
     shaped = block("Shaped parts: it is the rectangle that is cut", shapes)
     return blocks(*parts, shaped, *_notes(found))
@@ -104,7 +105,7 @@ def _head(plan: CutPlan, found: CutOut) -> Iterator[str]:
     system = found.brief.shop.shop.units
     yield bold(f"{plan.item}: {say.number_words(sum(stock.number for stock in plan.stocks), plan)}")
     needed, taken = (say.measure_words(value, plan, system) for value in (plan.needed, plan.taken))
-    waste = f"{plan.waste:.0%} is waste or left over; the saw takes {say.rule_words(plan.kerf_m, system)}"
+    waste = f"{per_cent(plan.waste, 0)} is waste or left over; the saw takes {say.rule_words(plan.kerf_m, system)}"
     yield wrapped(f"{needed} of blanks (rough sizes) from {taken}: {waste}", "  ")
     if plan.bought:
         yield wrapped(f"stock bought for {_money(found, plan.bought)}; {_proof(plan, found)}", "  ")
@@ -125,7 +126,7 @@ def _proof(plan: CutPlan, found: CutOut) -> str:
     if not plan.bound:
         return f"how much less another could cost is not known{early}"
     bound = f"no plan can cost less than {_money(found, plan.bound)}"
-    return f"{bound}, so a better one would save {1 - plan.bound / plan.bought:.1%} at most{early}"
+    return f"{bound}, so a better one would save {per_cent(1 - plan.bound / plan.bought)} at most{early}"
 
 
 def _shopping(plan: CutPlan, found: CutOut) -> Iterator[str]:

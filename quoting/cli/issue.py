@@ -9,6 +9,7 @@ from quoting.cli.app import Answer, Folder, Job, Json, Number, Out, Shop, Strict
 from quoting.cli.price import price_data
 from quoting.cli.terminal import bold, heading, money, progress, row, tell, wrapped
 from quoting.errors import one_line
+from quoting.measures.showing import per_cent
 
 if TYPE_CHECKING:
     from quoting.runs.marking import Asked, Changed
@@ -94,7 +95,7 @@ def _changed_text(found: Changed, asked: Asked) -> str:
     rows = [bold(f"{found.piece.number} change {found.position}: {asked.words or asked.job.name}")]
     rows.append(row("  cost by the plan in force", money(plan, plan.cost["with_reserve"])))
     rows.append(row("  cost as changed", money(plan, found.plan.cost["with_reserve"])))
-    margin = f"at the quote's margin of {rules.margin:.1%}"
+    margin = f"at the quote's margin of {per_cent(rules.margin)}"
     ruled = margin if found.asked.ruled_by == "margin" else "the least charge"
     if not asked.mine:
         rows.append(row(f"  its price ({ruled})", money(plan, found.asked.total)))

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 from quoting.cli.app import Answer, Folder, Json, arg, command, here
 from quoting.cli.as_json import Data, by_name, picked
 from quoting.cli.terminal import about, aside, block, blocks, bold, counted, progress, row, whole_row, wrapped
+from quoting.measures.showing import per_cent
 
 if TYPE_CHECKING:
     from quoting.review.pieces import Calibration, Compared, Year
@@ -171,7 +172,7 @@ def _pieces(pieces: Iterable[Data], currency: str) -> Iterator[str]:
 def _margins(name: str, table: Iterable[Data], currency: str) -> Iterator[str]:
     for one in table:
         shares = (one["actual_margin"], one["quoted_margin"])
-        actual, quoted = ("" if share is None else f"{share:.1%}" for share in shares)
+        actual, quoted = ("" if share is None else per_cent(share) for share in shares)
         earned = f"{about(currency, one['actual']):>10}  {f'{actual} ({quoted})':>17}"
         yield row(f"  {one[name]}", f"{one['pieces']:>3}  {earned}")
 
@@ -181,9 +182,9 @@ def _trades(table: Iterable[Data], currency: str) -> Iterator[str]:
 
     for one in table:
         planned, actual = (about(currency, one[name]) for name in ("planned", "actual"))
-        bias = "" if one["bias"] is None or one["trade"] == "setback" else f"{one['bias']:+.0%}"
+        bias = "" if one["bias"] is None or one["trade"] == "setback" else per_cent(one["bias"], 0, plus=True)
         if one["bias_of_rounds"] and abs(one["bias_of_rounds"]) >= 0.005:
-            bias += f" ({one['bias_of_rounds']:+.0%})"
+            bias += f" ({per_cent(one['bias_of_rounds'], 0, plus=True)})"
         yield row(f"  {group_title(one['trade'])}", f"{planned:>9} {actual:>9} {bias:>14}")
 
 

@@ -12,6 +12,7 @@ from quoting.cli.app import Answer, Day, Folder, Json, Out, app, arg, command, h
 from quoting.cli.as_json import Data, picked, share
 from quoting.cli.terminal import block, blocks, bold, counted, dim, money, row, tell
 from quoting.errors import Exit
+from quoting.measures.showing import per_cent
 
 if TYPE_CHECKING:
     from quoting.logbook.in_hand import InHand
@@ -104,7 +105,7 @@ def figure_rows(figures: InHand, plan: Priced) -> Iterator[str]:
         yield row(words, money(plan, figures.not_recorded))
     total = money(plan, figures.expected_cost)
     yield row(f"  cost in the end (planned {money(plan, figures.planned_cost)})", total)
-    margin = "" if figures.margin is None else f" ({figures.margin:.1%} of the net price)"
+    margin = "" if figures.margin is None else f" ({per_cent(figures.margin)} of the net price)"
     yield row(f"  margin to expect{margin}", money(plan, figures.kept), "1")
 
 

@@ -12,6 +12,7 @@ from quoting.cli.ledger import figure_rows, figures_data, piece_data
 from quoting.cli.terminal import aside, block, blocks, counted, dim, money, tell, whole_row, wrapped
 from quoting.errors import one_line, refused
 from quoting.measures import shown
+from quoting.measures.showing import hours_said
 
 if TYPE_CHECKING:
     from quoting.ledger.entries import Entry
@@ -187,7 +188,7 @@ def _so_far(one: Filled) -> str:
 
 
 def _quantity(one: Filled, quantity: float) -> str:
-    return f"{quantity:,.4g} {one.line.measure}"
+    return hours_said(quantity) if one.line.measure == "h" else f"{quantity:,.4g} {one.line.measure}"
 
 
 def _logged_text(done: Logged, file: str = "") -> str:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
-from quoting.cli.app import Answer, Job, Json, Overwrite, Settings, Shop, Strict, Xml, arg, command
+from quoting.cli.app import Answer, Job, Json, Overwrite, Settings, Shop, Strict, Xml, arg, command, same
 from quoting.cli.as_json import Data, picked, piece_name, share
 from quoting.cli.terminal import aside, block, blocks, progress, row, tell, whole_row, wrapped
 
@@ -21,18 +21,22 @@ def price(
     setting: Settings = None,
     as_json: Json = False,
     strict: Strict = False,
-    short: Annotated[bool, arg("--short", "Leave out how each quantity was reached.")] = False,
+    details: Annotated[
+        bool, arg("--details", "Every line, and how its quantity was reached; all warnings and cautions.")
+    ] = False,
+    short: Annotated[bool, arg("--short", "With the lines, but not how each quantity was reached.")] = False,
 ) -> Answer:
-    """Show cost and price of a piece, line by line.
+    """Say what a piece must cost its buyer, what it earns you, and where the price goes.
 
-    By trade, then lines; the way from cost to price; what is not sure; warnings and cautions.
+    With --details by trade, then lines; the way from cost to price; what is not sure; warnings and cautions.
     """
-    from quoting.cli.breakdown import breakdown
+    from quoting.cli.breakdown import breakdown, price_answer
     from quoting.runs.pricing import price as recipe
 
-    found = recipe(job, shop, setting or ())
-    said = price_data(found) if as_json else breakdown(found, short)
-    return Answer(said, broken=found.policies_broken, strict=strict)
+    found, brief = recipe(job, shop, setting or ()), not (details or short)
+    said = price_data(found) if as_json else price_answer(found) if brief else breakdown(found, short)
+    quote = ("quote", job, *same(shop, setting))
+    return Answer(said, broken=found.policies_broken, strict=strict, next=quote, brief=brief)
 
 
 LINE = "id trade part item stage quantity unit rate amount supplied measure basis source"

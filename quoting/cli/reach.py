@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Annotated
 from quoting.cli.app import Answer, Json, Overwrite, Picture, Settings, Shop, arg, command
 from quoting.cli.as_json import Data, picked
 from quoting.cli.terminal import about, as_far, aside, block, blocks, dim, far, money, road_unit, row, wrapped
+from quoting.measures.showing import per_cent
 
 if TYPE_CHECKING:
     from quoting.pricing.reach import Radius
@@ -110,7 +111,9 @@ def _radii(found: Found) -> Iterator[str]:
 
 def _radius_head(found: Found) -> str:
     rules = found.reach.rules
-    return dim(row("", f"{f'floor {rules.floor:.0%}':>16}{f'asked {rules.margin:.0%}':>16}"))
+    return dim(
+        row("", f"{f'floor {per_cent(rules.floor, 0)}':>16}{f'asked {per_cent(rules.margin, 0)}':>16}")
+    )
 
 
 def _radius(found: Found, name: str, one: Radius) -> str:
@@ -144,7 +147,7 @@ def _table(found: Found) -> Iterator[str]:
 
 
 def _share(margin: float) -> str:
-    return "none" if margin < LEAST else f"{margin:.1%}"
+    return "none" if margin < LEAST else per_cent(margin)
 
 
 def _where(found: Found, distance_m: float) -> str:

@@ -10,6 +10,7 @@ from quoting.cli.app import Answer, Folder, Json, Overwrite, Settings, arg, comm
 from quoting.cli.as_json import Data, picked
 from quoting.cli.terminal import block, blocks, dim, heading, money, progress, row, whole_row, wrapped
 from quoting.errors import refused
+from quoting.measures.showing import per_cent
 
 if TYPE_CHECKING:
     from quoting.pricing.record import Priced
@@ -123,7 +124,7 @@ def _bridge(plan: Priced, one: Statement) -> Iterator[str]:
 
     for words, amount, ends in bridge_rows(one):
         share = one.quoted_share if words.startswith("margin quoted") else one.actual_share
-        said = f"  {words}" + (f" ({share:.1%} of the net price)" if ends and share is not None else "")
+        said = f"  {words}" + (f" ({per_cent(share)} of the net price)" if ends and share is not None else "")
         yield row(said, money(plan, amount), "1" if ends else "")
 
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from quoting.cli.app import Answer, Draws, Job, Json, Overwrite, Picture, Seed, Settings, Shop, command
 from quoting.cli.as_json import Data, chances, margins, picked, piece_name
 from quoting.cli.terminal import about, block, blocks, bold, counted, dim, money, row, wrapped
+from quoting.measures.showing import per_cent
 
 if TYPE_CHECKING:
     from quoting.pricing.outlook import Driver, Outlook
@@ -69,7 +70,7 @@ def _text(priced: Priced, found: Outlook) -> str:
     title = bold(f"How sure the price of {priced.job.piece.title} is")
     moves = "What moves the cost: from its low to its high, all else likely; its share of what is unsure"
     setbacks = (_driver(priced, one) for one in found.setbacks)
-    held = (row(f"  {name}", f"{share:.1%} of draws") for name, share in found.clipped.items())
+    held = (row(f"  {name}", f"{per_cent(share)} of draws") for name, share in found.clipped.items())
     return blocks(
         f"{title}\n{found.draws:,} builds drawn with seed {found.seed}, in {priced.currency}",
         block("Cost, delivery included (and how exactly so many draws know it)", _cost(priced, found)),
@@ -86,7 +87,7 @@ def _cost(priced: Priced, found: Outlook) -> Iterator[str]:
         known = f"{about(priced, one.value)} ± {about(priced, one.error)}"
         yield row(f"  {words} builds cost less than", known)
     yield row("  the plan: all at its likely value, setbacks by chance", about(priced, found.plan))
-    met = f"The plan is met in {found.met.share:.0%} of builds."
+    met = f"The plan is met in {per_cent(found.met.share, 0)} of builds."
     if found.met.share < RARELY_MET:
         met += " Things turn out dearer more often than cheaper: do not promise the plan."
     yield wrapped(met, "  ")
@@ -95,10 +96,12 @@ def _cost(priced: Priced, found: Outlook) -> Iterator[str]:
 def _price(priced: Priced, found: Outlook) -> Iterator[str]:
     rules = priced.rules
     yield row("  it loses money in", chance_said(found.loses))
-    yield row(f"  it stays below the floor of {rules.floor:.1%} in", chance_said(found.misses_floor))
-    yield row(f"  it stays below the margin asked, {rules.margin:.1%}, in", chance_said(found.misses_margin))
-    yield row("  margin where 8 in 10 builds do better", f"{found.margins[EIGHT]:.1%}")
-    covering = f"  price that keeps {rules.margin:.1%} where 8 in 10 builds cost less"
+    yield row(f"  it stays below the floor of {per_cent(rules.floor)} in", chance_said(found.misses_floor))
+    yield row(
+        f"  it stays below the margin asked, {per_cent(rules.margin)}, in", chance_said(found.misses_margin)
+    )
+    yield row("  margin where 8 in 10 builds do better", per_cent(found.margins[EIGHT]))
+    covering = f"  price that keeps {per_cent(rules.margin)} where 8 in 10 builds cost less"
     yield row(covering, money(priced, found.covering))
 
 
@@ -108,7 +111,7 @@ def chance_said(one: Chance) -> str:
         return "almost no build"
     if one.share > 1 - SMALL:
         return "almost every build"
-    return f"{one.share:.1%} ± {one.error:.1%} of builds"
+    return f"{per_cent(one.share)} ± {per_cent(one.error)} of builds"
 
 
 def _bands(found: Outlook) -> Iterator[str]:
@@ -116,7 +119,11 @@ def _bands(found: Outlook) -> Iterator[str]:
     yield from bands(("mixed resin", found.resin_l, "L"))
     yield row("  days from the order to the hand-over", f"{_band(found.lead_d, 0)} days")
     if found.rounds:
-        told = (f"{counted(count, 'round')} {share:.0%}" for count, share in found.rounds if share >= RARE)
+        told = (
+            f"{counted(count, 'round')} {per_cent(share, 0)}"
+            for count, share in found.rounds
+            if share >= RARE
+        )
         yield wrapped(f"bagging: {', '.join(told)}", "  ")
 
 
@@ -138,9 +145,9 @@ def _drivers(priced: Priced, found: Outlook) -> Iterator[str]:
     rest = found.drivers[MOST_DRIVERS:]
     if rest:
         share = max(sum(one.share for one in rest), 0.0)
-        yield dim(f"  and {len(rest)} more, together {share:.0%} of what is unsure")
+        yield dim(f"  and {len(rest)} more, together {per_cent(share, 0)} of what is unsure")
     if found.drivers and found.together >= 0.01:
-        yield dim(f"  {found.together:.0%} comes of several of them together")
+        yield dim(f"  {per_cent(found.together, 0)} comes of several of them together")
 
 
 def _driver(priced: Priced, one: Driver) -> str:

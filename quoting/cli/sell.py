@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 from quoting.cli.app import Answer, Json, Overwrite, Settings, Shop, arg, command
 from quoting.cli.as_json import Data, amounts, picked
 from quoting.cli.terminal import as_far, aside, block, blocks, far, heading, money, row, wrapped
+from quoting.measures.showing import per_cent
 
 if TYPE_CHECKING:
     from quoting.pricing.channels import Selling
@@ -112,7 +113,7 @@ def _plain(found: Found) -> Iterator[str]:
     what = "own pay, overhead and delivery" if own.delivers else "own pay and overhead"
     reserve = f", reserve {money(plan, spending.reserve)}" if spending.reserve else ""
     yield row(f"  cost with {what}{reserve}", money(plan, own.cost))
-    target = f"  target price ({found.own.name}, margin {own.rules.margin:.1%})"
+    target = f"  target price ({found.own.name}, margin {per_cent(own.rules.margin)})"
     yield row(target, money(plan, own.list_price.seen) if own.list_price else "none", "1")
     if own.trouble:
         yield wrapped(f"No price: {own.trouble}.", "    ")
@@ -125,7 +126,7 @@ def _outcome(found: Found, one: Outcome) -> Iterator[str]:
         yield row(told, money(found.piece.priced, one.an_hour))
     if one.margin is not None:
         under = one.margin < float(found.own.rules.floor)
-        yield row(f"  margin{', below the floor' if under else ''}", f"{one.margin:.1%}")
+        yield row(f"  margin{', below the floor' if under else ''}", per_cent(one.margin))
 
 
 def _channel(plan: Priced, one: Selling) -> Iterator[str]:
@@ -134,14 +135,14 @@ def _channel(plan: Priced, one: Selling) -> Iterator[str]:
         return
     free = far(plan.shop, plan.shop.delivery.free_radius)
     where = f"delivered within {free}" if one.delivers else "the buyer fetches it"
-    keeps = f"  list price that keeps {one.rules.margin:.1%}, {where}"
+    keeps = f"  list price that keeps {per_cent(one.rules.margin)}, {where}"
     yield row(keeps, money(plan, one.list_price.seen), "1")
     if one.delivers:
         yield row("  list price where the buyer fetches it", money(plan, one.pickup.seen))
-    yield row(f"  price at the floor of {one.rules.floor:.1%}", money(plan, one.floor_price.seen))
+    yield row(f"  price at the floor of {per_cent(one.rules.floor)}", money(plan, one.floor_price.seen))
     fees = f"fees of {money(plan, one.list_price.fees)} and tax off"
     yield row(f"  reaches your hand of the list price, {fees}", money(plan, one.list_price.in_hand))
-    yield row("  may come off the list price", f"{money(plan, one.haggle)} ({one.haggle_share:.1%})")
+    yield row("  may come off the list price", f"{money(plan, one.haggle)} ({per_cent(one.haggle_share)})")
     if one.radius is not None:
         reach = (as_far(plan.shop, at) for at in (one.radius.at_floor, one.radius.at_margin))
         yield row("  free delivery that the list price can bear, floor and asked", ", ".join(reach))

@@ -12,6 +12,7 @@ from quoting.cli.as_json import Data, amounts, by_name, chances, margins, picked
 from quoting.cli.risk import EIGHT, ENDS, LEVELS, MIDDLE, RARE, bands, chance_said, named
 from quoting.cli.terminal import about, block, blocks, counted, dim, heading, money, row, width, wrapped
 from quoting.measures import shown
+from quoting.measures.showing import per_cent
 
 if TYPE_CHECKING:
     from quoting.forecast.build import Earned
@@ -87,7 +88,7 @@ def _text(found: Stands) -> str:
     piece, now = found.piece, found.standing
     title = f"How {piece.number} {piece.quote.face.title} stands on {found.day.isoformat()}: {piece.standing.words}"
     drawn = f"{now.draws:,} builds drawn with seed {now.seed}, in {piece.plan.currency}"
-    drivers = (row(named(one.name, one.words), f"{one.share:.0%}") for one in now.drivers[:MOST_DRIVERS])
+    drivers = (row(named(one.name, one.words), per_cent(one.share, 0)) for one in now.drivers[:MOST_DRIVERS])
     tasks = "Hours to come by task, in the middle (mark what is finished: quoting log NUMBER done TASK)"
     earned = "Earned value: the work done at the plan's cost, beside what it cost"
     learnt = "What the log has taught: the middle and how far it may be off, before -> now"
@@ -116,13 +117,18 @@ def _margin(plan: Priced, now: Forecast) -> Iterator[str]:
     net, fees = now.contract.net, now.contract.fees
     name = "price agreed" if now.contract.firm else "price asked"
     yield row(f"  {name}, net, less fees {money(plan, fees)}", money(plan, net))
-    yield row("  quoted, the reserve counted as cost", f"{now.quoted:.1%}")
+    yield row("  quoted, the reserve counted as cost", per_cent(now.quoted))
     if now.planned is not None:
-        yield row("  by the plan, the reserve untouched", f"{now.planned:.1%}")
-        yield row("  now, in the middle", f"{now.margins[MIDDLE]:.1%}", "1")
-        yield row("  now, where 8 in 10 builds do better", f"{now.margins[EIGHT]:.1%}")
+        yield row("  by the plan, the reserve untouched", per_cent(now.planned))
+        yield row("  now, in the middle", _left(now.margins[MIDDLE]), "1")
+        yield row("  now, where 8 in 10 builds do better", _left(now.margins[EIGHT]))
     if now.loses is not None:
         yield row("  it loses money in", chance_said(now.loses))
+
+
+def _left(margin: float | None) -> str:
+    """A margin; nothing where there is no price to have one of."""
+    return "" if margin is None else per_cent(margin)
 
 
 def _to_go(found: Stands) -> Iterator[str]:
@@ -160,8 +166,8 @@ def _lessons(found: Stands) -> Iterator[str]:
 
     for one in found.standing.lessons[:MOST_LESSONS]:
         unit = unit_like(one.words, one.dimension, one.now, found.piece.plan.shop.shop.units)
-        before = f"{unit.text(one.before)} ± {one.before_spread:.0%}"
-        now = f"{unit.text(one.now)} ± {one.now_spread:.0%}"
+        before = f"{unit.text(one.before)} ± {per_cent(one.before_spread, 0)}"
+        now = f"{unit.text(one.now)} ± {per_cent(one.now_spread, 0)}"
         yield row(named(one.name, one.words), f"{before} -> {now}")
 
 
@@ -198,7 +204,7 @@ def _so_far(one: Panel, system: str) -> Iterator[str]:
     yield row("  to be laid up", wanted)
     yield row("  a ply, cured", " .. ".join(_mm(one.ply_m[i].value, 3) for i in ENDS))
     for name, table in (("plies", one.plies_to_go), ("rounds", one.rounds_to_go)):
-        told = ", ".join(f"{count}: {share:.0%}" for count, share in table if share >= RARE)
+        told = ", ".join(f"{count}: {per_cent(share, 0)}" for count, share in table if share >= RARE)
         yield wrapped(f"{name} still needed: {told}", "  ")
 
 
@@ -220,8 +226,8 @@ def _choice(found: Stands, one: Choice) -> str:
         name += f": {counted(one.rounds, 'round')} more"
     low, middle, high = (f"{one.thickness_m[i].value * 1000:.1f}" for i in ENDS)
     thick = f"{middle} ({low} .. {high}) mm"
-    margin = "" if one.margin is None else f"{one.margin:.1%}"
-    sometimes = "always" if one.reaches > 1 - RARE else f"in {one.reaches:.0%}"
+    margin = _left(one.margin)
+    sometimes = "always" if one.reaches > 1 - RARE else f"in {per_cent(one.reaches, 0)}"
     reaches = "never" if one.reaches < RARE else sometimes
     cost, days = about(found.piece.plan, one.cost[MIDDLE].value), f"{one.days[MIDDLE].value:.0f}"
     if width() < TABLE:
@@ -240,5 +246,5 @@ def _verdict(found: Stands, choices: Sequence[Choice]) -> str:
     more = about(found.piece.plan, planned.cost[MIDDLE].value - now.cost[MIDDLE].value)
     said = f"{counted(planned.rounds, 'round')} more and {more} bring it to the planned thickness"
     if short <= 0:
-        return f"{said}; stopping now is thick enough in {now.reaches:.0%} of what can be."
+        return f"{said}; stopping now is thick enough in {per_cent(now.reaches, 0)} of what can be."
     return f"{said}; stopping now leaves it {_mm(short)} too thin, which the price agreed does not allow for."

@@ -7,6 +7,7 @@ from quoting.job.brief import cause_names
 from quoting.job.job import Job
 from quoting.job.rules import PACE, draws_rule, known, packing_rule, reserve_rule, stage_rules
 from quoting.job.shop import Shop
+from quoting.measures.showing import per_cent
 from quoting.trades.parts import parts
 from quoting.trades.registry import trades
 
@@ -22,7 +23,9 @@ def _head(job: Job, shop: Shop) -> Iterator[Problem]:
     if job.price.contingency:
         yield from reserve_rule("price.contingency", job.price.contingency)
     if job.price.discount and job.price.discount.share >= 1:
-        yield Problem("price.discount", f"found {job.price.discount.share:.0%}", "write less than 100 %")
+        yield Problem(
+            "price.discount", f"found {per_cent(job.price.discount.share, 0)}", "write less than 100 %"
+        )
     if job.quote.stages is not None:
         yield from stage_rules("quote.stages", job.quote.stages)
     names = [option.name for option in job.option]

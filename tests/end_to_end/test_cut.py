@@ -53,7 +53,7 @@ def test_the_price_rests_on_the_plan(cupboard: Path) -> None:
         charged = sum(Decimal(one["amount"]) for one in mine)
         assert abs(charged - Decimal(plan["charged"])) <= Decimal("0.005") * len(mine)
         assert all("by the cut plan" in one["basis"] for one in mine)
-    said = quoting_run("price", cupboard).stdout
+    said = quoting_run("price", cupboard, "--details").stdout
     assert "it is the rectangle that is cut" in " ".join(said.split())
 
 
@@ -245,7 +245,7 @@ def test_names_are_text(cupboard: Path, tmp_path: Path) -> None:
 def test_the_buying_list_names_boards_sheets_and_bars(cupboard: Path, tmp_path: Path) -> None:
     """What the plan buys, by its sizes, on the terminal and on the bench's sheet; what lies on the rack is told from it."""
     plans = parsed(quoting_run("cut", cupboard, "--json").stdout)["plans"]
-    said = " ".join(quoting_run("price", cupboard).stdout.split())
+    said = " ".join(quoting_run("price", cupboard, "--details").stdout.split())
     assert "white ash 8/4: 7 bd ft (1 board 72 in x 7 in by the cut plan)" in said
     assert "plywood 6 mm: 1 each (1 sheet 48 in x 48 in by the cut plan)" in said
     assert "steel flat 1/4 x 2: 1 each (1 bar 120 in by the cut plan)" in said
@@ -263,6 +263,6 @@ def test_the_buying_list_names_boards_sheets_and_bars(cupboard: Path, tmp_path: 
 def test_every_line_of_the_buying_list_names_its_own_stock(cupboard: Path) -> None:
     """Sheets of the price book and sheets at a price of their own are two lines; those that are bought ready are in no plan."""
     edited(cupboard, "[piece]", '[[buy]]\nitem = "birch plywood 6 mm"\nquantity = 2\n\n[piece]')
-    said = " ".join(quoting_run("price", cupboard).stdout.split())
+    said = " ".join(quoting_run("price", cupboard, "--details").stdout.split())
     assert "birch plywood 6 mm: 2 sheet (2 x 1 sheet) from" in said
     assert said.count("1 sheet 48 in x 48 in by the cut plan") == 1

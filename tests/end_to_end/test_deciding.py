@@ -194,7 +194,7 @@ def test_compare_shows_options_columns_and_jobs(console: Path) -> None:
         "2 in cherry",
         "it has paid after",
         "annealed instead of tempered glass costs",
-        "came 55% higher",
+        "came 55 % higher",
     ):
         assert words in done.stdout
     data = data_of("compare", console)
@@ -313,7 +313,7 @@ def test_a_price_that_rests_on_no_draws_is_quoted_without_them(console: Path, tm
     edited(console, 'contingency = "P80"', 'contingency = "10 %"')
     refused = quoting_run("risk", console)
     assert refused.returncode == 2
-    assert "of draws (limit 5.0%)" in refused.stderr
+    assert "of draws (limit 5 %)" in refused.stderr
     done = quoting_run("quote", console, "--out", tmp_path)
     assert done.returncode == 0, done.stderr
     assert "how sure the price is was left out" in done.stdout

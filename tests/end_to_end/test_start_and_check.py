@@ -30,7 +30,7 @@ def test_a_new_shop_prices_at_once(bench: Path) -> None:
     done = quoting_run("price", bench)
     assert done.returncode == 0, done.stderr
     assert done.stderr == ""
-    assert "TOTAL" in done.stdout
+    assert "price, all in" in done.stdout
 
 
 def test_a_new_shop_has_nothing_wrong(bench: Path) -> None:

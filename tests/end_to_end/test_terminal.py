@@ -260,7 +260,7 @@ def on_a_terminal(*arguments: str | Path, errors_too: bool = True, **env: str) -
 
 
 def test_a_terminal_shows_headings_in_bold(bench: Path) -> None:
-    status, sent = on_a_terminal("price", bench)
+    status, sent = on_a_terminal("price", bench, "--details")
     assert status == 0
     assert f"{ESCAPE}[1mFrom cost to price{ESCAPE}[0m" in sent
     assert re.search(re.escape(ESCAPE) + r"\[1m *TOTAL", sent)
@@ -278,7 +278,7 @@ def test_a_pipe_gets_no_escape_codes(console: Path) -> None:
 
 
 def test_no_color_gives_no_escape_codes_on_a_terminal(bench: Path) -> None:
-    status, sent = on_a_terminal("price", bench, errors_too=False, NO_COLOR="1")
+    status, sent = on_a_terminal("price", bench, "--details", errors_too=False, NO_COLOR="1")
     assert status == 0
     assert "TOTAL" in sent
     assert ESCAPE not in sent
@@ -286,7 +286,7 @@ def test_no_color_gives_no_escape_codes_on_a_terminal(bench: Path) -> None:
 
 def test_a_dumb_terminal_gets_no_escape_codes_at_all(bench: Path) -> None:
     """Neither styles nor the codes that wipe the line of progress."""
-    status, sent = on_a_terminal("price", bench, TERM="dumb")
+    status, sent = on_a_terminal("price", bench, "--details", TERM="dumb")
     assert status == 0
     assert "TOTAL" in sent
     assert ESCAPE not in sent
