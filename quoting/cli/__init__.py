@@ -8,6 +8,7 @@ import quoting.cli.learn
 import quoting.cli.ledger
 import quoting.cli.log
 import quoting.cli.price
+import quoting.cli.rates
 import quoting.cli.reach
 import quoting.cli.review
 import quoting.cli.risk

@@ -1,9 +1,11 @@
-"""The command itself, and what its commands share: arguments, how their answers are given, exit statuses."""
+"""The command itself, and what its commands share: arguments, how their answers are given, what comes next, exit statuses."""
+
+from __future__ import annotations
 
 import functools
 from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
-from typing import Annotated, Any, NamedTuple, ParamSpec
+from typing import TYPE_CHECKING, Annotated, Any, NamedTuple, ParamSpec
 
 import typer
 
@@ -12,6 +14,9 @@ from quoting.cli.as_json import Data, dumped
 from quoting.cli.shape import next_step
 from quoting.cli.terminal import progress
 from quoting.errors import Exit
+
+if TYPE_CHECKING:
+    from quoting.logbook.piece import Piece
 
 P = ParamSpec("P")
 
@@ -128,6 +133,20 @@ def same(shop: Path | None, setting: Sequence[str] | None = ()) -> list[str | Pa
     """The shop and the settings that were given, for the command that comes next."""
     tried = [word for one in setting or () for word in ("--set", one)]
     return [*(() if shop is None else ("--shop", shop)), *tried]
+
+
+def after(piece: Piece, shop: Path | None) -> list[str | Path]:
+    """The command that comes next for a piece of the ledger, as it stands; none for one that is done with."""
+    from quoting.ledger.states import BOUND, OPEN, OWN_STOCK
+
+    now, number = piece.standing, str(piece.number)
+    if now.deal == OPEN:
+        return ["mark", number, "accepted", *same(shop)]
+    if now.deal in OWN_STOCK and now.built:
+        return ["sell", number, *same(shop)]
+    if now.deal in (*BOUND, *OWN_STOCK):
+        return ["review" if now.built or now.delivered else "standing", number, *same(shop)]
+    return []
 
 
 def here(shop: Path | None) -> Path:

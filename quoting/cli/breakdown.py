@@ -201,5 +201,5 @@ def summary(found: Priced) -> str:
     """A few lines: total, margin, warnings."""
     draft = "" if found.number else "; draft, not numbered"
     rows = [f"total {money(found, found.chain.total)}, margin {per_cent(found.chain.margin)}{draft}"]
-    rows += [styled(f"warning: {one.field}: {one.words}", "33") for one in found.warnings]
+    rows += [styled(wrapped(f"warning: {one.field}: {one.words}"), "33") for one in found.warnings]
     return "\n".join(rows)

@@ -7,9 +7,10 @@ from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
-from quoting.cli.app import Answer, Json, Settings, Shop, arg, command
+from quoting.cli.app import Answer, Details, Json, Settings, Shop, arg, command, same
 from quoting.cli.as_json import Data, picked, piece_name
-from quoting.cli.terminal import about, aside, block, blocks, bold, money, width, wrapped
+from quoting.cli.shape import answer, clause, part
+from quoting.cli.terminal import about, aside, block, blocks, bold, money, row, styled, width, wrapped
 from quoting.errors import one_line
 from quoting.measures import DIMENSIONS, shown
 from quoting.measures.showing import per_cent
@@ -19,7 +20,7 @@ if TYPE_CHECKING:
     from quoting.pricing.compare import Row, Version
     from quoting.runs.risk import Compared
 
-LABEL, COLUMN = 24, 18
+LABEL, COLUMN, MOST_TOLD = 24, 18, 4
 MARK = "*"
 
 
@@ -36,6 +37,7 @@ def compare(
             "PATH=VALUE",
         ),
     ] = None,
+    details: Details = False,
     as_json: Json = False,
 ) -> Answer:
     """Set versions of a piece side by side.
@@ -46,7 +48,9 @@ def compare(
 
     found = recipe(jobs, shop, setting or (), column or ())
     broken = (code for one in found.versions for code in one.priced.policies_broken)
-    return Answer((_data if as_json else _text)(found), broken=broken)
+    said = (_data if as_json else _text if details else _answer)(found)
+    after = ("quote", jobs[0], *same(shop, setting)) if len(jobs) == 1 else ()
+    return Answer(said, broken=broken, next=after, brief=not details)
 
 
 def _data(found: Compared) -> Data:
@@ -75,6 +79,50 @@ def _figure(row: Row, i: int, version: Version) -> Decimal | float:
     """A figure of a version: an amount in minor digits, or a number."""
     as_money = row.kind in ("money", "about")
     return exact(row.values[i], version.priced.digits) if as_money else row.values[i]
+
+
+def _answer(found: Compared) -> str:
+    """The price of every version; of each after the first what surely differs, and what that answers."""
+    first = found.versions[0]
+    prices = [_priced_row(number, one, first) for number, one in enumerate(found.versions, start=1)]
+    told = []
+    for i in range(1, len(found.versions)):
+        words = [_differences(found, i), *(said for _, _, said in found.answers[i])]
+        told += [wrapped(f"{i + 1} {line}" if at == 0 else line, "  ") for at, line in enumerate(words)]
+        told += [styled(wrapped(words, "    "), "33") for words in _fresh(found, i)]
+    return answer(
+        f"Versions of {first.priced.job.piece.title}",
+        (),
+        "\n".join([*prices, *(styled(wrapped(words, "    "), "33") for words in _fresh(found, 0))]),
+        part("What surely differs from the first", told),
+    )
+
+
+def _priced_row(number: int, one: Version, first: Version) -> str:
+    total, change = one.priced.chain.total, one.priced.chain.total - first.priced.chain.total
+    more = f"{'+' if change > 0 else '-'}{money(one.priced, abs(change))}" if change else ""
+    return row(f"  {number} {one.name}", f"{more:>12}  {money(one.priced, total):>12}")
+
+
+def _differences(found: Compared, i: int) -> str:
+    """What surely differs in a version beside its price, as it is and as it was; the first few, and how many more."""
+    from quoting.pricing.compare import figure_words
+
+    told = []
+    for one in found.rows:
+        now, before = (_cell(one, at, found.versions[at]) for at in (i, 0))
+        if one.sure and one.sure[i] and now != before and one.name != "price_total":
+            told.append(f"{figure_words(one)} {now} (was {before})")
+    more = f" and {len(told) - MOST_TOLD} more" if len(told) > MOST_TOLD else ""
+    return (", ".join(told[:MOST_TOLD]) or "nothing that is more than unsure") + more
+
+
+def _fresh(found: Compared, i: int) -> Iterator[str]:
+    """Warnings of a version that the first has not, in short, and all of broken limits."""
+    one, known = found.versions[i].priced, {was.field for was in found.versions[0].priced.warnings}
+    for warning in one.warnings:
+        if warning.field not in known or warning.code in one.policies_broken:
+            yield f"warning: {warning.field}: {clause(warning.words)}"
 
 
 def _text(found: Compared) -> str:
@@ -117,12 +165,12 @@ def _table(found: Compared, columns: list[int]) -> Iterator[str]:
 
     heads = (f"{_cut(f'{i + 1} {found.versions[i].name}'):>{COLUMN - 1}} " for i in columns)
     yield bold(f"{'':{LABEL}}{''.join(heads)}".rstrip())
-    for row in found.rows:
+    for one in found.rows:
         cells = ""
         for i in columns:
-            mark = MARK if row.sure and row.sure[i] else " "
-            cells += f"{_cell(row, i, found.versions[i]):>{COLUMN - 1}}{mark}"
-        yield f"  {figure_words(row):{LABEL - 2}}{cells}".rstrip()
+            mark = MARK if one.sure and one.sure[i] else " "
+            cells += f"{_cell(one, i, found.versions[i]):>{COLUMN - 1}}{mark}"
+        yield f"  {figure_words(one):{LABEL - 2}}{cells}".rstrip()
 
 
 def _cut(name: str) -> str:

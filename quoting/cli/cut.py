@@ -7,8 +7,9 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
-from quoting.cli.app import Answer, Job, Json, Overwrite, Settings, Shop, arg, command
+from quoting.cli.app import Answer, Details, Job, Json, Overwrite, Settings, Shop, arg, command, same
 from quoting.cli.as_json import Data, amounts, by_name, picked, piece_name
+from quoting.cli.shape import answer, part
 from quoting.cli.terminal import aside, block, blocks, bold, money, whole_row, wrapped
 from quoting.cut_plans import words as say
 from quoting.errors import Exit, one_line
@@ -19,7 +20,10 @@ if TYPE_CHECKING:
     from quoting.runs.cut import CutOut
     from quoting.takeoff.stock import CutPlan, SawnStock
 
-MANY = 40
+DRAWINGS = "cut-plan"
+"""The folder that drawings are offered to be written to."""
+
+MOST_TOLD, MANY = 8, 40
 """Cuts of one stock beyond which the terminal names only the blanks: the drawing has them all."""
 
 
@@ -40,6 +44,7 @@ def cut(
         ),
     ] = None,
     overwrite: Overwrite = False,
+    details: Details = False,
     as_json: Json = False,
 ) -> Answer:
     """Plan the cuts of a job, from the boards, sheets and bars that it lists.
@@ -50,8 +55,10 @@ def cut(
     from quoting.runs import cut as recipes
 
     found = recipes.cut(job, shop, setting or (), recipes.Asked(seconds, out, overwrite))
-    said = _data(found) if as_json else _text(found)
-    return Answer(said, found.written, status=Exit.INTERRUPTED if found.interrupted else Exit.DONE)
+    said = (_data if as_json else _text if details else _answer)(found)
+    status = Exit.INTERRUPTED if found.interrupted else Exit.DONE
+    after = ["cut", job, *same(shop, setting), "--out", DRAWINGS] if out is None and found.brief.plans else []
+    return Answer(said, found.written, status=status, next=after, brief=not details)
 
 
 def _data(found: CutOut) -> Data:
@@ -81,6 +88,37 @@ def _plan(plan: CutPlan, digits: int) -> Data:
 def _stock(stock: SawnStock, digits: int) -> Data:
     offcuts = [by_name(left, **amounts(left, digits, "worth")) for left in stock.offcuts]
     return by_name(stock, **amounts(stock, digits, "price"), offcuts=offcuts)
+
+
+def _answer(found: CutOut) -> str:
+    """What to buy and what for; a row an item: how many, how much of it is waste, what the job is charged."""
+    plans, system = found.brief.plans, found.brief.shop.shop.units
+    figures = [
+        (_money(found, sum(plan.bought for plan in plans)), "to buy"),
+        (_money(found, sum(plan.charged for plan in plans)), "charged to the job"),
+        (_money(found, sum(plan.kept for plan in plans)), "worth of the offcuts that are kept"),
+    ]
+    items = (
+        whole_row(
+            f"  {plan.item}: {say.number_words(sum(stock.number for stock in plan.stocks), plan)},"
+            f" {per_cent(plan.waste, 0)} waste or left over",
+            _money(found, plan.charged),
+        )
+        for plan in plans
+    )
+    bought = [
+        whole_row(f"  {say.number_words(many, plan)} {plan.item}, {size}", _money(found, many * price))
+        for plan in plans
+        for size, (many, price) in say.shopping(plan, "bought", system).items()
+    ]
+    more = [aside(f"and {len(bought) - MOST_TOLD} more", "  ")] if len(bought) > MOST_TOLD else []
+    return answer(
+        f"Cut plan: {found.brief.job.piece.title}",
+        figures,
+        part("What is cut", items, "charged"),
+        part("To buy", [*bought[:MOST_TOLD], *more]),
+        "\n".join(_notes(found)),
+    )
 
 
 def _text(found: CutOut) -> str:

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING, Annotated
 
-from quoting.cli.app import Answer, Folder, Json, arg, command, here
+from quoting.cli.app import Answer, Folder, Json, arg, command, here, same
 from quoting.cli.as_json import Data, by_name, picked
+from quoting.cli.shape import answer, listed, part
 from quoting.cli.terminal import about, aside, block, blocks, bold, counted, progress, row, whole_row, wrapped
 from quoting.measures.showing import per_cent
 
@@ -16,7 +17,7 @@ if TYPE_CHECKING:
     from quoting.runs.builds import AllPieces
     from quoting.runs.learn import Lessons, Proposal
 
-FEW = 3
+FEW, MOST_TOLD = 3, 10
 STANDARDS = "Standards: now -> as the pieces show, ± its standard error, pieces (> is proposed)"
 BANDS = "Bands: 8 in 10 builds were to cost between"
 
@@ -40,7 +41,9 @@ def learn(
     from quoting.runs.learn import learn as recipe
 
     found = recipe(here(shop), only or (), accept, progress)
-    return Answer((_data if as_json else _text)(found))
+    accepting = [word for name in only or () for word in ("--only", name)]
+    then = ["learn", *accepting, "--accept", *same(shop)] if found.patch and not accept else []
+    return Answer((_data if as_json else _text)(found), next=then)
 
 
 def _data(found: Lessons) -> Data:
@@ -132,6 +135,33 @@ def _band_rows(found: Calibration) -> Iterator[str]:
     if found.width is not None and len(found.bands) >= FEW:
         narrow = f"too narrow: they should be {found.width:.1f} times as wide"
         yield row("  ranges as a whole", "wide enough" if found.width <= 1 else narrow)
+
+
+def all_answer(found: AllPieces) -> str:
+    """What finished pieces earned of what was quoted, piece by piece; how many standards they would change."""
+    rows, figures = [], []
+    for currency, tables in found.tables.items():
+        earned, quoted = (sum(float(one[name]) for one in tables.pieces) for name in ("actual", "quoted"))
+        figures += [
+            (
+                about(currency, earned),
+                f"earned by {counted(len(tables.pieces), 'piece')}, {about(currency, quoted)} quoted",
+            )
+        ]
+        rows += list(_pieces(tables.pieces, currency))
+    proposed = [one.learned.name for one in found.standards if one.learned.proposed]
+    bands = found.calibration.bands
+    if found.calibration.share is not None:
+        figures += [(f"{sum(one.held for one in bands)} of {len(bands)}", "cost what was stated for 8 in 10")]
+    figures += [(str(len(proposed)), "standards that should change")]
+    more = [f"  and {len(rows) - MOST_TOLD} more"] if len(rows) > MOST_TOLD else []
+    return answer(
+        "Finished pieces",
+        figures,
+        part("Margin earned (quoted), what an own hour earned", [*rows[:MOST_TOLD], *more]),
+        listed("Standards that should change: ", proposed),
+        "\n".join(wrapped(one) for one in (*found.left_out, *found.unread)[:FEW]),
+    )  # fmt: skip
 
 
 def all_text(found: AllPieces) -> str:

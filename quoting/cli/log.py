@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
-from quoting.cli.app import Answer, Folder, Json, arg, command, here
+from quoting.cli.app import Answer, Folder, Json, after, arg, command, here, same
 from quoting.cli.as_json import Data, picked
 from quoting.cli.ledger import figure_rows, figures_data, piece_data
 from quoting.cli.terminal import aside, block, blocks, counted, dim, money, tell, whole_row, wrapped
@@ -79,17 +79,24 @@ def log(
         raise refused("", "found no number", "name the piece: quoting log 2027-014 ...; or shop")
     if show:
         found = recipes.show(folder, number)
-        return Answer(_shown_data(found) if as_json else _shown_text(found))
+        then = () if found.piece is None else after(found.piece, shop)
+        return Answer(_shown_data(found) if as_json else _shown_text(found), next=then)
     if csv is not None:
-        return Answer(_logged_text(recipes.log_file(folder, number, csv, tell), csv.name))
+        return Answer(
+            _logged_text(recipes.log_file(folder, number, csv, tell), csv.name), next=("pieces", *same(shop))
+        )
     said = Saying(
         kind=kind.casefold(), value=value, what=what, on=on, line=line, task=task, part=part, stage=stage, of=of or for_,
         quantity=quantity, who=who, round=round, plies=plies, hours=hours, cost=cost, receipt=receipt, words=words,
         about=about, unplanned=unplanned,
     )  # fmt: skip
-    if said.kind == "void":
-        return Answer(_logged_text(recipes.void(folder, number, said, tell)))
-    return Answer(_logged_text(recipes.log(folder, number, said, instead_of, tell)))
+    void = said.kind == "void"
+    done = (
+        recipes.void(folder, number, said, tell)
+        if void
+        else recipes.log(folder, number, said, instead_of, tell)
+    )
+    return Answer(_logged_text(done), next=("log", done.name, "--show", *same(shop)))
 
 
 def _shown_data(found: Shown) -> Data:
@@ -197,7 +204,7 @@ def _logged_text(done: Logged, file: str = "") -> str:
     for entry in () if file else done.added:
         cost = "" if entry.money is None else f": {entry.money:,}"
         said = f"{entry.day.isoformat()} {_entry_words(entry)}{cost}"
-        rows.append(one_line(f"{done.name} logged {entry.id}: {said}"))
+        rows.append(wrapped(f"{done.name} logged {entry.id}: {said}"))
     if file:
         rows.append(f"{file}: {counted(len(done.added), 'entry', 'entries')} added")
     if done.there_already:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 
 from quoting.cli.app import Answer, Job, Json, Overwrite, Settings, Shop, Strict, Xml, arg, command, same
 from quoting.cli.as_json import Data, picked, piece_name, share
-from quoting.cli.terminal import aside, block, blocks, progress, row, tell, whole_row, wrapped
+from quoting.cli.terminal import block, blocks, progress, tell, whole_row, wrapped
 
 if TYPE_CHECKING:
     from quoting.pricing.record import Priced
@@ -84,28 +84,8 @@ def quote(
     from quoting.runs.pricing import quote as recipe
 
     found, written = recipe(job, shop, setting or (), out, overwrite, xml, progress)
-    return Answer("", written, found.policies_broken, strict=strict, more=summary(found))
-
-
-@command()
-def rates(
-    folder: Annotated[Path, arg("[FOLDER]", "The shop folder.")] = Path(), as_json: Json = False
-) -> Answer:
-    """Show how each hour rate is built up.
-
-    Of pay, of overhead and of every machine, and what may have been counted twice.
-    """
-    from quoting.runs.pricing import rates as recipe
-
-    found, doubles, currency = recipe(folder)
-    if as_json:
-        by_name = {rate.name: picked(rate, "per_hour words") for rate in found}
-        return Answer({"currency": currency, "rates": by_name, "counted_twice": doubles})
-    rows = []
-    for rate in found:
-        rows += [row(f"  {rate.name}", f"{rate.per_hour:,.2f}"), aside(rate.words, "      ")]
-    twice = block("Counted twice?", (wrapped(words, "  ") for words in doubles))
-    return Answer(blocks(block(f"An hour in {currency}", rows), twice))
+    after = ("issue", job, *same(shop))
+    return Answer("", written, found.policies_broken, strict=strict, more=summary(found), next=after)
 
 
 @command("pricing")
@@ -125,7 +105,8 @@ def calendar(
     from quoting.runs.pricing import calendar as recipe
 
     found, written = recipe(job, shop, setting or (), out, overwrite)
-    return Answer(_calendar_text(found), written)
+    after = ["calendar", job, *same(shop, setting), "--out", "days"] if out is None else []
+    return Answer(_calendar_text(found), written, next=after)
 
 
 def _calendar_text(priced: Priced) -> str:

@@ -8,8 +8,9 @@ from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
-from quoting.cli.app import Answer, Json, Overwrite, Picture, Settings, Shop, arg, command
+from quoting.cli.app import Answer, Details, Json, Overwrite, Picture, Settings, Shop, arg, command, same
 from quoting.cli.as_json import Data, picked
+from quoting.cli.shape import answer, part
 from quoting.cli.terminal import about, as_far, aside, block, blocks, dim, far, money, road_unit, row, wrapped
 from quoting.measures.showing import per_cent
 
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
 
 COLUMNS = "{:>8}{:>9}{:>8}{:>8}{:>10}{:>8}{:>8}"
 DISTANCE = "road_m=distance trip free_margin surcharge margin needed"
+FEW = 10  # miles or kilometres that are worth asking about
 LEAST = -9.99  # margins below are told as less
 
 
@@ -39,6 +41,7 @@ def reach(
     ] = "",
     out: Picture = None,
     overwrite: Overwrite = False,
+    details: Details = False,
     as_json: Json = False,
 ) -> Answer:
     """Say how far a piece can be delivered free, and with which surcharge beyond.
@@ -49,7 +52,20 @@ def reach(
 
     asked = recipes.Asked(price, cost, to, road, carrier, overwrite)
     found = recipes.reach(job, shop, setting or (), asked, out)
-    return Answer((_data if as_json else _text)(found), found.written, found.policies_broken)
+    said = (_data if as_json else _text if details else _answer)(found)
+    after: list[str | Path] = []
+    if job is not None:
+        asked_about = (
+            ("quote", job) if found.asked_m is not None else ("reach", job, "--road", _beyond(found))
+        )
+        after = [*asked_about, *same(shop, setting)]
+    return Answer(said, found.written, found.policies_broken, next=after, brief=not details)
+
+
+def _beyond(found: Found) -> str:
+    """A distance that is worth asking about: twice as far as delivery is free, in whole miles or kilometres."""
+    name, metres = road_unit(found.shop)
+    return f"{max(round(2 * found.reach.free_m / metres), FEW)} {name}"
 
 
 def _data(found: Found) -> Data:
@@ -78,6 +94,29 @@ def _radius_data(one: Radius) -> Data:
 def _rows(found: Found) -> list[Distance]:
     also = () if found.asked_m is None else (found.asked_m,)
     return list(found.reach.rows(road_unit(found.shop)[1], *also))
+
+
+def _answer(found: Found) -> str:
+    """How far a price reaches; then the delivery and the carrier asked about, or the surcharge by distance."""
+    reach, rules, first = found.reach, found.reach.rules, found.reach.radii()[0]
+    asked, floor = per_cent(rules.margin), per_cent(rules.floor)
+    figures = [
+        (_money(found, reach.sale.seen), "price, with tax" if rules.included else "price, before tax"),
+        (as_far(found.shop, first.at_margin), f"free, and {asked} margin kept"),
+        (as_far(found.shop, first.at_floor), f"free, down to your floor of {floor}"),
+        (_about(found, reach.costs[0].amount), f"{reach.costs[0].name}, without a trip"),
+        (far(found.shop, reach.free_m), "free by your rule"),
+        (far(found.shop, reach.furthest_m), "your furthest delivery"),
+    ]
+    asked_m = found.asked_m
+    about_it = () if asked_m is None else _asked(found, asked_m)
+    return answer(
+        f"How far {found.title} can be delivered",
+        figures,
+        part(f"A delivery {_where(found, asked_m)}" if asked_m is not None else "", about_it),
+        part("A carrier", _carrier(found)),
+        "" if asked_m is not None else part("By distance", _table(found, every=2)),
+    )
 
 
 def _text(found: Found) -> str:
@@ -130,10 +169,10 @@ def _ways(found: Found, distance_m: float) -> Iterator[str]:
         yield aside("[delivery] hired_van and hired_per_distance in shop.toml add a hired van", "  ")
 
 
-def _table(found: Found) -> Iterator[str]:
+def _table(found: Found, every: int = 1) -> Iterator[str]:
     reach, (name, unit) = found.reach, road_unit(found.shop)
     yield dim(COLUMNS.format(f"{name} road", "straight", "trip", "if free", "surcharge", "then", "to keep"))
-    for one in _rows(found):
+    for one in _rows(found)[::every]:
         surcharge, needed = (_about(found, share * reach.seen) for share in (one.surcharge, one.needed))
         road, straight = f"{one.distance / unit:.4g}", f"{one.distance / reach.circuity / unit:.3g}"
         trip, free, then = _about(found, one.trip), _share(one.free_margin), _share(one.margin)

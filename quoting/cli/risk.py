@@ -5,10 +5,24 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
-from quoting.cli.app import Answer, Draws, Job, Json, Overwrite, Picture, Seed, Settings, Shop, command
+from quoting.cli.app import (
+    Answer,
+    Details,
+    Draws,
+    Job,
+    Json,
+    Overwrite,
+    Picture,
+    Seed,
+    Settings,
+    Shop,
+    command,
+    same,
+)
 from quoting.cli.as_json import Data, chances, margins, picked, piece_name
+from quoting.cli.shape import answer, part
 from quoting.cli.terminal import about, block, blocks, bold, counted, dim, money, row, wrapped
-from quoting.measures.showing import per_cent
+from quoting.measures.showing import hours_said, per_cent
 
 if TYPE_CHECKING:
     from quoting.pricing.outlook import Driver, Outlook
@@ -16,7 +30,7 @@ if TYPE_CHECKING:
     from quoting.risk.drawn import Chance, Quantile
 
 LEVELS = ("1 in 10", "half of all", "8 in 10", "9 in 10")
-MOST_DRIVERS = 12
+MOST_DRIVERS, MOST_TOLD = 12, 6
 RARELY_MET = 0.45
 SMALL = 0.0005
 RARE = 0.005
@@ -32,6 +46,7 @@ def risk(
     seed: Seed = None,
     out: Picture = None,
     overwrite: Overwrite = False,
+    details: Details = False,
     as_json: Json = False,
 ) -> Answer:
     """Say how sure a price is: draw the whole build many times.
@@ -41,8 +56,9 @@ def risk(
     from quoting.runs.risk import risk as recipe
 
     found = recipe(job, shop, setting or (), draws, seed, out, overwrite)
-    said = (_data if as_json else _text)(found.priced, found.outlook)
-    return Answer(said, found.written, found.priced.policies_broken)
+    said = (_data if as_json else _text if details else _answer)(found.priced, found.outlook)
+    quote = ("quote", job, *same(shop, setting))
+    return Answer(said, found.written, found.priced.policies_broken, next=quote, brief=not details)
 
 
 def _data(priced: Priced, found: Outlook) -> Data:
@@ -63,6 +79,43 @@ def _data(priced: Priced, found: Outlook) -> Data:
         share_of_variance="first-order Sobol index",
         inputs=priced.sha256,
     )
+
+
+def _answer(priced: Priced, found: Outlook) -> str:
+    """What 8 in 10 builds cost, how often that is too much, what moves it most."""
+    asked, eight = per_cent(priced.rules.margin), about(priced, found.cost[EIGHT].value)
+    met = per_cent(found.met.share, 0)
+    figures = [
+        (eight, "8 in 10 builds cost less"),
+        (about(priced, found.plan), f"planned; {met} of builds keep to it"),
+        (money(priced, priced.chain.total), "price, all in"),
+        (money(priced, found.covering), f"price that keeps {asked} at {eight}"),
+        (_often(found.loses), "of builds lose money"),
+        (_often(found.misses_margin), f"stay below {asked} margin"),
+        (
+            hours_said(found.labour_h[MIDDLE].value),
+            f"of work, 8 in 10 below {hours_said(found.labour_h[EIGHT].value)}",
+        ),
+        (
+            f"{found.lead_d[MIDDLE].value:.0f} days",
+            f"to hand-over, 8 in 10 within {found.lead_d[EIGHT].value:.0f}",
+        ),
+    ]
+    drivers = (*found.drivers[:MOST_TOLD], *found.setbacks[: MOST_TOLD // 2])
+    return answer(
+        f"How sure the price of {priced.job.piece.title} is",
+        figures,
+        part(
+            "What moves the cost, from its low to its high",
+            (_driver(priced, one) for one in drivers),
+            "of the risk",
+        ),
+    )
+
+
+def _often(one: Chance) -> str:
+    """A chance as a figure."""
+    return "none" if one.share < SMALL else "all" if one.share > 1 - SMALL else per_cent(one.share)
 
 
 def _text(priced: Priced, found: Outlook) -> str:
@@ -152,7 +205,7 @@ def _drivers(priced: Priced, found: Outlook) -> Iterator[str]:
 
 def _driver(priced: Priced, one: Driver) -> str:
     ends = f"{about(priced, one.at_low)} .. {about(priced, one.at_high)}"
-    return row(named(one.name, one.words), f"{ends} {max(one.share, 0.0):>4.0%}")
+    return row(named(one.name, one.words), f"{ends} {per_cent(max(one.share, 0.0), 0):>5}")
 
 
 def named(name: str, words: str) -> str:

@@ -2,13 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
-from quoting.cli.app import Answer, Json, Overwrite, Settings, Shop, arg, command
+from quoting.cli.app import Answer, Details, Json, Overwrite, Settings, Shop, arg, command, same
 from quoting.cli.as_json import Data, amounts, picked
-from quoting.cli.terminal import as_far, aside, block, blocks, far, heading, money, row, wrapped
+from quoting.cli.shape import answer, part
+from quoting.cli.terminal import (
+    as_far,
+    aside,
+    block,
+    blocks,
+    far,
+    heading,
+    money,
+    row,
+    whole_row,
+    width,
+    wrapped,
+)
 from quoting.measures.showing import per_cent
 
 if TYPE_CHECKING:
@@ -33,6 +46,7 @@ def sell(
         Path | None, arg("--out", "Write a price card (PDF) and an offer record (JSON-LD) there.", "FOLDER")
     ] = None,
     overwrite: Overwrite = False,
+    details: Details = False,
     as_json: Json = False,
 ) -> Answer:
     """Say what a finished or planned piece can be sold for.
@@ -42,8 +56,23 @@ def sell(
     from quoting.runs.sell import sell as recipe
 
     found = recipe(piece, shop, setting or (), price, channel, out, overwrite)
-    return Answer((_data if as_json else _text)(found), found.written)
+    said = (_data if as_json else _text if details else _answer)(found)
+    asked = [
+        word
+        for name, value in (("--price", price), ("--channel", channel))
+        if value
+        for word in (name, value)
+    ]
+    papers = ["sell", piece, *asked, *same(shop, setting), "--out", PAPERS]
+    after = [] if found.piece.gone or out is not None or found.own.list_price is None else papers
+    return Answer(said, found.written, next=after, brief=not details)
 
+
+PAPERS = "for-sale"
+"""The folder that a price card is offered to be written to."""
+
+COLUMN, TABLE = 13, 78
+"""Columns of a figure, and of the table of channels; where there are fewer, each is told in words."""
 
 SALE = "price=seen net tax fees set_aside reaches_hand=in_hand"
 
@@ -87,16 +116,64 @@ def _channel_data(one: Selling, digits: int) -> Data:
     )
 
 
+def _answer(found: Found) -> str:
+    """The target price and what it leaves; then a row a channel."""
+    plan, spending, own = found.piece.priced, found.piece.spending, found.own
+    target = own.list_price
+    figures = [
+        (money(plan, target.seen) if target else "none", f"target price ({own.name}, margin {per_cent(own.rules.margin)})"),
+        (money(plan, own.cost), "cost, your pay in it"),
+        (money(plan, spending.cash_to_spend), "cash still to spend"),
+        (money(plan, spending.cash_spent), "cash spent"),
+    ]  # fmt: skip
+    sold = [] if found.asked is None else [("Sold at", found.asked)]
+    sold += [("You expect it to fetch", one) for one in found.expected]
+    return answer(
+        _title(found),
+        figures,
+        *(part(f"{words} {money(plan, one.sale.seen)}", _outcome(found, one)) for words, one in sold),
+        part("Through each channel", _channels(plan, found.channels)),
+        wrapped(f"No price: {own.trouble}.") if own.trouble else "",
+    )
+
+
+def _channels(plan: Priced, channels: Sequence[Selling]) -> Iterator[str]:
+    """List price, the least one, what may come off, and what reaches the hand; words where a channel has no price."""
+    heads = ("list price", "at the floor", "may come off", "in hand")
+    if width() >= TABLE:
+        yield row("", _columns(heads))
+    for one in channels:
+        if one.list_price is None or one.floor_price is None:
+            yield wrapped(f"{one.name}: no price, {one.trouble}", "  ")
+            continue
+        figures = (one.list_price.seen, one.floor_price.seen, one.haggle, one.list_price.in_hand)
+        told = [money(plan, figure) for figure in figures]
+        if width() >= TABLE:
+            yield whole_row(f"  {one.name}", _columns(told))
+            continue
+        words = (f"{head} {figure}" for head, figure in zip(heads, told, strict=True))
+        yield wrapped(f"{one.name}: {', '.join(words)}", "  ")
+
+
+def _columns(words: Sequence[str]) -> str:
+    return "".join(f"{one:>{COLUMN}}" for one in words)
+
+
+def _title(found: Found) -> str:
+    return (
+        f"What {found.piece.priced.job.piece.title} can be sold for ({found.piece.name}, {found.piece.state})"
+    )
+
+
 def _text(found: Found) -> str:
     """Plain figures first; then the prices asked about, then every channel."""
     plan = found.piece.priced
-    title = f"What {plan.job.piece.title} can be sold for ({found.piece.name}, {found.piece.state})"
     sold = [] if found.asked is None else [("Sold at", found.asked)]
     sold += [("You expect it to fetch", one) for one in found.expected]
     tax = "with tax" if found.own.rules.included else "before tax"
     cash = "Cash is what goes to others: bought things, outside work, carriage, helpers."
     return blocks(
-        heading(title),
+        heading(_title(found)),
         "\n".join(_plain(found)),
         *(block(f"{words} {money(plan, one.sale.seen)}", _outcome(found, one)) for words, one in sold),
         *(block(f"Through {one.name}", _channel(plan, one)) for one in found.channels),

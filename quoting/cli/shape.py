@@ -8,10 +8,11 @@ from __future__ import annotations
 import shlex
 import textwrap
 from collections.abc import Iterable, Iterator, Sequence
+from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
-from quoting.cli.terminal import about, counted, row, styled, whole_row, width, wrapped
+from quoting.cli.terminal import about, counted, money, row, styled, whole_row, width, wrapped
 from quoting.errors import one_line
 
 if TYPE_CHECKING:
@@ -101,6 +102,11 @@ def signed(of: Priced | str, amount: float) -> str:
     size = about(of, abs(amount))
     none = about(of, 0)
     return size if size == none else f"{'+' if amount > 0 else '-'}{size}"
+
+
+def signed_money(of: Priced | str, amount: Decimal) -> str:
+    """A difference to the cent, with its sign, but for none."""
+    return f"{'+' if amount > 0 else ''}{money(of, amount)}"
 
 
 def warned(found: Sequence[Warned]) -> str:

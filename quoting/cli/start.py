@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from quoting.cli.app import Answer, Job, Settings, Shop, arg, command, here
+from quoting.cli.app import Answer, Job, Settings, Shop, arg, command, here, same
 from quoting.cli.terminal import counted, tell, wrapped
 from quoting.errors import refused
 
@@ -31,13 +31,14 @@ def start(
         from quoting.runs.convert import starter_sheet
 
         starter_sheet(folder, tell)
-        told = "Fill it in, keep it in the jobs folder of your shop; then: quoting price"
-        return Answer(f"Made {folder}. {told} {folder}")
+        told = "Fill it in, and keep it in the jobs folder of your shop."
+        return Answer(wrapped(f"Made {folder}. {told}"), next=("price", folder))
     from quoting.runs.pricing import start as recipe
 
     made = recipe(folder)
-    look = f"Six values in {folder / 'shop.toml'} are marked LOOK; then: quoting price {folder / made[-1]}"
-    return Answer(f"Made {folder} with {', '.join(made)}.\n{look}")
+    look = wrapped(f"Six values in {folder / 'shop.toml'} are marked LOOK: read those first.")
+    said = wrapped(f"Made {folder} with {', '.join(made)}.")
+    return Answer(f"{said}\n{look}", next=("price", folder / made[-1]))
 
 
 @command()
@@ -51,7 +52,7 @@ def convert(
     from quoting.runs.convert import convert as recipe
 
     recipe(job, target, tell)
-    return Answer("", [target])
+    return Answer("", [target], next=("check", target))
 
 
 @command("reading")
@@ -72,7 +73,7 @@ def check(job: Job, shop: Shop = None, setting: Settings = None) -> Answer:
     ]
     rows += [wrapped(f"warning: {one.field}: {one.words}") for one in found.warnings]
     rows += [wrapped(f"not used: {name}: {one.found}; {one.write}.") for name, one in unusable().items()]
-    return Answer("\n".join(rows))
+    return Answer("\n".join(rows), next=("price", job, *same(shop, setting)))
 
 
 class Terminal:
@@ -122,7 +123,7 @@ def ask(
         raise refused("", "found no terminal to ask questions on", wanted)
     house, jobs = _places(folder, shop)
     path = interview(Terminal(), house, jobs, date.today())
-    return Answer(f"wrote {path}; then: quoting price {path}")
+    return Answer(f"wrote {path}", next=("price", path, *same(shop)))
 
 
 def _places(folder: Path | None, shop: Path | None) -> tuple[Path, Path]:

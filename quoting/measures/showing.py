@@ -145,8 +145,8 @@ def per_cent(share: float | Decimal, digits: int = 1, plus: bool = False) -> str
 
 
 def hours_said(hours: float) -> str:
-    """Hours of a clock: to a tenth, below one hour to a hundredth: `"52.8 h"`, `"0.27 h"`, `"2 h"`."""
-    number = f"{hours:.{1 if hours >= 1 else 2}f}".rstrip("0").rstrip(".")
+    """Hours of a clock: to a tenth, below ten hours to a hundredth: `"52.8 h"`, `"1.25 h"`, `"2 h"`."""
+    number = f"{hours:.{1 if hours >= 10 else 2}f}".rstrip("0").rstrip(".")
     return f"{number or '0'} h"
 
 

@@ -14,10 +14,13 @@ from quoting.job.brief import SOURCE, Brief
 from quoting.job.load import PRICE_FILE, SHOP_FILE, load_shop, read
 from quoting.job.starters import shipped, starter_text, starter_values, wording
 from quoting.measures.spelling import quoted
+from quoting.money import minor_digits
 from quoting.nesting.pattern import Limit, usual
+from quoting.pricing.in_brief import Share
 from quoting.pricing.outlook import unsure
 from quoting.pricing.price import priced, problems_of, shown_rates
 from quoting.pricing.record import Priced, RateShown, Variant, Warned
+from quoting.pricing.sold_hour import SoldHour, sold_hour, where_it_goes
 from quoting.reading.sources import Wanted, file_beside
 from quoting.written import write_all, wrote
 
@@ -206,11 +209,25 @@ def _picture(folder: Path, name: str, field: str, brief: Brief, problems: list[P
         return None
 
 
-def rates(folder: Path) -> tuple[tuple[RateShown, ...], list[str], str]:
-    """The hour rates of a shop, what may be counted twice in them, and the currency."""
+class Rates(NamedTuple):
+    """What a sold hour must bring and where that goes, the hour rates of a shop, what may be counted twice in them; currency and margin."""
+
+    sold: SoldHour
+    goes: tuple[Share, ...]
+    shown: tuple[RateShown, ...]
+    doubles: list[str]
+    currency: str
+    margin: float
+
+
+def rates(folder: Path) -> Rates:
+    """The hours of a shop in money."""
     from quoting.costing.rates import double_counts
 
     if folder.is_file():
         raise refused("", "is a file", "name the shop folder, which holds shop.toml", str(folder))
     brief = load_shop(folder)
-    return shown_rates(brief), double_counts(brief.shop), brief.shop.shop.currency
+    shop, sold = brief.shop, sold_hour(brief)
+    currency, doubles = shop.shop.currency, double_counts(shop)
+    goes = where_it_goes(sold, minor_digits(currency))
+    return Rates(sold, goes, shown_rates(brief), doubles, currency, shop.pricing.margin)

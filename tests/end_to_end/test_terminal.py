@@ -83,7 +83,7 @@ def test_help_names_every_command_and_the_exit_statuses() -> None:
 
 
 def test_price_has_the_options_of_its_description() -> None:
-    assert {"--shop", "--set", "--json", "--strict", "--short"} <= set(options_of("price"))
+    assert {"--shop", "--set", "--json", "--strict", "--short", "--details"} <= set(options_of("price"))
     assert {"--shop", "--set", "--out", "--overwrite", "--strict"} <= set(options_of("quote"))
 
 
@@ -179,7 +179,7 @@ def test_the_entry_point_and_the_module_behave_the_same(bench: Path) -> None:
 
 
 def test_rates_shows_every_rate_of_the_shop(shop: Path) -> None:
-    done = quoting_run("rates", shop)
+    done = quoting_run("rates", shop, "--details")
     assert (done.returncode, done.stderr) == (0, "")
     data = parsed(quoting_run("rates", shop, "--json").stdout)
     assert set(data["rates"]) == {"pay.owner", "overhead", "machine.router"}
@@ -399,7 +399,7 @@ def test_nothing_is_wider_than_a_narrow_terminal(console: Path, command: tuple[s
     paths = {"JOB": console, "CUPBOARD": console.with_name("boot_cupboard.toml"), "SHOP": console.parents[1]}
     done = quoting_run(*(paths.get(word, word) for word in command), env=environment(COLUMNS=str(NARROW)))
     assert done.returncode in (0, 3), done.stderr
-    wide = [line for line in done.stdout.splitlines() if len(line) > NARROW and " " in line.strip()]
+    wide = [line for line in done.stdout.splitlines() if len(line) > NARROW and " " in line.strip(" \\")]
     assert wide == []
 
 
