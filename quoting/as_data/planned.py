@@ -52,8 +52,12 @@ def price_data(found: Priced) -> Data:
 
 def rates_data(found: Rates) -> Data:
     """What an hour costs, for other programs."""
-    by_name = {rate.name: picked(rate, "per_hour words") for rate in found.rates}
-    return {"currency": found.currency, "rates": by_name, "counted_twice": found.counted_twice}
+    return {
+        "currency": found.currency,
+        "sold_hour": picked(found.sold, "total pay overhead sundries reserve fees margin"),
+        "rates": {rate.name: picked(rate, "per_hour words") for rate in found.rates},
+        "counted_twice": found.counted_twice,
+    }
 
 
 def risk_data(priced: Priced, found: Outlook) -> Data:

@@ -10,6 +10,7 @@ import quoting.cli.ledger
 import quoting.cli.log
 import quoting.cli.price
 import quoting.cli.prices
+import quoting.cli.rates
 import quoting.cli.reach
 import quoting.cli.review
 import quoting.cli.risk

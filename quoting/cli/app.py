@@ -1,17 +1,23 @@
-"""The command itself, and what its commands share: arguments, how their answers are given, exit statuses."""
+"""The command itself, and what its commands share: arguments, how their answers are given, what comes next, exit statuses."""
+
+from __future__ import annotations
 
 import functools
 from collections.abc import Callable, Iterable, Sequence
 from datetime import date
 from pathlib import Path
-from typing import Annotated, Any, NamedTuple, ParamSpec
+from typing import TYPE_CHECKING, Annotated, Any, NamedTuple, ParamSpec
 
 import typer
 
 from quoting import __version__
 from quoting.as_data.record import Data, dumped, problem_data
+from quoting.cli.shape import next_step
 from quoting.cli.terminal import progress
 from quoting.errors import Exit, Problems
+
+if TYPE_CHECKING:
+    from quoting.logbook.piece import Piece
 
 P = ParamSpec("P")
 
@@ -57,6 +63,7 @@ Seed = Annotated[
     int | None, arg("--seed", "The same seed draws the same builds [default: as job and shop say].", "NUMBER")
 ]
 Day = Annotated[str, arg("--on", "As it stood at the end of that day.", "DAY")]
+Details = Annotated[bool, arg("--details", "Say everything, not only the answer and its reasons.")]
 Xml = Annotated[bool, arg("--xml", "The quote as an electronic document, too, for firms (OASIS UBL 2.1).")]
 Overwrite = Annotated[bool, arg("--overwrite", "Write over files that were changed since.")]
 Strict = Annotated[bool, arg("--strict", "An old price counts as a broken limit too (exit status 3).")]
@@ -78,9 +85,10 @@ def options(
 
 
 class Answer(NamedTuple):
-    """What a command has to say: words or data, then the files that it wrote, then more words.
+    """What a command has to say: words or data, then the files that it wrote, then more words, then the command that comes next.
 
-    `broken` are limits of the shop that are broken, an old price only where it is `strict`; `status` is another exit status.
+    `broken` are limits of the shop that are broken, an old price only where it is `strict`; `status` is another exit status. `next`
+    are the words of the next command, in the same place; `brief` where the same command says more with --details.
     """
 
     said: str | Data
@@ -89,6 +97,8 @@ class Answer(NamedTuple):
     status: int = Exit.DONE
     strict: bool = False
     more: str = ""
+    next: Sequence[str | Path] = ()
+    brief: bool = False
 
 
 def command(doing: str = "", of: typer.Typer = app) -> Callable[[Callable[P, Answer]], Callable[P, Answer]]:
@@ -114,6 +124,8 @@ def command(doing: str = "", of: typer.Typer = app) -> Callable[[Callable[P, Ans
                 typer.echo(found.said if isinstance(found.said, str) else dumped(found.said))
             for line in (*(f"wrote {path}" for path in found.written), *filter(None, [found.more])):
                 typer.echo(line, err=data)
+            if found.next and not data:
+                typer.echo(next_step(found.next, found.brief))
             broken = [code for code in found.broken if found.strict or code != "stale_price"]
             return Exit.POLICY_BROKEN if broken else found.status
 
@@ -126,6 +138,26 @@ def command(doing: str = "", of: typer.Typer = app) -> Callable[[Callable[P, Ans
 def this_day() -> date:
     """The day, by the clock of this machine."""
     return date.today()
+
+
+def same(shop: Path | None, setting: Sequence[str] | None = ()) -> list[str | Path]:
+    """The shop and the settings that were given, for the command that comes next."""
+    tried = [word for one in setting or () for word in ("--set", one)]
+    return [*(() if shop is None else ("--shop", shop)), *tried]
+
+
+def after(piece: Piece, shop: Path | None) -> list[str | Path]:
+    """The command that comes next for a piece of the ledger, as it stands; none for one that is done with."""
+    from quoting.ledger.states import AWAITING, BOUND, OWN_STOCK
+
+    now, number = piece.standing, str(piece.number)
+    if now.deal == AWAITING:
+        return ["mark", number, "agreed", *same(shop)]
+    if now.deal in OWN_STOCK and now.built:
+        return ["sell", number, *same(shop)]
+    if now.deal in (*BOUND, *OWN_STOCK):
+        return ["review" if now.built or now.delivered else "standing", number, *same(shop)]
+    return []
 
 
 def here(shop: Path | None) -> Path:

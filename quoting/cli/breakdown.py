@@ -3,20 +3,60 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from decimal import Decimal
 from typing import TYPE_CHECKING
 
+from quoting.cli.shape import Bar, answer, bars, listed, moves, part, signed, warned
 from quoting.cli.terminal import aside, block, blocks, counted, money, row, styled, whole_row, wrapped
 from quoting.cut_plans.words import planned_words
 from quoting.measures import shown
-from quoting.measures.showing import plain_money
+from quoting.measures.showing import hours_said, per_cent, plain_money
+from quoting.pricing.in_brief import Share, in_brief
 from quoting.pricing.lists import AS_ORDERED
 from quoting.pricing.record import group_title
 
 if TYPE_CHECKING:
-    from quoting.pricing.record import Priced
+    from quoting.pricing.record import Priced, PricedLine
 
-MOST_UNSURE = 6
+MOST_UNSURE, MOST_ROWS, MOST_MOVES = 6, 8, 2
+
+
+def price_answer(found: Priced) -> str:
+    """The price first: what it is and leaves, where it goes, what moves the cost most, what to mind."""
+    brief, first = in_brief(found), found.payments[0]
+    many, ordered = len(found.payments), found.day.isoformat()
+    figures = [
+        (money(found, brief.total), "price, all in"),
+        (money(found, brief.net), "before tax"),
+        (per_cent(brief.margin), f"margin (floor {per_cent(brief.floor)})"),
+        (money(found, first.total), f"first of {many} payments" if many > 1 else "to be paid at once"),
+        (hours_said(brief.own_hours), "your hours"),
+    ]
+    figures += [] if brief.an_hour is None else [(money(found, brief.an_hour), "earned by each of them")]
+    figures += [(money(found, brief.cash), "cash to lay out")]
+    figures += [] if brief.ready is None else [(brief.ready.isoformat(), f"ready, ordered {ordered}")]
+    rows = _where_it_goes(found, brief.shares)
+    names = [name.replace("_", " ") for name in brief.cautions]
+    minded = (
+        part("What moves the cost most", moves(found, brief.moves[: MOST_ROWS + MOST_MOVES - len(rows)])),
+        warned(brief.warnings),
+        listed(f"{counted(len(names), 'caution')}  ", names),
+    )
+    goes = part("Where it goes", bars(rows), "before tax")
+    return answer(_title(found), figures, goes, "\n".join(filter(None, minded)))
+
+
+def _where_it_goes(found: Priced, shares: Sequence[Share]) -> list[Bar]:
+    """A row a share, with the setting that moves it; the smallest in one where there are more than an answer holds."""
+    alone = shares if len(shares) <= MOST_ROWS else shares[: MOST_ROWS - 1]
+    rows = []
+    for those in filter(None, (*((one,) for one in alone), shares[len(alone) :])):
+        names = (f"{one.name} ({one.setting})" if one.setting else one.name for one in those)
+        amount = sum((one.amount for one in those), Decimal(0))
+        whole = f"{sum(one.per_cent for one in those)} %"
+        rows.append(Bar(", ".join(names), float(amount), money(found, amount), whole))
+    return rows
 
 
 def breakdown(found: Priced, short: bool) -> str:
@@ -45,12 +85,15 @@ def breakdown(found: Priced, short: bool) -> str:
 
 
 def _head(found: Priced) -> str:
+    return block(_title(found), [f"priced for {found.day.isoformat()} in {found.currency}"])
+
+
+def _title(found: Priced) -> str:
+    """What is priced, for whom."""
     piece, client = found.job.piece, found.job.client
     who = f" for {client.name}" if client.name else ""
     many = f", {piece.quantity} pieces" if piece.quantity > 1 else ""
-    number = f"{found.number} " if found.number else ""
-    day = f"priced for {found.day.isoformat()} in {found.currency}"
-    return block(f"{number}{piece.title}{who}{many}", [day])
+    return f"{found.number} {piece.title}{who}{many}".lstrip()
 
 
 def group_text(found: Priced, group: str, short: bool, most: int | None = None) -> str:
@@ -63,14 +106,26 @@ def group_text(found: Priced, group: str, short: bool, most: int | None = None) 
             name = f"{line.part}: {line.id.rpartition('.')[2].replace('_', ' ').replace('-', ' ')}"
             name = line.part if name.endswith(": hours") else name
         note = "" if line.supplied == "bought" else f" ({line.supplied})"
-        quantity = f"{line.quantity:,.4g}" if line.quantity < 1000 else f"{line.quantity:,.0f}"
-        amount = f"{quantity} {line.unit} x {plain_money(line.rate)} = {money(found, line.amount)}"
+        amount = f"{_quantity(line)} x {_rate(line)} = {money(found, line.amount)}"
         rows.append(whole_row(f"  {name}{note}", amount))
         if not short:
             rows.append(aside(f"{line.basis} [{line.source}]", "      "))
     if more := len(own) - len(own[:most]):
         rows.append(aside(f"and {counted(more, 'more line')}", "  "))
     return "\n".join(rows)
+
+
+def _quantity(line: PricedLine) -> str:
+    if line.unit == "h":
+        return hours_said(line.quantity)
+    return (
+        f"{line.quantity:,.4g} {line.unit}" if line.quantity < 1000 else f"{line.quantity:,.0f} {line.unit}"
+    )
+
+
+def _rate(line: PricedLine) -> str:
+    """An hour to the cent; a price in the book may be a part of one."""
+    return f"{line.rate:,.2f}" if line.unit == "h" else plain_money(line.rate)
 
 
 def chain_text(found: Priced) -> str:
@@ -86,7 +141,7 @@ def _chain(found: Priced) -> Iterator[str]:
     yield row("  cost with reserve", money(found, cost["with_reserve"]))
     yield from (row(f"  fee: {name}", money(found, amount)) for name, amount in chain.fees.items())
     ruled = "" if chain.ruled_by == "margin" else f", ruled by the {chain.ruled_by}"
-    goods = f"  price of the piece (asked margin {rules.margin:.1%}{ruled})"
+    goods = f"  price of the piece (asked margin {per_cent(rules.margin)}{ruled})"
     yield whole_row(goods, money(found, chain.goods))
     if chain.discount:
         yield row(f"  discount {found.job.price.why}".rstrip(), "-" + money(found, chain.discount))
@@ -95,16 +150,17 @@ def _chain(found: Priced) -> Iterator[str]:
         yield whole_row(f"  delivery surcharge ({extra})", money(found, chain.surcharge))
     yield row("  net", money(found, chain.net))
     if chain.tax:
-        yield row(f"  {found.shop.tax.name} {float(rules.tax) * 100:.4g} %", money(found, chain.tax))
+        yield row(f"  {found.shop.tax.name} {per_cent(rules.tax, 3)}", money(found, chain.tax))
     yield row("  TOTAL", money(found, chain.total), "1")
-    kept = f"margin {chain.margin:.1%} of the price, markup {chain.markup:.1%} on cost"
-    yield wrapped(f"{kept} (floor {rules.floor:.1%})", "  ")
+    kept = f"margin {per_cent(chain.margin)} of the price, markup {per_cent(chain.markup)} on cost"
+    yield wrapped(f"{kept} (floor {per_cent(rules.floor)})", "  ")
 
 
 def _totals(found: Priced) -> Iterator[str]:
     cost, quantities = found.cost, found.quantities
     mass = shown(quantities["mass_kg"], "mass", found.shop.shop.units)
-    work = f"{quantities['labour_hours']:.1f} h of labour (without the trip), {quantities['machine_hours']:.1f} h of machines"
+    labour, machines = (hours_said(quantities[name]) for name in ("labour_hours", "machine_hours"))
+    work = f"{labour} of labour (without the trip), {machines} of machines"
     days = f"about {math.ceil(quantities['lead_days'] - 1e-9)} days to hand-over"
     yield row("  worth of everything in it", money(found, cost["replacement"]))
     yield row("  own cost, gifts at nothing", money(found, cost["own"]))
@@ -126,7 +182,7 @@ def _buying(found: Priced) -> Iterator[str]:
 def _options(found: Priced) -> Iterator[str]:
     for option in found.options:
         change = option.total - found.chain.total
-        more = f"{'+' if change >= 0 else '-'}{money(found, abs(change))}"
+        more = f"{'+' if change > 0 else '-' if change else ''}{money(found, abs(change))}"
         yield row(f"  {option.name} ({more})", money(found, option.total))
 
 
@@ -134,7 +190,7 @@ def unsure_text(found: Priced) -> str:
     """The uncertain inputs that move the cost most, each over its range."""
     rows, planned = [], float(found.cost["planned"])
     for one in found.unsure[:MOST_UNSURE]:
-        ends = f"{one.at_low - planned:+,.0f} to {one.at_high - planned:+,.0f}"
+        ends = f"{signed(found, one.at_low - planned)} to {signed(found, one.at_high - planned)}"
         rows.append(wrapped(f"{one.name} {one.words}: cost from {ends} over its range", "  "))
     more = len(found.unsure) - MOST_UNSURE
     rows += [aside(f"and {more} more", "  ")] if more > 0 else []
@@ -144,6 +200,6 @@ def unsure_text(found: Priced) -> str:
 def summary(found: Priced) -> str:
     """A few lines: total, margin, warnings."""
     draft = "" if found.number else "; draft, not numbered"
-    rows = [f"total {money(found, found.chain.total)}, margin {found.chain.margin:.1%}{draft}"]
-    rows += [styled(f"warning: {one.field}: {one.words}", "33") for one in found.warnings]
+    rows = [f"total {money(found, found.chain.total)}, margin {per_cent(found.chain.margin)}{draft}"]
+    rows += [styled(wrapped(f"warning: {one.field}: {one.words}"), "33") for one in found.warnings]
     return "\n".join(rows)

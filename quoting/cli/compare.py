@@ -7,16 +7,18 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 from quoting.as_data.planned import compare_data
-from quoting.cli.app import Answer, Json, Settings, Shop, arg, command, this_day
-from quoting.cli.terminal import about, aside, block, blocks, bold, money, width, wrapped
+from quoting.cli.app import Answer, Details, Json, Settings, Shop, arg, command, same, this_day
+from quoting.cli.shape import answer, clause, part
+from quoting.cli.terminal import about, aside, block, blocks, bold, money, row, styled, width, wrapped
 from quoting.errors import one_line
 from quoting.measures import DIMENSIONS, shown
+from quoting.measures.showing import per_cent
 
 if TYPE_CHECKING:
     from quoting.pricing.compare import Row, Version
     from quoting.runs.risk import Compared
 
-LABEL, COLUMN = 24, 18
+LABEL, COLUMN, MOST_TOLD = 24, 18, 4
 MARK = "*"
 
 
@@ -33,6 +35,7 @@ def compare(
             "PATH=VALUE",
         ),
     ] = None,
+    details: Details = False,
     as_json: Json = False,
 ) -> Answer:
     """Set versions of a piece side by side.
@@ -43,7 +46,53 @@ def compare(
 
     found = recipe(jobs, shop, this_day(), setting or (), column or ())
     broken = (code for one in found.versions for code in one.priced.policies_broken)
-    return Answer((compare_data if as_json else _text)(found), broken=broken)
+    said = (compare_data if as_json else _text if details else _answer)(found)
+    after = ("quote", jobs[0], *same(shop, setting)) if len(jobs) == 1 else ()
+    return Answer(said, broken=broken, next=after, brief=not details)
+
+
+def _answer(found: Compared) -> str:
+    """The price of every version; of each after the first what surely differs, and what that answers."""
+    first = found.versions[0]
+    prices = [_priced_row(number, one, first) for number, one in enumerate(found.versions, start=1)]
+    told = []
+    for i in range(1, len(found.versions)):
+        words = [_differences(found, i), *(said for _, _, said in found.answers[i])]
+        told += [wrapped(f"{i + 1} {line}" if at == 0 else line, "  ") for at, line in enumerate(words)]
+        told += [styled(wrapped(words, "    "), "33") for words in _fresh(found, i)]
+    return answer(
+        f"Versions of {first.priced.job.piece.title}",
+        (),
+        "\n".join([*prices, *(styled(wrapped(words, "    "), "33") for words in _fresh(found, 0))]),
+        part("What surely differs from the first", told),
+    )
+
+
+def _priced_row(number: int, one: Version, first: Version) -> str:
+    total, change = one.priced.chain.total, one.priced.chain.total - first.priced.chain.total
+    more = f"{'+' if change > 0 else '-'}{money(one.priced, abs(change))}" if change else ""
+    return row(f"  {number} {one.name}", f"{more:>12}  {money(one.priced, total):>12}")
+
+
+def _differences(found: Compared, i: int) -> str:
+    """What surely differs in a version beside its price, as it is and as it was; the first few, and how many more."""
+    from quoting.pricing.compare import figure_words
+
+    told = []
+    for one in found.rows:
+        now, before = (_cell(one, at, found.versions[at]) for at in (i, 0))
+        if one.sure and one.sure[i] and now != before and one.name != "price_total":
+            told.append(f"{figure_words(one)} {now} (was {before})")
+    more = f" and {len(told) - MOST_TOLD} more" if len(told) > MOST_TOLD else ""
+    return (", ".join(told[:MOST_TOLD]) or "nothing that is more than unsure") + more
+
+
+def _fresh(found: Compared, i: int) -> Iterator[str]:
+    """Warnings of a version that the first has not, in short, and all of broken limits."""
+    one, known = found.versions[i].priced, {was.field for was in found.versions[0].priced.warnings}
+    for warning in one.warnings:
+        if warning.field not in known or warning.code in one.policies_broken:
+            yield f"warning: {warning.field}: {clause(warning.words)}"
 
 
 def _text(found: Compared) -> str:
@@ -86,12 +135,12 @@ def _table(found: Compared, columns: list[int]) -> Iterator[str]:
 
     heads = (f"{_cut(f'{i + 1} {found.versions[i].name}'):>{COLUMN - 1}} " for i in columns)
     yield bold(f"{'':{LABEL}}{''.join(heads)}".rstrip())
-    for row in found.rows:
+    for one in found.rows:
         cells = ""
         for i in columns:
-            mark = MARK if row.sure and row.sure[i] else " "
-            cells += f"{_cell(row, i, found.versions[i]):>{COLUMN - 1}}{mark}"
-        yield f"  {figure_words(row):{LABEL - 2}}{cells}".rstrip()
+            mark = MARK if one.sure and one.sure[i] else " "
+            cells += f"{_cell(one, i, found.versions[i]):>{COLUMN - 1}}{mark}"
+        yield f"  {figure_words(one):{LABEL - 2}}{cells}".rstrip()
 
 
 def _cut(name: str) -> str:
@@ -108,7 +157,7 @@ def _cell(row: Row, i: int, version: Version) -> str:
     if row.kind == "about":
         return about(version.priced, value)
     if row.kind == "share":
-        return f"{value:.1%}"
+        return per_cent(value)
     if row.kind in DIMENSIONS:
         return in_short(shown(value, row.kind, version.priced.shop.shop.units)) if value else "0"
     return f"{value:.3g}" if abs(value) < 100 else f"{value:.0f}"

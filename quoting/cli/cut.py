@@ -8,16 +8,33 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 from quoting.as_data.planned import cut_data
-from quoting.cli.app import Answer, Job, Json, Overwrite, Settings, Shop, arg, command, this_day
+from quoting.cli.app import (
+    Answer,
+    Details,
+    Job,
+    Json,
+    Overwrite,
+    Settings,
+    Shop,
+    arg,
+    command,
+    same,
+    this_day,
+)
+from quoting.cli.shape import answer, part
 from quoting.cli.terminal import aside, block, blocks, bold, ended_by_key, money, progress, whole_row, wrapped
 from quoting.cut_plans import words as say
 from quoting.errors import Exit, one_line
+from quoting.measures.showing import per_cent
 
 if TYPE_CHECKING:
     from quoting.runs.cut import CutOut
     from quoting.takeoff.stock import CutPlan, SawnStock
 
-MANY = 40
+DRAWINGS = "cut-plan"
+"""The folder that drawings are offered to be written to."""
+
+MOST_TOLD, MANY = 8, 40
 """Cuts of one stock beyond which the terminal names only the blanks: the drawing has them all."""
 
 
@@ -38,6 +55,7 @@ def cut(
         ),
     ] = None,
     overwrite: Overwrite = False,
+    details: Details = False,
     as_json: Json = False,
 ) -> Answer:
     """Plan the cuts of a job, from the boards, sheets and bars that it lists.
@@ -50,8 +68,41 @@ def cut(
     asked = recipes.Asked(seconds, out, overwrite)
     with ended_by_key() as halt:
         found = recipes.cut(job, shop, this_day(), setting or (), asked, progress, halt)
-    said = cut_data(found) if as_json else _text(found)
-    return Answer(said, found.written, status=Exit.INTERRUPTED if found.interrupted else Exit.DONE)
+    said = (cut_data if as_json else _text if details else _answer)(found)
+    status = Exit.INTERRUPTED if found.interrupted else Exit.DONE
+    after = ["cut", job, *same(shop, setting), "--out", DRAWINGS] if out is None and found.brief.plans else []
+    return Answer(said, found.written, status=status, next=after, brief=not details)
+
+
+def _answer(found: CutOut) -> str:
+    """What to buy and what for; a row an item: how many, how much of it is waste, what the job is charged."""
+    plans, system = found.brief.plans, found.brief.shop.shop.units
+    figures = [
+        (_money(found, sum(plan.bought for plan in plans)), "to buy"),
+        (_money(found, sum(plan.charged for plan in plans)), "charged to the job"),
+        (_money(found, sum(plan.kept for plan in plans)), "worth of the offcuts that are kept"),
+    ]
+    items = (
+        whole_row(
+            f"  {plan.item}: {say.number_words(sum(stock.number for stock in plan.stocks), plan)},"
+            f" {per_cent(plan.waste, 0)} waste or left over",
+            _money(found, plan.charged),
+        )
+        for plan in plans
+    )
+    bought = [
+        whole_row(f"  {say.number_words(many, plan)} {plan.item}, {size}", _money(found, many * price))
+        for plan in plans
+        for size, (many, price) in say.shopping(plan, "bought", system).items()
+    ]
+    more = [aside(f"and {len(bought) - MOST_TOLD} more", "  ")] if len(bought) > MOST_TOLD else []
+    return answer(
+        f"Cut plan: {found.brief.job.piece.title}",
+        figures,
+        part("What is cut", items, "charged"),
+        part("To buy", [*bought[:MOST_TOLD], *more]),
+        "\n".join(_notes(found)),
+    )
 
 
 def _text(found: CutOut) -> str:
@@ -62,7 +113,7 @@ def _text(found: CutOut) -> str:
         parts += [head, *_shopping(plan, found), *_stocks(plan, found), _spares(plan)]
     shapes = []
     for one in found.shapes:
-        words = f"  {one.part}: {one.left:.0%} of its blanks is cut away"
+        words = f"  {one.part}: {per_cent(one.left, 0)} of its blanks is cut away"
         shapes.append(whole_row(words, f"{_money(found, one.money)} of stock"))
     shaped = block("Shaped parts: it is the rectangle that is cut", shapes)
     return blocks(*parts, shaped, *_notes(found))
@@ -76,7 +127,7 @@ def _head(plan: CutPlan, found: CutOut) -> Iterator[str]:
     system = found.brief.shop.shop.units
     yield bold(f"{plan.item}: {say.number_words(sum(stock.number for stock in plan.stocks), plan)}")
     needed, taken = (say.measure_words(value, plan, system) for value in (plan.needed, plan.taken))
-    waste = f"{plan.waste:.0%} is waste or left over; the saw takes {say.rule_words(plan.kerf_m, system)}"
+    waste = f"{per_cent(plan.waste, 0)} is waste or left over; the saw takes {say.rule_words(plan.kerf_m, system)}"
     yield wrapped(f"{needed} of blanks (rough sizes) from {taken}: {waste}", "  ")
     if plan.bought:
         yield wrapped(f"stock bought for {_money(found, plan.bought)}; {_proof(plan, found)}", "  ")
@@ -97,7 +148,7 @@ def _proof(plan: CutPlan, found: CutOut) -> str:
     if not plan.bound:
         return f"how much less another could cost is not known{early}"
     bound = f"no plan can cost less than {_money(found, plan.bound)}"
-    return f"{bound}, so a better one would save {1 - plan.bound / plan.bought:.1%} at most{early}"
+    return f"{bound}, so a better one would save {per_cent(1 - plan.bound / plan.bought)} at most{early}"
 
 
 def _shopping(plan: CutPlan, found: CutOut) -> Iterator[str]:

@@ -16,13 +16,16 @@ from quoting.cli.app import (
     Shop,
     Strict,
     Xml,
+    after,
     arg,
     command,
     here,
+    same,
     this_day,
 )
 from quoting.cli.terminal import bold, heading, money, progress, row, tell, wrapped
 from quoting.errors import one_line
+from quoting.measures.showing import per_cent
 
 if TYPE_CHECKING:
     from quoting.runs.marking import Asked, Changed
@@ -49,7 +52,9 @@ def issue(
 
     done = recipe(job, shop, this_day(), revises, again, xml, out, progress, tell)
     issued = f"issued {done.issued.number}, valid until {done.issued.face.valid_until}"
-    return Answer(issued, done.written, done.priced.policies_broken, strict=strict, more=summary(done.priced))
+    accepted = ("mark", str(done.issued.number), "accepted", *same(shop))
+    broken = done.priced.policies_broken
+    return Answer(issued, done.written, broken, strict=strict, more=summary(done.priced), next=accepted)
 
 
 @command()
@@ -72,7 +77,8 @@ def mark(
 
     piece = recipe(here(shop), this_day(), number, state, on, words, price, kept, option, tell)
     standing = f"{piece.standing.words} (since {piece.standing.since})"
-    return Answer(one_line(f"{piece.number} {piece.quote.face.title}: {standing}"))
+    said = wrapped(f"{piece.number} {piece.quote.face.title}: {standing}")
+    return Answer(said, next=after(piece, shop))
 
 
 @command()
@@ -98,7 +104,12 @@ def change(
 
     asked = recipes.Asked(job, words, agreed, mine, on, price, out)
     done = recipes.change(here(shop), this_day(), number, asked, tell)
-    return Answer(_changed_text(done, asked), done.written)
+    told = [
+        word for name, value in (("--words", words), ("--price", price)) if value for word in (name, value)
+    ]
+    agree = ["change", number, "--job", job, *told, "--agreed", "today", *same(shop)]
+    then = after(done.piece, shop) if agreed or mine else agree
+    return Answer(_changed_text(done, asked), done.written, next=then)
 
 
 def _changed_text(found: Changed, asked: Asked) -> str:
@@ -108,7 +119,7 @@ def _changed_text(found: Changed, asked: Asked) -> str:
     rows = [bold(f"{found.piece.number} change {found.position}: {asked.words or asked.job.name}")]
     rows.append(row("  cost by the plan in force", money(plan, plan.cost["with_reserve"])))
     rows.append(row("  cost as changed", money(plan, found.plan.cost["with_reserve"])))
-    margin = f"at the quote's margin of {rules.margin:.1%}"
+    margin = f"at the quote's margin of {per_cent(rules.margin)}"
     ruled = margin if found.asked.ruled_by == "margin" else "the least charge"
     if not asked.mine:
         rows.append(row(f"  its price ({ruled})", money(plan, found.asked.total)))
@@ -117,7 +128,9 @@ def _changed_text(found: Changed, asked: Asked) -> str:
         rows.append(row(f"  charged ({why})", money(plan, found.agreed.total)))
     rows.append(row("  contract " + ("now" if recorded else "then"), money(plan, found.contract.total), "1"))
     if not recorded:
-        rows.append("Nothing is recorded. Once the client agrees: --agreed DAY; for your own account: --mine")
+        rows.append(
+            wrapped("Nothing is recorded. Once the client agrees: --agreed DAY; for your own account: --mine")
+        )
     return "\n".join(rows)
 
 
@@ -138,7 +151,8 @@ def show(
     from quoting.runs.shops import show as recipe
 
     found = recipe(here(shop), number, out, xml)
-    return Answer(price_data(found.priced) if as_json else _issued_text(found), found.written)
+    said = price_data(found.priced) if as_json else _issued_text(found)
+    return Answer(said, found.written, next=after(found.piece, shop))
 
 
 def _issued_text(found: Issue) -> str:

@@ -7,8 +7,10 @@ from typing import TYPE_CHECKING, Annotated
 
 from quoting.as_data.happened import learn_data
 from quoting.as_data.record import Data
-from quoting.cli.app import Answer, Folder, Json, arg, command, here, this_day
+from quoting.cli.app import Answer, Folder, Json, arg, command, here, same, this_day
+from quoting.cli.shape import answer, listed, part
 from quoting.cli.terminal import about, aside, block, blocks, bold, counted, progress, row, whole_row, wrapped
+from quoting.measures.showing import per_cent
 
 if TYPE_CHECKING:
     from quoting.review.pieces import Calibration, Compared, Year
@@ -16,7 +18,7 @@ if TYPE_CHECKING:
     from quoting.runs.builds import AllPieces
     from quoting.runs.learn import Lessons, Proposal
 
-FEW = 3
+FEW, MOST_TOLD = 3, 10
 STANDARDS = "Standards: now -> as the pieces show, ± its standard error, pieces (> is proposed)"
 BANDS = "Bands: 8 in 10 builds were to cost between"
 
@@ -40,7 +42,9 @@ def learn(
     from quoting.runs.learn import learn as recipe
 
     found = recipe(here(shop), this_day(), only or (), accept, progress)
-    return Answer((learn_data if as_json else _text)(found))
+    accepting = [word for name in only or () for word in ("--only", name)]
+    then = ["learn", *accepting, "--accept", *same(shop)] if found.patch and not accept else []
+    return Answer((learn_data if as_json else _text)(found), next=then)
 
 
 def _text(found: Lessons) -> str:
@@ -96,6 +100,33 @@ def _band_rows(found: Calibration) -> Iterator[str]:
         yield row("  ranges as a whole", "wide enough" if found.width <= 1 else narrow)
 
 
+def all_answer(found: AllPieces) -> str:
+    """What finished pieces earned of what was quoted, piece by piece; how many standards they would change."""
+    rows, figures = [], []
+    for currency, tables in found.tables.items():
+        earned, quoted = (sum(float(one[name]) for one in tables.pieces) for name in ("actual", "quoted"))
+        figures += [
+            (
+                about(currency, earned),
+                f"earned by {counted(len(tables.pieces), 'piece')}, {about(currency, quoted)} quoted",
+            )
+        ]
+        rows += list(_pieces(tables.pieces, currency))
+    proposed = [one.learned.name for one in found.standards if one.learned.proposed]
+    bands = found.calibration.bands
+    if found.calibration.share is not None:
+        figures += [(f"{sum(one.held for one in bands)} of {len(bands)}", "cost what was stated for 8 in 10")]
+    figures += [(str(len(proposed)), "standards that should change")]
+    more = [f"  and {len(rows) - MOST_TOLD} more"] if len(rows) > MOST_TOLD else []
+    return answer(
+        "Finished pieces",
+        figures,
+        part("Margin earned (quoted), what an own hour earned", [*rows[:MOST_TOLD], *more]),
+        listed("Standards that should change: ", proposed),
+        "\n".join(wrapped(one) for one in (*found.left_out, *found.unread)[:FEW]),
+    )  # fmt: skip
+
+
 def all_text(found: AllPieces) -> str:
     """Every table of finished pieces."""
     proposed = (one for one in found.standards if one.learned.proposed)
@@ -134,7 +165,7 @@ def _pieces(pieces: Iterable[Data], currency: str) -> Iterator[str]:
 def _margins(name: str, table: Iterable[Data], currency: str) -> Iterator[str]:
     for one in table:
         shares = (one["actual_margin"], one["quoted_margin"])
-        actual, quoted = ("" if share is None else f"{share:.1%}" for share in shares)
+        actual, quoted = ("" if share is None else per_cent(share) for share in shares)
         earned = f"{about(currency, one['actual']):>10}  {f'{actual} ({quoted})':>17}"
         yield row(f"  {one[name]}", f"{one['pieces']:>3}  {earned}")
 
@@ -144,9 +175,9 @@ def _trades(table: Iterable[Data], currency: str) -> Iterator[str]:
 
     for one in table:
         planned, actual = (about(currency, one[name]) for name in ("planned", "actual"))
-        bias = "" if one["bias"] is None or one["trade"] == "setback" else f"{one['bias']:+.0%}"
+        bias = "" if one["bias"] is None or one["trade"] == "setback" else per_cent(one["bias"], 0, plus=True)
         if one["bias_of_rounds"] and abs(one["bias_of_rounds"]) >= 0.005:
-            bias += f" ({one['bias_of_rounds']:+.0%})"
+            bias += f" ({per_cent(one['bias_of_rounds'], 0, plus=True)})"
         yield row(f"  {group_title(one['trade'])}", f"{planned:>9} {actual:>9} {bias:>14}")
 
 

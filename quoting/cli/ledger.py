@@ -2,23 +2,60 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from datetime import datetime
+from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from quoting.as_data.happened import pieces_data
-from quoting.cli.app import Answer, Day, Folder, Json, Out, app, arg, command, here, this_day
-from quoting.cli.terminal import block, blocks, bold, counted, dim, money, row, tell
+from quoting.cli.app import (
+    Answer,
+    Day,
+    Details,
+    Folder,
+    Json,
+    Out,
+    after,
+    app,
+    arg,
+    command,
+    here,
+    same,
+    this_day,
+)
+from quoting.cli.shape import answer, part
+from quoting.cli.terminal import (
+    about,
+    block,
+    blocks,
+    bold,
+    counted,
+    dim,
+    money,
+    row,
+    tell,
+    whole_row,
+    wrapped,
+)
 from quoting.errors import Exit
+from quoting.ledger.states import BOUND
+from quoting.measures.showing import per_cent
 
 if TYPE_CHECKING:
     from quoting.logbook.in_hand import InHand
     from quoting.logbook.piece import Piece
     from quoting.pricing.record import Priced
     from quoting.runs.shops import Pieces
+
+SUMS: tuple[tuple[Callable[[InHand], Decimal], str], ...] = (
+    (lambda one: one.owed, "still to come in"),
+    (lambda one: one.to_spend, "still to spend"),
+    (lambda one: one.kept, "margin to expect"),
+)
+"""What is summed over pieces of one currency."""
 
 ledger = typer.Typer(
     help="Care for the ledger: check it, export it, restore it.", no_args_is_help=True, rich_markup_mode=None
@@ -30,6 +67,7 @@ app.add_typer(ledger, name="ledger")
 def pieces(
     on: Day = "",
     everything: Annotated[bool, arg("--all", "Pieces that are not in hand, too.")] = False,
+    details: Details = False,
     as_json: Json = False,
     shop: Folder = None,
 ) -> Answer:
@@ -40,19 +78,54 @@ def pieces(
     from quoting.runs.shops import pieces as recipe
 
     found = recipe(here(shop), this_day(), on, everything)
-    return Answer(pieces_data(found) if as_json else _text(found))
+    said = (pieces_data if as_json else _text if details else _answer)(found)
+    ordered = [one.piece for one in found.rows if one.piece.standing.deal in BOUND]
+    building = [one for one in ordered if not one.standing.built]
+    then = after((building or ordered)[0], shop) if ordered else ()
+    return Answer(said, next=then, brief=bool(found.rows) and not details)
+
+
+def _answer(found: Pieces) -> str:
+    """A row a piece, with what is owed, the hours left by the plan, and the margin to expect; their sums."""
+    figures = [
+        (about(currency, sum(float(amount(one.figures)) for one in found.rows if one.piece.plan.currency == currency)), words)
+        for currency in dict.fromkeys(one.piece.plan.currency for one in found.rows)
+        for amount, words in SUMS
+    ]  # fmt: skip
+    title, others = _heads(found)
+    rows = [_row(one.piece, one.figures) for one in found.rows]
+    return answer(
+        title,
+        figures,
+        part("Each piece", rows, "owed     hours     margin to expect") or "  nothing in hand",
+        wrapped(others) if others else "",
+    )
+
+
+def _row(piece: Piece, figures: InHand) -> str:
+    margin = "" if figures.margin is None else per_cent(figures.margin)
+    owed, kept = (about(piece.plan, float(one)) for one in (figures.owed, figures.kept))
+    hours = f"{figures.hours:.0f} of {figures.planned_hours:.0f}"
+    name = f"  {piece.number} {piece.quote.face.title}, {piece.standing.words}"
+    return whole_row(name, f"{owed:>9}{hours:>10}{kept:>9}{margin:>8}")
+
+
+def _heads(found: Pieces) -> tuple[str, str]:
+    """The title, and how many pieces are not in hand."""
+    title = "All pieces" if found.everything else "Work in hand"
+    others = ", ".join(f"{count} {state}" for state, count in found.others.items())
+    return f"{title} on {found.day.isoformat()}", f"not in hand: {others}" if others else ""
 
 
 def _text(found: Pieces) -> str:
     """Work in hand: a block a piece, and their sums."""
-    title = "All pieces" if found.everything else "Work in hand"
-    others = ", ".join(f"{count} {state}" for state, count in found.others.items())
+    title, others = _heads(found)
     return blocks(
-        bold(f"{title} on {found.day.isoformat()}"),
+        bold(title),
         *(block(_title(one.piece), figure_rows(one.figures, one.piece.plan)) for one in found.rows),
         "" if found.rows else "  nothing in hand",
         *_sums(found),
-        dim(f"not in hand: {others}") if others else "",
+        dim(others) if others else "",
     )
 
 
@@ -81,7 +154,7 @@ def figure_rows(figures: InHand, plan: Priced) -> Iterator[str]:
         yield row(words, money(plan, figures.not_recorded))
     total = money(plan, figures.expected_cost)
     yield row(f"  cost in the end (planned {money(plan, figures.planned_cost)})", total)
-    margin = "" if figures.margin is None else f" ({figures.margin:.1%} of the net price)"
+    margin = "" if figures.margin is None else f" ({per_cent(figures.margin)} of the net price)"
     yield row(f"  margin to expect{margin}", money(plan, figures.kept), "1")
 
 
@@ -109,7 +182,7 @@ def daysheet(out: Out = None, shop: Folder = None) -> Answer:
     """
     from quoting.runs.shops import daysheet as recipe
 
-    return Answer("", recipe(here(shop), this_day(), out))
+    return Answer("", recipe(here(shop), this_day(), out), next=("pieces", *same(shop)))
 
 
 @command()
@@ -121,7 +194,8 @@ def backup(out: Out = None, shop: Folder = None) -> Answer:
     from quoting.runs.shops import backup as recipe
 
     path, rows = recipe(here(shop), datetime.now(), out)
-    return Answer(f"wrote {path} ({rows['quote']} quotes, {rows['entry']} entries)")
+    said = f"wrote {path} ({rows['quote']} quotes, {rows['entry']} entries)"
+    return Answer(said, next=("ledger", "check", *same(shop)))
 
 
 @command(of=ledger)
@@ -132,7 +206,8 @@ def check(shop: Folder = None) -> Answer:
     faults, rows = recipe(here(shop))
     sound = f"{rows['quote']} quotes, {rows['entry']} entries, {rows['blob']} files"
     told = f"{sound}: {len(faults)} faults" if faults else f"{sound}: sound"
-    return Answer("\n".join([*faults, told]), status=Exit.WRONG_FILES if faults else Exit.DONE)
+    status, then = (Exit.WRONG_FILES, ()) if faults else (Exit.DONE, ("backup", *same(shop)))
+    return Answer("\n".join([*faults, told]), status=status, next=then)
 
 
 @command(of=ledger)
@@ -156,4 +231,5 @@ def restore(
     from quoting.runs import shops as recipes
 
     rows = recipes.restore(here(shop), source, lambda: tell(recipes.WAITING))
-    return Answer(f"restored {rows['quote']} quotes, {rows['entry']} entries, {rows['blob']} files")
+    said = f"restored {rows['quote']} quotes, {rows['entry']} entries, {rows['blob']} files"
+    return Answer(said, next=("ledger", "check", *same(shop)))

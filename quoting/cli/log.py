@@ -7,11 +7,12 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 from quoting.as_data.happened import log_data
-from quoting.cli.app import Answer, Folder, Json, arg, command, here, this_day
+from quoting.cli.app import Answer, Folder, Json, after, arg, command, here, same, this_day
 from quoting.cli.ledger import figure_rows
 from quoting.cli.terminal import aside, block, blocks, counted, dim, money, tell, whole_row, wrapped
 from quoting.errors import one_line, refused
 from quoting.measures import shown
+from quoting.measures.showing import hours_said
 
 if TYPE_CHECKING:
     from quoting.ledger.entries import Entry
@@ -80,17 +81,25 @@ def log(
         )
     if show:
         found = recipes.show(folder, number)
-        return Answer(log_data(found) if as_json else _shown_text(found))
+        then = () if found.piece is None else after(found.piece, shop)
+        return Answer(log_data(found) if as_json else _shown_text(found), next=then)
     if csv is not None:
-        return Answer(_logged_text(recipes.log_file(folder, this_day(), number, csv, tell), csv.name))
+        return Answer(
+            _logged_text(recipes.log_file(folder, this_day(), number, csv, tell), csv.name),
+            next=("pieces", *same(shop)),
+        )
     said = Saying(
         kind=kind.casefold(), value=value, what=what, on=on, line=line, task=task, part=part, stage=stage, of=of or for_,
         quantity=quantity, who=who, round=round, plies=plies, hours=hours, cost=cost, receipt=receipt, words=words,
         about=about, unplanned=unplanned,
     )  # fmt: skip
-    if said.kind == "void":
-        return Answer(_logged_text(recipes.void(folder, this_day(), number, said, tell)))
-    return Answer(_logged_text(recipes.log(folder, this_day(), number, said, instead_of, tell)))
+    void = said.kind == "void"
+    done = (
+        recipes.void(folder, this_day(), number, said, tell)
+        if void
+        else recipes.log(folder, this_day(), number, said, instead_of, tell)
+    )
+    return Answer(_logged_text(done), next=("log", done.name, "--show", *same(shop)))
 
 
 def _shown_text(found: Shown) -> str:
@@ -170,7 +179,7 @@ def _so_far(one: Filled) -> str:
 
 
 def _quantity(one: Filled, quantity: float) -> str:
-    return f"{quantity:,.4g} {one.line.measure}"
+    return hours_said(quantity) if one.line.measure == "h" else f"{quantity:,.4g} {one.line.measure}"
 
 
 def _logged_text(done: Logged, file: str = "") -> str:
@@ -179,7 +188,7 @@ def _logged_text(done: Logged, file: str = "") -> str:
     for entry in () if file else done.added:
         cost = "" if entry.money is None else f": {entry.money:,}"
         said = f"{entry.day.isoformat()} {_entry_words(entry)}{cost}"
-        rows.append(one_line(f"{done.name} logged {entry.id}: {said}"))
+        rows.append(wrapped(f"{done.name} logged {entry.id}: {said}"))
     if file:
         rows.append(f"{file}: {counted(len(done.added), 'entry', 'entries')} added")
     if done.there_already:

@@ -6,10 +6,23 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
-from quoting.as_data.planned import price_data, rates_data
+from quoting.as_data.planned import price_data
 from quoting.as_data.record import problem_data
-from quoting.cli.app import Answer, Job, Json, Overwrite, Settings, Shop, Strict, Xml, arg, command, this_day
-from quoting.cli.terminal import aside, block, blocks, progress, row, tell, whole_row, wrapped
+from quoting.cli.app import (
+    Answer,
+    Job,
+    Json,
+    Overwrite,
+    Settings,
+    Shop,
+    Strict,
+    Xml,
+    arg,
+    command,
+    same,
+    this_day,
+)
+from quoting.cli.terminal import block, blocks, progress, tell, whole_row, wrapped
 from quoting.errors import Exit, Problems
 
 if TYPE_CHECKING:
@@ -23,13 +36,16 @@ def price(
     setting: Settings = None,
     as_json: Json = False,
     strict: Strict = False,
-    short: Annotated[bool, arg("--short", "Leave out how each quantity was reached.")] = False,
+    details: Annotated[
+        bool, arg("--details", "Every line, and how its quantity was reached; all warnings and cautions.")
+    ] = False,
+    short: Annotated[bool, arg("--short", "With the lines, but not how each quantity was reached.")] = False,
 ) -> Answer:
-    """Show cost and price of a piece, line by line.
+    """Say what a piece must cost its buyer, what it earns you, and where the price goes.
 
-    By trade, then lines; the way from cost to price; what is not sure; warnings and cautions.
+    With --details by trade, then lines; the way from cost to price; what is not sure; warnings and cautions.
     """
-    from quoting.cli.breakdown import breakdown
+    from quoting.cli.breakdown import breakdown, price_answer
     from quoting.runs.pricing import price as recipe
 
     try:
@@ -38,8 +54,10 @@ def price(
         if not as_json:
             raise
         return _told(wrong, job, shop, setting or ())
-    said = price_data(found) if as_json else breakdown(found, short)
-    return Answer(said, broken=found.policies_broken, strict=strict)
+    brief = not (details or short)
+    said = price_data(found) if as_json else price_answer(found) if brief else breakdown(found, short)
+    quote = ("quote", job, *same(shop, setting))
+    return Answer(said, broken=found.policies_broken, strict=strict, next=quote, brief=brief)
 
 
 def _told(wrong: Problems, job: Path, shop: Path | None, settings: Sequence[str]) -> Answer:
@@ -69,27 +87,8 @@ def quote(
     from quoting.runs.pricing import quote as recipe
 
     found, written = recipe(job, shop, this_day(), setting or (), out, overwrite, xml, progress)
-    return Answer("", written, found.policies_broken, strict=strict, more=summary(found))
-
-
-@command()
-def rates(
-    folder: Annotated[Path, arg("[FOLDER]", "The shop folder.")] = Path(), as_json: Json = False
-) -> Answer:
-    """Show how each hour rate is built up.
-
-    Of pay, of overhead and of every machine, and what may have been counted twice.
-    """
-    from quoting.runs.pricing import rates as recipe
-
-    found = recipe(folder)
-    if as_json:
-        return Answer(rates_data(found))
-    rows = []
-    for rate in found.rates:
-        rows += [row(f"  {rate.name}", f"{rate.per_hour:,.2f}"), aside(rate.words, "      ")]
-    twice = block("Counted twice?", (wrapped(words, "  ") for words in found.counted_twice))
-    return Answer(blocks(block(f"An hour in {found.currency}", rows), twice))
+    after = ("issue", job, *same(shop))
+    return Answer("", written, found.policies_broken, strict=strict, more=summary(found), next=after)
 
 
 @command("pricing")
@@ -109,7 +108,8 @@ def calendar(
     from quoting.runs.pricing import calendar as recipe
 
     found, written = recipe(job, shop, this_day(), setting or (), out, overwrite)
-    return Answer(_calendar_text(found), written)
+    after = ["calendar", job, *same(shop, setting), "--out", "days"] if out is None else []
+    return Answer(_calendar_text(found), written, next=after)
 
 
 def _calendar_text(priced: Priced) -> str:

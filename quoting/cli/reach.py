@@ -8,15 +8,29 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 from quoting.as_data.planned import reach_data
-from quoting.cli.app import Answer, Json, Overwrite, Picture, Settings, Shop, arg, command, this_day
+from quoting.cli.app import (
+    Answer,
+    Details,
+    Json,
+    Overwrite,
+    Picture,
+    Settings,
+    Shop,
+    arg,
+    command,
+    same,
+    this_day,
+)
+from quoting.cli.shape import answer, part
 from quoting.cli.terminal import about, as_far, aside, block, blocks, dim, far, money, row, wrapped
-from quoting.measures.showing import road_unit
+from quoting.measures.showing import per_cent, road_unit
 
 if TYPE_CHECKING:
     from quoting.pricing.reach import Radius
     from quoting.runs.reach import Found
 
 COLUMNS = "{:>8}{:>9}{:>8}{:>8}{:>10}{:>8}{:>8}"
+FEW = 10  # miles or kilometres that are worth asking about
 LEAST = -9.99  # margins below are told as less
 
 
@@ -36,6 +50,7 @@ def reach(
     ] = "",
     out: Picture = None,
     overwrite: Overwrite = False,
+    details: Details = False,
     as_json: Json = False,
 ) -> Answer:
     """Say how far a piece can be delivered free, and with which surcharge beyond.
@@ -46,7 +61,43 @@ def reach(
 
     asked = recipes.Asked(price, cost, to, road, carrier, overwrite)
     found = recipes.reach(job, shop, this_day(), Path.cwd(), setting or (), asked, out)
-    return Answer((reach_data if as_json else _text)(found), found.written, found.policies_broken)
+    said = (reach_data if as_json else _text if details else _answer)(found)
+    after: list[str | Path] = []
+    if job is not None:
+        asked_about = (
+            ("quote", job) if found.asked_m is not None else ("reach", job, "--road", _beyond(found))
+        )
+        after = [*asked_about, *same(shop, setting)]
+    return Answer(said, found.written, found.policies_broken, next=after, brief=not details)
+
+
+def _beyond(found: Found) -> str:
+    """A distance that is worth asking about: twice as far as delivery is free, in whole miles or kilometres."""
+    name, metres = road_unit(found.shop.shop.units)
+    return f"{max(round(2 * found.reach.free_m / metres), FEW)} {name}"
+
+
+def _answer(found: Found) -> str:
+    """How far a price reaches; then the delivery and the carrier asked about, or the surcharge by distance."""
+    reach, rules, first = found.reach, found.reach.rules, found.reach.radii()[0]
+    asked, floor = per_cent(rules.margin), per_cent(rules.floor)
+    figures = [
+        (_money(found, reach.sale.seen), "price, with tax" if rules.included else "price, before tax"),
+        (as_far(found.shop, first.at_margin), f"free, and {asked} margin kept"),
+        (as_far(found.shop, first.at_floor), f"free, down to your floor of {floor}"),
+        (_about(found, reach.costs[0].amount), f"{reach.costs[0].name}, without a trip"),
+        (far(found.shop, reach.free_m), "free by your rule"),
+        (far(found.shop, reach.furthest_m), "your furthest delivery"),
+    ]
+    asked_m = found.asked_m
+    about_it = () if asked_m is None else _asked(found, asked_m)
+    return answer(
+        f"How far {found.title} can be delivered",
+        figures,
+        part(f"A delivery {_where(found, asked_m)}" if asked_m is not None else "", about_it),
+        part("A carrier", _carrier(found)),
+        "" if asked_m is not None else part("By distance", _table(found, every=2)),
+    )
 
 
 def _text(found: Found) -> str:
@@ -80,7 +131,9 @@ def _radii(found: Found) -> Iterator[str]:
 
 def _radius_head(found: Found) -> str:
     rules = found.reach.rules
-    return dim(row("", f"{f'floor {rules.floor:.0%}':>16}{f'asked {rules.margin:.0%}':>16}"))
+    return dim(
+        row("", f"{f'floor {per_cent(rules.floor, 0)}':>16}{f'asked {per_cent(rules.margin, 0)}':>16}")
+    )
 
 
 def _radius(found: Found, name: str, one: Radius) -> str:
@@ -97,10 +150,10 @@ def _ways(found: Found, distance_m: float) -> Iterator[str]:
         yield aside("[delivery] hired_van and hired_per_distance in shop.toml add a hired van", "  ")
 
 
-def _table(found: Found) -> Iterator[str]:
+def _table(found: Found, every: int = 1) -> Iterator[str]:
     reach, (name, unit) = found.reach, road_unit(found.shop.shop.units)
     yield dim(COLUMNS.format(f"{name} road", "straight", "trip", "if free", "surcharge", "then", "to keep"))
-    for one in found.distances():
+    for one in found.distances()[::every]:
         surcharge, needed = (_about(found, share * reach.seen) for share in (one.surcharge, one.needed))
         road, straight = f"{one.distance / unit:.4g}", f"{one.distance / reach.road_factor / unit:.3g}"
         trip, free, then = _about(found, one.trip), _share(one.free_margin), _share(one.margin)
@@ -114,7 +167,7 @@ def _table(found: Found) -> Iterator[str]:
 
 
 def _share(margin: float) -> str:
-    return "none" if margin < LEAST else f"{margin:.1%}"
+    return "none" if margin < LEAST else per_cent(margin)
 
 
 def _where(found: Found, distance_m: float) -> str:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from quoting.as_data.planned import risk_data
 from quoting.cli.app import (
     Answer,
+    Details,
     Draws,
     Job,
     Json,
@@ -17,9 +18,12 @@ from quoting.cli.app import (
     Settings,
     Shop,
     command,
+    same,
     this_day,
 )
+from quoting.cli.shape import answer, part
 from quoting.cli.terminal import about, block, blocks, bold, counted, dim, money, progress, row, wrapped
+from quoting.measures.showing import hours_said, per_cent
 
 if TYPE_CHECKING:
     from quoting.pricing.outlook import Driver, Outlook
@@ -27,7 +31,7 @@ if TYPE_CHECKING:
     from quoting.risk.drawn import Chance, Quantile
 
 LEVELS = ("1 in 10", "half of all", "8 in 10", "9 in 10")
-MOST_DRIVERS = 12
+MOST_DRIVERS, MOST_TOLD = 12, 6
 RARELY_MET = 0.45
 SMALL = 0.0005
 RARE = 0.005
@@ -43,6 +47,7 @@ def risk(
     seed: Seed = None,
     out: Picture = None,
     overwrite: Overwrite = False,
+    details: Details = False,
     as_json: Json = False,
 ) -> Answer:
     """Say how sure a price is: draw the whole build many times.
@@ -52,8 +57,46 @@ def risk(
     from quoting.runs.risk import risk as recipe
 
     found = recipe(job, shop, this_day(), setting or (), draws, seed, out, overwrite, progress)
-    said = (risk_data if as_json else _text)(found.priced, found.outlook)
-    return Answer(said, found.written, found.priced.policies_broken)
+    said = (risk_data if as_json else _text if details else _answer)(found.priced, found.outlook)
+    quote = ("quote", job, *same(shop, setting))
+    return Answer(said, found.written, found.priced.policies_broken, next=quote, brief=not details)
+
+
+def _answer(priced: Priced, found: Outlook) -> str:
+    """What 8 in 10 builds cost, how often that is too much, what moves it most."""
+    asked, eight = per_cent(priced.rules.margin), about(priced, found.cost[EIGHT].value)
+    met = per_cent(found.met.share, 0)
+    figures = [
+        (eight, "8 in 10 builds cost less"),
+        (about(priced, found.plan), f"planned; {met} of builds keep to it"),
+        (money(priced, priced.chain.total), "price, all in"),
+        (money(priced, found.covering), f"price that keeps {asked} at {eight}"),
+        (_often(found.loses), "of builds lose money"),
+        (_often(found.misses_margin), f"stay below {asked} margin"),
+        (
+            hours_said(found.labour_h[MIDDLE].value),
+            f"of work, 8 in 10 below {hours_said(found.labour_h[EIGHT].value)}",
+        ),
+        (
+            f"{found.lead_d[MIDDLE].value:.0f} days",
+            f"to hand-over, 8 in 10 within {found.lead_d[EIGHT].value:.0f}",
+        ),
+    ]
+    drivers = (*found.drivers[:MOST_TOLD], *found.setbacks[: MOST_TOLD // 2])
+    return answer(
+        f"How sure the price of {priced.job.piece.title} is",
+        figures,
+        part(
+            "What moves the cost, from its low to its high",
+            (_driver(priced, one) for one in drivers),
+            "of the risk",
+        ),
+    )
+
+
+def _often(one: Chance) -> str:
+    """A chance as a figure."""
+    return "none" if one.share < SMALL else "all" if one.share > 1 - SMALL else per_cent(one.share)
 
 
 def _text(priced: Priced, found: Outlook) -> str:
@@ -61,7 +104,7 @@ def _text(priced: Priced, found: Outlook) -> str:
     title = bold(f"How sure the price of {priced.job.piece.title} is")
     moves = "What moves the cost: from its low to its high, all else likely; its share of what is unsure"
     setbacks = (_driver(priced, one) for one in found.setbacks)
-    held = (row(f"  {name}", f"{share:.1%} of draws") for name, share in found.clipped.items())
+    held = (row(f"  {name}", f"{per_cent(share)} of draws") for name, share in found.clipped.items())
     return blocks(
         f"{title}\n{found.draws:,} builds drawn with seed {found.seed}, in {priced.currency}",
         block("Cost, delivery included (and how exactly so many draws know it)", _cost(priced, found)),
@@ -78,7 +121,7 @@ def _cost(priced: Priced, found: Outlook) -> Iterator[str]:
         known = f"{about(priced, one.value)} ± {about(priced, one.error)}"
         yield row(f"  {words} builds cost less than", known)
     yield row("  the plan: all at its likely value, setbacks by chance", about(priced, found.plan))
-    met = f"The plan is met in {found.met.share:.0%} of builds."
+    met = f"The plan is met in {per_cent(found.met.share, 0)} of builds."
     if found.met.share < RARELY_MET:
         met += " Things turn out dearer more often than cheaper: do not promise the plan."
     yield wrapped(met, "  ")
@@ -87,10 +130,12 @@ def _cost(priced: Priced, found: Outlook) -> Iterator[str]:
 def _price(priced: Priced, found: Outlook) -> Iterator[str]:
     rules = priced.rules
     yield row("  it loses money in", chance_said(found.loses))
-    yield row(f"  it stays below the floor of {rules.floor:.1%} in", chance_said(found.misses_floor))
-    yield row(f"  it stays below the margin asked, {rules.margin:.1%}, in", chance_said(found.misses_margin))
-    yield row("  margin where 8 in 10 builds do better", f"{found.margins[EIGHT]:.1%}")
-    covering = f"  price that keeps {rules.margin:.1%} where 8 in 10 builds cost less"
+    yield row(f"  it stays below the floor of {per_cent(rules.floor)} in", chance_said(found.misses_floor))
+    yield row(
+        f"  it stays below the margin asked, {per_cent(rules.margin)}, in", chance_said(found.misses_margin)
+    )
+    yield row("  margin where 8 in 10 builds do better", per_cent(found.margins[EIGHT]))
+    covering = f"  price that keeps {per_cent(rules.margin)} where 8 in 10 builds cost less"
     yield row(covering, money(priced, found.covering))
 
 
@@ -100,7 +145,7 @@ def chance_said(one: Chance) -> str:
         return "almost no build"
     if one.share > 1 - SMALL:
         return "almost every build"
-    return f"{one.share:.1%} ± {one.error:.1%} of builds"
+    return f"{per_cent(one.share)} ± {per_cent(one.error)} of builds"
 
 
 def _bands(found: Outlook) -> Iterator[str]:
@@ -108,7 +153,11 @@ def _bands(found: Outlook) -> Iterator[str]:
     yield from bands(("mixed resin", found.resin_l, "L"))
     yield row("  days from the order to the hand-over", f"{_band(found.lead_d, 0)} days")
     if found.rounds:
-        told = (f"{counted(count, 'round')} {share:.0%}" for count, share in found.rounds if share >= RARE)
+        told = (
+            f"{counted(count, 'round')} {per_cent(share, 0)}"
+            for count, share in found.rounds
+            if share >= RARE
+        )
         yield wrapped(f"bagging: {', '.join(told)}", "  ")
 
 
@@ -130,14 +179,14 @@ def _drivers(priced: Priced, found: Outlook) -> Iterator[str]:
     rest = found.drivers[MOST_DRIVERS:]
     if rest:
         share = max(sum(one.share for one in rest), 0.0)
-        yield dim(f"  and {len(rest)} more, together {share:.0%} of what is unsure")
+        yield dim(f"  and {len(rest)} more, together {per_cent(share, 0)} of what is unsure")
     if found.drivers and found.together >= 0.01:
-        yield dim(f"  {found.together:.0%} comes of several of them together")
+        yield dim(f"  {per_cent(found.together, 0)} comes of several of them together")
 
 
 def _driver(priced: Priced, one: Driver) -> str:
     ends = f"{about(priced, one.at_low)} .. {about(priced, one.at_high)}"
-    return row(named(one.name, one.words), f"{ends} {max(one.share, 0.0):>4.0%}")
+    return row(named(one.name, one.words), f"{ends} {per_cent(max(one.share, 0.0), 0):>5}")
 
 
 def named(name: str, words: str) -> str:

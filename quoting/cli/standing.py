@@ -2,27 +2,38 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from datetime import timedelta
+from collections.abc import Iterator
+from datetime import date, timedelta
 from math import ceil
 from typing import TYPE_CHECKING, Annotated
 
 from quoting.as_data.happened import standing_data
-from quoting.cli.app import Answer, Draws, Folder, Json, Number, Seed, arg, command, here, this_day
-from quoting.cli.risk import EIGHT, ENDS, LEVELS, MIDDLE, RARE, bands, chance_said, named
-from quoting.cli.terminal import about, block, blocks, counted, dim, heading, money, row, width, wrapped
-from quoting.measures import shown
+from quoting.cli.app import (
+    Answer,
+    Details,
+    Draws,
+    Folder,
+    Json,
+    Number,
+    Seed,
+    arg,
+    command,
+    here,
+    same,
+    this_day,
+)
+from quoting.cli.risk import EIGHT, ENDS, LEVELS, MIDDLE, bands, chance_said, named
+from quoting.cli.shape import answer, part
+from quoting.cli.standing_panels import laminates, margin_said, verdicts
+from quoting.cli.terminal import about, block, blocks, counted, dim, heading, money, row, wrapped
+from quoting.measures.showing import hours_said, per_cent
 
 if TYPE_CHECKING:
-    from quoting.forecast.decisions import Choice, Panel
     from quoting.forecast.forecast import Forecast
     from quoting.pricing.record import Priced
     from quoting.runs.builds import Stands
 
-MOST_DRIVERS, MOST_LESSONS, MOST_TASKS = 8, 10, 10
-CHOICES = {None: "as planned", 0: "stop now", 1: "one round more", 2: "two rounds more"}
-TABLE = 90
-"""Columns that the table of choices takes; where there are fewer, each is told in words."""
+MOST_DRIVERS, MOST_LESSONS, MOST_TASKS, MOST_TOLD = 8, 10, 10, 3
 
 
 @command("drawing")
@@ -32,6 +43,7 @@ def standing(
     shop: Folder = None,
     draws: Draws = None,
     seed: Seed = None,
+    details: Details = False,
     as_json: Json = False,
 ) -> Answer:
     """Say where a piece in its build stands, and how it will end.
@@ -41,25 +53,64 @@ def standing(
     from quoting.runs.builds import standing as recipe
 
     found = recipe(here(shop), this_day(), number, on, draws, seed)
-    return Answer((standing_data if as_json else _text)(found))
+    said = (standing_data if as_json else _text if details else _answer)(found)
+    return Answer(said, next=("daysheet", *same(shop)), brief=not details)
+
+
+def _answer(found: Stands) -> str:
+    """How it will end, against what was planned and quoted; what to decide, to buy now and to do."""
+    piece, now = found.piece, found.standing
+    margin = (
+        []
+        if now.margins[MIDDLE] is None
+        else [(margin_said(now.margins[MIDDLE]), f"margin now, {per_cent(now.quoted)} quoted")]
+    )
+    figures = [
+        (about(piece.plan, now.cost[MIDDLE].value), "cost in the end, in the middle"),
+        (about(piece.plan, now.planned_cost), "planned"),
+        (about(piece.plan, now.spent), "cost so far"),
+        *margin,
+        (hours_said(now.to_go.labour_h[MIDDLE].value), "still to work"),
+        (_done_by(found, MIDDLE).isoformat(), f"done, by {_done_by(found, EIGHT).isoformat()} in 8 of 10"),
+    ]  # fmt: skip
+    decided = [wrapped(f"{one}: {words}", "  ") for one, words in verdicts(found)]
+    soon = [one for one in now.buying if one.order_by <= found.day]
+    buying, tasks = list(_buying(found))[:MOST_TOLD], list(_tasks(now))[:MOST_TOLD]
+    return answer(
+        _title(found),
+        figures,
+        "\n".join(wrapped(note) for note in found.notes),
+        part("To decide", decided),
+        part(f"To buy, {counted(len(soon), 'thing')} of {len(now.buying)} now", buying),
+        part("Most hours still to come", tasks),
+    )  # fmt: skip
+
+
+def _title(found: Stands) -> str:
+    piece = found.piece
+    return f"How {piece.number} {piece.quote.face.title} stands on {found.day.isoformat()}: {piece.standing.words}"
+
+
+def _done_by(found: Stands, level: int) -> date:
+    """The day by which it can be done, at a level of what can be."""
+    return found.day + timedelta(days=ceil(found.standing.to_go.days[level].value - 1e-9))
 
 
 def _text(found: Stands) -> str:
     """All that is known of a piece in its build, in blocks."""
     piece, now = found.piece, found.standing
-    title = f"How {piece.number} {piece.quote.face.title} stands on {found.day.isoformat()}: {piece.standing.words}"
     drawn = f"{now.draws:,} builds drawn with seed {now.seed}, in {piece.plan.currency}"
-    drivers = (row(named(one.name, one.words), f"{one.share:.0%}") for one in now.drivers[:MOST_DRIVERS])
+    drivers = (row(named(one.name, one.words), per_cent(one.share, 0)) for one in now.drivers[:MOST_DRIVERS])
     tasks = "Hours to come by task, in the middle (mark what is finished: quoting log NUMBER done TASK)"
     earned = "Earned value: the work done at the plan's cost, beside what it cost"
     learnt = "What the log has taught: the middle and how far it may be off, before -> now"
     return blocks(
-        "\n".join([heading(title), drawn, *(wrapped(note) for note in found.notes)]),
+        "\n".join([heading(_title(found)), drawn, *(wrapped(note) for note in found.notes)]),
         block("What it will have cost in the end", _cost(piece.plan, now)),
         block("Margin now against quoted", _margin(piece.plan, now)),
         block("Still to come: in 8 of 10 builds between, and in the middle", _to_go(found)),
         block(tasks, _tasks(now)),
-        *_laminates(found),
+        *laminates(found),
         block("To buy: what 8 in 10 builds still need, the most urgent first", _buying(found)),
         block(learnt, _lessons(found)),
         block("What drives the cost from here: share of what is still unsure", drivers),
@@ -78,11 +129,11 @@ def _margin(plan: Priced, now: Forecast) -> Iterator[str]:
     net, fees = now.contract.net, now.contract.fees
     name = "price agreed" if now.contract.firm else "price asked"
     yield row(f"  {name}, net, less fees {money(plan, fees)}", money(plan, net))
-    yield row("  quoted, the reserve counted as cost", f"{now.quoted:.1%}")
+    yield row("  quoted, the reserve counted as cost", per_cent(now.quoted))
     if now.planned is not None:
-        yield row("  by the plan, the reserve untouched", f"{now.planned:.1%}")
-        yield row("  now, in the middle", f"{now.margins[MIDDLE]:.1%}", "1")
-        yield row("  now, where 8 in 10 builds do better", f"{now.margins[EIGHT]:.1%}")
+        yield row("  by the plan, the reserve untouched", per_cent(now.planned))
+        yield row("  now, in the middle", margin_said(now.margins[MIDDLE]), "1")
+        yield row("  now, where 8 in 10 builds do better", margin_said(now.margins[EIGHT]))
     if now.loses is not None:
         yield row("  it loses money in", chance_said(now.loses))
 
@@ -91,7 +142,7 @@ def _to_go(found: Stands) -> Iterator[str]:
     ahead = found.standing.to_go
     yield from bands(("labour", ahead.labour_h, "h"), ("mixed resin for laminates", ahead.resin_l, "L"))
     yield from bands(("bag film", ahead.film_m2, "m2"))
-    days = (found.day + timedelta(days=ceil(ahead.days[i].value - 1e-9)) for i in ENDS)
+    days = (_done_by(found, i) for i in ENDS)
     yield row("  it can be done by", " .. ".join(day.isoformat() for day in days))
     late = max((one.late_days for one in found.standing.buying if one.order_by <= found.day), default=0)
     if late:
@@ -122,8 +173,8 @@ def _lessons(found: Stands) -> Iterator[str]:
 
     for one in found.standing.lessons[:MOST_LESSONS]:
         unit = unit_like(one.words, one.dimension, one.now, found.piece.plan.shop.shop.units)
-        before = f"{unit.text(one.before)} ± {one.before_spread:.0%}"
-        now = f"{unit.text(one.now)} ± {one.now_spread:.0%}"
+        before = f"{unit.text(one.before)} ± {per_cent(one.before_spread, 0)}"
+        now = f"{unit.text(one.now)} ± {per_cent(one.now_spread, 0)}"
         yield row(named(one.name, one.words), f"{before} -> {now}")
 
 
@@ -137,70 +188,3 @@ def _earned(plan: Priced, now: Forecast) -> Iterator[str]:
     yield row("  cost in the end, the rest as so far", about(plan, one.eac_at_present))
     if one.pv > 0:
         yield row("  earned for each 1 planned by today (SPI)", f"{one.spi:.2f}")
-
-
-def _laminates(found: Stands) -> Iterator[str]:
-    """A block for every laminate; then for each that is begun what stopping now, and one and two rounds more, would make of it."""
-    for panel in found.standing.panels:
-        yield block(f"Laminate {panel.part}", _so_far(panel, found.piece.plan.shop.shop.units))
-    for part in dict.fromkeys(one.part for one in found.standing.choices):
-        title = f"To decide on {part}: each ends flattened, in the middle of what can be"
-        yield block(title, _choices(found, [one for one in found.standing.choices if one.part == part]))
-
-
-def _so_far(one: Panel, system: str) -> Iterator[str]:
-    """What is laid of a laminate, and the plies and rounds that it still needs, with their chances."""
-    thick = f", {_mm(one.measured_m)} measured" if one.measured_m is not None else ""
-    if one.measured_m is not None and one.measured_plies != one.plies:
-        thick += f" over {one.measured_plies}"
-    wanted = f"{shown(one.wanted_m, 'length', system)} = {_mm(one.wanted_m)}"
-    if one.removed_m:
-        wanted += f", and {_mm(one.removed_m)} to be flattened off"
-    yield row("  so far", f"{one.rounds} rounds, {one.plies} plies{thick}")
-    yield row("  to be laid up", wanted)
-    yield row("  a ply, cured", " .. ".join(_mm(one.ply_m[i].value, 3) for i in ENDS))
-    for name, table in (("plies", one.plies_to_go), ("rounds", one.rounds_to_go)):
-        told = ", ".join(f"{count}: {share:.0%}" for count, share in table if share >= RARE)
-        yield wrapped(f"{name} still needed: {told}", "  ")
-
-
-def _mm(length_m: float, digits: int = 1) -> str:
-    return f"{length_m * 1000:.{digits}f} mm"
-
-
-def _choices(found: Stands, choices: Sequence[Choice]) -> Iterator[str]:
-    if width() >= TABLE:
-        heads = f"{'thickness':>15} {'thick enough':>13} {'cost':>10} {'days':>5} {'margin':>7}"
-        yield f"  {'':<32} {heads}"
-    yield from (_choice(found, one) for one in choices)
-    yield wrapped(_verdict(found, choices), "  ")
-
-
-def _choice(found: Stands, one: Choice) -> str:
-    name = CHOICES[one.more]
-    if one.more is None:
-        name += f": {counted(one.rounds, 'round')} more"
-    low, middle, high = (f"{one.thickness_m[i].value * 1000:.1f}" for i in ENDS)
-    thick = f"{middle} ({low} .. {high}) mm"
-    margin = "" if one.margin is None else f"{one.margin:.1%}"
-    sometimes = "always" if one.reaches > 1 - RARE else f"in {one.reaches:.0%}"
-    reaches = "never" if one.reaches < RARE else sometimes
-    cost, days = about(found.piece.plan, one.cost[MIDDLE].value), f"{one.days[MIDDLE].value:.0f}"
-    if width() < TABLE:
-        told = f"{name}: {thick}, thick enough {reaches}; cost {cost}, {days} days"
-        return wrapped(told + (f", margin {margin}" if margin else ""), "  ")
-    return f"  {name:<32} {thick:>21} {reaches:>7} {cost:>10} {days:>5} {margin:>7}"
-
-
-def _verdict(found: Stands, choices: Sequence[Choice]) -> str:
-    """What the table comes to: rounds and money to the planned thickness, and what stopping now would leave."""
-    now, planned = choices[0], choices[-1]
-    panel = next(one for one in found.standing.panels if one.part == now.part)
-    if now.more != 0:
-        return "It is as thick as planned: nothing more needs to be pressed."
-    short = panel.wanted_m - now.thickness_m[MIDDLE].value
-    more = about(found.piece.plan, planned.cost[MIDDLE].value - now.cost[MIDDLE].value)
-    said = f"{counted(planned.rounds, 'round')} more and {more} bring it to the planned thickness"
-    if short <= 0:
-        return f"{said}; stopping now is thick enough in {now.reaches:.0%} of what can be."
-    return f"{said}; stopping now leaves it {_mm(short)} too thin, which the price agreed does not allow for."

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Annotated
 
-from quoting.cli.app import Answer, Job, Settings, Shop, arg, command, here, this_day
+from quoting.cli.app import Answer, Job, Settings, Shop, arg, command, here, same, this_day
 from quoting.cli.terminal import counted, tell, wrapped
 from quoting.errors import refused
 
@@ -34,13 +34,14 @@ def start(
         from quoting.runs.convert import starter_sheet
 
         starter_sheet(folder, tell)
-        told = "Its last sheet shows an example. Fill it in, keep it in the jobs folder of your shop; then: quoting price"
-        return Answer(f"Made {folder}. {told} {folder}")
+        told = "Its last sheet shows an example. Fill it in, and keep it in the jobs folder of your shop."
+        return Answer(wrapped(f"Made {folder}. {told}"), next=("price", folder))
     from quoting.runs.pricing import start as recipe
 
     made = recipe(folder)
-    look = f"Six values in {folder / 'shop.toml'} are marked LOOK; then: quoting price {folder / made[-1]}"
-    return Answer(f"Made {folder} with {', '.join(made)}.\n{look}")
+    look = wrapped(f"Six values in {folder / 'shop.toml'} are marked LOOK: read those first.")
+    said = wrapped(f"Made {folder} with {', '.join(made)}.")
+    return Answer(f"{said}\n{look}", next=("price", folder / made[-1]))
 
 
 def _begun(model: str, target: Path | None, shop: Path | None) -> Answer:
@@ -67,7 +68,7 @@ def convert(
     from quoting.runs.convert import convert as recipe
 
     recipe(job, target, tell)
-    return Answer("", [target])
+    return Answer("", [target], next=("check", target))
 
 
 @command("reading")
@@ -88,7 +89,7 @@ def check(job: Job, shop: Shop = None, setting: Settings = None) -> Answer:
     ]
     rows += [wrapped(f"warning: {one.field}: {one.words}") for one in found.warnings]
     rows += [wrapped(f"not used: {name}: {one.found}; {one.write}.") for name, one in unusable().items()]
-    return Answer("\n".join(rows))
+    return Answer("\n".join(rows), next=("price", job, *same(shop, setting)))
 
 
 def house_of(shop: Path | None, near: Sequence[Path]) -> Path:

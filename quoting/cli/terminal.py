@@ -92,7 +92,7 @@ def whole_row(left: str, right: str, indent: str = "        ") -> str:
     """A line with its amount at the right margin; a text too long goes on below, behind the indent, and none is cut."""
     room = max(width() - len(right) - 2, 20) if right else width()
     left = one_line(left)
-    lines = textwrap.wrap(left, room, subsequent_indent=indent)
+    lines = _lines(left, room, rest=indent)
     lead = left[: len(left) - len(left.lstrip())]
     lines = [lead + lines[0].lstrip(), *lines[1:]] if lines else [""]
     lines[0] = f"{lines[0]:<{room}}  {right}".rstrip()
@@ -101,7 +101,14 @@ def whole_row(left: str, right: str, indent: str = "        ") -> str:
 
 def wrapped(words: str, indent: str = "") -> str:
     """Words over as many lines as they take, each behind the indent."""
-    return textwrap.fill(one_line(words), width(), initial_indent=indent, subsequent_indent=indent)
+    return "\n".join(_lines(one_line(words), width(), indent, indent))
+
+
+def _lines(words: str, room: int, first: str = "", rest: str = "") -> list[str]:
+    """Words broken into lines; a figure and its per cent sign stay together."""
+    whole = words.replace(" %", "\u00a0%")
+    kept = textwrap.wrap(whole, room, initial_indent=first, subsequent_indent=rest)
+    return [line.replace("\u00a0%", " %") for line in kept]
 
 
 def heading(words: str) -> str:

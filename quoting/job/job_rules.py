@@ -8,6 +8,7 @@ from quoting.job.brief import cause_names
 from quoting.job.job import Job
 from quoting.job.rules import PACE, draws_rule, known, packing_rule, payment_rules, reserve_rule
 from quoting.job.shop import Shop
+from quoting.measures.showing import per_cent
 from quoting.trades.parts import parts
 from quoting.trades.registry import trades
 from quoting.unread import judged
@@ -36,7 +37,7 @@ def _price(job: Job, _: Shop) -> Iterator[Problem]:
     if job.price.discount and job.price.discount.share >= 1:
         yield Problem.of(
             "price.discount",
-            f"found {job.price.discount.share:.0%}",
+            f"found {per_cent(job.price.discount.share, 0)}",
             "write less than 100 %",
             "too_large",
             found=job.price.discount.share,

@@ -140,6 +140,22 @@ def said(given: Basis, system: str) -> str:
     return _Sentence(system).vformat(given.words, (), given.numbers)
 
 
+def per_cent(share: float | Decimal, digits: int = 1, plus: bool = False) -> str:
+    """A share as all doors write it: `"25 %"`, `"10.5 %"`; at most `digits` decimals, and none that say nothing.
+
+    With `plus` a difference, which has its sign: `"+5 %"`.
+    """
+    number = f"{float(share) * 100:{'+' if plus else ''}.{digits}f}"
+    number = number.rstrip("0").rstrip(".") if "." in number else number
+    return f"{'0' if number in ('-0', '+0') else number} %"
+
+
+def hours_said(hours: float) -> str:
+    """Hours of a clock: to a tenth, below ten hours to a hundredth: `"52.8 h"`, `"1.25 h"`, `"2 h"`."""
+    number = f"{hours:.{1 if hours >= 10 else 2}f}".rstrip("0").rstrip(".")
+    return f"{number or '0'} h"
+
+
 def in_short(sentence: str) -> str:
     """A sentence whose decimals are cut to three digits that count: 22.818 lb becomes 22.8 lb."""
 

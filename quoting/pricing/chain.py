@@ -6,6 +6,7 @@ from typing import NamedTuple
 
 from quoting.errors import refused
 from quoting.job.selling import PaymentTerm
+from quoting.measures.showing import per_cent
 from quoting.money import exact, rounded_up, shared_out, step
 
 AFTER_SALE, BAD_DEBT = "kept for mending and returns", "kept for bad debt"
@@ -96,7 +97,7 @@ def left_for_cost(rules: Rules) -> Decimal:
     of_total = sum((fee.share for fee in rules.fees if fee.on == "total"), Decimal(0))
     left = 1 - rules.margin - of_net - of_total * (1 + rules.tax)
     if left <= 0:
-        words = f"found margin {rules.margin:%} and fees of {of_net + of_total * (1 + rules.tax):%}: nothing of the price is left for the cost"
+        words = f"found margin {per_cent(rules.margin)} and fees of {per_cent(of_net + of_total * (1 + rules.tax))}: nothing of the price is left for the cost"
         raise refused(
             "pricing.margin", words, "write a lower margin, or lower fees",
             code="too_large", margin=float(rules.margin), fees=float(of_net + of_total * (1 + rules.tax)),

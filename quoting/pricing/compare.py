@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from quoting.costing.model import cost
 from quoting.job.brief import Brief
 from quoting.job.job import Job
+from quoting.measures.showing import per_cent
 from quoting.pick import likely
 from quoting.pricing.lists import fact_names
 from quoting.pricing.outlook import days_to_hand_over, margins
@@ -177,7 +178,7 @@ def _prices(first: Version, other: Version) -> Iterator[Answer]:
     if factor <= 0:
         words = f"no price of {named} would make the cost the same"
     else:
-        words = f"the cost would be the same if {named} came {abs(factor - 1):.0%} {'higher' if factor > 1 else 'lower'}"
+        words = f"the cost would be the same if {named} came {per_cent(abs(factor - 1), 0)} {'higher' if factor > 1 else 'lower'}"
     yield Answer("price_factor", factor, words + all_else)
 
 

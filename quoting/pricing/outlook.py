@@ -11,6 +11,7 @@ from quoting.costing.model import cost
 from quoting.costing.shared import trip_beyond
 from quoting.errors import Problem, Problems
 from quoting.job.brief import Brief
+from quoting.measures.showing import per_cent
 from quoting.money import exact
 from quoting.pick import likely, listening, one_at_a_time
 from quoting.pricing.chain import Chain, chain
@@ -170,7 +171,7 @@ def refuse_clipped(brief: Brief, clipped: Mapping[str, float]) -> None:
     limit = brief.shop.warnings.clipped_share
     if worst is not None and worst[1] > limit:
         name, _, what = worst[0].partition(": ")
-        words = f"found {what} in {worst[1]:.1%} of draws (limit {limit:.1%})"
+        words = f"found {what} in {per_cent(worst[1])} of draws (limit {per_cent(limit)})"
         wanted = "write narrower ranges, or change the part"
         found = Problem.of(name, words, wanted, "clipped", what=what, share=worst[1], limit=limit)
         raise Problems(brief.placed([found]))

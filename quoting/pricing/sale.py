@@ -92,13 +92,18 @@ def is_own_hours(line: PricedLine) -> bool:
     return line.of_people and line.item == OWNER
 
 
+def planned_cash(priced: Priced) -> Decimal:
+    """What goes to others by the plan [money]: whole packs, outside work, carriage, helpers."""
+    helpers = (line.amount for line in priced.lines if is_cash(line) and line.measure == "h")
+    return priced.cost["cash"] + sum(helpers, Decimal(0))
+
+
 def planned_spending(priced: Priced, base: float, bare: float) -> Spending:
     """What a piece takes by its plan: whole packs are bought, nothing is spent yet. `bare` is its cost without a reserve."""
-    helpers = sum(float(line.amount) for line in priced.lines if is_cash(line) and line.measure == "h")
     own = [line for line in priced.lines if is_own_hours(line)]
     return Spending(
         cash_spent=0.0,
-        cash_to_spend=float(priced.cost["cash"]) + helpers,
+        cash_to_spend=float(planned_cash(priced)),
         not_recorded=0.0,
         base=base,
         reserve=base - bare,
@@ -109,16 +114,20 @@ def planned_spending(priced: Priced, base: float, bare: float) -> Spending:
     )
 
 
+def an_hour(left: float, own_pay: float, own_hours: float) -> float | None:
+    """What an hour of the owner earns [money/h], all else paid: (what is left after all cost + own pay) / own hours; None without hours."""
+    return (left + own_pay) / own_hours if own_hours else None
+
+
 def outcome(sale: Sale, spending: Spending, cost: float) -> Outcome:
     """A sale of a piece that costs `cost` with everything.
 
     in hand = net - fees - cash spent - cash to spend; an hour = (net - fees - set aside - (cost - own pay)) / own hours.
     """
-    earned = float(sale.kept) - (cost - spending.own_pay)
     return Outcome(
         sale=sale,
         in_hand=float(sale.in_hand) - spending.cash_spent - spending.cash_to_spend - spending.not_recorded,
-        an_hour=earned / spending.own_hours if spending.own_hours else None,
+        an_hour=an_hour(float(sale.kept) - cost, spending.own_pay, spending.own_hours),
         margin=margin_of(sale, cost),
     )
 

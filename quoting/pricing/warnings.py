@@ -11,7 +11,7 @@ from quoting.declaration import LAY_UP
 from quoting.errors import plain
 from quoting.job.brief import Brief
 from quoting.measures import shown
-from quoting.measures.showing import in_short, said
+from quoting.measures.showing import in_short, per_cent, said
 from quoting.money import exact
 from quoting.pricing.bench import pour_cards, pressed_cards
 from quoting.pricing.chain import Chain, Payment, Rules
@@ -27,6 +27,9 @@ WORST_FIRST = ("resin", "vacuum", "dust", "machine", "oily_rags", "glass", "meta
 
 NO_PLAN = "no_plan"
 """The name of the caution that stands below the others."""
+
+RESIN_HEAT = "resin_heat"
+"""The name of the caution that tells what lies together of each resin, beside that of resins."""
 
 BELOW_FLOOR, BEYOND_FURTHEST, STALE_PRICE = "below_floor", "beyond_furthest", "stale_price"
 
@@ -64,7 +67,7 @@ def _heat_cautions(brief: Brief, words: Mapping[str, str]) -> Iterator[tuple[str
     found = list(batches(brief))
     if found:
         listed = "; ".join(_in_words(one, brief.shop.shop.units, words) for one in found)
-        yield "resin_heat", words["resin_heat"].replace("{batches}", listed)
+        yield RESIN_HEAT, words[RESIN_HEAT].replace("{batches}", listed)
     for one in found:
         if note := brief.shop.resin[one.resin].heat_note:
             yield f"resin.{one.resin}", f"{one.resin}: {note}"
@@ -113,7 +116,7 @@ def price_warnings(
 ) -> Iterator[Warned]:
     """Warnings of the price: floor, distance, age of prices, first payment."""
     if chain.margin < rules.floor:
-        words = f"margin {chain.margin:.1%} is below the floor of {rules.floor:.1%}"
+        words = f"margin {per_cent(chain.margin)} is below the floor of {per_cent(rules.floor)}"
         margins = {"margin": float(chain.margin), "floor": float(rules.floor)}
         yield warned(brief, BELOW_FLOOR, "price.margin", words, **margins)
     if beyond_furthest(brief.job, brief.shop) and brief.job.delivery is not None:
@@ -158,7 +161,7 @@ def _deposit(brief: Brief, payments: list[Payment], buying: list[Buying]) -> Ite
     cover = Decimal(repr(brief.shop.warnings.deposit_cover))
     if payments[0].net < spent * cover:
         currency = brief.shop.shop.currency
-        words = f'"{payments[0].name}" brings {payments[0].net} {currency} net; {spent} {currency} must be bought (limit {cover:.0%} of it)'
+        words = f'"{payments[0].name}" brings {payments[0].net} {currency} net; {spent} {currency} must be bought (limit {per_cent(cover, 0)} of it)'
         values = {"payment": payments[0].name, "net": payments[0].net, "spent": spent, "cover": float(cover)}
         yield warned(brief, "deposit", "terms.payments", words, **values)
 
@@ -167,7 +170,7 @@ def clipped_warnings(brief: Brief, shares: Mapping[str, float]) -> Iterator[Warn
     """Draws that were held back at a bound."""
     for name, share in shares.items():
         field, _, what = name.partition(": ")
-        words = f"{what} in {share:.1%} of draws, held back at the bound"
+        words = f"{what} in {per_cent(share)} of draws, held back at the bound"
         yield warned(brief, "clipped", field, words, what=what, share=share)
 
 

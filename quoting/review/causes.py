@@ -11,7 +11,7 @@ from typing import NamedTuple
 from quoting.forecast.build import Build
 from quoting.logbook.filled import follows
 from quoting.logbook.plan_lines import BY_STAGE, task_of
-from quoting.measures.showing import plain_money
+from quoting.measures.showing import per_cent, plain_money
 from quoting.money import exact
 from quoting.review.bridge import OF_LINES, STEPS, Bridge, Spent, stage_of, stages_logged
 
@@ -170,7 +170,7 @@ def _share(share: float) -> str:
         return "more than half of all"
     if share > 0.45:
         return "half of all"
-    return f"{share:.0%} of all"
+    return f"{per_cent(share, 0)} of all"
 
 
 def _rounds(build: Build, one: Cause) -> str:

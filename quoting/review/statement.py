@@ -12,7 +12,7 @@ from quoting.logbook.in_hand import cash_logged, own_hours, trip_overhead
 from quoting.logbook.plan_lines import rate_of, task_of
 from quoting.money import exact
 from quoting.pricing.chain import SET_ASIDE, fees_of
-from quoting.pricing.sale import is_cash
+from quoting.pricing.sale import an_hour, is_cash
 from quoting.review.bridge import Bridge, Spent, bridge, spent_lines, stage_of, stages_logged
 from quoting.review.causes import Cause, causes
 
@@ -99,7 +99,7 @@ def statement(build: Build) -> Statement:
     aside = summed(fees.get(name, zero) for name in SET_ASIDE)
     cash = exact(cash_logged(piece), digits) + summed(one.open for one in lines if is_cash(one.line))
     own = own_hours(piece, ((one.line, float(one.open)) for one in lines))
-    earned = float(contract.left) - float(cost) + own * rate_of(piece.plan, f"pay.{OWNER}")
+    earned = an_hour(float(contract.left - cost), own * rate_of(piece.plan, f"pay.{OWNER}"), own)
     return Statement(
         way=way,
         lines=lines,
@@ -113,7 +113,7 @@ def statement(build: Build) -> Statement:
         + exact(trip_overhead(piece), digits),
         in_hand=contract.left + aside - cash,
         own_hours=own,
-        an_hour=exact(earned / own, digits) if own else None,
+        an_hour=None if earned is None else exact(earned, digits),
         hours=sum(one.quantity for one in lines if one.line.of_people),
         material_worth=summed(one.actual for one in material),
         material_bought=summed(one.actual for one in material if one.line.supplied == "bought"),

@@ -17,6 +17,7 @@ from quoting.ledger.store import reading
 from quoting.logbook.piece import Piece, piece_of
 from quoting.logbook.saying import day_of
 from quoting.logbook.totals import actuals_problems, coarse_piece
+from quoting.measures.showing import per_cent
 from quoting.pricing.record import Priced
 from quoting.reading.sources import lines_of, read_toml
 from quoting.review.pieces import Calibration, Compared, Year, calibration, compared, years
@@ -179,7 +180,7 @@ def review_all(folder: Path, step: Tell) -> AllPieces:
     for build, found in statements:
         number = build.piece.number
         if found.recorded_share < least:
-            share = f"{found.recorded_share:.0%}"
+            share = per_cent(found.recorded_share, 0)
             left_out.append(f"{number}: only {share} of its cost is recorded, it does not count")
             continue
         recorded.append((build, found))

@@ -13,10 +13,13 @@ from quoting.job.brief import Brief
 from quoting.job.files import PRICE_FILE, Given, called, files_of, path_of_job
 from quoting.job.load import load_shop
 from quoting.job.starters import shipped, starter_text, starter_values
+from quoting.money import minor_digits
 from quoting.nesting.pattern import Limit, usual
+from quoting.pricing.in_brief import Share
 from quoting.pricing.outlook import unsure
 from quoting.pricing.price import priced, shown_rates
 from quoting.pricing.record import Priced, RateShown, Variant, Warned
+from quoting.pricing.sold_hour import SoldHour, sold_hour, where_it_goes
 from quoting.runs.seen import Settings, seen, shown_with
 from quoting.written import write_all, wrote
 
@@ -214,15 +217,18 @@ def calendar(
 
 
 class Rates(NamedTuple):
-    """The hour rates of a shop, what may be counted twice in them, and their currency."""
+    """What a sold hour must bring and where that goes, the hour rates of a shop, what may be counted twice in them; currency and margin."""
 
+    sold: SoldHour
+    goes: tuple[Share, ...]
     rates: tuple[RateShown, ...]
     counted_twice: list[str]
     currency: str
+    margin: float
 
 
 def rates(folder: Path) -> Rates:
-    """What an hour costs in a shop. Raises Problems with everything that is wrong in its file."""
+    """The hours of a shop in money. Raises Problems with everything that is wrong in its file."""
     from quoting.costing.rates import double_counts
 
     if folder.is_file():
@@ -230,4 +236,7 @@ def rates(folder: Path) -> Rates:
             "", "is a file", "name the shop folder, which holds shop.toml", str(folder), code="file_kind"
         )
     brief = load_shop(folder)
-    return Rates(shown_rates(brief), double_counts(brief.shop), brief.shop.shop.currency)
+    shop, sold = brief.shop, sold_hour(brief)
+    currency, doubles = shop.shop.currency, double_counts(shop)
+    goes = where_it_goes(sold, minor_digits(currency))
+    return Rates(sold, goes, shown_rates(brief), doubles, currency, shop.pricing.margin)

@@ -30,7 +30,7 @@ def cupboard(samples: Path) -> Path:
 def test_the_plan_in_words_is_as_it_was(cupboard: Path) -> None:
     """Renew with QUOTING_RENEW=1 after a wanted change. Nothing is written."""
     before = contents(cupboard.parent)
-    done = quoting_run("cut", cupboard)
+    done = quoting_run("cut", cupboard.name, "--details", cwd=cupboard.parent)
     assert (done.returncode, done.stderr) == (0, "")
     compared(CUT, done.stdout)
     assert contents(cupboard.parent) == before
@@ -53,7 +53,7 @@ def test_the_price_rests_on_the_plan(cupboard: Path) -> None:
         charged = sum(Decimal(one["amount"]) for one in mine)
         assert abs(charged - Decimal(plan["charged"])) <= Decimal("0.005") * len(mine)
         assert all("by the cut plan" in one["basis"] for one in mine)
-    said = quoting_run("price", cupboard).stdout
+    said = quoting_run("price", cupboard, "--details").stdout
     assert "it is the rectangle that is cut" in " ".join(said.split())
 
 
@@ -114,7 +114,7 @@ def test_the_next_job_reads_the_rack(cupboard: Path, tmp_path: Path) -> None:
     kept = parsed(quoting_run("cut", cupboard, "--json").stdout)["rack"]
     assert rack.count("\n") == 2 + len(kept)
     (cupboard.parent / "rack.csv").write_text(rack, "utf-8")
-    done = quoting_run("cut", cupboard)
+    done = quoting_run("cut", cupboard, "--details")
     assert done.returncode == 0, done.stderr
     assert "from the rack (rack.csv line" in done.stdout
 
@@ -186,7 +186,7 @@ def test_thousands_of_pieces_of_one_stock(cupboard: Path) -> None:
     tile = '\n[[sheet]]\npart = "tile"\nitem = "birch plywood 6 mm"\nlength = "2 in"\nwidth = "2 in"\nquantity = 2000\nsheet_length = "48 in"\nsheet_width = "48 in"\n'
     pin = '\n[[metal]]\npart = "pin"\nitem = "steel flat 1/4 x 2"\nmetal = "mild steel"\nsection = "1/4 x 2 in"\nlength = "1/32 in"\nkerf = "0 in"\nquantity = 2000\n'
     cupboard.write_text(cupboard.read_text("utf-8") + tile + pin, "utf-8")
-    done = quoting_run("cut", cupboard)
+    done = quoting_run("cut", cupboard, "--details")
     assert done.returncode == 0, done.stderr
     assert "of tile 2 in x 2 in" in done.stdout
     assert " of pin 1/32 in" in done.stdout
@@ -206,7 +206,7 @@ def test_ctrl_c_keeps_the_best_plan(cupboard: Path) -> None:
 
 def test_a_time_limit_gives_the_best_plan_and_its_gap(cupboard: Path) -> None:
     """A moment is enough for a plan."""
-    done = quoting_run("cut", cupboard, "--seconds", "0.01")
+    done = quoting_run("cut", cupboard, "--seconds", "0.01", "--details")
     assert (done.returncode, done.stderr) == (0, "")
     assert "a better one would save" in done.stdout
     for wrong in ("0", "-3", "inf", "nan"):
@@ -218,7 +218,7 @@ def test_a_time_limit_gives_the_best_plan_and_its_gap(cupboard: Path) -> None:
 def test_ten_thousand_parts(cupboard: Path) -> None:
     """They are planned, with the terminal short and the gap told."""
     edited(cupboard, 'part = "drawer bottom"\nitem = "birch plywood 6 mm"\nlength = "16 in"\nwidth = "12 in"\nquantity = 2', 'part = "drawer bottom"\nitem = "birch plywood 6 mm"\nlength = "16 in"\nwidth = "12 in"\nquantity = 10000')  # fmt: skip
-    done = quoting_run("cut", cupboard)
+    done = quoting_run("cut", cupboard, "--details")
     assert (done.returncode, done.stderr) == (0, "")
     assert "drawer bottom" in done.stdout
     assert len(done.stdout) < 60_000
@@ -245,7 +245,7 @@ def test_names_are_text(cupboard: Path, tmp_path: Path) -> None:
 def test_the_buying_list_names_boards_sheets_and_bars(cupboard: Path, tmp_path: Path) -> None:
     """What the plan buys, by its sizes, on the terminal and on the bench's sheet; what lies on the rack is told from it."""
     plans = parsed(quoting_run("cut", cupboard, "--json").stdout)["plans"]
-    said = " ".join(quoting_run("price", cupboard).stdout.split())
+    said = " ".join(quoting_run("price", cupboard, "--details").stdout.split())
     assert "white ash 8/4: 7 bd ft (1 board 72 in x 7 in by the cut plan)" in said
     assert "plywood 6 mm: 1 each (1 sheet 48 in x 48 in by the cut plan)" in said
     assert "steel flat 1/4 x 2: 1 each (1 bar 120 in by the cut plan)" in said
@@ -263,6 +263,6 @@ def test_the_buying_list_names_boards_sheets_and_bars(cupboard: Path, tmp_path: 
 def test_every_line_of_the_buying_list_names_its_own_stock(cupboard: Path) -> None:
     """Sheets of the price file and sheets at a price of their own are two lines; those that are bought ready are in no plan."""
     edited(cupboard, "[piece]", '[[buy]]\nitem = "birch plywood 6 mm"\nquantity = 2\n\n[piece]')
-    said = " ".join(quoting_run("price", cupboard).stdout.split())
+    said = " ".join(quoting_run("price", cupboard, "--details").stdout.split())
     assert "birch plywood 6 mm: 2 sheet (2 x 1 sheet) from" in said
     assert said.count("1 sheet 48 in x 48 in by the cut plan") == 1

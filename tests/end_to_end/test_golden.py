@@ -11,11 +11,12 @@ from __future__ import annotations
 
 import json
 import os
+import shutil
 from pathlib import Path
 
 import pdfplumber
 import pytest
-from end_to_end.command import ROOT, SAMPLES, parsed, quoting_run
+from end_to_end.command import ROOT, SAMPLES, environment, parsed, quoting_run
 
 GOLDEN = Path(__file__).parent / "golden"
 CUT = "boot_cupboard.cut.txt"
@@ -34,7 +35,7 @@ def compared(name: str, text: str) -> None:
 def test_the_breakdown_is_as_it_was(sample: str, samples: Path) -> None:
     """Renew with QUOTING_RENEW=1 after a wanted change."""
     shop, job = sample.split("/")
-    done = quoting_run("price", samples / shop / "jobs" / f"{job}.toml")
+    done = quoting_run("price", f"{job}.toml", "--details", cwd=samples / shop / "jobs")
     assert (done.returncode, done.stderr) == (0, "")
     compared(f"{job}.txt", done.stdout)
 
@@ -62,14 +63,14 @@ def test_the_sheet_for_the_bench_is_as_it_was(sample: str, samples: Path) -> Non
 
 
 LEDGER = {
-    "ledger.sell.txt": ("sell", "2026-002", "--price", "5000"),
-    "ledger.pieces.txt": ("pieces", "--all", "--on", "2026-09-30"),
+    "ledger.sell.txt": ("sell", "2026-002", "--price", "5000", "--details"),
+    "ledger.pieces.txt": ("pieces", "--all", "--on", "2026-09-30", "--details"),
     "ledger.lectern.txt": ("log", "2026-001", "--show"),
     "ledger.counter_front.txt": ("log", "2026-002", "--show"),
     "ledger.show.txt": ("show", "2026-002"),
-    "ledger.standing.txt": ("standing", "2026-002", "--on", "2026-09-21"),
-    "ledger.review.txt": ("review", "2026-001"),
-    "ledger.review_all.txt": ("review",),
+    "ledger.standing.txt": ("standing", "2026-002", "--on", "2026-09-21", "--details"),
+    "ledger.review.txt": ("review", "2026-001", "--details"),
+    "ledger.review_all.txt": ("review", "--details"),
     "ledger.learn.txt": ("learn",),
 }
 """What the sample ledger says of itself. None of it depends on today."""
@@ -102,7 +103,7 @@ DECIDING = {
 def test_the_commands_that_help_to_decide_say_what_they_said(name: str, samples: Path) -> None:
     """Renew with QUOTING_RENEW=1 after a wanted change."""
     command, job, *more = DECIDING[name]
-    done = quoting_run(command, samples / "tern_hollow" / "jobs" / f"{job}.toml", *more)
+    done = quoting_run(command, f"{job}.toml", *more, "--details", cwd=samples / "tern_hollow" / "jobs")
     assert (done.returncode, done.stderr) == (0, "")
     compared(name, done.stdout)
 
@@ -112,11 +113,11 @@ STORY = {
         "9.4 mm",
         "0.553 mm",
         "0.526 mm",
-        "rounds still needed: 3: 100%",
+        "rounds still needed: 3: 100 %",
         "$4,044",
         "$3,932",
-        "29.6%",
-        "25.0%",
+        "29.6 %",
+        "25 %",
     ),
     "ledger.review.txt": (
         "$1,164.36",
@@ -130,7 +131,7 @@ STORY = {
 
 @pytest.mark.parametrize("name", STORY)
 def test_the_story_of_the_readme_is_what_the_commands_say(name: str) -> None:
-    readme = " ".join((ROOT / "README.md").read_text("utf-8").split()).replace(" %", "%")
+    readme = " ".join((ROOT / "README.md").read_text("utf-8").split())
     said = " ".join((GOLDEN / name).read_text("utf-8").split())
     for words in STORY[name]:
         assert words in said, words
@@ -138,6 +139,91 @@ def test_the_story_of_the_readme_is_what_the_commands_say(name: str) -> None:
         assert figure in readme or words.startswith("rounds"), figure
 
 
+WIDTHS = (60, 80, 100)
+MOST_LINES = 24
+JOB_ANSWERS = {
+    "price": ("price", "library_console.toml"),
+    "price.short": ("price", "ash_bench.toml", "--short"),
+    "price.bench": ("price", "ash_bench.toml"),
+    "price.floor": ("price", "flax_screen.toml", "--set", "price.margin=5 %"),
+    "price.screen": ("price", "flax_screen.toml"),
+    "price.stool": ("price", "../../tern_hollow_overseas/jobs/oak_stool.toml"),
+    "price.padded": ("price", "padded_stool.toml"),
+    "check": ("check", "library_console.toml"),
+    "risk": ("risk", "library_console.toml"),
+    "reach": ("reach", "library_console.toml", "--to", "47.9, -117.3", "--carrier", "190"),
+    "reach.table": ("reach", "--price", "3000", "--cost", "1950", "--shop", ".."),
+    "compare": ("compare", "library_console.toml", "--or", "laminate.drawer-front.bag=reusable"),
+    "sell": ("sell", "library_console.toml", "--price", "8000"),
+    "cut": ("cut", "boot_cupboard.toml"),
+    "calendar": ("calendar", "library_console.toml"),
+    "rates": ("rates", ".."),
+    "rates.details": ("rates", "..", "--details"),
+    "explain.words": ("explain", "kerf"),
+    "explain.field": ("explain", "office_time"),
+    "quote": ("quote", "ash_bench.toml", "--out", "papers"),
+    "pictures": ("pictures", "ash_bench.toml", "--out", "pictures"),
+    "convert": ("convert", "ash_bench.toml", "bench.xlsx"),
+    "start": ("start", "new"),
+    "start.sheet": ("start", "--sheet", "new.xlsx"),
+}
+"""What commands say in a folder of jobs."""
+
+BOOK_ANSWERS = {
+    "pieces": ("pieces", "--all", "--on", "2026-09-30"),
+    "standing": ("standing", "2026-002", "--on", "2026-09-21"),
+    "review": ("review", "2026-001"),
+    "review.all": ("review",),
+    "learn": ("learn",),
+    "show": ("show", "2026-004"),
+    "log": ("log", "2026-002", "used", "1 L", "laminating epoxy", "--on", "2026-09-22"),
+    "log.show": ("log", "2026-002", "--show"),
+    "mark": ("mark", "2026-002", "built", "--on", "2026-09-22"),
+    "change": ("change", "2026-002", "--job", "jobs/counter_front.toml", "--words", "as it is"),
+    "issue": ("issue", "jobs/ash_bench.toml", "--out", "papers"),
+    "daysheet": ("daysheet", "--out", "papers"),
+    "ledger.check": ("ledger", "check"),
+    "ledger.export": ("ledger", "export", "plain"),
+}
+"""What they say in a shop folder with its ledger."""
+
+ANSWERS_FIRST = (
+    "price", "price.bench", "price.floor", "price.screen", "price.stool", "price.padded", "risk", "reach", "reach.table", "compare",
+    "sell", "cut", "rates", "pieces", "standing", "review", "review.all",
+)  # fmt: skip
+"""Answers that must be seen at a glance."""
+
+
+def answered(name: str, words: tuple[str, ...], folder: Path, columns: int) -> None:
+    """What a command says at a width: no line is wider, and it is as it was."""
+    done = quoting_run(*words, cwd=folder, env=environment(COLUMNS=str(columns)))
+    assert done.returncode in (0, 3), done.stderr
+    said = done.stdout.partition("\n--- shop.toml")[0]  # a change to a file is shown as it is
+    assert [line for line in said.splitlines() if len(line) > columns] == []
+    if name in ANSWERS_FIRST and columns >= 80:
+        assert len(done.stdout.splitlines()) <= MOST_LINES
+    compared(f"answers/{name}.{columns}.txt", done.stdout)
+
+
+@pytest.mark.parametrize("name", JOB_ANSWERS)
+def test_the_answers_about_jobs_are_as_they_were(name: str, samples: Path, tmp_path: Path) -> None:
+    """At every width. Renew with QUOTING_RENEW=1 after a wanted change."""
+    for columns in WIDTHS:
+        folder = Path(shutil.copytree(samples, tmp_path / str(columns)))
+        answered(name, JOB_ANSWERS[name], folder / "tern_hollow" / "jobs", columns)
+
+
+@pytest.mark.parametrize("name", BOOK_ANSWERS)
+def test_the_answers_about_the_ledger_are_as_they_were(name: str, booked: Path, tmp_path: Path) -> None:
+    """At every width. Renew with QUOTING_RENEW=1 after a wanted change."""
+    for columns in WIDTHS:
+        folder = Path(shutil.copytree(booked, tmp_path / str(columns)))
+        answered(name, BOOK_ANSWERS[name], folder, columns)
+
+
 def test_there_is_no_golden_file_without_a_sample() -> None:
     wanted = {f"{sample.split('/')[1]}.{kind}" for sample in SAMPLES for kind in ("txt", "json", "bench.txt")}
-    assert {path.name for path in GOLDEN.iterdir()} == wanted | set(LEDGER) | set(DECIDING) | {CUT}
+    there = {path.name for path in GOLDEN.iterdir()}
+    assert there == wanted | set(LEDGER) | set(DECIDING) | {CUT, "answers"}
+    answers = {f"{name}.{columns}.txt" for name in (*JOB_ANSWERS, *BOOK_ANSWERS) for columns in WIDTHS}
+    assert {path.name for path in (GOLDEN / "answers").iterdir()} == answers

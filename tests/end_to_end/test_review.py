@@ -204,7 +204,7 @@ def test_totals_that_are_left_out_are_not_recorded_and_never_nothing(shop: Path)
     """With no totals at all the piece cost what was planned, and all of it is not recorded."""
     found = data_of(shop, *totals(shop, "format = 1\n"))
     assert Decimal(found["cost"]) == Decimal(found["not_recorded"])
-    words = ran(shop, *totals(shop, "format = 1\n"))
+    words = ran(shop, *totals(shop, "format = 1\n"), "--details")
     assert "not recorded" in words
     assert found["bridge"]["reserve"] != "0.00"
     assert {name for name, amount in found["bridge"].items() if abs(Decimal(amount)) > Decimal("0.05")} == {
@@ -337,10 +337,10 @@ def test_a_piece_that_was_hardly_logged_does_not_count_beside_the_others(shop: P
     ran(shop, "mark", number, "agreed")
     ran(shop, "mark", number, "delivered")
     after = data_of(shop, "review")
-    assert after["left_out"] == [f"{number}: only 0% of its cost is recorded, it does not count"]
+    assert after["left_out"] == [f"{number}: only 0 % of its cost is recorded, it does not count"]
     assert after["currencies"] == before["currencies"]
     assert after["calibration"] == before["calibration"]
-    assert "0% of the cost is recorded" in ran(shop, "review", number)
+    assert "0 % of the cost is recorded" in ran(shop, "review", number, "--details")
 
 
 def test_a_piece_that_is_not_built_or_not_sold_is_not_reviewed_as_earned(shop: Path) -> None:

@@ -83,7 +83,7 @@ def test_help_names_every_command_and_the_exit_statuses() -> None:
 
 
 def test_price_has_the_options_of_its_description() -> None:
-    assert {"--shop", "--set", "--json", "--strict", "--short"} <= set(options_of("price"))
+    assert {"--shop", "--set", "--json", "--strict", "--short", "--details"} <= set(options_of("price"))
     assert {"--shop", "--set", "--out", "--overwrite", "--strict"} <= set(options_of("quote"))
 
 
@@ -179,7 +179,7 @@ def test_the_entry_point_and_the_module_behave_the_same(bench: Path) -> None:
 
 
 def test_rates_shows_every_rate_of_the_shop(shop: Path) -> None:
-    done = quoting_run("rates", shop)
+    done = quoting_run("rates", shop, "--details")
     assert (done.returncode, done.stderr) == (0, "")
     data = parsed(quoting_run("rates", shop, "--json").stdout)
     assert set(data["rates"]) == {"pay.owner", "overhead", "machine.router"}
@@ -260,7 +260,7 @@ def on_a_terminal(*arguments: str | Path, errors_too: bool = True, **env: str) -
 
 
 def test_a_terminal_shows_headings_in_bold(bench: Path) -> None:
-    status, sent = on_a_terminal("price", bench)
+    status, sent = on_a_terminal("price", bench, "--details")
     assert status == 0
     assert f"{ESCAPE}[1mFrom cost to price{ESCAPE}[0m" in sent
     assert re.search(re.escape(ESCAPE) + r"\[1m *TOTAL", sent)
@@ -278,7 +278,7 @@ def test_a_pipe_gets_no_escape_codes(console: Path) -> None:
 
 
 def test_no_color_gives_no_escape_codes_on_a_terminal(bench: Path) -> None:
-    status, sent = on_a_terminal("price", bench, errors_too=False, NO_COLOR="1")
+    status, sent = on_a_terminal("price", bench, "--details", errors_too=False, NO_COLOR="1")
     assert status == 0
     assert "TOTAL" in sent
     assert ESCAPE not in sent
@@ -286,7 +286,7 @@ def test_no_color_gives_no_escape_codes_on_a_terminal(bench: Path) -> None:
 
 def test_a_dumb_terminal_gets_no_escape_codes_at_all(bench: Path) -> None:
     """Neither styles nor the codes that wipe the line of progress."""
-    status, sent = on_a_terminal("price", bench, TERM="dumb")
+    status, sent = on_a_terminal("price", bench, "--details", TERM="dumb")
     assert status == 0
     assert "TOTAL" in sent
     assert ESCAPE not in sent
@@ -397,7 +397,7 @@ def test_nothing_is_wider_than_a_narrow_terminal(console: Path, command: tuple[s
     paths = {"JOB": console, "CUPBOARD": console.with_name("boot_cupboard.toml"), "SHOP": console.parents[1]}
     done = quoting_run(*(paths.get(word, word) for word in command), env=environment(COLUMNS=str(NARROW)))
     assert done.returncode in (0, 3), done.stderr
-    wide = [line for line in done.stdout.splitlines() if len(line) > NARROW and " " in line.strip()]
+    wide = [line for line in done.stdout.splitlines() if len(line) > NARROW and " " in line.strip(" \\")]
     assert wide == []
 
 

@@ -10,7 +10,7 @@ from quoting.documents.paper.text import REGULAR, Ink, QuoteText, glyphs, said_p
 from quoting.documents.pictures import marks
 from quoting.job.shop import Shop
 from quoting.measures import shown
-from quoting.measures.showing import unit_shown
+from quoting.measures.showing import per_cent, unit_shown
 from quoting.money import whole
 from quoting.pricing.outlook import Driver, Outlook
 from quoting.pricing.reach import Reach
@@ -182,7 +182,7 @@ def reach_picture(reach: Reach, shop: Shop, piece: str, asked_m: float | None) -
     margins = [max(row.free_margin, LEAST) for row in rows]
     flat = [float(reach.rules.floor)] * len(rows), [float(reach.rules.margin)] * len(rows)
     below = _panel(
-        14 + PANEL + GAP, "What is left of the price, by distance by road", at, "{:.0%}".format, shop,
+        14 + PANEL + GAP, "What is left of the price, by distance by road", at, partial(per_cent, digits=0), shop,
         [
             ("delivered free", margins, marks.AGAINST), ("with surcharge", [max(row.margin, LEAST) for row in rows], marks.SOLID),
             ("floor", flat[0], marks.QUIET), ("margin asked", flat[1], marks.QUIET),

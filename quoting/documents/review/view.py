@@ -7,6 +7,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING, NamedTuple
 
 from quoting.forecast.build import Build
+from quoting.measures.showing import per_cent
 from quoting.review.bridge import STEPS, Spent, stage_of, stages_logged
 from quoting.review.causes import Cause, line_name, sentence
 from quoting.review.statement import Statement
@@ -62,7 +63,7 @@ def money_rows(found: Statement) -> Iterator[tuple[str, Decimal]]:
         yield "gain on material that was given: worth this, paid nothing", found.given
     if found.not_recorded:
         count = len(found.lines_not_recorded)
-        lines, share = f"{count} {'line' if count == 1 else 'lines'}", f"{found.recorded_share:.0%}"
+        lines, share = f"{count} {'line' if count == 1 else 'lines'}", per_cent(found.recorded_share, 0)
         words = f"not recorded ({lines}), taken at the plan of what was done: {share} of the cost is recorded"
         yield words, found.not_recorded
 

@@ -41,7 +41,7 @@ def problems(part: Laminate, shop: Shop, tables: Tables) -> Iterator[Problem]:
         yield Problem.of(
             f"{path}.working_time",
             f"found that no block of {part.block} plies fits: {part.block} x {lay.time_per_ply_h * 60:.4g} min"
-            f" + {lay.close_h * 60:.4g} min to close against {lay.working_h * 60:.4g} min x {LAMINATES.of(shop).working_time_used:.0%}",
+            f" + {lay.close_h * 60:.4g} min to close against {lay.working_h * 60:.4g} min x {LAMINATES.of(shop).working_time_used * 100:.0f} %",
             "write plies_per_round, a smaller block, or a slower resin",
             "impossible",
             block=part.block,
