@@ -45,9 +45,10 @@ def issue(
     to the folder "issued" of the shop.
     """
     from quoting.cli.breakdown import summary
-    from quoting.runs.issuing import issue as recipe
+    from quoting.runs import issuing as recipes
 
-    done = recipe(job, shop, this_day(), revises, again, xml, out, progress, tell)
+    asked = recipes.Asked(revises, again, xml)
+    done = recipes.issue(job, shop, this_day(), asked, out, progress, tell)
     issued = f"issued {done.issued.number}, valid until {done.issued.face.valid_until}"
     return Answer(issued, done.written, done.priced.policies_broken, strict=strict, more=summary(done.priced))
 
