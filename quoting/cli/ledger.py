@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -11,11 +11,12 @@ import typer
 
 from quoting.cli.app import Answer, Day, Folder, Json, Out, app, arg, command, here, this_day
 from quoting.cli.as_json import Data, picked, share
-from quoting.cli.terminal import block, blocks, bold, counted, dim, money, row, tell
+from quoting.cli.terminal import block, blocks, bold, counted, dim, money, row, tell, whole_row
 from quoting.errors import Exit
 
 if TYPE_CHECKING:
     from quoting.logbook.in_hand import InHand
+    from quoting.logbook.lapsing import Lapse
     from quoting.logbook.piece import Piece
     from quoting.pricing.record import Priced
     from quoting.runs.shops import Pieces
@@ -46,7 +47,7 @@ def pieces(
 def _data(found: Pieces) -> Data:
     """Work in hand on a day, for other programs."""
     rows = [piece_data(one.piece) | figures_data(one.figures) for one in found.rows]
-    return {"day": found.day, "pieces": rows, "others": found.others}
+    return {"day": found.day, "pieces": rows, "others": found.others, "lapsing": found.lapsing}
 
 
 def piece_data(piece: Piece) -> Data:
@@ -76,6 +77,7 @@ def _text(found: Pieces) -> str:
         *(block(_title(one.piece), figure_rows(one.figures, one.piece.plan)) for one in found.rows),
         "" if found.rows else "  nothing in hand",
         *_sums(found),
+        block("Quotes that nobody has answered", lapse_rows(found.lapsing)),
         dim(f"not in hand: {others}") if others else "",
     )
 
@@ -107,6 +109,16 @@ def figure_rows(figures: InHand, plan: Priced) -> Iterator[str]:
     yield row(f"  cost in the end (planned {money(plan, figures.planned_cost)})", total)
     margin = "" if figures.margin is None else f" ({figures.margin:.1%} of the net price)"
     yield row(f"  margin to expect{margin}", money(plan, figures.kept), "1")
+
+
+def lapse_rows(found: Sequence[Lapse]) -> Iterator[str]:
+    """A row for every quote whose time is nearly up, or has just run out."""
+    for one in found:
+        who = f" for {one.client}" if one.client else ""
+        when = "today" if not one.days else f"in {counted(one.days, 'day')}"
+        said = f"lapses {when}" if one.days >= 0 else f"lapsed {counted(-one.days, 'day')} ago"
+        amount = money(one.currency, one.total)
+        yield whole_row(f"  {one.number} {one.title}{who}: {said} ({one.until.isoformat()})", amount)
 
 
 def _sums(found: Pieces) -> Iterator[str]:
