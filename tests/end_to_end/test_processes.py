@@ -33,6 +33,8 @@ SMOKE: dict[str, tuple[str, ...]] = {
     "change": ("2026-002", "--job", "jobs/lectern.toml"),
     "log": ("2026-002", "note", "a knot in the rim", "--on", "2026-09-21"),
     "daysheet": ("--out", "new"),
+    "today": (),
+    "buying": ("2026-002", "jobs/lectern.toml", "--out", "new"),
     "pieces": ("--all", "--json"),
     "standing": ("2026-002", "--on", "2026-09-21"),
     "review": ("2026-001", "--json"),
