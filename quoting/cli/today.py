@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from quoting.cli.app import Answer, Folder, Json, command, here, this_day
 from quoting.cli.as_json import Data, picked
 from quoting.cli.ledger import lapse_rows
+from quoting.cli.price import CURES
 from quoting.cli.terminal import aside, block, blocks, bold, counted, money, row, whole_row, wrapped
 from quoting.values import slug
 
@@ -16,7 +17,6 @@ if TYPE_CHECKING:
     from quoting.logbook.ahead import Task, Waits
     from quoting.runs.today import Bench, Today
 
-CURES = "A cure or drying time is that of the data sheet at its temperature: in the cold it takes longer."
 MOST = 4
 """Tasks and waits of a piece that are told one by one."""
 
