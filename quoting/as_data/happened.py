@@ -9,19 +9,22 @@ from quoting.as_data.record import Data, amounts, by_name, chances, margins, pic
 
 if TYPE_CHECKING:
     from quoting.forecast.build import Earned
+    from quoting.logbook.buying import ToBuy
     from quoting.logbook.in_hand import InHand
     from quoting.logbook.piece import Piece
     from quoting.review.pieces import Calibration
     from quoting.runs.builds import AllPieces, Reviewed, Stands
+    from quoting.runs.buying import BuyingList
     from quoting.runs.learn import Lessons, Proposal
     from quoting.runs.log import Shown
     from quoting.runs.shops import Pieces
+    from quoting.runs.today import Bench, Today
 
 
 def pieces_data(found: Pieces) -> Data:
     """Work in hand on a day, for other programs."""
     rows = [piece_data(one.piece) | figures_data(one.figures) for one in found.rows]
-    return {"day": found.day, "pieces": rows, "others": found.others}
+    return {"day": found.day, "pieces": rows, "others": found.others, "lapsing": found.lapsing}
 
 
 def piece_data(piece: Piece) -> Data:
@@ -165,3 +168,44 @@ def _standards(found: Sequence[Proposal]) -> list[Data]:
 def _calibration(found: Calibration) -> Data:
     bands = [by_name(one, held=one.held) for one in found.bands]
     return picked(found, "share_within=share width bands", bands=bands)
+
+
+def today_data(found: Today) -> Data:
+    """Work of a day, for other programs."""
+    return {
+        "day": found.day,
+        "hours_of_a_day": found.room_h,
+        "hours": found.work_h,
+        "pieces": [_at_bench(one) for one in found.rows],
+        "lapsing": found.lapsing,
+    }
+
+
+def _at_bench(one: Bench) -> Data:
+    keys = "ordered ready promised due today next hours_to_go cures waits planned"
+    more = {"today": one.today, "next": one.next, "hours_to_go": one.to_go_h}
+    face = picked(one.piece.quote.face, "title client currency")
+    return {
+        "number": str(one.piece.number),
+        **face,
+        "state": one.piece.standing.words,
+        **picked(one.ahead, keys, **more),
+    }
+
+
+def buying_data(found: BuyingList) -> Data:
+    """The list for other programs."""
+    return {
+        "pieces": found.pieces,
+        "currency": found.currency,
+        "amount": found.amount,
+        "saved": found.saved,
+        "errands": [
+            by_name(one, amount=one.amount, items=[_bought(item) for item in one.items])
+            for one in found.errands
+        ],
+    }
+
+
+def _bought(one: ToBuy) -> Data:
+    return by_name(one, shares=[picked(share, "name needed had left alone") for share in one.shares])

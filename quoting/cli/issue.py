@@ -48,11 +48,12 @@ def issue(
     to the folder "issued" of the shop.
     """
     from quoting.cli.breakdown import summary
-    from quoting.runs.issuing import issue as recipe
+    from quoting.runs import issuing as recipes
 
-    done = recipe(job, shop, this_day(), revises, again, xml, out, progress, tell)
+    asked = recipes.Asked(revises, again, xml)
+    done = recipes.issue(job, shop, this_day(), asked, out, progress, tell)
     issued = f"issued {done.issued.number}, valid until {done.issued.face.valid_until}"
-    accepted = ("mark", str(done.issued.number), "accepted", *same(shop))
+    accepted = ("mark", str(done.issued.number), "agreed", *same(shop))
     broken = done.priced.policies_broken
     return Answer(issued, done.written, broken, strict=strict, more=summary(done.priced), next=accepted)
 

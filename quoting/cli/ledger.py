@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from datetime import datetime
 from decimal import Decimal
 from pathlib import Path
@@ -46,6 +46,7 @@ from quoting.measures.showing import per_cent
 
 if TYPE_CHECKING:
     from quoting.logbook.in_hand import InHand
+    from quoting.logbook.lapsing import Lapse
     from quoting.logbook.piece import Piece
     from quoting.pricing.record import Priced
     from quoting.runs.shops import Pieces
@@ -125,6 +126,7 @@ def _text(found: Pieces) -> str:
         *(block(_title(one.piece), figure_rows(one.figures, one.piece.plan)) for one in found.rows),
         "" if found.rows else "  nothing in hand",
         *_sums(found),
+        block("Quotes that nobody has answered", lapse_rows(found.lapsing)),
         dim(others) if others else "",
     )
 
@@ -156,6 +158,16 @@ def figure_rows(figures: InHand, plan: Priced) -> Iterator[str]:
     yield row(f"  cost in the end (planned {money(plan, figures.planned_cost)})", total)
     margin = "" if figures.margin is None else f" ({per_cent(figures.margin)} of the net price)"
     yield row(f"  margin to expect{margin}", money(plan, figures.kept), "1")
+
+
+def lapse_rows(found: Sequence[Lapse]) -> Iterator[str]:
+    """A row for every quote whose time is nearly up, or has just run out."""
+    for one in found:
+        who = f" for {one.client}" if one.client else ""
+        when = "today" if not one.days else f"in {counted(one.days, 'day')}"
+        said = f"lapses {when}" if one.days >= 0 else f"lapsed {counted(-one.days, 'day')} ago"
+        amount = money(one.currency, one.total)
+        yield whole_row(f"  {one.number} {one.title}{who}: {said} ({one.until.isoformat()})", amount)
 
 
 def _sums(found: Pieces) -> Iterator[str]:

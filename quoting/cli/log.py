@@ -22,6 +22,8 @@ if TYPE_CHECKING:
     from quoting.runs.log import Logged, Shown
 
 MOST_ROWS = 12
+DOOR = "terminal"
+"""What entries that are logged here say of where they came from."""
 
 
 @command()
@@ -59,6 +61,12 @@ def log(
     about: Annotated[bool, arg("--about", "A total for past days, roughly.")] = False,
     unplanned: Annotated[bool, arg("--unplanned", "The plan has no such thing.")] = False,
     instead_of: Annotated[str, arg("--instead-of", "Take that entry back in the same breath.", "ENTRY")] = "",
+    key: Annotated[
+        str,
+        arg(
+            "--key", "A name of your own for this entry: said once more, it is not logged once more.", "TEXT"
+        ),
+    ] = "",
     csv: Annotated[
         Path | None, arg("--csv", "Rows of a day sheet or of notes: all of them, or none.", "FILE")
     ] = None,
@@ -84,6 +92,13 @@ def log(
         then = () if found.piece is None else after(found.piece, shop)
         return Answer(log_data(found) if as_json else _shown_text(found), next=then)
     if csv is not None:
+        if key:
+            raise refused(
+                "--key",
+                "found it beside --csv",
+                "leave it out: rows are known by what they say",
+                code="conflict",
+            )
         return Answer(
             _logged_text(recipes.log_file(folder, this_day(), number, csv, tell), csv.name),
             next=("pieces", *same(shop)),
@@ -93,11 +108,12 @@ def log(
         quantity=quantity, who=who, round=round, plies=plies, hours=hours, cost=cost, receipt=receipt, words=words,
         about=about, unplanned=unplanned,
     )  # fmt: skip
+    origin = recipes.Origin(DOOR, key)
     void = said.kind == "void"
     done = (
-        recipes.void(folder, this_day(), number, said, tell)
+        recipes.void(folder, this_day(), number, said, origin, tell)
         if void
-        else recipes.log(folder, this_day(), number, said, instead_of, tell)
+        else recipes.log(folder, this_day(), number, said, instead_of, origin, tell)
     )
     return Answer(_logged_text(done), next=("log", done.name, "--show", *same(shop)))
 
@@ -189,6 +205,9 @@ def _logged_text(done: Logged, file: str = "") -> str:
         cost = "" if entry.money is None else f": {entry.money:,}"
         said = f"{entry.day.isoformat()} {_entry_words(entry)}{cost}"
         rows.append(wrapped(f"{done.name} logged {entry.id}: {said}"))
+    if done.before is not None:
+        said = f"{done.before.day.isoformat()} {_entry_words(done.before)}"
+        rows.append(wrapped(f"{done.name} has it already, as entry {done.before.id}: {said}"))
     if file:
         rows.append(f"{file}: {counted(len(done.added), 'entry', 'entries')} added")
     if done.there_already:

@@ -60,6 +60,9 @@ def price(
     return Answer(said, broken=found.policies_broken, strict=strict, next=quote, brief=brief)
 
 
+CURES = "A cure or drying time is that of the data sheet at its temperature: in the cold it takes longer."
+
+
 def _told(wrong: Problems, job: Path, shop: Path | None, settings: Sequence[str]) -> Answer:
     """What is wrong as data, with the warnings of what can be priced all the same."""
     from quoting.runs.answer import answer
@@ -116,8 +119,7 @@ def _calendar_text(priced: Priced) -> str:
     week = priced.shop.shop.week
     over = "Over by a day: on that morning nothing of it is left to do or to wait for."
     spread = f"Work is spread evenly: {week.hours:g} h fill a week of {week.days:g} days and its days off."
-    cure = "A cure or drying time is that of the data sheet at its temperature: in the cold it takes longer."
-    notes = "\n".join(wrapped(one) for one in (over, spread, cure))
+    notes = "\n".join(wrapped(one) for one in (over, spread, CURES))
     return blocks(block(f"The days of {priced.job.piece.title}", _days(priced)), notes)
 
 

@@ -90,7 +90,9 @@ def add(connection: sqlite3.Connection, entry: Entry) -> Entry:
     return replace(kept, id=int(done.lastrowid or 0))
 
 
-def take_back(connection: sqlite3.Connection, id: int, piece: int | None, day: date, words: str) -> Entry:
+def take_back(
+    connection: sqlite3.Connection, id: int, piece: int | None, day: date, words: str, source: str = ""
+) -> Entry:
     """Add the counter-entry of an entry of this piece. Raises Problems where it cannot be taken back."""
     there = of_piece(connection, piece)
     wrong = next((one for one in there if one.id == id), None)
@@ -109,7 +111,14 @@ def take_back(connection: sqlite3.Connection, id: int, piece: int | None, day: d
     if wrong.kind in STEPS:
         _refuse_under_others(wrong, holding(there))
     counter = Entry(
-        kind="void", day=day, piece=piece, quote=wrong.quote, words=words, counters=id, digits=wrong.digits
+        kind="void",
+        day=day,
+        piece=piece,
+        quote=wrong.quote,
+        words=words,
+        counters=id,
+        digits=wrong.digits,
+        source=source,
     )
     return add(connection, counter)
 

@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import Any, NamedTuple
 
 from quoting.errors import refused
-from quoting.ledger.schema import TABLES, VERSION
+from quoting.ledger.schema import TABLES, VERSION, tables_of
 from quoting.ledger.words import as_told, to_store
 
 RISKY = ("=", "+", "-", "@", "\t", "\r", "\n", "'")
@@ -101,8 +101,9 @@ def from_json(connection: sqlite3.Connection, data: bytes) -> None:
     """Fill an empty ledger. Raises Problems for a file that is not what `as_json` writes."""
     try:
         whole = json.loads(data)
-        _check_head(str(whole["format"]), int(whole["version"]))
-        for table in TABLES:
+        version = int(whole["version"])
+        _check_head(str(whole["format"]), version)
+        for table in tables_of(version):
             columns, rows = whole["tables"][table]["columns"], whole["tables"][table]["rows"]
             _insert(connection, table, columns, ([from_base64(value) for value in row] for row in rows))
     except NOT_WHOLE as error:
@@ -113,7 +114,10 @@ def from_json(connection: sqlite3.Connection, data: bytes) -> None:
 
 def from_csv(connection: sqlite3.Connection, files: Mapping[str, bytes]) -> None:
     """Fill an empty ledger. Raises Problems for files that are not what `as_csv` writes."""
+    there = VERSION
     for table in TABLES:
+        if table not in tables_of(there):
+            continue
         name = f"{table}.csv"
         if name not in files:
             raise refused(
@@ -127,6 +131,9 @@ def from_csv(connection: sqlite3.Connection, files: Mapping[str, bytes]) -> None
             head, _, rest = files[name].decode().partition("\n")
             words, version, count = _head_of(head)
             _check_head(words, version)
+            if table != TABLES[0] and version != there:
+                raise ValueError(f"version {version} beside {there}")
+            there = version
             columns, *rows = csv.reader(io.StringIO(rest), strict=True)
             if len(rows) != count:
                 raise ValueError(f"{len(rows)} rows of {count}")
@@ -152,8 +159,8 @@ def _head_of(line: str) -> tuple[str, int, int]:
 
 
 def _check_head(words: str, version: int) -> None:
-    if words != FORMAT or version != VERSION:
-        raise ValueError(f'"{words}" of version {version}; this one reads {FORMAT} {VERSION}')
+    if words != FORMAT or not 1 <= version <= VERSION:
+        raise ValueError(f'"{words}" of version {version}; this one reads {FORMAT} 1 to {VERSION}')
 
 
 def _kinds(connection: sqlite3.Connection, table: str) -> dict[str, Kind]:

@@ -102,21 +102,37 @@ CREATE TABLE change_file (
 ) STRICT;
 """
 
-TABLES = ("piece", "blob", "quote", "entry", "change_order", "quote_file", "change_file")
+_REQUESTS = """
+CREATE TABLE request (
+  key TEXT PRIMARY KEY CHECK (length(key) > 0),
+  contents TEXT NOT NULL CHECK (length(contents) = 64),
+  entry INTEGER UNIQUE REFERENCES entry (id),
+  quote INTEGER UNIQUE REFERENCES quote (id),
+  CHECK ((entry IS NULL) <> (quote IS NULL))
+) STRICT;
+"""
+
+FIRST_TABLES = ("piece", "blob", "quote", "entry", "change_order", "quote_file", "change_file")
+TABLES = (*FIRST_TABLES, "request")
 """Every table, those that others refer to first."""
 
 
-def _guards() -> str:
+def tables_of(version: int) -> tuple[str, ...]:
+    """The tables that a ledger of a version has."""
+    return FIRST_TABLES if version < 2 else TABLES
+
+
+def _guards(tables: Sequence[str]) -> str:
     """Triggers that refuse to change or delete a row."""
     return "\n".join(
         f"CREATE TRIGGER {table}_no_{verb.lower()} BEFORE {verb} ON {table}"
         f" BEGIN SELECT RAISE (ABORT, 'rows of the ledger are never changed'); END;"
-        for table in TABLES
+        for table in tables
         for verb in ("UPDATE", "DELETE")
     )
 
 
-MIGRATIONS = (_TABLES + _guards(),)
+MIGRATIONS = (_TABLES + _guards(FIRST_TABLES), _REQUESTS + _guards(("request",)))
 """What brings a ledger of version i to version i + 1; a new file starts at version 0."""
 
 VERSION = len(MIGRATIONS)

@@ -165,9 +165,14 @@ def reading(folder: Path) -> Iterator[sqlite3.Connection]:
         connection.execute("COMMIT")
 
 
-def _refuse_none(folder: Path) -> None:
+def is_there(folder: Path) -> bool:
+    """True where a shop folder has a ledger: an empty file is of a first issue that was never finished."""
     path = folder / LEDGER_FILE
-    if not path.is_file() or not path.stat().st_size:  # empty: a first issue that was never finished
+    return path.is_file() and path.stat().st_size > 0
+
+
+def _refuse_none(folder: Path) -> None:
+    if not is_there(folder):
         wanted = Advice("issue_first_or_name_shop")
         raise refused("", "found no ledger", wanted, str(folder), code="no_ledger")
 

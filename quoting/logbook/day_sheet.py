@@ -3,9 +3,11 @@
 import csv
 import hashlib
 import json
+import re
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import replace
+from decimal import Decimal
 from typing import NamedTuple
 
 from quoting.errors import Problem, Problems, Reading, nearest
@@ -23,18 +25,25 @@ YES, NO = ("yes", "y", "true", "1", "x"), ("", "no", "n", "false", "0")
 MOST_ROWS = 20_000
 
 
+PLAIN_NUMBER = re.compile(r"[0-9]*\.?[0-9]+")
+
+
 class Row(NamedTuple):
-    """A row of the file: its line, the piece it names, what it says, and the key it is known by."""
+    """A row of the file: its line, the piece it names, what it says, and the key it is known by; `former` is the key that its cells give
+    as they are written, by which earlier versions knew it.
+    """
 
     line: int
     piece: str
     sayings: tuple[Saying, ...]
     key: str
+    former: str
 
 
 def rows_of(text: str, piece: str, problems: list[Problem]) -> list[Row]:
     """The rows of a file; `piece` serves rows that name none, `problems` grows by the rows that cannot be read. A row is known by its
-    content: the same row in the same file twice is two things, the same file twice adds nothing.
+    content and by how many rows above it have the same one: the same row in a file twice is two things, the same file twice
+    adds nothing, wherever rows were put in between. Zeros that a spreadsheet drops from a number as it saves are no content.
 
     Raises Problems where the header is wrong, for then no row can be.
     """
@@ -57,7 +66,7 @@ def rows_of(text: str, piece: str, problems: list[Problem]) -> list[Row]:
     if wrong := list(_header_problems(header, start + 1)):
         raise Problems(wrong)
     rows: list[Row] = []
-    seen: Counter[str] = Counter()
+    seen, written = Counter[str](), Counter[str]()
     for place, line in enumerate(lines[start + 1 :], start=start + 2):
         if not line.strip(f" \t{comma}") or line.startswith("#"):
             continue
@@ -73,10 +82,11 @@ def rows_of(text: str, piece: str, problems: list[Problem]) -> list[Row]:
             )
             continue
         named = given.pop("piece", "") or piece
-        content = json.dumps([_piece_key(named), _as_keyed(given)], sort_keys=True)
-        seen[content] += 1
-        key = hashlib.sha256(f"{content}#{seen[content]}".encode()).hexdigest()
-        rows.append(Row(place, named, sayings, key))
+        same = {name: _without_idle_zeros(cell) for name, cell in given.items()}
+        key, former = (
+            _known_by(_piece_key(named), cells, count) for cells, count in ((same, seen), (given, written))
+        )
+        rows.append(Row(place, named, sayings, key, former))
         if not named:
             problems.append(
                 Problem.of(
@@ -97,6 +107,17 @@ def rows_of(text: str, piece: str, problems: list[Problem]) -> list[Row]:
             ]
         )
     return rows
+
+
+def _known_by(piece: str, cells: dict[str, str], seen: Counter[str]) -> str:
+    """The key of a row; `seen` counts those of the same content."""
+    content = json.dumps([piece, _as_keyed(cells)], sort_keys=True)
+    seen[content] += 1
+    return hashlib.sha256(f"{content}#{seen[content]}".encode()).hexdigest()
+
+
+def _without_idle_zeros(cell: str) -> str:
+    return f"{Decimal(cell).normalize():f}" if PLAIN_NUMBER.fullmatch(cell) else cell
 
 
 def _header_problems(header: list[str], line: int) -> Iterator[Problem]:

@@ -26,12 +26,17 @@ def remaining(piece: Piece, lines: Sequence[Filled]) -> dict[str, Decimal]:
     A line's rest is planned less actual quantity, never below nothing; hours of which only the stage is known
     come off that stage. A built piece has its delivery left, a delivered one nothing.
     """
+    return _worth(piece.plan, lines, quantities_left(piece, lines))
+
+
+def quantities_left(piece: Piece, lines: Sequence[Filled]) -> dict[str, float]:
+    """What lines that are not behind the piece have left, by line id [unit of the line]."""
     if piece.standing.deal not in (*BOUND, *OWN_STOCK, AWAITING):
         return {}
     progress = Progress(piece.holding, piece.standing)
     rest = {one.line.id: _rest(one) for one in lines if not progress.behind(one.line)}
     _take_stage_hours(rest, lines)
-    return _worth(piece.plan, lines, rest)
+    return rest
 
 
 def unrecorded(piece: Piece, lines: Sequence[Filled]) -> dict[str, Decimal]:

@@ -24,7 +24,7 @@ from quoting.pick import likely
 from quoting.pricing.price import priced
 from quoting.pricing.record import Priced, PricedLine
 from quoting.reading.sources import read_text
-from quoting.runs.issuing import put_job
+from quoting.runs.keeping import put_job
 from quoting.runs.pricing import read_brief
 from quoting.takeoff.needs import Need
 from quoting.trades.gone import parts_of

@@ -15,7 +15,7 @@ from quoting.ledger import frozen as files
 from quoting.ledger import quotes
 from quoting.ledger.store import LEDGER_FILE, reading
 from quoting.reading.sources import Wanted, file_beside, read_text, toml_source
-from quoting.runs.issuing import JOBS, TALLIES
+from quoting.runs.keeping import JOBS, TALLIES
 from quoting.runs.pricing import read_brief
 from quoting.runs.seen import PICTURE
 from quoting.values import slug

@@ -1,44 +1,26 @@
 """Issuing a quote: numbered, frozen with everything it rests on and was made with, and written for the client."""
 
-import hashlib
-import platform
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import replace
 from datetime import date
-from importlib.metadata import version
 from pathlib import Path
 from typing import NamedTuple
 
-from quoting import __version__
 from quoting.advice import Advice, argument
-from quoting.declaration import Trade
-from quoting.errors import refused
-from quoting.job.brief import Brief
-from quoting.job.former import file_of_today
-from quoting.job.job import Job
-from quoting.job.starters import WORDING, shipped, starter_text, untold
-from quoting.ledger import entries, quotes
+from quoting.errors import refuse, refused
+from quoting.job.files import shop_folder
+from quoting.ledger import entries, quotes, requests
 from quoting.ledger import frozen as kept_files
-from quoting.ledger.frozen import DOCUMENT, RESULT, SOURCE, Kept, frozen
+from quoting.ledger.frozen import SOURCE
 from quoting.ledger.quotes import Face, Issued, Number
+from quoting.ledger.requests import Request
 from quoting.ledger.states import AWAITING, FOR_SALE, LAPSED, ON_CONSIGNMENT, REFUSED, WITHDRAWN
-from quoting.ledger.store import Connection
-from quoting.logbook.piece import piece_of, result_name
+from quoting.ledger.store import Connection, is_there, reading
+from quoting.logbook.piece import piece_of, price_of
 from quoting.pricing.record import Priced
-from quoting.pricing.stored import records
+from quoting.runs.keeping import changed_since, fingerprints, kept_with, made_with, outside_of
 from quoting.runs.pricing import Checked, Tell, check, documents, with_options
 from quoting.runs.shops import ledger_to_write, write_issued
-from quoting.trades.registry import missing, sections, trades
-
-JOBS, TALLIES = "jobs/", "tallies/"
-"""How the names of kept job files and tallies begin."""
-
-FILES = 3
-"""Job file, shop file, price file: sources of a brief beyond them are tallies."""
-
-PACKAGES = ("babel", "numpy", "openpyxl", "pillow", "pint", "reportlab")
-TEMPLATES = ("shop.toml", "wording.toml", "fonts/DejaVuSans.ttf", "fonts/DejaVuSans-Bold.ttf")
-"""What a quote is made with, beside the engine."""
 
 REVISABLE = (AWAITING, LAPSED, REFUSED, WITHDRAWN, FOR_SALE, ON_CONSIGNMENT)
 ISSUED_FOLDER = "issued"
@@ -58,140 +40,150 @@ def face_of(result: Priced) -> Face:
     )
 
 
-def kept_with(
-    checked: Checked, job: Path, result: Priced, options: dict[str, Priced], files: dict[str, bytes]
-) -> Iterator[Kept]:
-    """Everything a quote freezes: job, shop and prices as they were read, its words and pictures, the starter values in
-    force; what was written; what was reckoned.
+class Asked(NamedTuple):
+    """How a job is to be issued: in the place of the quote that it `revises` ("" for a new piece), or `again` where it was issued word for
+    word. `confirmed` are fingerprints of what somebody saw and agreed to, None where nobody was shown anything. `token` is a name
+    that whoever asks gives to this one issue: asked once more under it, nothing more is numbered.
     """
-    brief = checked.brief
-    yield from job_sources(brief, job)
-    for source in brief.sources[1:FILES]:
-        yield Kept(SOURCE, source.name, source.text.encode())
-    own = brief.folder / WORDING
-    if own.is_file():
-        yield Kept(SOURCE, WORDING, own.read_bytes())
-    for name, data in (("picture", checked.picture), ("logo", checked.logo)):
-        if data is not None:
-            yield Kept(SOURCE, name, data)
-    yield Kept(SOURCE, "starter values.toml", starter_text("shop.toml", untold(brief.job)).encode())
-    for name, data in files.items():
-        yield Kept(DOCUMENT, name, data)
-    yield from results(checked.brief, result, options)
+
+    revises: str = ""
+    again: bool = False
+    xml: bool = False
+    confirmed: Mapping[str, str] | None = None
+    token: str = ""
 
 
-def results(brief: Brief, result: Priced, options: dict[str, Priced]) -> Iterator[Kept]:
-    """The frozen price of a piece and of each of its options."""
-    for name, one in (("", result), *options.items()):
-        yield Kept(RESULT, result_name(name), frozen(declaring(brief, one), records()))
+class Preview(NamedTuple):
+    """What would be frozen: the price under the number that is next, its papers by file name, and fingerprints of all that it rests on."""
 
-
-def declaring(brief: Brief, result: Priced) -> Priced:
-    """A price with the declarations of trades that other packages brought to it, and nothing of those that they did not."""
-    named = outside_of(brief, result.job)
-    foreign = {name for name, (trade, _) in sections().items() if trade.outside and trade not in named}
-    kept = {name: one for name, one in result.shop.sections.items() if name not in foreign}
-    return replace(result, shop=replace(result.shop, sections=kept), outside=named)
-
-
-def outside_of(brief: Brief, job: Job) -> tuple[Trade, ...]:
-    """Trades of other packages that a job has parts of, or that its files name."""
-    text, shop = (source.raw for source in brief.sources[:2])
-    standards = shop.get("standard", {}).values()
-    named = {*job.parts, *text, *shop, *(name for one in standards for name in one.get("applies_to", ()))}
-    return tuple(
-        one
-        for one in trades().values()
-        if one.outside
-        and missing(one.name) is None
-        and named & {one.name, *(section.name for section in one.sections)}
-    )
-
-
-def job_sources(brief: Brief, job: Path) -> Iterator[Kept]:
-    """The job file, and the tallies that it names, as they were read."""
-    yield Kept(SOURCE, f"{JOBS}{job.stem}.toml", brief.sources[0].text.encode())
-    for tally in brief.sources[FILES:]:
-        yield Kept(SOURCE, f"{TALLIES}{tally.name}", tally.text.encode())
-
-
-def put_job(kept: Mapping[str, bytes], into: Path) -> Path:
-    """Write a job file as it was kept into a folder of its own in `into`, and its tallies where it names them."""
-    folder = into / JOBS
-    folder.mkdir(exist_ok=True)
-    for name, data in kept.items():
-        if name.startswith(TALLIES):
-            path = (folder / name.removeprefix(TALLIES)).resolve()
-            if path.is_relative_to(folder.resolve()):
-                path.parent.mkdir(parents=True, exist_ok=True)
-                path.write_bytes(data)
-    path = folder / "job.toml"
-    data = next(data for name, data in kept.items() if name.startswith(JOBS))
-    path.write_bytes(file_of_today(data.decode()).encode())
-    return path
-
-
-def made_with(outside: Iterable[Trade]) -> dict[str, str]:
-    """Names and versions, with the packages that bring trades from outside; a template's version is its fingerprint."""
-    found = {"engine": __version__, "python": platform.python_version()}
-    found |= {name: version(name) for name in PACKAGES}
-    found |= dict(one.outside.rsplit(" ", 1) for one in outside)
-    for name in TEMPLATES:
-        data = shipped("templates").joinpath(name).read_bytes()
-        found[f"templates/{name}"] = hashlib.sha256(data).hexdigest()
-    return found
+    priced: Priced
+    files: dict[str, bytes]
+    fingerprints: dict[str, str]
 
 
 class IssuedNow(NamedTuple):
-    """A quote that was issued: its record, its price, and the files written for it."""
+    """A quote that was issued: its record, its price, and the files written for it. `before` where its token had issued it already."""
 
     issued: Issued
     priced: Priced
     written: list[Path]
+    before: bool = False
+
+
+class _Draft(NamedTuple):
+    """A job read and priced, and its options, before it has a number."""
+
+    job: Path
+    checked: Checked
+    result: Priced
+    options: dict[str, Priced]
+    fingerprints: dict[str, str]
+
+
+def preview(job: Path, shop: Path | None, today: date, asked: Asked, step: Tell) -> Preview:
+    """What `issue` would freeze, to be agreed to. Nothing is written. Raises Problems where it would."""
+    draft = _draft(job, shop, today, step)
+    folder = draft.checked.brief.folder
+    if asked.revises or is_there(folder):
+        with reading(folder) as book:
+            number, former = _numbered(book, draft, asked)
+    else:
+        number, former = Number(draft.result.day.year, 1), ""
+    result, files = _drawn(draft, number, former, asked, step)
+    return Preview(result, files, draft.fingerprints)
 
 
 def issue(
-    job: Path,
-    shop: Path | None,
-    today: date,
-    revises: str,
-    again: bool,
-    xml: bool,
-    out: Path | None,
-    step: Tell,
-    tell: Tell,
+    job: Path, shop: Path | None, today: date, asked: Asked, out: Path | None, step: Tell, tell: Tell
 ) -> IssuedNow:
     """Number a quote, freeze job, shop, prices, results and documents in the ledger, and write its files.
 
     The ledger comes first: a file that cannot be written after that can be written again (`show --out`). Raises
-    Problems for a job that is wrong, that was issued already, or that revises what cannot be revised.
+    Problems for a job that is wrong, that was issued already, that revises what cannot be revised, or that is another by now than the
+    one that was agreed to.
     """
+    told = [job.name, asked.revises, asked.again, asked.xml, dict(asked.confirmed or {})]
+    wanted = requests.request("token", asked.token, told)
+    if asked.token and is_there(folder := shop_folder(job, shop)):
+        with reading(folder) as book:
+            before = _before(book, wanted)
+        if before is not None:
+            return _written(before, folder, out)
+    draft = _draft(job, shop, today, step)
+    if asked.confirmed is not None:
+        refuse(changed_since(draft.fingerprints, asked.confirmed))
+    folder = draft.checked.brief.folder
+    with ledger_to_write(folder, tell, existing=bool(asked.revises)) as book:
+        found = _before(book, wanted)  # of somebody who asked at the same time
+        if found is None:
+            found = _frozen(book, draft, asked, step)
+            requests.remember(book, wanted, quote=found.issued.id)
+    return _written(found, folder, out)
+
+
+class _Stored(NamedTuple):
+    """A quote as the ledger has it, and its papers by file name."""
+
+    issued: Issued
+    priced: Priced
+    files: Mapping[str, bytes]
+    before: bool = False
+
+
+def _frozen(book: Connection, draft: _Draft, asked: Asked, step: Tell) -> _Stored:
+    """Add a quote to the ledger with its state and everything that it rests on."""
+    number, former = _numbered(book, draft, asked)
+    result, files = _drawn(draft, number, former, asked, step)
+    results = {name: replace(one, number=str(number)) for name, one in draft.options.items()}
+    step("writing the ledger")
+    kept = kept_with(draft.checked, draft.job, result, results, files)
+    made = made_with(outside_of(draft.checked.brief, result.job))
+    issued = quotes.add(book, number, face_of(result), made, kept)
+    state = FOR_SALE if result.job.piece.basis == "for sale" and not result.job.client.name else AWAITING
+    entry = entries.Entry(
+        kind="state", day=result.day, piece=issued.piece_id, quote=issued.id, said=state, digits=result.digits
+    )  # fmt: skip
+    entries.add(book, entry)
+    return _Stored(issued, result, files)
+
+
+def _before(book: Connection, wanted: Request) -> _Stored | None:
+    """The quote that the same request issued before, as it is stored."""
+    there = requests.done(book, "token", wanted)
+    if there is None:
+        return None
+    issued = next(one for one in quotes.every(book) if one.id == there.quote)
+    papers = kept_files.kept(book, "quote_file", issued.id, kept_files.DOCUMENT)
+    return _Stored(issued, price_of(book, "quote_file", issued.id), papers, before=True)
+
+
+def _written(found: _Stored, folder: Path, out: Path | None) -> IssuedNow:
+    """Write the papers of a quote that is in the ledger."""
+    target = out if out is not None else folder / ISSUED_FOLDER
+    written = write_issued(target, str(found.issued.number), dict(found.files))
+    return IssuedNow(found.issued, found.priced, written, found.before)
+
+
+def _draft(job: Path, shop: Path | None, today: date, step: Tell) -> _Draft:
     step("pricing")
     checked = check(job, shop, today)
     result, options = with_options(checked)
-    folder = checked.brief.folder
-    with ledger_to_write(folder, tell, existing=bool(revises)) as book:
-        if not (again or revises):
-            _refuse_twice(book, checked)
-        number, former = _numbered(book, result, revises)
-        result = replace(result, number=str(number), replaces=former)
-        result, files = documents(result, checked, f"{number} {job.stem}", xml, step)
-        results = {name: replace(one, number=str(number)) for name, one in options.items()}
-        step("writing the ledger")
-        kept = kept_with(checked, job, result, results, files)
-        made = made_with(outside_of(checked.brief, result.job))
-        issued = quotes.add(book, number, face_of(result), made, kept)
-        state = FOR_SALE if result.job.piece.basis == "for sale" and not result.job.client.name else AWAITING
-        entry = entries.Entry(
-            kind="state", day=result.day, piece=issued.piece_id, quote=issued.id, said=state, digits=result.digits
-        )  # fmt: skip
-        entries.add(book, entry)
-    target = out if out is not None else folder / ISSUED_FOLDER
-    return IssuedNow(issued, result, write_issued(target, str(number), files))
+    return _Draft(job, checked, result, options, fingerprints(checked, result))
 
 
-def _numbered(book: Connection, result: Priced, revises: str) -> tuple[Number, str]:
+def _drawn(
+    draft: _Draft, number: Number, former: str, asked: Asked, step: Tell
+) -> tuple[Priced, dict[str, bytes]]:
+    """The price under its number, and its papers by file name."""
+    numbered = replace(draft.result, number=str(number), replaces=former)
+    return documents(numbered, draft.checked, f"{number} {draft.job.stem}", asked.xml, step)
+
+
+def _numbered(book: Connection, draft: _Draft, asked: Asked) -> tuple[Number, str]:
     """The number of a new piece, or of a revision and what it takes the place of."""
+    result, revises = draft.result, asked.revises
+    if not (asked.again or revises):
+        _refuse_twice(book, draft.checked)
     if not revises:
         return quotes.next_number(book, result.day.year), ""
     former = quotes.asked(book, revises)
@@ -199,8 +191,8 @@ def _numbered(book: Connection, result: Priced, revises: str) -> tuple[Number, s
     if piece.standing.deal not in REVISABLE:
         found = f'{former.number} is "{piece.standing.words}"'
         wanted = Advice("change_or_new", number=former.number)
-        asked, state = argument("revises"), piece.standing.words
-        raise refused(asked, found, wanted, code="state", number=former.number, state=state)
+        option, state = argument("revises"), piece.standing.words
+        raise refused(option, found, wanted, code="state", number=former.number, state=state)
     newest = piece.quotes[-1]
     if newest.face.day > result.day:
         found = f"found the day {result.day}, before that of {newest.number} ({newest.face.day})"

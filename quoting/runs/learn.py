@@ -118,18 +118,21 @@ def learn(folder: Path, today: date, only: Sequence[str], accept: bool, step: Te
     found = proposals(everything, brief)
     wanted = _wanted(found, only)
     after = patched(text, {one.learned.name: one.new_text for one in wanted}) if wanted else text
-    kept = _put_in(folder, today, after) if accept and after != text else None
     currency = brief.shop.shop.currency
     lines, proposed = text.splitlines(True), after.splitlines(True)
     changed = difflib.unified_diff(lines, proposed, SHOP_FILE, f"{SHOP_FILE}, proposed", n=1)
     statements = [(build, statement(build)) for build in everything.teaching]
     least = brief.shop.warnings.recorded_share
     paid = [build for build in everything.builds if build.piece.plan.currency == currency]
+    held = calibration(told([one for one in statements if one[1].recorded_share >= least], step))
+    kept = (
+        _put_in(folder, today, after) if accept and after != text else None
+    )  # last: whoever ends the work before it changes nothing
     return Lessons(
         pieces=len(everything.teaching),
         proposals=found,
         prices=tuple(prices_paid(paid, replace(brief, book=price_file(folder)))),
-        calibration=calibration(told([one for one in statements if one[1].recorded_share >= least], step)),
+        calibration=held,
         patch="".join(changed),
         unread=everything.unread,
         untaught=tuple(everything.untaught),

@@ -1,7 +1,7 @@
 """Logging what happened: one saying, a file of rows, a counter-entry; and showing what was logged."""
 
-from collections.abc import Iterator
-from dataclasses import replace
+from collections.abc import Iterator, Sequence
+from dataclasses import asdict, replace
 from datetime import date
 from pathlib import Path
 from typing import NamedTuple
@@ -11,6 +11,7 @@ from quoting.errors import Problem, Problems, Reading, refuse, refused, right
 from quoting.job.load import load_shop
 from quoting.ledger import entries, quotes
 from quoting.ledger.entries import Entry
+from quoting.ledger.requests import Request, done, remember, request
 from quoting.ledger.store import Connection, reading
 from quoting.logbook.day_sheet import Row, rows_of
 from quoting.logbook.in_hand import InHand, in_hand
@@ -38,12 +39,22 @@ class About(NamedTuple):
     there: tuple[Entry, ...] = ()
 
 
+class Origin(NamedTuple):
+    """Whence something is logged: the door that it came through, and the key under which that door asked. A key that was used
+    logs nothing more: the entry that it gave is there.
+    """
+
+    source: str
+    key: str = ""
+
+
 class Logged(NamedTuple):
-    """Entries that were added, those that a row of the file had added before, and where the piece stands now."""
+    """Entries that were added, those that a row of the file had added before, and the one that was there under the same key."""
 
     name: str
     added: tuple[Entry, ...]
-    there_already: tuple[tuple[int, str], ...]
+    there_already: tuple[tuple[int, str], ...] = ()
+    before: Entry | None = None
 
 
 class Shown(NamedTuple):
@@ -55,29 +66,54 @@ class Shown(NamedTuple):
     figures: InHand | None
 
 
-def log(folder: Path, today: date, name: str, said: Saying, instead_of: str, tell: Tell) -> Logged:
+def log(
+    folder: Path, today: date, name: str, said: Saying, instead_of: str, origin: Origin, tell: Tell
+) -> Logged:
     """Add an entry; with `instead_of`, the entry of that number is taken back in the same breath."""
     with ledger_to_write(folder, tell) as book:
         about = _about(book, folder, name)
+        asked = _request(origin, about, said, instead_of)
+        if (before := _before(book, about, asked)) is not None:
+            return Logged(about.name, (), before=before)
         entry = entry_of(said, about.known, today, about.piece, about.quote)
         taken, there = [], list(about.there)
         if instead_of:
             id = _entry_number(instead_of, Advice("instead_of"))
             there = [one for one in there if one.id != id]
             why = f"instead: {said.kind} {said.value}"
-            taken = [entries.take_back(book, id, about.piece, entry.day, why)]
+            taken = [entries.take_back(book, id, about.piece, entry.day, why, origin.source)]
         refuse(contradictions(entry, there))
-        return Logged(about.name, (*taken, entries.add(book, entry)), ())
+        added = entries.add(book, replace(entry, source=origin.source))
+        remember(book, asked, entry=added.id)
+        return Logged(about.name, (*taken, added))
 
 
-def void(folder: Path, today: date, name: str, said: Saying, tell: Tell) -> Logged:
+def void(folder: Path, today: date, name: str, said: Saying, origin: Origin, tell: Tell) -> Logged:
     """Take an entry back by a counter-entry."""
     with ledger_to_write(folder, tell) as book:
         about = _about(book, folder, name)
+        asked = _request(origin, about, said, "")
+        if (before := _before(book, about, asked)) is not None:
+            return Logged(about.name, (), before=before)
         with typed("on"):
             day = day_of(said.on, today)
         id = _entry_number(said.value, "void")
-        return Logged(about.name, (entries.take_back(book, id, about.piece, day, said.words.strip()),), ())
+        added = entries.take_back(book, id, about.piece, day, said.words.strip(), origin.source)
+        remember(book, asked, entry=added.id)
+        return Logged(about.name, (added,))
+
+
+def _request(origin: Origin, about: About, said: Saying, instead_of: str) -> Request:
+    """What is asked to be logged: the words themselves, so that the same ones after midnight are still the same."""
+    return request("--key", origin.key, [about.piece, asdict(said), instead_of])
+
+
+def _before(book: Connection, about: About, asked: Request) -> Entry | None:
+    """The entry that the same request gave before."""
+    there = done(book, "--key", asked)
+    if there is None:
+        return None
+    return next(one for one in entries.of_piece(book, about.piece) if one.id == there.entry)
 
 
 def log_file(folder: Path, today: date, name: str, file: Path, tell: Tell) -> Logged:
@@ -92,7 +128,7 @@ def log_file(folder: Path, today: date, name: str, file: Path, tell: Tell) -> Lo
     with ledger_to_write(folder, tell) as book:
         known_pieces: dict[str, About] = {}
         read: list[tuple[Row, list[Entry]]] = []
-        for row in (one for one in rows if one.line not in unread):
+        for row in _known_before(book, [one for one in rows if one.line not in unread]):
             try:
                 if row.piece not in known_pieces:
                     known_pieces[row.piece] = _about(book, folder, row.piece)
@@ -104,6 +140,17 @@ def log_file(folder: Path, today: date, name: str, file: Path, tell: Tell) -> Lo
         old = tuple((row.line, there[str(made[0].row_key)]) for row, made in read if made[0].row_key in there)
         new = [one for _, made in read for one in made if one.row_key not in there]
         return Logged(file.name, tuple(entries.add(book, one) for one in new), old)
+
+
+def _known_before(book: Connection, rows: Sequence[Row]) -> list[Row]:
+    """Rows under the keys by which the ledger knows them."""
+    there = entries.rows_there(book, [_first_key(one.former) for one in rows if one.former != one.key])
+    return [one._replace(key=one.former) if _first_key(one.former) in there else one for one in rows]
+
+
+def _first_key(of_row: str) -> str:
+    """The key of the first entry of a row."""
+    return f"{of_row}:0"
 
 
 def show(folder: Path, name: str) -> Shown:

@@ -21,7 +21,8 @@ from quoting.pricing.record import Priced
 from quoting.pricing.sale import ChangePrice, agreed_price, change_price
 from quoting.reading.fields import text as clean_text
 from quoting.runs.as_quoted import changed_plan
-from quoting.runs.issuing import ISSUED_FOLDER, job_sources, results
+from quoting.runs.issuing import ISSUED_FOLDER
+from quoting.runs.keeping import job_sources, results
 from quoting.runs.pricing import Tell
 from quoting.runs.shops import ledger_to_write, typed, write_issued
 

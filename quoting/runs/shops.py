@@ -20,6 +20,7 @@ from quoting.ledger.states import BOUND, OWN_STOCK
 from quoting.ledger.store import LEDGER_FILE, Connection, copied, copy_of, put_in_place, reading, writing
 from quoting.logbook.day_sheet import DAY_SHEET
 from quoting.logbook.in_hand import InHand, in_hand
+from quoting.logbook.lapsing import Lapse, lapsing
 from quoting.logbook.piece import Piece, piece_of, price_of
 from quoting.logbook.saying import day_of
 from quoting.logbook.targets import names_of_piece
@@ -83,12 +84,13 @@ class Row(NamedTuple):
 
 
 class Pieces(NamedTuple):
-    """Pieces on a day; `others` counts those that are not in hand by their state."""
+    """Pieces on a day; `others` counts those that are not in hand by their state; `lapsing` are quotes to ask after."""
 
     day: date
     everything: bool
     rows: tuple[Row, ...]
     others: dict[str, int]
+    lapsing: tuple[Lapse, ...]
 
 
 def pieces(folder: Path, today: date, on: str, everything: bool) -> Pieces:
@@ -97,16 +99,26 @@ def pieces(folder: Path, today: date, on: str, everything: bool) -> Pieces:
         day = day_of(on, today if on.strip().casefold() in DAYS else date.max) if on else today
     rows: list[Row] = []
     others = Counter[str]()
+    every = every_piece(folder, day if on else None)
+    for piece in every:
+        row = Row(piece, in_hand(piece))
+        if everything or is_in_hand(row):
+            rows.append(row)
+        else:
+            others[piece.standing.words or "not issued yet"] += 1
+    return Pieces(day, everything, tuple(rows), others, lapsing(every, day))
+
+
+def every_piece(folder: Path, until: date | None = None) -> list[Piece]:
+    """Every piece of the ledger as it stands, or as it stood at the end of a day."""
     with reading(folder) as book:
-        latest = {one.piece_id: one for one in quotes.every(book) if one.face.day <= day or not on}
-        for one in latest.values():
-            piece = piece_of(book, one, day if on else None)
-            row = Row(piece, in_hand(piece))
-            if everything or is_in_hand(row):
-                rows.append(row)
-            else:
-                others[piece.standing.words or "not issued yet"] += 1
-    return Pieces(day, everything, tuple(rows), others)
+        latest = {one.piece_id: one for one in quotes.every(book) if until is None or one.face.day <= until}
+        return [piece_of(book, one, until) for one in latest.values()]
+
+
+def lapsing_quotes(folder: Path, today: date) -> tuple[Lapse, ...]:
+    """Quotes that lapse within a week, or did within the last."""
+    return lapsing(every_piece(folder), today)
 
 
 def is_in_hand(row: Row) -> bool:

@@ -12,6 +12,7 @@ from __future__ import annotations
 import json
 import os
 import shutil
+from datetime import date
 from pathlib import Path
 
 import pdfplumber
@@ -64,6 +65,7 @@ def test_the_sheet_for_the_bench_is_as_it_was(sample: str, samples: Path) -> Non
 
 LEDGER = {
     "ledger.sell.txt": ("sell", "2026-002", "--price", "5000", "--details"),
+    "ledger.buying.txt": ("buying", "2026-002"),
     "ledger.pieces.txt": ("pieces", "--all", "--on", "2026-09-30", "--details"),
     "ledger.lectern.txt": ("log", "2026-001", "--show"),
     "ledger.counter_front.txt": ("log", "2026-002", "--show"),
@@ -82,6 +84,14 @@ def test_the_sample_ledger_says_what_it_said(name: str, booked: Path) -> None:
     done = quoting_run(*LEDGER[name], cwd=booked)
     assert (done.returncode, done.stderr) == (0, "")
     compared(name, done.stdout)
+
+
+def test_a_day_of_the_sample_ledger_says_what_it_said(booked: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The day after the third round was taken out of its bag. Renew with QUOTING_RENEW=1 after a wanted change."""
+    monkeypatch.setattr("quoting.cli.today.this_day", lambda: date(2026, 9, 20))
+    done = quoting_run("today", cwd=booked)
+    assert (done.returncode, done.stderr) == (0, "")
+    compared("ledger.today.txt", done.stdout)
 
 
 DECIDING = {

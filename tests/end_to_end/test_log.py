@@ -3,10 +3,16 @@
 from __future__ import annotations
 
 import tomllib
+from datetime import date
 from typing import TYPE_CHECKING
 
 from end_to_end.command import ROOT, contents, environment, parsed, quoting_run
 from end_to_end.ledgers import figures, logged, ran
+
+from quoting.ledger import entries, quotes
+from quoting.ledger.entries import Entry
+from quoting.ledger.store import writing
+from quoting.logbook.day_sheet import rows_of
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -124,6 +130,22 @@ def test_the_same_file_twice_adds_nothing_twice(book: Path) -> None:
     told = ran(book, "log", "--csv", "phone.csv")
     assert "1 entry added" in told
     assert "they came from sheet.csv" in told
+
+
+def test_rows_that_an_earlier_version_took_in_are_known(book: Path) -> None:
+    """It kept numbers as they were written."""
+    sheet = f"date,piece,stage,hours\n2026-09-21,{COUNTER},bench,2.50\n2026-09-21,{COUNTER},bench,2.5\n"
+    (book / "sheet.csv").write_text(sheet, encoding="utf-8")
+    first = rows_of(sheet, "", [])[0]
+    with writing(book, lambda: None) as ledger:
+        piece = quotes.asked(ledger, COUNTER).piece_id
+        kept = Entry(
+            kind="hours", day=date(2026, 9, 21), piece=piece, amount=2.5, row_key=f"{first.former}:0"
+        )
+        entries.add(ledger, kept)
+    told = ran(book, "log", "--csv", "sheet.csv")
+    assert "1 entry added" in told
+    assert "rows 2 are in the ledger already" in told
 
 
 def test_unbilled_hours_and_bills_go_to_the_shop(book: Path) -> None:

@@ -34,6 +34,8 @@ SMOKE: dict[str, tuple[str, ...]] = {
     "log": ("2026-002", "note", "a knot in the rim", "--on", "2026-09-21"),
     "daysheet": ("--out", "new"),
     "prices": ("--yes",),
+    "today": (),
+    "buying": ("2026-002", "jobs/lectern.toml", "--out", "new"),
     "pieces": ("--all", "--json"),
     "standing": ("2026-002", "--on", "2026-09-21"),
     "review": ("2026-001", "--json"),

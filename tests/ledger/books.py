@@ -13,6 +13,7 @@ from quoting.ledger import entries, quotes
 from quoting.ledger.entries import Change, Entry, add_change
 from quoting.ledger.frozen import DOCUMENT, RESULT, SOURCE, Kept
 from quoting.ledger.quotes import Face
+from quoting.ledger.requests import remember, request
 from quoting.ledger.store import LEDGER_FILE, writing
 
 if TYPE_CHECKING:
@@ -65,6 +66,8 @@ def filled(folder: Path) -> Path:
         entries.add(
             book, Entry(kind="hours", day=DAY, piece=issued.piece_id, hours=0.25, row_key="sheet:1:0")
         )
+        remember(book, request("key", "a tap", ["hours"]), entry=wrong.id)
+        remember(book, request("token", "a confirmation", ["bench"]), quote=issued.id)
     return folder / LEDGER_FILE
 
 

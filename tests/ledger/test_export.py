@@ -83,6 +83,33 @@ def test_whatever_is_in_the_ledger_comes_back_as_it_was(
             assert dump_of(copy) == dump_of(book)
 
 
+@pytest.mark.parametrize("as_json", FORMS)
+def test_an_export_of_the_first_version_is_still_read(tmp_path: Path, as_json: bool) -> None:
+    """It has no table of what was asked under a key: nothing was."""
+    old, new = tmp_path / "old", tmp_path / "new"
+    old.mkdir()
+    new.mkdir()
+    filled(old)
+    with reading(old) as book:
+        with writing(new, quiet) as copy:
+            if as_json:
+                whole = json.loads(export.as_json(book))
+                del whole["tables"]["request"]
+                export.from_json(copy, json.dumps(whole | {"version": 1}).encode())
+            else:
+                files = export.as_csv(book)
+                mark = f"{export.FORMAT} {schema.VERSION}:".encode()
+                files = {
+                    name: data.replace(mark, f"{export.FORMAT} 1:".encode()) for name, data in files.items()
+                }
+                export.from_csv(copy, {name: data for name, data in files.items() if name != "request.csv"})
+            rows = {table: copy.execute(f"SELECT * FROM {table}").fetchall() for table in schema.TABLES}
+        assert rows.pop("request") == []
+        assert rows == {
+            table: book.execute(f"SELECT * FROM {table}").fetchall() for table in schema.FIRST_TABLES
+        }
+
+
 @given(rows=BOOKS, title=TEXTS)
 @settings(deadline=None, max_examples=80)
 def test_no_cell_of_an_export_is_a_formula(rows: list[Entry], title: str) -> None:
@@ -112,6 +139,7 @@ def test_a_ledger_with_a_row_of_every_kind_is_restored_by_the_command(tmp_path: 
         "change_order": 1,
         "quote_file": 7,
         "change_file": 2,
+        "request": 2,
     }
     assert dumped(new / LEDGER_FILE) == dumped(tmp_path / "old" / LEDGER_FILE)
     assert sorted(path.name for path in new.iterdir()) == [LEDGER_FILE, "shop.toml"]

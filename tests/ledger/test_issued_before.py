@@ -18,6 +18,7 @@ from pathlib import Path
 
 import pytest
 from end_to_end.command import contents
+from ledger.books import dumped
 
 from quoting import __version__
 from quoting.__main__ import run
@@ -35,11 +36,24 @@ MADE_BY = "0.1.0"
 
 @pytest.fixture
 def shop(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    """A copy of the shop, in which commands are run."""
+    """A copy of the shop, in which commands are run; its ledger is brought up to date by the first look at it."""
     folder = Path(shutil.copytree(BEFORE / "shop", tmp_path / "shop"))
     monkeypatch.chdir(folder)
     monkeypatch.setenv("COLUMNS", "100")
+    with reading(folder):
+        pass
     return folder
+
+
+def test_bringing_it_up_to_date_changes_no_row_and_keeps_it_as_it_was(shop: Path) -> None:
+    then = dumped(BEFORE / "shop" / LEDGER_FILE)
+    assert dumped(shop / "ledger of version 1.sqlite") == then
+    now = dumped(shop / LEDGER_FILE)
+    assert set(then) <= set(now)
+    assert [line for line in now if line not in set(then) and "request" not in line] == []
+    assert [line for line in now if line.startswith("INSERT")] == [
+        line for line in then if line.startswith("INSERT")
+    ]
 
 
 @pytest.mark.parametrize("file", SAID, ids=lambda file: file.stem)
@@ -56,12 +70,12 @@ def test_the_ledger_says_what_it_said(file: Path, shop: Path, capsys: pytest.Cap
 @pytest.mark.parametrize("number", QUOTES)
 def test_the_papers_are_the_very_bytes(number: str, shop: Path, tmp_path: Path) -> None:
     """Of the quote and of its changes."""
-    then = {name: sha256 for sha256, name in PAPERS if name.split()[0] == number}
+    then, before = {name: sha256 for sha256, name in PAPERS if name.split()[0] == number}, contents(shop)
     papers = tmp_path / "papers"
     assert run(["show", number, "--out", str(papers)]) == 0
     given = [path for path in papers.iterdir() if not path.name.startswith(".")]
     assert {path.name: hashlib.sha256(path.read_bytes()).hexdigest() for path in given} == then
-    assert contents(shop) == contents(BEFORE / "shop")
+    assert contents(shop) == before
 
 
 def test_everything_that_can_be_logged_is_in_it(shop: Path) -> None:
@@ -72,13 +86,14 @@ def test_everything_that_can_be_logged_is_in_it(shop: Path) -> None:
 
 
 def test_work_goes_on_in_it(shop: Path) -> None:
+    before = (shop / LEDGER_FILE).read_bytes()
     for words in (
         ["note", "the edging is glued"],
         ["hours", "1 h", "assembly"],
         ["used", "0.1 L hard wax oil"],
     ):
         assert run(["log", "2026-004", *words]) == 0
-    assert (shop / LEDGER_FILE).read_bytes() != (BEFORE / "shop" / LEDGER_FILE).read_bytes()
+    assert (shop / LEDGER_FILE).read_bytes() != before
 
 
 @pytest.mark.parametrize("piece", ["2026-001 lectern", "2026-002 library_console"])

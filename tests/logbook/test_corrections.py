@@ -22,7 +22,7 @@ from quoting.logbook.intake import entry_of
 from quoting.logbook.piece import Piece, piece_of
 from quoting.logbook.saying import Saying
 from quoting.logbook.targets import names_of_piece
-from quoting.runs.issuing import issue
+from quoting.runs.issuing import Asked, issue
 from quoting.runs.marking import mark
 
 
@@ -34,7 +34,7 @@ def quiet(_: str) -> None:
 def shop(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A shop whose lectern was ordered."""
     folder = Path(shutil.copytree(JOBS.parent, tmp_path_factory.mktemp("book") / "shop"))
-    issue(folder / "jobs" / "lectern.toml", None, DAY, "", False, False, None, quiet, quiet)
+    issue(folder / "jobs" / "lectern.toml", None, DAY, Asked(), None, quiet, quiet)
     mark(folder, DAY, "2026-001", "agreed", "2026-02-09", "", "", "", "", quiet)
     return folder
 

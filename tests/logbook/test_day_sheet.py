@@ -64,6 +64,42 @@ def test_a_piece_is_one_however_its_number_is_written() -> None:
     assert {read(f"{HEAD}\n2026-03-02,,bench,2,,,\n", "2026-1")[0].key} == keys
 
 
+ROWS = st.lists(
+    st.builds(
+        "2026-03-0{},{},{},{},,,{}".format,
+        st.integers(1, 2),
+        st.sampled_from(["2026-001", "shop"]),
+        st.sampled_from(["bench", "sanding"]),
+        st.sampled_from(["2", "2.50", "0.5"]),
+        st.sampled_from(["", "glued up"]),
+    ),
+    max_size=8,
+)
+
+
+@given(rows=ROWS, more=ROWS, data=st.data())
+def test_a_sheet_that_grew_has_every_row_it_had_and_every_new_one_once(
+    rows: list[str], more: list[str], data: st.DataObject
+) -> None:
+    """Wherever rows were added, and however many are alike."""
+    grown = list(rows)
+    for row in more:
+        grown.insert(data.draw(st.integers(0, len(grown))), row)
+    before, after = (
+        {row.key for row in read("\n".join([HEAD, *some]))} if some else set() for some in (rows, grown)
+    )
+    assert before <= after
+    assert (len(before), len(after)) == (len(rows), len(grown))
+
+
+def test_what_a_spreadsheet_makes_of_numbers_as_it_saves_is_the_same_row() -> None:
+    typed, saved = ("2026-03-02,2026-001,bench,2.50,,,", "2026-03-02,2026-001,bench,2.5,,,")
+    (one,), (other,) = (read(f"{HEAD}\n{row}\n") for row in (typed, saved))
+    assert (one.key, one.sayings[0].value) == (other.key, "2.50")
+    assert one.former != other.former == other.key
+    assert len({row.key for row in read("\n".join([HEAD, typed, saved]))}) == 2
+
+
 def test_semicolons_between_columns_and_a_mark_of_utf8_are_taken() -> None:
     text = "\ufeff" + HEAD.replace(",", ";") + "\n2026-03-02;2026-001;bench;2;;;\n"
     assert read(text)[0].piece == "2026-001"
