@@ -100,6 +100,10 @@ class Problems(Exception):
         self.problems = problems
         self.done = done
 
+    def said(self, door: Door) -> str:
+        """The problems in the words of a door, a line each."""
+        return "\n".join(problem.said(door) for problem in self.problems)
+
 
 def refused(
     field: str, found: str, write: str, file: str = "", /, *, code: str = UNTOLD, **values: object

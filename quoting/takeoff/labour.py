@@ -47,7 +47,10 @@ def wrong_learning(path: str, learning: Uncertain | None) -> Iterator[Problem]:
     """A learning rate is a share above zero."""
     if learning is not None and not 0 < learning.least <= learning.most <= 1:
         yield Problem.of(
-            f"{path}.learning", "found a rate outside 0 to 100 %", 'write a rate such as "90 %"', "out_of_range"
+            f"{path}.learning",
+            "found a rate outside 0 to 100 %",
+            'write a rate such as "90 %"',
+            "out_of_range",
         )
 
 

@@ -106,7 +106,10 @@ def problems(part: Hardwood, shop: Shop, tables: Tables) -> Iterator[Problem]:
         yield Problem.of(f"{path}.waste", "found waste and yield", "write one of them", "one_of")
     if part.yield_ is not None and not 0 < part.yield_.least <= part.yield_.most <= 1:
         yield Problem.of(
-            f"{path}.yield", "found a yield outside 0 to 100 %", 'write a yield such as "80 %"', "out_of_range"
+            f"{path}.yield",
+            "found a yield outside 0 to 100 %",
+            'write a yield such as "80 %"',
+            "out_of_range",
         )
     if chosen_rough_m(part, TIMBER.of(shop)) is None:
         needed = needed_for_m(part, TIMBER.of(shop))
