@@ -1,6 +1,6 @@
 """Records with a field by trade: its entries stand beside the other fields of the file, as sections of their own."""
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import Field, fields, is_dataclass
 from types import MappingProxyType
 from typing import Any
@@ -29,10 +29,10 @@ def made(kind: type, values: Mapping[str, Any]) -> Any:
     return kind(**own, **{places[0]: others})
 
 
-def entries(record: Any) -> list[tuple[str, Any]]:
-    """Names and values of a record as a maker writes them: what trades declare stands beside its other fields."""
+def entries(record: Any, without: Collection[str] = ()) -> list[tuple[str, Any]]:
+    """Names and values of a record as a maker writes them, `without` some fields: what trades declare stands beside its other fields."""
     found: list[tuple[str, Any]] = []
-    for one in fields(record):
+    for one in (one for one in fields(record) if one.name not in without):
         value = getattr(record, one.name)
         found += list(value.items()) if is_by_trade(one) else [(one.name, value)]
     return found

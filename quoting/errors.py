@@ -100,6 +100,10 @@ class Problems(Exception):
         self.problems = problems
         self.done = done
 
+    def said(self, door: Door) -> str:
+        """The problems in the words of a door, a line each."""
+        return "\n".join(problem.said(door) for problem in self.problems)
+
 
 class Halted(Exception):
     """Whoever waited for long work asked it to end; nothing half-written is left."""

@@ -19,7 +19,7 @@ from quoting.reading.sources import Source, lines_of
 from quoting.reading.tables import Tables
 from quoting.takeoff.stock import CutPlan
 from quoting.trades.registry import sections
-from quoting.unread import replaced
+from quoting.unread import holes_of, replaced
 from quoting.values import Uncertain, key, slug
 
 SOURCE = Advice("settings")
@@ -233,7 +233,7 @@ def cause_names(record: Any, path: tuple[str | int, ...] = ()) -> list[tuple[tup
     elif isinstance(record, tuple):
         steps = list(enumerate(record))
     elif is_dataclass(record) and not isinstance(record, type):
-        steps = [(name.rstrip("_"), value) for name, value in entries(record)]
+        steps = [(name.rstrip("_"), value) for name, value in entries(record, holes_of(record))]
     else:
         return []
     return [found for step, value in steps for found in cause_names(value, (*path, step))]

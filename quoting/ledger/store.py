@@ -116,7 +116,7 @@ def _opened(path: Path, may_write: bool, waiting: Callable[[], None]) -> Iterato
         if code in DAMAGED or (code == 0 and isinstance(error, sqlite3.OperationalError)):  # 0: no UTF-8
             raise damaged(str(error), path.name) from None
         if code in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED):
-            found = f"is being written by another program for more than {PATIENCE_S:.0f} s"
+            found = Advice("ledger_busy", seconds=f"{PATIENCE_S:.0f}")
             raise refused(
                 "", found, "end that one, then try again", path.name, code="busy", seconds=PATIENCE_S
             ) from None

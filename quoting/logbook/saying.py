@@ -75,7 +75,7 @@ def day_of(text: str, today: date) -> date:
     try:
         found = date.fromisoformat(text.strip())
     except ValueError:
-        raise unread(text, "write a day such as 2027-03-01", "not_a_day", found=found) from None
+        raise unread(text, "write a day such as 2027-03-01", "not_a_day") from None
     if found > today:
         raise Reading(
             f"found {found}, which is still to come",

@@ -38,12 +38,8 @@ def _range(value: object, dimension: str) -> Uncertain:
         return measures.span(value, dimension)
     if set(value) != {"value", "cause"}:
         there = ", ".join(map(str, value))
-        raise Reading(
-            f"found a table with {there}",
-            'write { value = "...", cause = "..." }',
-            "not_a_measure",
-            keys=there,
-        )
+        found, wanted = f"found a table with {there}", 'write { value = "...", cause = "..." }'
+        raise Reading(found, wanted, "not_a_measure", keys=list(value))
     spread = measures.span(value["value"], dimension)
     return replace(spread, cause=certain(1.0, f"cause.{text(value['cause'])}"))
 
@@ -59,12 +55,9 @@ def text(value: object) -> str:
     if any(unicodedata.category(c) in ("Cc", "Cs") and c not in "\n\t" for c in clean):
         raise Reading("found a control character", "write plain text", "not_text")
     if len(clean) > LONGEST_TEXT:
+        found, most = len(clean), LONGEST_TEXT
         raise Reading(
-            f"found {len(clean)} characters",
-            f"write at most {LONGEST_TEXT}",
-            "too_long",
-            count=len(clean),
-            most=LONGEST_TEXT,
+            f"found {found} characters", f"write at most {most}", "too_long", found=found, most=most
         )
     return clean.strip()
 

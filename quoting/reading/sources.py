@@ -61,14 +61,8 @@ def readable(path: Path) -> Iterator[None]:
             raise _too_large(str(path))
         yield
     except OSError as error:
-        raise refused(
-            "",
-            f"cannot be read: {error.strerror}",
-            "name a file that exists",
-            str(path),
-            code="file_unreadable",
-            reason=error.strerror,
-        ) from None
+        found, wanted = f"cannot be read: {error.strerror}", "name a file that exists"
+        raise _of_file(str(path), found, wanted, "file_unreadable", reason=error.strerror) from None
 
 
 def read_text(path: Path) -> str:
@@ -78,11 +72,9 @@ def read_text(path: Path) -> str:
             return path.read_text(encoding="utf-8-sig")
         except UnicodeDecodeError as error:
             found = f"found bytes that are not UTF-8 ({error.reason})"
-            raise refused(
-                "", found, "save it as UTF-8", str(path), code="not_utf8", reason=error.reason
-            ) from None
+            raise _of_file(str(path), found, "save it as UTF-8", "not_utf8", reason=error.reason) from None
         except IsADirectoryError:
-            raise refused("", "is a folder", "name a file in it", str(path), code="file_kind") from None
+            raise _of_file(str(path), "is a folder", "name a file in it", "file_kind") from None
 
 
 def read_plain(path: Path) -> Source:
@@ -111,15 +103,18 @@ def toml_source(name: str, text: str) -> Source:
         raise Problems([_toml_problem(name, text, str(error))]) from None
     except ValueError as error:  # an integer of thousands of digits
         found = f"cannot be read: {error}"
-        raise refused("", found, "write a smaller number", name, code="not_toml", reason=error) from None
+        raise _of_file(name, found, "write a smaller number", "not_toml", reason=error) from None
     except RecursionError:
-        raise refused("", "found tables nested too deep", "write them flat", name, code="not_toml") from None
+        raise _of_file(name, "found tables nested too deep", "write them flat", "not_toml") from None
+
+
+def _of_file(name: str, found: str, write: str, code: str, /, **values: object) -> Problems:
+    return refused("", found, write, name, code=code, **values)
 
 
 def _too_large(name: str) -> Problems:
-    most = LARGEST_FILE
-    found = f"found more than {most} bytes"
-    return refused("", found, "write a smaller file", name, code="file_too_large", most=most)
+    found = f"found more than {LARGEST_FILE} bytes"
+    return _of_file(name, found, "write a smaller file", "file_too_large", most=LARGEST_FILE)
 
 
 def _toml_problem(name: str, text: str, words: str) -> Problem:
@@ -132,11 +127,9 @@ def _toml_problem(name: str, text: str, words: str) -> Problem:
             tomlkit.parse(text)
         except tomlkit.exceptions.TOMLKitError as error:
             place = re.search(r"line (\d+)", str(error))
-    clean = re.sub(r" ?\(at .*\)", "", words)
-    wanted = ADVICE_TWICE if "Cannot" in words else ADVICE
-    return Problem.of("", f"cannot be read as TOML: {clean}", wanted, "not_toml", found=clean).at(
-        name, int(place[1]) if place else 0
-    )
+    clean, wanted = re.sub(r" ?\(at .*\)", "", words), ADVICE_TWICE if "Cannot" in words else ADVICE
+    problem = Problem.of("", f"cannot be read as TOML: {clean}", wanted, "not_toml", found=clean)
+    return problem.at(name, int(place[1]) if place else 0)
 
 
 def collected(problems: list[Problem], given: T, read: Callable[[T], Source]) -> Source | None:

@@ -72,7 +72,7 @@ def test_a_machine_without_a_mount_table_is_taken_at_its_word() -> None:
 def test_a_network_folder_is_refused_with_what_to_do() -> None:
     with pytest.raises(Problems) as wrong:
         refuse_network(Path("/mnt/nas/shop"), MOUNTS)
-    assert str(wrong.value) == (
+    assert wrong.value.said("terminal") == (
         "/mnt/nas/shop: found the shop folder on a network drive (nfs4), where two writers can spoil the ledger; keep the"
         " shop folder on this machine's own disk; quoting backup can write to the network drive."
     )

@@ -12,6 +12,7 @@ from ledger.books import filled, note, quiet
 from ledger.terminals import acknowledged, all_added, command, worker
 
 from quoting.__main__ import run
+from quoting.advice import worded
 from quoting.errors import Problems
 from quoting.ledger import entries, sound, store
 from quoting.ledger.store import LEDGER_FILE, reading, writing
@@ -72,7 +73,7 @@ def test_a_command_says_that_it_waits_for_another_terminal_and_then_succeeds(iss
         entries.add(book, note("first"))
         other = command("log", "2027-001", "note", "second", "--shop", issued)
         assert other.stderr is not None
-        assert other.stderr.readline() == f"note: {WAITING}\n"
+        assert other.stderr.readline() == f"note: {worded(WAITING, 'terminal')}\n"
         assert other.poll() is None
     out, told = ended(other)
     assert (out != "", told) == (True, "")
@@ -105,7 +106,7 @@ def test_a_wait_beyond_patience_ends_in_words_and_with_nothing_added(
     out, told = capsys.readouterr()
     assert out == ""
     assert told == (
-        f"note: {WAITING}\nledger.sqlite: is being written by another terminal for more than 1 s; end that one, then try"
+        f"note: {worded(WAITING, 'terminal')}\nledger.sqlite: is being written by another terminal for more than 1 s; end that one, then try"
         " again.\n1 thing to put right; nothing was written.\n"
     )
     with reading(issued) as book:

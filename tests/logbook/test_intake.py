@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 def refused(plan: Priced, kind: str, value: str = "", **more: object) -> str:
     with pytest.raises(Problems) as wrong:
         entry(plan, kind, value, **more)
-    return str(wrong.value)
+    return wrong.value.said("terminal")
 
 
 @pytest.mark.parametrize(
