@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 HOSTILE = 'a "quoted" \\ back\nline # no comment\t\x7f\x00 ] } = [[x]] \'\'\' """'
-CHECKS = settings(deadline=None, database=None, derandomize=True, max_examples=120)
+CHECKS = settings(deadline=None, database=None, derandomize=True, max_examples=60)
 
 DAILY = {"jobs/ash_bench.toml": WAYS, "tern_hollow_overseas/shop.toml": WAYS}
 """Files of which every day all ways are tried; of the others as they are."""
