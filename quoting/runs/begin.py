@@ -15,6 +15,7 @@ from quoting.ledger import frozen as files
 from quoting.ledger import quotes
 from quoting.ledger.store import LEDGER_FILE, reading
 from quoting.reading.sources import Wanted, file_beside, read_text, toml_source
+from quoting.reading.splice import has, within
 from quoting.runs.keeping import JOBS, TALLIES
 from quoting.runs.pricing import read_brief
 from quoting.runs.seen import PICTURE
@@ -72,8 +73,7 @@ def begin(model: str, shop: Path, target: Path | None) -> Begun:
     beside: dict[Path, bytes] = {}
     lacking = []
     for field in NAMED:
-        name = raw.get(field[0], {}).get(field[1])
-        if not name:
+        if not (name := _named(raw, field)):
             continue
         try:
             beside |= _put_beside(path.parent, field, name, found)
@@ -125,7 +125,7 @@ def _of_file(path: Path) -> _Model:
     beside = {}
     for field, wanted in NAMED.items():
         with suppress(Reading):  # what is not there is told where it would be put
-            if name := raw.get(field[0], {}).get(field[1]):
+            if name := _named(raw, field):
                 beside[field] = file_beside(path.resolve().parent, name, wanted).read_bytes()
     return _Model(path.stem, text, beside)
 
@@ -143,11 +143,17 @@ def _of_quote(number: str, shop: Path) -> _Model:
     raw = toml_source(name, text).raw
     beside = {}
     for field in NAMED:
-        named = str(raw.get(field[0], {}).get(field[1], ""))
+        named = _named(raw, field)
         there = "picture" if field[1] == "picture" else f"{TALLIES}{named}"
         if named and there in kept:
             beside[field] = kept[there]
     return _Model(Path(name).stem, text, beside)
+
+
+def _named(raw: Mapping[str, Any], field: tuple[str, str]) -> str:
+    """The file that a field names; "" for none."""
+    found = within(raw, field) if has(raw, field) else ""
+    return found if isinstance(found, str) else ""
 
 
 def _free(folder: Path, name: str) -> Path:
@@ -192,5 +198,5 @@ def _put_beside(folder: Path, field: tuple[str, str], name: str, found: _Model) 
 def _said(raw: Mapping[str, Any]) -> Iterator[tuple[tuple[str, str], Any]]:
     """What a job says of the order that it was written for."""
     for field in OF_AN_ORDER:
-        if said := raw.get(field[0], {}).get(field[1]):
+        if has(raw, field) and (said := within(raw, field)):
             yield field, said

@@ -46,8 +46,8 @@ def change(path: Path, where: At, value: Any, shown: Source, shop: Path | None =
     def edit(text: str, raw: Raw) -> tuple[str, At]:
         if wrong := no_such(root, where, raw):
             raise Problems([wrong])
-        entry = isinstance(where[-1], int) and keys_at(root, where)
-        if entry or (len(where) < 2 and where != ("format",)):
+        head = len(where) < 2 and where != ("format",)
+        if head or (isinstance(where[-1], int) and keys_at(root, where)):
             raise Reading("found a section or a part", "name a field of it")
         meant = None if value is None else typed(root, where, value)
         unmoved(raw, shown.raw, where, meant)
@@ -68,8 +68,8 @@ def add_part(
     root = _root(path)
 
     def edit(text: str, raw: Raw) -> tuple[str, At]:
+        _refuse_unknown(root, (trade, 0), raw)
         count = len(raw.get(trade, ()))
-        _refuse_unknown(root, (trade, count), raw)
         for name in values:
             if wrong := no_such(root, (trade, count, name), raw):
                 raise Problems([wrong])
@@ -196,12 +196,14 @@ def _problems(path: Path, shop: Path | None) -> list[Problem]:
 
 
 def _refuse_unknown(root: type, where: At, raw: Raw) -> None:
-    """Raises Problems for a section that has no parts of its own."""
+    """Raises Problems for a section that has no parts, Reading for one that is not written in parts."""
     if wrong := no_such(root, where[:1], raw):
         raise Problems([wrong])
     hint = hint_at(root, where[:1])
     if get_origin(hint) is not tuple or not keys_at(root, where) or Ellipsis not in get_args(hint):
         raise Reading("found a section that has no parts", "name a section of parts, such as hardwood")
+    if not isinstance(raw.get(str(where[0]), []), list):
+        raise Reading("found one table", f"write [[{where[0]}]] above the fields of each part")
 
 
 def _part(path: Path, where: At, raw: Raw, shown: Raw) -> tuple[str, int]:

@@ -153,6 +153,9 @@ def test_what_does_not_exist_is_refused_with_the_nearest_name(job: Path) -> None
         (("hardwood", 0), {}, "name a field"),
         (("piece",), {"title": "x"}, "name a field"),
         (("piece", "title", "x"), "y", "does not exist"),
+        ((), "y", "name a field"),
+        (("hardwood", "seat", "length"), "17 in", "could hold it"),
+        (("hardwood", -1, "length"), "17 in", "table of its own|no such entry"),
         (LENGTH, {"a": object()}, "cannot hold"),
         (("cause", "\ud800", "factor"), "1", "no text"),
     ]:
@@ -168,6 +171,24 @@ def test_what_does_not_exist_is_refused_with_the_nearest_name(job: Path) -> None
     with pytest.raises(Problems, match="found no such part"):
         remove_part(job, ("hardwood", 4), read_toml(job))
     assert job.read_text("utf-8") == JOB
+
+
+def test_parts_that_are_written_another_way_are_refused(job: Path) -> None:
+    """One table where a list belongs, all parts in one list: nothing is guessed."""
+    for section in (
+        '[buy]\nitem = "pads"\n',
+        'buy = [ { item = "pads" } ]\n[cut]\n',
+        'buy = ["pads"]\n[cut]\n',
+    ):
+        text = section + JOB if section.startswith("buy") else JOB + section
+        job.write_text(text, "utf-8")
+        shown = read_toml(job)
+        for recipe in (remove_part, copy_part):
+            with pytest.raises(Problems, match=r"one table|one list"):
+                recipe(job, ("buy", 0), shown)
+        with pytest.raises(Problems, match=r"one table|one list"):
+            add_part(job, "buy", {"item": "knobs"}, shown)
+        assert job.read_text("utf-8") == text
 
 
 def test_files_that_are_not_edited_are_told_in_words(job: Path) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import copy
 import tomllib
+from contextlib import suppress
 from typing import TYPE_CHECKING, Any
 
 import pytest
@@ -21,7 +22,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 HOSTILE = 'a "quoted" \\ back\nline # no comment\t\x7f\x00 ] } = [[x]] \'\'\' """'
-CHECKS = settings(deadline=None, database=None, derandomize=True, max_examples=120)
+CHECKS = settings(deadline=None, database=None, derandomize=True, max_examples=60)
 
 DAILY = {"jobs/ash_bench.toml": WAYS, "tern_hollow_overseas/shop.toml": WAYS}
 """Files of which every day all ways are tried; of the others as they are."""
@@ -273,31 +274,60 @@ def documents(draw: st.DrawFn) -> str:
 @CHECKS
 @given(documents(), st.data())
 def test_documents_at_random(text: str, data: st.DataObject) -> None:
-    """Every value is found where it stands; a value replaced, put in or taken out is the only thing that differs, or it is refused."""
+    _edits_stand_alone(text, data.draw(VALUE))
+
+
+@pytest.mark.exhaustive
+@settings(CHECKS, max_examples=2_000)
+@given(documents(), st.data())
+def test_many_documents_at_random(text: str, data: st.DataObject) -> None:
+    _edits_stand_alone(text, data.draw(VALUE))
+
+
+def _edits_stand_alone(text: str, value: Any) -> None:
+    """Every value is found where it stands; what is replaced, put in, taken out or moved is the only thing that differs, or it is refused."""
     raw, found = tables_of(text), scan(text)
     for path, (start, end) in found.values.items():
         assert alike(tables_of(f"v = {text[start:end]}")["v"]) == alike(within(raw, path))
     assert set(paths(raw)) <= set(found.values)
-    value = data.draw(VALUE)
     for path in paths(raw):
-        after = with_value(text, path, toml_value(value))
         start, end = found.values[path]
+        after = with_value(text, path, toml_value(value))
         assert after == text[:start] + toml_value(value) + text[end:]
-        assert alike(tables_of(after)) == alike(put_at(raw, path, value))
+        assert says(after, put_at(raw, path, value))
     for entry in found.entries:
-        path = (*entry.path[:-1], "fresh")
-        try:
-            after = with_value(text, path, toml_value(value))
-        except Reading:
-            continue
-        assert alike(dict_sorted(tables_of(after))) == alike(dict_sorted(put_at(raw, path, value)))
-    for trade, value in raw.items():
-        for i in range(len(value) if trade == "p" and isinstance(value, list) else 0):
-            try:
-                gone = without_part(text, trade, i)
-            except Reading:
-                continue
-            assert alike(tables_of(gone).get("p", [])) == alike(value[:i] + value[i + 1 :])
+        fresh = (*entry.path[:-1], "fresh")
+        with suppress(Reading):
+            assert says(with_value(text, fresh, toml_value(value)), put_at(raw, fresh, value))
+        with suppress(Reading):
+            gone = without(text, entry.path)
+            start, end = found.line(entry.key)[0], found.line(entry.end)[1]
+            assert entry.inline or gone == text[:start] + text[end:]
+            assert [path for path in paths(raw) if path[: len(entry.path)] != entry.path] == [
+                *paths(tables_of(gone))
+            ]
+    parts = raw.get("p") if isinstance(raw.get("p"), list) else []
+    for i, part in enumerate(parts):
+        rest = [*parts[:i], *parts[i + 1 :]]
+        with suppress(Reading):
+            assert says(
+                without_part(text, "p", i),
+                {**raw, "p": rest} if rest else {k: v for k, v in raw.items() if k != "p"},
+            )
+        with suppress(Reading):
+            assert says(with_part_copied(text, "p", i), {**raw, "p": [*parts[: i + 1], *parts[i:]]})
+        for to in range(len(parts)):
+            with suppress(Reading):
+                moved = with_part_moved(text, "p", i, to)
+                assert says(moved, {**raw, "p": [*rest[:to], part, *rest[to:]]})
+                assert sorted(filter(str.strip, moved.splitlines())) == sorted(
+                    filter(str.strip, text.splitlines())
+                )
+
+
+def says(text: str, raw: Any) -> bool:
+    """True where a text says just this, kinds of values included."""
+    return alike(dict_sorted(tables_of(text))) == alike(dict_sorted(raw))
 
 
 def dict_sorted(value: Any) -> Any:

@@ -98,6 +98,20 @@ def test_a_job_of_another_folder(shop: Path, samples: Path) -> None:
     assert "quoting check jobs/mine.toml" in said
 
 
+def test_a_job_that_is_wrong_is_taken_as_it_is(shop: Path) -> None:
+    """What is to be put right in it is counted, and told by the next command."""
+    model = shop / "odd.toml"
+    model.write_text('format = 1\ncut = 5\nclient = "x"\n[piece]\ntitle = "Odd"\npicture = ["x"]\n', "utf-8")
+    written, said = begun(shop, model)
+    assert (shop / "jobs" / "odd.toml").read_bytes() == model.read_bytes()
+    assert written == [str(shop / "jobs" / "odd.toml")]
+    assert "things to put right in it here: quoting check" in said
+    model.write_text("format = ", "utf-8")
+    done = quoting_run("start", "--from", model, cwd=shop)
+    assert (done.returncode, done.stdout) == (2, "")
+    assert "cannot be read as TOML" in done.stderr
+
+
 def test_a_name_that_leads_elsewhere_is_not_followed(shop: Path, samples: Path, tmp_path: Path) -> None:
     """A tally above the folder of the job is neither read nor written."""
     model = samples / "tern_hollow" / "jobs" / "boot_cupboard.toml"
