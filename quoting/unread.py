@@ -52,11 +52,18 @@ def replaced(record: T, **values: Any) -> T:
     return with_holes(type(record).__mro__[1], {**kept, **values}, holes - set(values))
 
 
-class Sections(dict[str, Any]):
-    """Sections by name; one that is not there could not be read."""
+class Partly(dict[str, Any]):
+    """What could be read of a table of names; of a name that is not there, nobody can tell."""
 
     def __missing__(self, name: str) -> Any:
         raise Unread
+
+    def __contains__(self, name: object) -> bool:
+        return super().__contains__(name) or bool(self[str(name)])
+
+    def get(self, name: str, _: Any = None) -> Any:
+        """The entry of a name; Unread where there is none."""
+        return self[name]
 
 
 def judged(found: Iterable[T]) -> list[T]:

@@ -15,7 +15,7 @@ from quoting.job.job import Job
 from quoting.job.shop import Shop
 from quoting.job.validate import form, given, raw_id
 from quoting.reading.fields import Part
-from quoting.unread import Sections, Unread, with_holes
+from quoting.unread import Partly, Unread, with_holes
 
 
 def job_with_holes(raw: Mapping[str, Any], wrong: Set[Path]) -> Job:
@@ -32,7 +32,7 @@ def shop_with_holes(raw: Mapping[str, Any], wrong: Set[Path]) -> Shop:
     """The shop of raw tables, starter values filled in, with holes where something is wrong."""
     own, holes = _fields(form(Shop), raw, wrong, ())
     names = {one.name for one in head(Shop)}
-    sections = Sections({name: own.pop(name) for name in own.keys() - names})
+    sections = Partly({name: own.pop(name) for name in own.keys() - names})
     return with_holes(Shop, {**own, "sections": sections}, holes & names)
 
 

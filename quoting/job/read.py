@@ -24,7 +24,7 @@ from quoting.reading.tables import Tables, tables, with_own_species
 from quoting.trades import parts
 from quoting.trades.hardwood import SPECIES
 from quoting.trades.parts import with_outlines
-from quoting.unread import Unread, hollow, replaced
+from quoting.unread import Partly, Unread, hollow, replaced
 from quoting.values import Uncertain
 
 InFile = Callable[[Path, str], Path]
@@ -158,8 +158,8 @@ def tables_of(shop: Shop) -> Tables:
     try:
         own = SPECIES.of(shop).items()
         return with_own_species(tables(), {name: one.density for name, one in own if one.density is not None})
-    except Unread:
-        return tables()
+    except Unread:  # a name that is not among the shipped ones may be the shop's own
+        return replace(tables(), species=Partly(tables().species))
 
 
 def _optioned(

@@ -37,7 +37,7 @@ class Answer:
 
 
 @dataclass(frozen=True, slots=True)
-class Optional:
+class OptionAnswer:
     """An option of a job: the piece with it, priced as far as it can be, and what is wrong in it alone."""
 
     name: str
@@ -59,18 +59,18 @@ def answer(job: Given, shop: Path | None, settings: Settings, day: date) -> Answ
     return Answer(files, settings, day, brief, result, problems, found.left_out, shown)
 
 
-def options_of(piece: Answer) -> tuple[Optional, ...]:
+def options_of(piece: Answer) -> tuple[OptionAnswer, ...]:
     """The options of a job, each priced in its place."""
     return (
-        tuple(_optional(piece, one.name, one.words) for one in piece.brief.job.option) if piece.brief else ()
+        tuple(_of_option(piece, one.name, one.words) for one in piece.brief.job.option) if piece.brief else ()
     )
 
 
-def _optional(piece: Answer, name: str, words: str) -> Optional:
+def _of_option(piece: Answer, name: str, words: str) -> OptionAnswer:
     found = seen(piece.files, piece.settings, name)
     result, wrong = _priced(found, piece.shown, piece.day)
     fresh = tuple(one for one in (*found.problems, *wrong) if one not in piece.problems)
-    return Optional(name, words, found.reckoned, result, fresh, found.left_out)
+    return OptionAnswer(name, words, found.reckoned, result, fresh, found.left_out)
 
 
 def _priced(found: Seen, shown: Shown | None, day: date) -> tuple[Priced | None, tuple[Problem, ...]]:

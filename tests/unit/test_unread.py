@@ -15,7 +15,7 @@ import pytest
 
 from quoting.job.starters import shipped
 from quoting.runs.answer import answer, options_of
-from quoting.unread import Sections, Unread, hollow, judged, replaced, with_holes
+from quoting.unread import Partly, Unread, hollow, judged, replaced, with_holes
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -74,9 +74,28 @@ def test_what_is_told_before_the_hole_stays_told() -> None:
     assert judged(iter("ab")) == ["a", "b"]
 
 
-def test_a_section_that_is_not_there_could_not_be_read() -> None:
-    with pytest.raises(Unread):
-        Sections({"timber": 1})["laminate"]
+def test_nobody_can_tell_of_a_name_that_could_not_be_read() -> None:
+    names = Partly({"timber": 0})
+    assert "timber" in names
+    assert (names["timber"], names.get("timber")) == (0, 0)
+    for asked in (lambda: names["laminate"], lambda: "laminate" in names, lambda: names.get("laminate", 1)):
+        with pytest.raises(Unread):
+            asked()
+
+
+def test_a_timber_of_the_shop_that_cannot_be_read_is_not_called_unknown(tmp_path: Path) -> None:
+    """One fault of the shop file is one fault: the job that names the timber has none."""
+    text = shipped("templates").joinpath("shop.toml").read_text("utf-8")
+    (tmp_path / "shop.toml").write_text(f"{text}\n[species.bog-oak]\ndensity = 3\n", "utf-8")
+    prices = shipped("templates").joinpath("prices.csv").read_text("utf-8")
+    (tmp_path / "prices.csv").write_text(prices, "utf-8")
+    job = (
+        'format = 1\n[piece]\ntitle = "Bench"\n[[hardwood]]\npart = "seat"\nspecies = "bog-oak"\nlength = "40 in"\n'
+        'width = "7 in"\nthickness = "3/4 in"\n'
+    )
+    assert [(one.file, one.path) for one in answer(job, tmp_path, (), DAY).problems] == [
+        ("shop.toml", ("species", "bog-oak", "density"))
+    ]
 
 
 @pytest.mark.parametrize("file", BAD_SHOPS, ids=lambda file: file.stem)
