@@ -111,6 +111,7 @@ def command(doing: str = "", of: typer.Typer = app) -> Callable[[Callable[P, Ans
         def run(*args: P.args, **kwargs: P.kwargs) -> int:
             if doing:
                 progress(doing)
+            _find_jobs(kwargs)
             found = body(*args, **kwargs)
             progress("")
             data = not isinstance(found.said, str)
@@ -127,6 +128,17 @@ def command(doing: str = "", of: typer.Typer = app) -> Callable[[Callable[P, Ans
         return body
 
     return hung
+
+
+def _find_jobs(given: dict[str, Any]) -> None:
+    """Puts the files that are meant in the place of the jobs that a command was given."""
+    from quoting.runs.finding import job_file
+
+    shop = given.get("shop")
+    if given.get("job") is not None:
+        given["job"] = job_file(given["job"], shop)
+    if given.get("jobs"):
+        given["jobs"] = [job_file(one, shop) for one in given["jobs"]]
 
 
 def same(shop: Path | None, setting: Sequence[str] | None = ()) -> list[str | Path]:

@@ -58,6 +58,7 @@ def review(
     From the margin quoted to the margin earned, step by step; the causes, the dearest first; what stayed in hand.
     """
     from quoting.runs import builds as recipes
+    from quoting.runs.finding import job_file
 
     if pictures and out is None:
         raise refused("--pictures", "found no folder to write into", "add --out FOLDER")
@@ -65,7 +66,7 @@ def review(
     if actuals is not None:
         if not piece:
             raise refused("--actuals", "found no job beside it", "write quoting review JOB --actuals FILE")
-        found = recipes.review_totals(Path(piece), actuals, shop, setting or (), papers)
+        found = recipes.review_totals(job_file(Path(piece), shop), actuals, shop, setting or (), papers)
         return Answer(_said(found, as_json, details), found.written, brief=not details)
     if not piece:
         return _review_all(shop, out, as_json, details)

@@ -1,6 +1,5 @@
 """The price of a finished or planned piece, from its job or from the ledger, through every channel."""
 
-from contextlib import suppress
 from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
@@ -12,7 +11,6 @@ from quoting.job.brief import Brief
 from quoting.job.load import load_shop
 from quoting.job.starters import wording
 from quoting.ledger import frozen, quotes
-from quoting.ledger.quotes import number
 from quoting.ledger.states import BOUND
 from quoting.ledger.store import reading
 from quoting.logbook.in_hand import spending_of
@@ -24,6 +22,7 @@ from quoting.pricing.channels import Selling, bare_cost, own_cost, planned_base,
 from quoting.pricing.record import Priced
 from quoting.pricing.sale import Outcome, Spending, outcome, planned_spending, sale_at
 from quoting.runs.as_quoted import brief_of
+from quoting.runs.finding import job_file
 from quoting.runs.pricing import Settings, check, priced_alone
 from quoting.runs.shops import shop_folder_here, typed
 from quoting.written import write_all
@@ -132,7 +131,10 @@ def sell(
     """Price a piece for sale. `piece` is a job file, or the number of an issued quote whose ledger tells what it took. `price` and
     `channel` are asked about, and what card and offer say that are written into `out`; "" for those of the job.
     """
-    offered = of_number(piece, shop, settings) if _is_number(piece) else of_job(Path(piece), shop, settings)
+    if quotes.is_number(piece) and not Path(piece).exists():
+        offered = of_number(piece, shop, settings)
+    else:
+        offered = of_job(job_file(Path(piece), shop), shop, settings)
     brief, digits = offered.brief, offered.priced.digits
     name = channel or brief.job.price.channel or brief.shop.pricing.channel
     if name not in brief.shop.channel:
@@ -150,12 +152,6 @@ def sell(
     written = [] if out is None else write_all(out, _papers(offered, own, asked), offered.origin, overwrite)
     outcomes = None if at is None else sold_at(at), tuple(sold_at(end) for end in ends)
     return Found(offered, own, tuple(channels.values()), *outcomes, written)
-
-
-def _is_number(text: str) -> bool:
-    with suppress(Reading):
-        return not Path(text).exists() and bool(number(text))
-    return False
 
 
 def _price(text: str, digits: int) -> Decimal | None:
