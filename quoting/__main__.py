@@ -12,6 +12,7 @@ if __name__ == "__main__":
     except OSError:
         pass  # where the folder is gone there is no code
 
+from quoting.cli.offered import confirmed, confirmed_option
 from quoting.cli.terminal import progress
 from quoting.errors import Exit, Problems
 
@@ -37,7 +38,8 @@ def run(arguments: list[str]) -> int:
         status = app(arguments or ["--help"], prog_name="quoting", standalone_mode=False)
         return _interrupted() if status == Exit.INTERRUPTED else int(status or Exit.DONE)
     except Problems as wrong:
-        return _complain(told(wrong))
+        again = confirmed(wrong, arguments)
+        return run(again) if again else _complain(told(wrong))
     except KeyboardInterrupt:
         return _interrupted()
     except SystemExit as stop:  # how the command library ends on an interruption and on a closed pipe
@@ -48,7 +50,15 @@ def run(arguments: list[str]) -> int:
         name = f"{error.filename}: " if error.filename else ""
         return _complain(f"{name}{error.strerror or error}")
     except Exception as error:
-        return _unexpected(error)
+        again = _other_option(error, arguments)
+        return run(again) if again else _unexpected(error)
+
+
+def _other_option(error: Exception, arguments: list[str]) -> list[str]:
+    """Arguments with the option that is meant, where the command library offers one and the maker takes it."""
+    name, possible = getattr(error, "option_name", ""), getattr(error, "possibilities", None)
+    message = getattr(error, "message", "")
+    return confirmed_option(message, name, possible, arguments) if possible else []
 
 
 def _reader_gone() -> int:

@@ -113,6 +113,7 @@ def command(doing: str = "", of: typer.Typer = app) -> Callable[[Callable[P, Ans
             if doing:
                 progress(doing)
             try:
+                _find_jobs(kwargs)
                 found = body(*args, **kwargs)
             except Problems as wrong:
                 if not kwargs.get("as_json"):
@@ -133,6 +134,17 @@ def command(doing: str = "", of: typer.Typer = app) -> Callable[[Callable[P, Ans
         return body
 
     return hung
+
+
+def _find_jobs(given: dict[str, Any]) -> None:
+    """Puts the files that are meant in the place of the jobs that a command was given."""
+    from quoting.runs.finding import job_file
+
+    shop = given.get("shop")
+    if given.get("job") is not None:
+        given["job"] = job_file(given["job"], shop)
+    if given.get("jobs"):
+        given["jobs"] = [job_file(one, shop) for one in given["jobs"]]
 
 
 def this_day() -> date:

@@ -70,6 +70,7 @@ def review(
     From the margin quoted to the margin earned, step by step; the causes, the dearest first; what stayed in hand.
     """
     from quoting.runs import builds as recipes
+    from quoting.runs.finding import job_file
 
     if pictures and out is None:
         raise refused("--pictures", "found no folder to write into", "add --out FOLDER", code="missing")
@@ -82,7 +83,9 @@ def review(
                 "write quoting review JOB --actuals FILE",
                 code="missing",
             )
-        found = recipes.review_totals(Path(piece), actuals, shop, this_day(), setting or (), papers)
+        found = recipes.review_totals(
+            job_file(Path(piece), shop), actuals, shop, this_day(), setting or (), papers
+        )
         return Answer(_said(found, as_json, details), found.written, brief=not details)
     if not piece:
         return _review_all(shop, out, as_json, details)

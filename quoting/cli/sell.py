@@ -53,9 +53,20 @@ def sell(
 
     Still to spend, spent, cost, target price; then list price, price at the floor and room to haggle through each channel.
     """
+    from quoting.runs.finding import job_or_number
     from quoting.runs.sell import sell as recipe
 
-    found = recipe(piece, shop, this_day(), Path.cwd(), setting or (), price, channel, out, overwrite)
+    found = recipe(
+        job_or_number(piece, shop),
+        shop,
+        this_day(),
+        Path.cwd(),
+        setting or (),
+        price,
+        channel,
+        out,
+        overwrite,
+    )
     said = (sell_data if as_json else _text if details else _answer)(found)
     asked = [
         word

@@ -99,7 +99,7 @@ def _tables(given: Any) -> Source:
         raise refused(
             "", found, "pass tables as TOML makes them", NAMELESS, code="not_toml", reason=error
         ) from None
-    return Source(NAMELESS, "", raw, fingerprint(held))
+    return Source(NAMELESS, "", raw, fingerprint(held), lined=False)
 
 
 def shop_folder(job: Path | None, given: Path | None) -> Path:

@@ -13,12 +13,14 @@ from typing import NamedTuple
 
 from quoting.advice import Advice
 from quoting.errors import Reading, nearest, refused
-from quoting.ledger.entries import in_minor, of_minor
+from quoting.ledger.entries import holding, in_minor, of_minor, of_piece
 from quoting.ledger.frozen import Kept, keep
+from quoting.ledger.states import AWAITING, BOUND, OWN_STOCK, standing_of
 from quoting.ledger.store import moment, records
 
 LETTERS = 26
 _WRITTEN = re.compile(r"(\d{4})-(\d{1,6})([a-z]{0,3})")
+_SHORT = re.compile(r"(\d{1,6})([a-z]{0,3})")
 
 
 class Number(NamedTuple):
@@ -142,12 +144,42 @@ def find(connection: sqlite3.Connection, wanted: Number) -> Issued:
     return found[0]
 
 
+def is_number(text: str) -> bool:
+    """True for what may name an issued quote: a whole number, or only what it ends with."""
+    return bool(_WRITTEN.fullmatch(text.strip().casefold()) or _SHORT.fullmatch(text.strip().casefold()))
+
+
 def asked(connection: sqlite3.Connection, text: str) -> Issued:
-    """The issued quote that a maker names. Raises Problems for a text that is no number, or no quote's."""
+    """The issued quote that a maker names: by its whole number, or by what it ends with where only one ends so (`_ending`). Raises
+    Problems for a text that is no number, or no quote's.
+    """
+    short = _SHORT.fullmatch(text.strip().casefold())
     try:
+        if short is not None and (found := _ending(connection, int(short[1]), _position(short[2]))):
+            return found
         return find(connection, number(text))
     except Reading as reading:
         raise refused("", reading.found, reading.write, code="unreadable") from None
+
+
+def _ending(connection: sqlite3.Connection, serial: int, revision: int) -> Issued | None:
+    """The one quote whose number ends so, in whatever year; where several do, the one of them that is in hand. None where none
+    does. Raises Problems that list them where it is not clear which is meant.
+    """
+    found = [one for one in every(connection) if one.number[1:] == (serial, revision)]
+    alive = [one for one in found if _in_hand(connection, one)]
+    meant = found if len(found) == 1 else alive
+    if len(meant) == 1 or not found:
+        return meant[0] if meant else None
+    numbers = [str(one.number) for one in alive or found]
+    ending = f"{serial:03}{_letters(revision)}"
+    raise refused("", f"found several quotes that end with {ending}", f"write one of: {', '.join(numbers)}")
+
+
+def _in_hand(connection: sqlite3.Connection, one: Issued) -> bool:
+    """True for a piece that is asked for, ordered or the maker's own, and not handed over."""
+    now = standing_of(holding(of_piece(connection, one.piece_id)))
+    return now.deal in (AWAITING, *BOUND, *OWN_STOCK) and not now.delivered
 
 
 def quotes_of(connection: sqlite3.Connection, of: Number) -> list[Issued]:

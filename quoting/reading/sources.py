@@ -27,7 +27,7 @@ MARK = "a value that no maker writes: 5f1d0c-"
 @dataclass(frozen=True, slots=True)
 class Source:
     """A file as it was read: its name for messages, text, raw tables and fingerprint. Of a spreadsheet it is the text that says the
-    same, and `cells` are where its lines come from.
+    same, and `cells` are where its lines come from; tables that were never a text are not `lined`.
     """
 
     name: str
@@ -35,11 +35,12 @@ class Source:
     raw: dict[str, Any]
     sha256: str
     cells: Mapping[int, str] = field(default_factory=dict)
+    lined: bool = True
 
     def placed(self, problem: Problem, line: int, path: InFile) -> Problem:
         """A problem with its place: the line, or the cell that it comes from."""
-        if not self.cells:  # tables that were never a text have no lines
-            return problem.at(self.name, line if self.text else 0, path)
+        if not self.cells:
+            return problem.at(self.name, line if self.lined else 0, path)
         cell = self.cells.get(line, "")
         return _of_sheet(problem).at(f"{self.name}, {cell}" if cell else self.name, 0, path)
 

@@ -1,6 +1,5 @@
 """The price of a finished or planned piece, from its job or from the ledger, through every channel."""
 
-from contextlib import suppress
 from dataclasses import replace
 from datetime import date
 from decimal import Decimal
@@ -15,7 +14,6 @@ from quoting.job.files import Given, called
 from quoting.job.load import load_shop
 from quoting.job.starters import wording
 from quoting.ledger import frozen, quotes
-from quoting.ledger.quotes import number
 from quoting.ledger.states import BOUND
 from quoting.ledger.store import reading
 from quoting.logbook.in_hand import spending_of
@@ -138,7 +136,7 @@ def sell(
     shop named, or of `here`. `price` and
     `channel` are asked about, and what card and offer say that are written into `out`; "" for those of the job.
     """
-    if isinstance(piece, str) and _is_number(piece):
+    if isinstance(piece, str) and quotes.is_number(piece) and not Path(piece).exists():
         offered = of_number(piece, shop_folder_here(shop, here), settings)
     else:
         offered = of_job(piece, shop, today, settings)
@@ -159,12 +157,6 @@ def sell(
     written = [] if out is None else write_all(out, _papers(offered, own, asked), offered.origin, overwrite)
     outcomes = None if at is None else sold_at(at), tuple(sold_at(end) for end in ends)
     return Found(offered, own, tuple(channels.values()), *outcomes, written)
-
-
-def _is_number(text: str) -> bool:
-    with suppress(Reading):
-        return bool(number(text)) and not Path(text).exists()
-    return False
 
 
 def _price(text: str, digits: int) -> Decimal | None:

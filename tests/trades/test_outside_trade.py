@@ -120,7 +120,7 @@ def shop(tmp_path_factory: pytest.TempPathFactory) -> Shop:
         ("price", "jobs/plain.toml", "--json"),
         ("price", "jobs/plain.toml"),
         ("check", "jobs/stool.toml", "--set", "cord.seat.width=3 mm"),
-        ("compare", "jobs/stool.toml", "--or", "cord.seat.waste=30 %"),
+        ("compare", "jobs/stool.toml", "--or", "cord.seat.waste=30 %", "--details"),
         ("quote", "jobs/stool.toml", "--out", "drafts"),
         *BOOK,
         *ALIKE,
@@ -190,7 +190,7 @@ def test_its_problems_are_told_with_what_to_write(shop: Shop) -> None:
 
 
 def test_versions_are_compared_by_its_facts(shop: Shop) -> None:
-    said = shop.said["compare", "jobs/stool.toml", "--or", "cord.seat.waste=30 %"].out
+    said = shop.said["compare", "jobs/stool.toml", "--or", "cord.seat.waste=30 %", "--details"].out
     assert [row for row in said.splitlines() if row.split()[:1] == ["cord"]]
 
 

@@ -97,7 +97,7 @@ def test_a_piece_is_issued_logged_and_reviewed_with_its_fabric(shop: Path) -> No
 
 
 def test_versions_are_compared_by_their_fabric(shop: Path) -> None:
-    done = quoting_run("compare", shop / JOB, "--or", "upholstery.seat.roll_width=40 in")
+    done = quoting_run("compare", shop / JOB, "--or", "upholstery.seat.roll_width=40 in", "--details")
     assert done.returncode == 0, done.stderr
     rows = [row.split() for row in done.stdout.splitlines() if row.strip().startswith("fabric ")]
     assert len(rows) == 1
