@@ -234,7 +234,7 @@ def test_a_full_disk_is_told_and_leaves_the_ledger_as_it_was(issued: Path) -> No
     )
     told(done, "ledger.sqlite: cannot be written (")
     assert dumped(issued / LEDGER_FILE) == before
-    assert quoting_run("ledger", "check", "--shop", issued).stdout.endswith(": sound\n")
+    assert quoting_run("ledger", "check", "--shop", issued).stdout.partition("\n")[0].endswith(": sound")
     assert quoting_run("issue", issued / "jobs" / "flax_screen.toml").returncode == 0
 
 
@@ -285,4 +285,4 @@ def test_a_backup_is_a_sound_ledger_with_the_same_rows(issued: Path) -> None:
     assert dumped(copy) == dumped(issued / LEDGER_FILE)
     (issued / LEDGER_FILE).unlink()
     shutil.copy(copy, issued / LEDGER_FILE)
-    assert quoting_run("ledger", "check", "--shop", issued).stdout.endswith(": sound\n")
+    assert quoting_run("ledger", "check", "--shop", issued).stdout.partition("\n")[0].endswith(": sound")

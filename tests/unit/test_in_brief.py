@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from decimal import Decimal
 from pathlib import Path
 
@@ -16,11 +17,12 @@ from quoting.pricing.record import Priced
 from quoting.pricing.sale import outcome, planned_spending, sale_at
 from quoting.runs.pricing import check, price, priced_alone
 
+DAY = date(2027, 3, 1)
 JOBS = sorted(Path(str(shipped("sample_jobs"))).glob("*/jobs/*.toml"))
 
 
 def brief_of(job: Path, *settings: str) -> tuple[Priced, InBrief]:
-    found = price(job, None, settings)
+    found = price(job, None, DAY, settings)
     return found, in_brief(found)
 
 
@@ -49,7 +51,7 @@ def test_whole_per_cents_sum_to_a_hundred(cents: list[int]) -> None:
 @pytest.mark.parametrize("job", JOBS[:3], ids=lambda job: job.stem)
 def test_an_hour_earns_what_a_sale_of_the_same_price_says(job: Path) -> None:
     """One definition: a sale through the job's own channel at its list price, the reserve counted as cost."""
-    checked = check(job, None)
+    checked = check(job, None, DAY)
     found = priced_alone(checked)
     brief, spent = in_brief(found), float(found.chain.spent)
     spending = planned_spending(found, planned_base(checked.brief, found), bare_cost(checked.brief))
