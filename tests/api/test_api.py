@@ -23,6 +23,14 @@ from quoting.__main__ import run
 SAMPLES = Path(__file__).parents[2] / "sample_jobs" / "tern_hollow"
 JOBS = SAMPLES / "jobs"
 OLD_SHOP = Path(__file__).parents[1] / "ledger" / "issued_before" / "shop"
+
+
+@pytest.fixture(scope="module")
+def book(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A shop with a ledger: a copy, for whoever opens it brings it up to date."""
+    return Path(shutil.copytree(OLD_SHOP, tmp_path_factory.mktemp("book") / "shop"))
+
+
 CONSOLE, CUPBOARD, BENCH = (
     JOBS / f"{name}.toml" for name in ("library_console", "boot_cupboard", "ash_bench")
 )
@@ -86,11 +94,11 @@ def test_a_cut_plan_is_that_of_the_command(capsys: pytest.CaptureFixture[str]) -
 
 @pytest.mark.parametrize("asked", OF_SHOP, ids=lambda one: " ".join(one[0]))
 def test_a_shop_answers_as_the_command_does(
-    asked: tuple[tuple[str, ...], Callable[[Shop], Any]], capsys: pytest.CaptureFixture[str]
+    asked: tuple[tuple[str, ...], Callable[[Shop], Any]], book: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     arguments, ask = asked
-    found = ask(quoting.shop(OLD_SHOP))
-    assert found.to_dict() == printed(capsys, *arguments, "--shop", str(OLD_SHOP))
+    found = ask(quoting.shop(book))
+    assert found.to_dict() == printed(capsys, *arguments, "--shop", str(book))
     assert len(found.to_frame())
 
 
@@ -118,24 +126,24 @@ def test_figures_have_names_and_kinds() -> None:
     )
 
 
-def test_the_day_is_an_argument() -> None:
+def test_the_day_is_an_argument(book: Path) -> None:
     """It is the day that a quote is priced for, and the one that pieces are told of."""
     day = date(2031, 5, 6)
     job = quoting.load(JOBS / "flax_screen.toml", today=day)
     assert job.price().found.day == (job.price().found.job.quote.date or day)
-    assert quoting.shop(OLD_SHOP, today=day).pieces().to_dict()["day"] == "2031-05-06"
+    assert quoting.shop(book, today=day).pieces().to_dict()["day"] == "2031-05-06"
 
 
-def every() -> list[Any]:
-    job, shop = quoting.load(CONSOLE, settings={"risk.draws": 400}), quoting.shop(OLD_SHOP)
+def every(book: Path) -> list[Any]:
+    job, shop = quoting.load(CONSOLE, settings={"risk.draws": 400}), quoting.shop(book)
     asked = [ask(job) for _, _, ask in ASKED]
     return [*asked, job.calendar(), quoting.load(CUPBOARD).cut(), *(ask(shop) for _, ask in OF_SHOP)]
 
 
-def test_every_answer_is_short_in_a_line_and_whole_on_a_page() -> None:
+def test_every_answer_is_short_in_a_line_and_whole_on_a_page(book: Path) -> None:
     """In a notebook: a line that fits, HTML that is well-formed, with a picture where the commands draw one."""
     pictures = set()
-    for found in every():
+    for found in every(book):
         assert repr(found).startswith(f"<{type(found).__name__} of ")
         assert "\n" not in repr(found)
         assert len(repr(found)) < 400
@@ -226,13 +234,13 @@ def test_nothing_that_is_given_raises_but_problems(given: Any) -> None:
         quoting.load(given, SAMPLES)
 
 
-def test_what_is_not_there_is_told() -> None:
+def test_what_is_not_there_is_told(book: Path) -> None:
     with pytest.raises(quoting.Problems):
         quoting.load("no such job.toml")
     with pytest.raises(quoting.Problems):
         quoting.shop("no such folder")
     with pytest.raises(quoting.Problems):
-        quoting.shop(OLD_SHOP).review("2026-099")
+        quoting.shop(book).review("2026-099")
     with pytest.raises(AttributeError, match="no attribute 'prise'"):
         quoting.prise  # noqa: B018
 
