@@ -157,7 +157,7 @@ def priced_json(
 def refused(tmp_path: Path, capsys: Any, job: str, shop: str = "", prices: str = "") -> str:
     """What the command says where it refuses the files."""
     path = written(tmp_path, job, shop, prices)
-    assert run(["price", str(path), "--json"]) == 2
+    assert run(["price", str(path)]) == 2
     return str(capsys.readouterr().err)
 
 
