@@ -85,12 +85,15 @@ def test_the_sample_ledger_says_what_it_said(name: str, booked: Path) -> None:
     compared(name, done.stdout)
 
 
+TODAY = "ledger.today.txt"
+
+
 def test_a_day_of_the_sample_ledger_says_what_it_said(booked: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """The day after the third round was taken out of its bag. Renew with QUOTING_RENEW=1 after a wanted change."""
     monkeypatch.setattr("quoting.cli.today.this_day", lambda: date(2026, 9, 20))
     done = quoting_run("today", cwd=booked)
     assert (done.returncode, done.stderr) == (0, "")
-    compared("ledger.today.txt", done.stdout)
+    compared(TODAY, done.stdout)
 
 
 DECIDING = {
@@ -150,4 +153,4 @@ def test_the_story_of_the_readme_is_what_the_commands_say(name: str) -> None:
 
 def test_there_is_no_golden_file_without_a_sample() -> None:
     wanted = {f"{sample.split('/')[1]}.{kind}" for sample in SAMPLES for kind in ("txt", "json", "bench.txt")}
-    assert {path.name for path in GOLDEN.iterdir()} == wanted | set(LEDGER) | set(DECIDING) | {CUT}
+    assert {path.name for path in GOLDEN.iterdir()} == wanted | set(LEDGER) | set(DECIDING) | {CUT, TODAY}
