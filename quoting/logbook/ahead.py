@@ -111,7 +111,7 @@ def ahead_of(piece: Piece, figures: InHand, day: date) -> Ahead:
         promised=plan.job.quote.ready_by,
         tasks=tuple(_one_after_another(list(_tasks(figures.lines, left, chains, day)))),
         cures=cures,
-        waits=(*_things(piece, figures.lines, left, day), *_payments(piece)),
+        waits=(*_payments(piece), *_things(piece, figures.lines, left, day)),
         planned=tuple(running or following[:1]),
     )
 

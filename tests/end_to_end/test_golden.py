@@ -86,12 +86,15 @@ def test_the_sample_ledger_says_what_it_said(name: str, booked: Path) -> None:
     compared(name, done.stdout)
 
 
+TODAY = "ledger.today.txt"
+
+
 def test_a_day_of_the_sample_ledger_says_what_it_said(booked: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """The day after the third round was taken out of its bag. Renew with QUOTING_RENEW=1 after a wanted change."""
     monkeypatch.setattr("quoting.cli.today.this_day", lambda: date(2026, 9, 20))
     done = quoting_run("today", cwd=booked)
     assert (done.returncode, done.stderr) == (0, "")
-    compared("ledger.today.txt", done.stdout)
+    compared(TODAY, done.stdout)
 
 
 DECIDING = {
@@ -234,6 +237,6 @@ def test_the_answers_about_the_ledger_are_as_they_were(name: str, booked: Path, 
 def test_there_is_no_golden_file_without_a_sample() -> None:
     wanted = {f"{sample.split('/')[1]}.{kind}" for sample in SAMPLES for kind in ("txt", "json", "bench.txt")}
     there = {path.name for path in GOLDEN.iterdir()}
-    assert there == wanted | set(LEDGER) | set(DECIDING) | {CUT, "answers"}
+    assert there == wanted | set(LEDGER) | set(DECIDING) | {CUT, TODAY, "answers"}
     answers = {f"{name}.{columns}.txt" for name in (*JOB_ANSWERS, *BOOK_ANSWERS) for columns in WIDTHS}
     assert {path.name for path in (GOLDEN / "answers").iterdir()} == answers
