@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-from decimal import Decimal
+from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -34,13 +33,6 @@ if TYPE_CHECKING:
     from quoting.logbook.piece import Piece
     from quoting.pricing.record import Priced
     from quoting.runs.shops import Pieces
-
-SUMS: tuple[tuple[Callable[[InHand], Decimal], str], ...] = (
-    (lambda one: one.owed, "still to come in"),
-    (lambda one: one.to_spend, "still to spend"),
-    (lambda one: one.kept, "margin to expect"),
-)
-"""What is summed over pieces of one currency."""
 
 ledger = typer.Typer(
     help="Care for the ledger: check it, export it, restore it.", no_args_is_help=True, rich_markup_mode=None
@@ -97,9 +89,11 @@ def figures_data(figures: InHand) -> Data:
 def _answer(found: Pieces) -> str:
     """A row a piece, with what is owed, the hours left by the plan, and the margin to expect; their sums."""
     figures = [
-        (about(currency, sum(float(amount(one.figures)) for one in found.rows if one.piece.plan.currency == currency)), words)
-        for currency in dict.fromkeys(one.piece.plan.currency for one in found.rows)
-        for amount, words in SUMS
+        (about(currency, float(amount)), words)
+        for currency, sums in found.sums().items()
+        for amount, words in (
+            (sums["owed"], "still to come in"), (sums["to_spend"], "still to spend"), (sums["kept"], "margin to expect"),
+        )
     ]  # fmt: skip
     title, others = _heads(found)
     rows = [_row(one.piece, one.figures) for one in found.rows]
@@ -169,18 +163,18 @@ def figure_rows(figures: InHand, plan: Priced) -> Iterator[str]:
 
 def _sums(found: Pieces) -> Iterator[str]:
     """Sums by currency, where several pieces are in hand."""
-    for currency in dict.fromkeys(one.piece.plan.currency for one in found.rows):
-        same = [one.figures for one in found.rows if one.piece.plan.currency == currency]
-        if len(same) < 2:
+    for currency, sums in found.sums().items():
+        many = sum(one.piece.plan.currency == currency for one in found.rows)
+        if many < 2:
             continue
-        sums = {
-            "received so far": sum(one.received for one in same),
-            "cost so far": sum(one.cost for one in same),
-            "still to spend": sum(one.to_spend for one in same),
-            "margin to expect": sum(one.kept for one in same),
+        told = {
+            "received so far": sums["received"],
+            "cost so far": sums["cost"],
+            "still to spend": sums["to_spend"],
+            "margin to expect": sums["kept"],
         }
-        rows = (row(f"  {name}", money(currency, amount)) for name, amount in sums.items())
-        yield block(f"{len(same)} pieces together", rows)
+        rows = (row(f"  {name}", money(currency, amount)) for name, amount in told.items())
+        yield block(f"{many} pieces together", rows)
 
 
 @command()
