@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import importlib
 import pkgutil
+import tomllib
 from functools import cache
 
 import pytest
@@ -15,6 +16,7 @@ import quoting.trades
 from quoting.cli.explain import meanings_text, page_text
 from quoting.errors import Problems
 from quoting.job.starters import sections
+from quoting.reading.tables import reference
 from quoting.runs.explain import Page, equations_of, explain, topics
 from quoting.trades.registry import trades
 
@@ -130,6 +132,45 @@ def test_words_fields_and_units(asked: str, words: str) -> None:
     found = explain(asked, DAY)
     assert not isinstance(found, Page)
     assert words in meanings_text(found).replace("\n  ", " ")
+
+
+@pytest.mark.parametrize(
+    ("word", "where"),
+    [
+        ("drawer", "[[sheet]]"), ("apron", "[[hardwood]]"), ("rail", "[[hardwood]]"), ("carcase", "[[sheet]]"), ("leg", "[[hardwood]]"),
+        ("legs", "[[hardwood]]"), ("top", "[[hardwood]]"), ("shelf", "[[sheet]]"), ("hinge", "[[buy]]"), ("cushion", "[[upholstery]]"),
+        ("pane", "[[glass]]"), ("inlay", "[[casting]]"),
+    ],
+)  # fmt: skip
+def test_words_of_furniture_say_where_they_are_written(word: str, where: str) -> None:
+    found = explain(word)
+    assert not isinstance(found, Page)
+    assert where in found[0].words
+    assert 1 <= found[0].words.count(". ") + 1 <= 2  # one or two sentences
+
+
+@pytest.mark.parametrize("file", ["job.toml", "shop.toml"])
+def test_every_field_is_explained(file: str) -> None:
+    """By the comment of its line, or by a sentence of its own; whatever has no comment has a whole sentence."""
+    bare = []
+    for section in sections(file).values():
+        for field in section.fields:
+            found = explain(f"{section.name}.{field.name}")
+            assert not isinstance(found, Page)
+            meaning = next(one for one in found if one.written == f"{field.name} = {field.value}")
+            means = meaning.words.partition(": ")[2]
+            if not means or (not field.words and not means.endswith(".")):
+                bare.append(f"{section.name}.{field.name}")
+    assert bare == []
+
+
+def test_every_sentence_of_a_field_is_of_one() -> None:
+    """A field that is renamed takes its sentence along; a table names a section that there is."""
+    names = {(one.name.partition(".")[0], field.name) for file in ("job.toml", "shop.toml") for one in sections(file).values() for field in one.fields}  # fmt: skip
+    said = tomllib.loads(reference("fields.toml"))
+    anywhere = said.pop("anywhere")
+    assert set(anywhere) <= {field for _, field in names}
+    assert {(section, field) for section, table in said.items() for field in table} <= names
 
 
 def test_the_command_lists_and_explains() -> None:

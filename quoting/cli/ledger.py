@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from datetime import datetime
-from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -51,13 +50,6 @@ if TYPE_CHECKING:
     from quoting.pricing.record import Priced
     from quoting.runs.shops import Pieces
 
-SUMS: tuple[tuple[Callable[[InHand], Decimal], str], ...] = (
-    (lambda one: one.owed, "still to come in"),
-    (lambda one: one.to_spend, "still to spend"),
-    (lambda one: one.kept, "margin to expect"),
-)
-"""What is summed over pieces of one currency."""
-
 ledger = typer.Typer(
     help="Care for the ledger: check it, export it, restore it.", no_args_is_help=True, rich_markup_mode=None
 )
@@ -89,9 +81,11 @@ def pieces(
 def _answer(found: Pieces) -> str:
     """A row a piece, with what is owed, the hours left by the plan, and the margin to expect; their sums."""
     figures = [
-        (about(currency, sum(float(amount(one.figures)) for one in found.rows if one.piece.plan.currency == currency)), words)
-        for currency in dict.fromkeys(one.piece.plan.currency for one in found.rows)
-        for amount, words in SUMS
+        (about(currency, float(amount)), words)
+        for currency, sums in found.sums().items()
+        for amount, words in (
+            (sums["owed"], "still to come in"), (sums["to_spend"], "still to spend"), (sums["kept"], "margin to expect"),
+        )
     ]  # fmt: skip
     title, others = _heads(found)
     rows = [_row(one.piece, one.figures) for one in found.rows]
@@ -172,18 +166,18 @@ def lapse_rows(found: Sequence[Lapse]) -> Iterator[str]:
 
 def _sums(found: Pieces) -> Iterator[str]:
     """Sums by currency, where several pieces are in hand."""
-    for currency in dict.fromkeys(one.piece.plan.currency for one in found.rows):
-        same = [one.figures for one in found.rows if one.piece.plan.currency == currency]
-        if len(same) < 2:
+    for currency, sums in found.sums().items():
+        many = sum(one.piece.plan.currency == currency for one in found.rows)
+        if many < 2:
             continue
-        sums = {
-            "received so far": sum(one.received for one in same),
-            "cost so far": sum(one.cost for one in same),
-            "still to spend": sum(one.to_spend for one in same),
-            "margin to expect": sum(one.kept for one in same),
+        told = {
+            "received so far": sums["received"],
+            "cost so far": sums["cost"],
+            "still to spend": sums["to_spend"],
+            "margin to expect": sums["kept"],
         }
-        rows = (row(f"  {name}", money(currency, amount)) for name, amount in sums.items())
-        yield block(f"{len(same)} pieces together", rows)
+        rows = (row(f"  {name}", money(currency, amount)) for name, amount in told.items())
+        yield block(f"{many} pieces together", rows)
 
 
 @command()

@@ -11,6 +11,7 @@ from importlib.resources import as_file
 from typing import Any, NamedTuple
 
 from quoting.advice import Advice
+from quoting.declaration import Trade
 from quoting.errors import Reading, refused
 from quoting.job.starters import Field, named_families, said_by_all, sections, shipped
 from quoting.job.validate import JOB as JOB_NAMES
@@ -19,7 +20,7 @@ from quoting.measures import DIMENSIONS, shown
 from quoting.measures.reading import measure
 from quoting.pricing.record import Priced
 from quoting.reading.tables import reference, reference_rows
-from quoting.trades.registry import derived
+from quoting.trades.registry import derived, trades
 from quoting.values import key
 
 CLOSE = 0.78
@@ -182,11 +183,26 @@ def _every_field() -> Iterator[tuple[str, Meaning]]:
         for section in sections(file).values():
             for field in section.fields:
                 written = f"{field.name} = {field.value}"
-                words = f"in [{section.name}] of {where}" + (f": {field.words}" if field.words else "")
+                means = field.words or _sentence(section.name, field.name)
+                words = f"in [{section.name}] of {where}" + (f": {means}" if means else "")
                 on = (name for name, page in _pages().items() if section.name in page.get(file[:-5], ()))
                 meaning = Meaning(f"{section.name}.{field.name}", words, next(on, ""), written)
                 yield field.name, meaning
                 yield meaning.term, meaning
+
+
+def _sentence(section: str, field: str) -> str:
+    """What a field without a comment is for: by its section, in the words of its trade, else wherever it stands; "" for none."""
+    family, said = section.partition(".")[0], tomllib.loads(reference("fields.toml"))
+    own = {one.name: words for one, words in said_by_all("fields")}
+    of_trade = next((one.name for one in trades().values() if family in _sections_of(one)), "")
+    tables = (said.get(family, {}), own.get(of_trade, {}), said["anywhere"])
+    return next((str(table[field]) for table in tables if field in table), "")
+
+
+def _sections_of(trade: Trade) -> tuple[str, ...]:
+    """Sections that a trade brings: its own of the job, and those of the shop file."""
+    return (trade.name, *(one.name for one in trade.sections))
 
 
 def _units(asked: str) -> Iterator[Meaning]:

@@ -5,6 +5,7 @@ from collections import Counter
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from datetime import date, datetime
+from decimal import Decimal
 from pathlib import Path
 from typing import NamedTuple
 
@@ -83,6 +84,9 @@ class Row(NamedTuple):
     figures: InHand
 
 
+SUMMED = ("received", "owed", "cost", "to_spend", "kept")
+
+
 class Pieces(NamedTuple):
     """Pieces on a day; `others` counts those that are not in hand by their state; `lapsing` are quotes to ask after."""
 
@@ -91,6 +95,15 @@ class Pieces(NamedTuple):
     rows: tuple[Row, ...]
     others: dict[str, int]
     lapsing: tuple[Lapse, ...]
+
+    def sums(self) -> dict[str, dict[str, Decimal]]:
+        """What their figures come to by currency, each under its name [money]."""
+        found: dict[str, dict[str, Decimal]] = {}
+        for row in self.rows:
+            of = found.setdefault(row.piece.plan.currency, dict.fromkeys(SUMMED, Decimal(0)))
+            for name in SUMMED:
+                of[name] += getattr(row.figures, name)
+        return found
 
 
 def pieces(folder: Path, today: date, on: str, everything: bool) -> Pieces:

@@ -20,7 +20,7 @@ HEAD = re.compile(r"^#?\[\[?([a-z_]+)", re.MULTILINE)
 APPLIES_TO = re.compile(r"applies_to = \[(.*)\]")
 STARTERS = ("job.toml", "shop.toml", "standard.toml")
 
-OF_TEXTS = (*TEXTS, "headings", "titles", "columns")
+OF_TEXTS = (*TEXTS, "headings", "titles", "columns", "fields")
 """Tables of words.toml that hold texts by name."""
 OF_ROWS: Mapping[str, Mapping[str, type]] = {
     "page": {"words": str},

@@ -266,6 +266,19 @@ def test_a_terminal_shows_headings_in_bold(bench: Path) -> None:
     assert re.search(re.escape(ESCAPE) + r"\[1m *TOTAL", sent)
 
 
+def test_an_answer_is_bold_in_its_first_figures_and_coloured_in_warnings_alone(console: Path) -> None:
+    status, sent = on_a_terminal("price", console, errors_too=False)
+    assert status == 0
+    styles = re.findall(rf"{ESCAPE}\[(\d+)m([^{ESCAPE}]*){ESCAPE}\[0m", sent)
+    assert {code for code, _ in styles} == {"1", "33"}
+    bold = [words.strip() for code, words in styles if code == "1"]
+    assert bold == ["$9,021.50", "$8,522.14", "25 %", "$4,510.75"]
+    [warnings] = [words for code, words in styles if code == "33"]
+    assert warnings.startswith("2 warnings  ")
+    plain = re.sub(rf"{ESCAPE}\[[0-9;]*m", "", sent).replace("\r\n", "\n")
+    assert plain == quoting_run("price", console).stdout
+
+
 def test_a_pipe_gets_no_escape_codes(console: Path) -> None:
     for arguments in (
         ["price", console],

@@ -20,6 +20,7 @@ from quoting.job.load import load_shop
 from quoting.job.paths import dimension_at
 from quoting.job.starters import (
     said_by_all,
+    sections,
     shipped,
     starter_text,
     starter_values,
@@ -37,6 +38,7 @@ TABLES = {
     "headings",
     "titles",
     "columns",
+    "fields",
     "also_called",
     "term",
     "caution",
@@ -65,6 +67,20 @@ def test_a_trade_speaks_for_itself_alone(name: str) -> None:
         assert "job" not in row["where"] or row["means"] == name
     own = trades()[name].text("standard.toml")
     assert own.count("[standard.") == own.count("applies_to = ") == own.count(f'"{name}"]')
+
+
+@pytest.mark.parametrize("name", [name for name in trades() if "fields" in words_of(name)])
+def test_a_trade_explains_fields_that_it_has(name: str) -> None:
+    """A field that is renamed takes its sentence along."""
+    own = (name, *(one.name for one in trades()[name].sections))
+    there = {
+        field.name
+        for file in ("job.toml", "shop.toml")
+        for section in sections(file).values()
+        if section.name.partition(".")[0] in own
+        for field in section.fields
+    }
+    assert set(words_of(name)["fields"]) <= there
 
 
 def test_no_term_stands_twice() -> None:
