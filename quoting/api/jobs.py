@@ -7,20 +7,9 @@ from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
-from quoting.api.results import (
-    Calendar,
-    Checked,
-    Comparison,
-    CutPlan,
-    Price,
-    Quote,
-    Reach,
-    Risk,
-    Sale,
-    never,
-    quiet,
-    texts_of,
-)
+from quoting.api.of_job import Calendar, Checked, CutPlan, Price, Quote
+from quoting.api.of_selling import Comparison, Reach, Risk, Sale
+from quoting.api.result import never, quiet, texts_of
 from quoting.job.files import Given
 from quoting.runs import cut as cuts
 from quoting.runs import pricing

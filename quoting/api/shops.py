@@ -6,8 +6,11 @@ from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
-from quoting.api.results import AllReviewed, Learnt, Pieces, Review, Standing, quiet
+from quoting.api.of_shop import AllReviewed, Buying, Learnt, Pieces, Review, Standing, Today
+from quoting.api.result import quiet
 from quoting.runs import builds, learn, pricing, shops
+from quoting.runs import buying as errands
+from quoting.runs import today as work
 
 
 def shop(folder: str | Path, *, today: date | None = None) -> Shop:
@@ -22,17 +25,25 @@ class Shop:
     """A shop folder, as it stands on a day."""
 
     folder: Path
-    today: date
+    day: date
 
     def pieces(self, *, everything: bool = False) -> Pieces:
         """The work in hand; all pieces that were ever issued on wish."""
-        return Pieces(shops.pieces(self.folder, self.today, "", everything))
+        return Pieces(shops.pieces(self.folder, self.day, "", everything))
+
+    def today(self) -> Today:
+        """What to do today and next: tasks with their hours, what cures, what waits, quotes that lapse."""
+        return Today(work.today(self.folder, self.day))
+
+    def buying(self, *named: str) -> Buying:
+        """What to buy in one errand for job files and issued quotes; for all pieces that are ordered where none is named."""
+        return Buying(errands.buying(self.folder, self.day, named, None, False))
 
     def standing(
         self, number: str, on: str = "", *, draws: int | None = None, seed: int | None = None
     ) -> Standing:
         """Where a piece in its build stands, and how it will end."""
-        return Standing(builds.standing(self.folder, self.today, number, on, draws, seed))
+        return Standing(builds.standing(self.folder, self.day, number, on, draws, seed))
 
     def review(self, number: str = "") -> Review | AllReviewed:
         """Where a finished piece made or lost money; all of them where none is named."""
@@ -42,4 +53,4 @@ class Shop:
 
     def learn(self) -> Learnt:
         """What finished pieces teach of the standards. Nothing is written."""
-        return Learnt(learn.learn(self.folder, self.today, (), False, quiet))
+        return Learnt(learn.learn(self.folder, self.day, (), False, quiet))
