@@ -133,7 +133,7 @@ WRONG = {
     "WHAT": ("log", "2026-002", "used", "1 L", "laminating epxy"),
     "KIND": ("log", "2026-002", "usd", "1 L", "laminating epoxy"),
     "NUMBER": ("log", "2026-0012", "used", "1 L", "laminating epoxy"),
-    "option": ("log", "2026-002", "used", "1 L", "--off", "laminating epoxy"),
+    "option": ("log", "2026-002", "used", "1 L", "laminating epoxy", "--recipt", "R-1"),
 }
 
 
