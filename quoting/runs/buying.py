@@ -56,8 +56,8 @@ def buying(folder: Path, today: date, names: Sequence[str], out: Path | None, ov
     currencies = dict.fromkeys(currency for _, currency, _ in found)
     if len(currencies) > 1:
         several = f"found prices in {' and '.join(currencies)}"
-        wanted = "name pieces of one currency"
-        raise refused("", several, wanted, code="conflict", currencies=list(currencies))
+        listed = list(currencies)
+        raise refused("", several, "name pieces of one currency", code="conflict", currencies=listed)
     shop = load_shop(folder).shop
     currency = next(iter(currencies), shop.shop.currency)
     wanted = [one for _, _, rows in found for one in rows]
