@@ -137,7 +137,7 @@ def test_an_issue_that_is_killed_at_any_point_is_whole_or_was_never_there(sample
             assert rows.fetchall() == WHOLE * sound.counts(book)["quote"]
     assert quoting_run("log", "2027-001", "note", "goes on", "--shop", samples).returncode == 0
     done = quoting_run("ledger", "check", "--shop", samples)
-    assert (done.returncode, done.stdout.endswith(": sound\n")) == (0, True), done.stdout
+    assert (done.returncode, ": sound\n" in done.stdout) == (0, True), done.stdout
     there = [line.split()[1] for line in all_added(samples) if line.startswith("quote")]
     assert {path.name for path in samples.iterdir()} == OWN
     assert sorted(there) == [f"2027-{serial:03}" for serial in range(1, len(there) + 1)]
