@@ -72,7 +72,9 @@ def rewritten(path: Path, make: Callable[[bytes], bytes]) -> None:
             if after != before:
                 put({target: after})
             return
-    raise refused("", "is written by another program again and again", "try once more", path.name)
+    raise refused(
+        "", "is written by another program again and again", "try once more", path.name, code="busy"
+    )
 
 
 def _temporary(target: Path, data: bytes) -> Path:

@@ -110,7 +110,7 @@ class Checked(Result[Answer]):
 
     def _data(self) -> Data:
         priced = self.found.priced
-        return problem_data(self.problems, () if priced is None else priced.warnings, self.left_out)
+        return problem_data("python", self.problems, () if priced is None else priced.warnings, self.left_out)
 
     def _of(self) -> str:
         return "a job" if self.found.brief is None else self.found.brief.job.piece.title

@@ -20,6 +20,7 @@ from quoting.advice import worded
 from quoting.money import exact
 
 if TYPE_CHECKING:
+    from quoting.advice import Door
     from quoting.errors import Problem
     from quoting.job.job import Job
     from quoting.pricing.record import Warned
@@ -102,21 +103,21 @@ def margins(cost: Iterable[Quantile], found: Iterable[float | None]) -> list[Dat
 
 
 def problem_data(
-    problems: Iterable[Problem], warnings: Iterable[Warned] = (), left_out: Iterable[str] = ()
+    door: Door, problems: Iterable[Problem], warnings: Iterable[Warned] = (), left_out: Iterable[str] = ()
 ) -> Data:
-    """What is wrong, for other programs: where, of which kind, of which figures, and the words of the terminal; then what a price of the
+    """What is wrong, for other programs: where, of which kind, of which figures, and the words of a door; then what a price of the
     rest is warned of, and the parts that it is without.
     """
+
+    def said(value: str | int) -> str | int:
+        return worded(value, door) if isinstance(value, str) else value
+
     words = ("file", "line", "field", "found", "write")
     told = (
-        picked(one, "path code values", **{name: _worded(getattr(one, name)) for name in words})
+        picked(one, "path code values", **{name: said(getattr(one, name)) for name in words})
         for one in sorted(problems, key=lambda one: (one.file, one.line))
     )
     return {"problems": list(told), "warnings": list(warnings), "left_out": list(left_out)}
-
-
-def _worded(value: str | int) -> str | int:
-    return worded(value, "terminal") if isinstance(value, str) else value
 
 
 def piece_name(job: Job) -> str:

@@ -118,7 +118,7 @@ def command(doing: str = "", of: typer.Typer = app) -> Callable[[Callable[P, Ans
             except Problems as wrong:
                 if not kwargs.get("as_json"):
                     raise
-                found = Answer(problem_data(wrong.problems), status=Exit.WRONG_FILES)
+                found = Answer(problem_data("terminal", wrong.problems), status=Exit.WRONG_FILES)
             progress("")
             data = not isinstance(found.said, str)
             if found.said:

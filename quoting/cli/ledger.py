@@ -50,6 +50,8 @@ if TYPE_CHECKING:
     from quoting.pricing.record import Priced
     from quoting.runs.shops import Pieces
 
+LAPSING = "Quotes that nobody has answered"
+
 ledger = typer.Typer(
     help="Care for the ledger: check it, export it, restore it.", no_args_is_help=True, rich_markup_mode=None
 )
@@ -93,6 +95,7 @@ def _answer(found: Pieces) -> str:
         title,
         figures,
         part("Each piece", rows, "owed     hours     margin to expect") or "  nothing in hand",
+        part(LAPSING, lapse_rows(found.lapsing)),
         wrapped(others) if others else "",
     )
 
@@ -120,7 +123,7 @@ def _text(found: Pieces) -> str:
         *(block(_title(one.piece), figure_rows(one.figures, one.piece.plan)) for one in found.rows),
         "" if found.rows else "  nothing in hand",
         *_sums(found),
-        block("Quotes that nobody has answered", lapse_rows(found.lapsing)),
+        block(LAPSING, lapse_rows(found.lapsing)),
         dim(others) if others else "",
     )
 

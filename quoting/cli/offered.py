@@ -25,7 +25,7 @@ def confirmed(wrong: Problems, arguments: Sequence[str]) -> list[str]:
     typed = _typed(problem, arguments)
     if problem.file or offer is None or len(typed) != 1:
         return []
-    return _asked(str(problem), list(arguments), typed[0], offer[1])
+    return _asked(problem.said("terminal"), list(arguments), typed[0], offer[1])
 
 
 def confirmed_option(words: str, name: str, possible: Sequence[str], arguments: Sequence[str]) -> list[str]:

@@ -69,7 +69,7 @@ def _told(wrong: Problems, job: Path, shop: Path | None, settings: Sequence[str]
 
     found = answer(job, shop, settings, this_day())
     warnings = found.priced.warnings if found.priced is not None else ()
-    return Answer(problem_data(wrong.problems, warnings, found.left_out), status=Exit.WRONG_FILES)
+    return Answer(problem_data("terminal", wrong.problems, warnings, found.left_out), status=Exit.WRONG_FILES)
 
 
 @command()

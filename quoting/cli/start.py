@@ -29,7 +29,8 @@ def start(
     if model:
         return _begun(model, folder, shop)
     if folder is None:
-        raise refused("", "found no name", "name a new folder, such as my_shop: quoting start my_shop")
+        wanted = "name a new folder, such as my_shop: quoting start my_shop"
+        raise refused("", "found no name", wanted, code="missing")
     if sheet:
         from quoting.runs.convert import starter_sheet
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from quoting.as_data.happened import today_data
 from quoting.cli.app import Answer, Folder, Json, command, here, this_day
-from quoting.cli.ledger import lapse_rows
+from quoting.cli.ledger import LAPSING, lapse_rows
 from quoting.cli.price import CURES
 from quoting.cli.terminal import aside, block, blocks, bold, counted, money, row, whole_row, wrapped
 from quoting.values import slug
@@ -48,7 +48,7 @@ def _text(found: Today) -> str:
         + "\n"
         + (wrapped(answer, "  ") if found.rows else "  nothing in hand"),
         *(block(_title(one, found.day), _rows(one)) for one in found.rows),
-        block("Quotes that nobody has answered", lapse_rows(found.lapsing)),
+        block(LAPSING, lapse_rows(found.lapsing)),
         aside(CURES) if any(one.ahead.cures for one in found.rows) else "",
         aside(f"What is done: {log}") if found.rows else "",
     )

@@ -40,7 +40,7 @@ def _held(value: Any) -> Any:
     try:
         toml_value(value).encode()
     except (TypeError, ValueError):
-        raise Reading("found what a file cannot hold", ONLY) from None
+        raise Reading("found what a file cannot hold", ONLY, "cannot_hold") from None
     return value
 
 

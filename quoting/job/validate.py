@@ -203,9 +203,11 @@ def no_such(root: type, path: Sequence[str | int], raw: Mapping[str, Any]) -> Pr
     """What is wrong with a path at which a maker may write nothing, with the nearest name; None where one may."""
     i = next((i for i in range(len(path)) if not is_at(root, path[: i + 1])), None)
     if i is not None:
-        advice = nearest_key(str(path[0]) if i else JOB, str(path[i]), keys_at(root, path[:i]))
-        found = f"found a {'field' if i else 'section'} that does not exist here"
-        return Problem(dotted(path, raw), found, advice)
+        known, what = keys_at(root, path[:i]), "field" if i else "section"
+        advice = nearest_key(str(path[0]) if i else JOB, str(path[i]), known)
+        found, code = f"found a {what} that does not exist here", f"unknown_{what}"
+        wrong = Problem.of(dotted(path, raw), found, advice, code, name=path[i], known=known)
+        return wrong.at("", 0, tuple(path))
     return None
 
 

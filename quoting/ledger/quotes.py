@@ -173,7 +173,8 @@ def _ending(connection: sqlite3.Connection, serial: int, revision: int) -> Issue
         return meant[0] if meant else None
     numbers = [str(one.number) for one in alive or found]
     ending = f"{serial:03}{_letters(revision)}"
-    raise refused("", f"found several quotes that end with {ending}", f"write one of: {', '.join(numbers)}")
+    several, wanted = f"found several quotes that end with {ending}", f"write one of: {', '.join(numbers)}"
+    raise refused("", several, wanted, code="unclear", name=ending, known=numbers)
 
 
 def _in_hand(connection: sqlite3.Connection, one: Issued) -> bool:

@@ -31,7 +31,8 @@ def request(field: str, key: str, contents: Sequence[Any]) -> Request:
     """
     if len(key) > LONGEST_KEY or not key.isprintable() or key != key.strip():
         wanted = f"write at most {LONGEST_KEY} letters, digits and signs"
-        raise refused(field, f'found "{key[:40]}"', wanted)
+        code = "too_long" if len(key) > LONGEST_KEY else "unreadable"
+        raise refused(field, f'found "{key[:40]}"', wanted, code=code, found=key[:40], most=LONGEST_KEY)
     text = json.dumps(contents, ensure_ascii=False, sort_keys=True)
     return Request(key, hashlib.sha256(text.encode()).hexdigest())
 
@@ -46,7 +47,8 @@ def done(connection: sqlite3.Connection, field: str, asked: Request) -> Done | N
     if contents != asked.contents:
         what = f"entry {entry}" if entry is not None else "an issued quote"
         found = f'found "{asked.key[:40]}" again, under which something else was asked ({what})'
-        raise refused(field, found, "take a new key for what is new")
+        wanted = "take a new key for what is new"
+        raise refused(field, found, wanted, code="key_used", key=asked.key, entry=entry, quote=quote)
     return Done(entry, quote)
 
 

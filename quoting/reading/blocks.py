@@ -99,13 +99,14 @@ def with_part_copied(text: str, trade: str, index: int) -> str:
 def blocks(found: Scan, trade: str) -> Sequence[Block]:
     """The parts of a trade in their order. Raises Reading where they are written another way than each in lines of its own."""
     if (trade,) in found.values:
-        raise Reading("found its parts in one list", f"write [[{trade}]] above each, or {BY_HAND}")
+        wanted = f"write [[{trade}]] above each, or {BY_HAND}"
+        raise Reading("found its parts in one list", wanted, "cannot_change", section=trade)
     parts: list[Block] = []
     for i, header in enumerate(found.headers):
         if header.path == (trade, len(parts)):
             own = [one for one in found.headers if one.path[:2] == header.path]
             if tuple(own) != found.headers[i : i + len(own)]:
-                raise Reading("found it in several places of the file", BY_HAND)
+                raise Reading("found it in several places of the file", BY_HAND, "cannot_change")
             parts.append(_block(found, own, i + len(own)))
     return parts
 

@@ -72,8 +72,7 @@ def read_text(path: Path) -> str:
         try:
             return path.read_text(encoding="utf-8-sig")
         except UnicodeDecodeError as error:
-            found = f"found bytes that are not UTF-8 ({error.reason})"
-            raise _of_file(str(path), found, "save it as UTF-8", "not_utf8", reason=error.reason) from None
+            raise not_utf8(str(path), error) from None
         except IsADirectoryError:
             raise _of_file(str(path), "is a folder", "name a file in it", "file_kind") from None
 
@@ -107,6 +106,12 @@ def toml_source(name: str, text: str) -> Source:
         raise _of_file(name, found, "write a smaller number", "not_toml", reason=error) from None
     except RecursionError:
         raise _of_file(name, "found tables nested too deep", "write them flat", "not_toml") from None
+
+
+def not_utf8(name: str, error: UnicodeDecodeError) -> Problems:
+    """What is wrong with a file that holds other bytes than those of UTF-8."""
+    found = f"found bytes that are not UTF-8 ({error.reason})"
+    return _of_file(name, found, "save it as UTF-8", "not_utf8", reason=error.reason)
 
 
 def _of_file(name: str, found: str, write: str, code: str, /, **values: object) -> Problems:

@@ -13,7 +13,7 @@ from quoting.reading.scan import BOM, At, Entry, Scan, Shown, scan
 Raw = dict[str, Any]
 
 BARE = re.compile(r"[A-Za-z0-9_-]+")
-BY_HAND = "change it in an editor"
+NOT_ALONE, BY_HAND = "found it written in a way that cannot be changed alone", "change it in an editor"
 
 
 def tables_of(text: str) -> Raw:
@@ -27,14 +27,16 @@ def proven(text: str, candidates: Iterable[str], change: Callable[[Raw], None]) 
     try:
         change(wanted)
     except (TypeError, LookupError, AttributeError):  # below a value, or in an entry that is not there
-        raise Reading("found nothing there that could hold it", "name a field of a table") from None
+        raise Reading(
+            "found nothing there that could hold it", "name a field of a table", "no_place"
+        ) from None
     for candidate in candidates:
         try:
             if same(tables_of(candidate), wanted):
                 return candidate
         except (ValueError, RecursionError):  # a place that does not take it
             continue
-    raise Reading("found it written in a way that cannot be changed alone", BY_HAND)
+    raise Reading(NOT_ALONE, BY_HAND, "cannot_change")
 
 
 def same(one: Any, other: Any) -> bool:
@@ -80,7 +82,7 @@ def with_value(text: str, path: At, value: str) -> str:
         start, end = found.values[path]
         return proven(text, [text[:start] + value + text[end:]], change)
     if has(tables_of(text), path):
-        raise Reading("found a table of its own", "change its fields one by one")
+        raise Reading("found a table of its own", "change its fields one by one", "not_a_field")
     return proven(text, _with_field(found, path, value), change)
 
 
@@ -172,7 +174,7 @@ def without(text: str, path: At) -> str:
     found = scan(text)
     entry = next((one for one in found.entries if one.path == path), None)
     if entry is None:
-        raise Reading("found no such field on a line of its own", BY_HAND)
+        raise Reading("found no such field on a line of its own", BY_HAND, "cannot_change")
 
     def change(raw: Raw) -> None:
         kept = path

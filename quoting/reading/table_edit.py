@@ -4,6 +4,7 @@ import re
 from collections.abc import Mapping, Sequence
 
 from quoting.errors import Reading
+from quoting.reading.splice import BY_HAND, NOT_ALONE
 from quoting.reading.tables import Row, rows
 
 _CELL = re.compile(r'"(?:[^"]|"")*"|[^,\r\n]*')
@@ -64,7 +65,7 @@ def _spans(row: str) -> list[tuple[int, int]]:
 def _written(cell: str) -> str:
     """A cell as CSV writes it."""
     if len((cell + ".").splitlines()) > 1:
-        raise Reading("found several lines", "write it on one line")
+        raise Reading("found several lines", "write it on one line", "cannot_hold")
     plain = cell.strip()
     return f'"{plain.replace(chr(34), chr(34) * 2)}"' if re.search(r'[,"#]', plain) else plain
 
@@ -76,5 +77,5 @@ def _stripped(cells: Mapping[str, str]) -> dict[str, str]:
 def _proven(text: str, columns: Sequence[str], wanted: Sequence[Row]) -> str:
     """The text, where it says what is wanted and nothing else."""
     if rows(text, columns)[0] != wanted:
-        raise Reading("found it written in a way that cannot be changed alone", "change it in an editor")
+        raise Reading(NOT_ALONE, BY_HAND, "cannot_change")
     return text

@@ -27,7 +27,8 @@ def as_listed(raw: Raw, shown: Raw, section: str) -> None:
     )
     if now != then:
         found = f"found {_listed(section, raw)} in the file, where {_listed(section, shown)} was shown"
-        raise Changed(Problem(section, found, "look at the file as it is now, and do it again"), now, then)
+        again = "look at the file as it is now, and do it again"
+        raise Changed(_changed((section,), section, found, again, now, then), now, then)
 
 
 def _listed(section: str, raw: Raw) -> str:
@@ -47,12 +48,12 @@ def unmoved(raw: Raw, shown: Raw, where: At, mine: Any) -> None:
             continue
         now, then = _both(raw, shown, where[: i + 1])
         if then is None:
-            raise Reading("found no such entry", "name a section and a position in it")
+            raise Reading("found no such entry", "name a section and a position in it", "no_place")
         alike = i == 1 and raw_id(str(where[0]), now) == raw_id(str(where[0]), then) != ""
         if not alike and not same(now, then):
             found = f"found {_said(now)} in its place, where {_said(then)} was shown"
             wanted = "look at the file as it is now, and write it again"
-            raise Changed(Problem(dotted(where, raw), found, wanted), now, mine)
+            raise Changed(_changed(where, dotted(where, raw), found, wanted, now, then), now, mine)
 
 
 def unchanged(raw: Raw, shown: Raw, where: At, mine: Any) -> None:
@@ -60,8 +61,14 @@ def unchanged(raw: Raw, shown: Raw, where: At, mine: Any) -> None:
     now, then = _both(raw, shown, where)
     if not same(now, then):
         found = f"found {_said(now)} in the file, where {_said(then)} was shown"
-        wanted = "take it out all the same" if mine is None else f"write {_said(mine)} over it"
-        raise Changed(Problem(dotted(where, raw), found, f"{wanted}, or keep the file's"), now, mine)
+        over = "take it out all the same" if mine is None else f"write {_said(mine)} over it"
+        wanted = f"{over}, or keep the file's"
+        raise Changed(_changed(where, dotted(where, raw), found, wanted, now, then), now, mine)
+
+
+def _changed(where: At, field: str, found: str, write: str, now: Any, then: Any) -> Problem:
+    """What is wrong where a file holds something else `now` than was shown `then`."""
+    return Problem.of(field, found, write, "changed", now=now, then=then).at("", 0, where)
 
 
 def _both(raw: Raw, shown: Raw, where: At) -> tuple[Any, Any]:

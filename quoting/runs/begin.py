@@ -5,6 +5,7 @@ from contextlib import suppress
 from pathlib import Path
 from typing import Any, NamedTuple
 
+from quoting.advice import Advice
 from quoting.errors import Reading, nearest, refused
 from quoting.job.book_cells import SUFFIX
 from quoting.job.files import read_job
@@ -41,6 +42,7 @@ OF_AN_ORDER = (
 """Fields that belong to one order and not to the piece."""
 
 TOML = ".toml"
+MODEL = Advice("model")
 
 
 class Begun(NamedTuple):
@@ -105,7 +107,8 @@ def _model(name: str, shop: Path) -> _Model:
     except Reading:
         known = sorted({*examples(), *(one.stem for one in (shop / JOBS).glob(f"*{TOML}"))})
         found = f'found no job file, quote or example "{name}"'
-        raise refused("--from", found, nearest(slug(name).replace("-", "_"), known)) from None
+        wanted = nearest(slug(name).replace("-", "_"), known)
+        raise refused(MODEL, found, wanted, code="unknown_name", name=name, known=known) from None
     return _of_quote(name, shop)
 
 
@@ -133,9 +136,8 @@ def _of_file(path: Path) -> _Model:
 def _of_quote(number: str, shop: Path) -> _Model:
     """The job as an issued quote froze it, with its tallies and its picture."""
     if not (shop / LEDGER_FILE).is_file():
-        raise refused(
-            "--from", f"found no quote {number}: this shop has no ledger", "name a job file or an example"
-        )
+        found, wanted = f"found no quote {number}: this shop has no ledger", "name a job file or an example"
+        raise refused(MODEL, found, wanted, code="no_ledger", number=number)
     with reading(shop) as book:
         kept = files.kept(book, "quote_file", quotes.asked(book, number).id, files.SOURCE)
     name, data = next((name, data) for name, data in kept.items() if name.startswith(JOBS))
@@ -170,9 +172,11 @@ def _asked(target: Path, name: str) -> Path:
     if target.is_dir():
         return _free(target, name)
     if target.suffix.lower() != TOML:
-        raise refused("", f"found {target.name}", f"name a file that ends in {TOML}")
+        wanted = f"name a file that ends in {TOML}"
+        raise refused("", f"found {target.name}", wanted, code="file_kind", name=target.name)
     if target.exists() or target.is_symlink():
-        raise refused("", f"found {target}, which is there already", "name a new file")
+        found = f"found {target}, which is there already"
+        raise refused("", found, "name a new file", code="file_exists", name=target.name)
     return target
 
 
@@ -180,17 +184,16 @@ def _put_beside(folder: Path, field: tuple[str, str], name: str, found: _Model) 
     """The file that a field names, where it is not there yet. Reading where it cannot be put there, or says something else there."""
     path = (folder / name).resolve()
     if not path.is_relative_to(folder.resolve()):
-        raise Reading(f'found "{name}", which is outside the folder of the job', NAMED[field].write)
+        outside = f'found "{name}", which is outside the folder of the job'
+        raise Reading(outside, NAMED[field].write, "file_outside", name=name)
     there, data = path.is_file(), found.beside.get(field)
     if there and data is not None and path.read_bytes() != data:
-        raise Reading(
-            f'found a "{name}" that says something else than the one of the model',
-            "see which of them is meant",
-        )
+        other = f'found a "{name}" that says something else than the one of the model'
+        raise Reading(other, "see which of them is meant", "conflict", name=name)
     if there:
         return {}
     if data is None:
-        raise Reading(f'found no "{name}" to put beside it', NAMED[field].write)
+        raise Reading(f'found no "{name}" to put beside it', NAMED[field].write, "file_missing", name=name)
     path.parent.mkdir(parents=True, exist_ok=True)
     return {path: data}
 

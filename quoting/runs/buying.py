@@ -55,7 +55,9 @@ def buying(folder: Path, today: date, names: Sequence[str], out: Path | None, ov
     found = list(_named(folder, today, names) if names else _ordered(folder))
     currencies = dict.fromkeys(currency for _, currency, _ in found)
     if len(currencies) > 1:
-        raise refused("", f"found prices in {' and '.join(currencies)}", "name pieces of one currency")
+        several = f"found prices in {' and '.join(currencies)}"
+        listed = list(currencies)
+        raise refused("", several, "name pieces of one currency", code="conflict", currencies=listed)
     shop = load_shop(folder).shop
     currency = next(iter(currencies), shop.shop.currency)
     wanted = [one for _, _, rows in found for one in rows]
@@ -89,7 +91,8 @@ def _named(folder: Path, today: date, names: Sequence[str]) -> Iterator[tuple[st
             yield str(piece.number), piece.plan.currency, list(wanted_of_piece(piece))
         except Reading:
             found = f"found no file {name[:60]}, and no number of a quote"
-            problems.append(Problem("", found, "name a job file, or a number such as 2027-014"))
+            wanted = "name a job file, or a number such as 2027-014"
+            problems.append(Problem.of("", found, wanted, "unknown_name", name=name))
         except Problems as wrong:
             problems += wrong.problems
     refuse(problems)

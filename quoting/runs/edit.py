@@ -4,6 +4,7 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any, NamedTuple, get_args, get_origin
 
+from quoting.advice import Advice
 from quoting.errors import Problem, Problems, Reading, refused
 from quoting.job.book_cells import SUFFIX
 from quoting.job.files import SHOP_FILE, files_of
@@ -15,7 +16,7 @@ from quoting.job.typed import typed
 from quoting.job.validate import dotted, hint_at, keys_at, no_such, raw_id
 from quoting.reading.blocks import with_part, with_part_copied, with_part_moved, without_part
 from quoting.reading.scan import BOM, At
-from quoting.reading.sources import Source, toml_source
+from quoting.reading.sources import Source, not_utf8, toml_source
 from quoting.reading.splice import Raw, has, toml_value, with_value, within, without
 from quoting.runs.as_shown import as_listed, differing, unchanged, unmoved
 from quoting.written import rewritten
@@ -48,7 +49,7 @@ def change(path: Path, where: At, value: Any, shown: Source, shop: Path | None =
             raise Problems([wrong])
         head = len(where) < 2 and where != ("format",)
         if head or (isinstance(where[-1], int) and keys_at(root, where)):
-            raise Reading("found a section or a part", "name a field of it")
+            raise Reading("found a section or a part", "name a field of it", "not_a_field")
         meant = None if value is None else typed(root, where, value)
         unmoved(raw, shown.raw, where, meant)
         unchanged(raw, shown.raw, where, meant)
@@ -87,7 +88,8 @@ def move_part(path: Path, where: At, to: int, shown: Source, shop: Path | None =
     def edit(text: str, raw: Raw) -> tuple[str, At]:
         trade, index = _part(path, where, raw, shown.raw)
         if not 0 <= to < len(raw[trade]):
-            raise Reading(f"found no position {to + 1}", f"write one from 1 to {len(raw[trade])}")
+            most = len(raw[trade])
+            raise Reading(f"found no position {to + 1}", f"write one from 1 to {most}", "no_place", most=most)
         return with_part_moved(text, trade, index, to), (trade, to)
 
     return _edited(path, where, shown, shop, edit)
@@ -128,12 +130,7 @@ def _root(path: Path) -> type:
     """What a file is by its name: the shop, or a job. Raises Problems for a spreadsheet."""
     if path.suffix.lower() == SUFFIX:
         found = "is a spreadsheet, which is not changed from here"
-        raise refused(
-            "",
-            found,
-            "change it in your spreadsheet program, or make a job file of it: quoting convert",
-            path.name,
-        )
+        raise refused("", found, Advice("change_or_convert"), path.name, code="file_kind")
     return Shop if path.name == SHOP_FILE else Job
 
 
@@ -150,9 +147,10 @@ def _edited(path: Path, where: At, shown: Source, shop: Path | None, edit: Edit)
             new, at = edit(text, source.raw)
             written = new.encode()
         except UnicodeEncodeError:
-            raise refused(field, "found what is no text", "write plain text", path.name) from None
+            found, wanted = "found what is no text", "write plain text"
+            raise refused(field, found, wanted, path.name, code="cannot_hold") from None
         except Reading as wrong:
-            raise Problems([wrong.problem(field).at(path.name)]) from None
+            raise Problems([wrong.problem(field).at(path.name, 0, where)]) from None
         except Problems as wrong:
             wrong.problems = [one.at(path.name, one.line) for one in wrong.problems]
             raise
@@ -169,13 +167,13 @@ def _read(name: str, data: bytes) -> tuple[str, Source]:
     try:
         text = data.decode("utf-8")
     except UnicodeDecodeError as error:
-        raise refused(
-            "", f"found bytes that are not UTF-8 ({error.reason})", "save it as UTF-8", name
-        ) from None
+        raise not_utf8(name, error) from None
     if "\r" in text.replace("\r\n", ""):
-        raise refused(
-            "", "found line ends of a kind that is not used any more", "save it with line ends of today", name
+        found, wanted = (
+            "found line ends of a kind that is not used any more",
+            "save it with line ends of today",
         )
+        raise refused("", found, wanted, name, code="cannot_change")
     return text, toml_source(name, _plain(text))
 
 
@@ -201,9 +199,11 @@ def _refuse_unknown(root: type, where: At, raw: Raw) -> None:
         raise Problems([wrong])
     hint = hint_at(root, where[:1])
     if get_origin(hint) is not tuple or not keys_at(root, where) or Ellipsis not in get_args(hint):
-        raise Reading("found a section that has no parts", "name a section of parts, such as hardwood")
+        wanted = "name a section of parts, such as hardwood"
+        raise Reading("found a section that has no parts", wanted, "no_place", section=where[0])
     if not isinstance(raw.get(str(where[0]), []), list):
-        raise Reading("found one table", f"write [[{where[0]}]] above the fields of each part")
+        wanted = f"write [[{where[0]}]] above the fields of each part"
+        raise Reading("found one table", wanted, "not_a_list", section=where[0])
 
 
 def _part(path: Path, where: At, raw: Raw, shown: Raw) -> tuple[str, int]:
@@ -213,4 +213,4 @@ def _part(path: Path, where: At, raw: Raw, shown: Raw) -> tuple[str, int]:
         case (str(trade), int(index)) if 0 <= index < len(shown.get(trade, ())):
             as_listed(raw, shown, trade)
             return trade, index
-    raise Reading("found no such part", "name a section and a position in it")
+    raise Reading("found no such part", "name a section and a position in it", "no_place")

@@ -30,11 +30,16 @@ def job_file(named: Path, shop: Path | None) -> Path:
         return meant[0]
     if meant:
         found = f"found several jobs by that name: {', '.join(map(str, meant))}"
-        raise refused("", found, "write the one that you mean", str(named))
+        known = [str(one) for one in meant]
+        wanted = "write the one that you mean"
+        raise refused("", found, wanted, str(named), code="unclear", name=named.name, known=known)
     if named.suffix or len(named.parts) > 1 or named.exists():
         return named
-    wanted = nearest(named.name, (job.stem for job in jobs)) if jobs else "write the name of its file"
-    raise refused("", f'found no job "{named.name}"', wanted)
+    known = [job.stem for job in jobs]
+    wanted = nearest(named.name, known) if jobs else "write the name of its file"
+    raise refused(
+        "", f'found no job "{named.name}"', wanted, code="unknown_name", name=named.name, known=known
+    )
 
 
 def job_or_number(named: str, shop: Path | None) -> str:

@@ -136,6 +136,5 @@ def changed_since(now: Mapping[str, str], then: Mapping[str, str]) -> Iterator[P
     for name in {**then, **now}:
         if now.get(name) != then.get(name):
             how = "new" if name not in then else "gone" if name not in now else "changed"
-            yield Problem(
-                "", f"{how} since the quote was shown", "look at it once more, then confirm it", name
-            )
+            found, wanted = f"{how} since the quote was shown", "look at it once more, then confirm it"
+            yield Problem.of("", found, wanted, "changed", now=now.get(name), then=then.get(name)).at(name)

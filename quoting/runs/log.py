@@ -6,7 +6,7 @@ from datetime import date
 from pathlib import Path
 from typing import NamedTuple
 
-from quoting.advice import Advice
+from quoting.advice import Advice, argument
 from quoting.errors import Problem, Problems, Reading, refuse, refused, right
 from quoting.job.load import load_shop
 from quoting.ledger import entries, quotes
@@ -25,6 +25,7 @@ from quoting.reading.sources import read_text
 from quoting.runs.pricing import Tell
 from quoting.runs.shops import ledger_to_write, typed
 
+KEY = argument("key")
 SHOP = "shop"
 """What stands in the place of a number for entries about the shop as a whole."""
 
@@ -105,12 +106,12 @@ def void(folder: Path, today: date, name: str, said: Saying, origin: Origin, tel
 
 def _request(origin: Origin, about: About, said: Saying, instead_of: str) -> Request:
     """What is asked to be logged: the words themselves, so that the same ones after midnight are still the same."""
-    return request("--key", origin.key, [about.piece, asdict(said), instead_of])
+    return request(KEY, origin.key, [about.piece, asdict(said), instead_of])
 
 
 def _before(book: Connection, about: About, asked: Request) -> Entry | None:
     """The entry that the same request gave before."""
-    there = done(book, "--key", asked)
+    there = done(book, KEY, asked)
     if there is None:
         return None
     return next(one for one in entries.of_piece(book, about.piece) if one.id == there.entry)

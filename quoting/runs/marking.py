@@ -216,7 +216,7 @@ def _refuse_state(piece: Piece, asked: Asked) -> None:
     elif deal in OWN_STOCK:
         wanted = Advice("mine_or_new_price", number=number)
     else:
-        wanted = Advice("accept_or_revise", number=number)
+        wanted = Advice("agree_or_revise", number=number)
     raise refused("", found, wanted, code="state", number=number, state=piece.standing.words)
 
 

@@ -49,7 +49,7 @@ def change_prices(folder: Path, wanted: Sequence[NewPrice], shown: Source) -> Pr
     """
     then = _cells(shown.text)
     refuse(
-        Problem(f"line {one.line}", "found no row", "name the line of one", PRICE_FILE)
+        Problem.of(f"line {one.line}", "found no row", "name the line of one", "no_place").at(PRICE_FILE)
         for one in wanted
         if one.line not in then
     )
@@ -77,10 +77,9 @@ def _changed(then: Mapping[str, str], now: list[dict[str, str]], mine: str) -> N
     """Raises Changed for a row that somebody changed or took out."""
     theirs = [one["price"] for one in now if (one["item"], one["pack"]) == (then["item"], then["pack"])]
     found = f"found {' and '.join(theirs) or 'no row'} in the file, where a row of {then['price']} was shown"
-    problem = Problem(
-        then["item"], found, f"look at the file as it is now, and write {mine} again", PRICE_FILE
-    )
-    raise Changed(problem, theirs, mine)
+    wanted = f"look at the file as it is now, and write {mine} again"
+    problem = Problem.of(then["item"], found, wanted, "changed", now=theirs, then=then["price"])
+    raise Changed(problem.at(PRICE_FILE), theirs, mine)
 
 
 def _differing(then: str, now: str) -> tuple[str, ...]:
@@ -102,7 +101,8 @@ def _edited(folder: Path, shown: Source, make: Callable[[str], str]) -> PricesEd
         except Reading as wrong:
             raise Problems([wrong.problem("").at(PRICE_FILE)]) from None
         except UnicodeError:
-            raise refused("", "found what is no text in UTF-8", "save it as UTF-8", PRICE_FILE) from None
+            found, wanted = "found what is no text in UTF-8", "save it as UTF-8"
+            raise refused("", found, wanted, PRICE_FILE, code="not_utf8") from None
         meanwhile = _differing(shown.text, text)
         after = Source(PRICE_FILE, _plain(new), {}, fingerprint(_plain(new)))
         return written

@@ -301,7 +301,7 @@ def test_a_quote_is_told_of_a_week_before_and_a_week_after_its_last_day(book: Pa
     (one,) = (
         row
         for row in parsed(quoting_run("pieces", "--all", "--json", cwd=book).stdout)["pieces"]
-        if row["state"] == "open"
+        if row["state"] == "awaiting answer"
     )
     shown = parsed(quoting_run("show", one["number"], "--json", cwd=book).stdout)
     with reading(book) as ledger:

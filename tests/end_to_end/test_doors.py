@@ -70,7 +70,7 @@ LOOKS = {
     "os.environ", "os.getenv", "os.putenv", "signal.signal", "getpass.getuser", "os.getlogin", "locale.setlocale", "warnings.simplefilter",
     "warnings.filterwarnings", "warnings.catch_warnings", "sys.stdin", "sys.stdout", "sys.stderr", "print", "input",
 }  # fmt: skip
-DOORS = ("cli", "__main__.py")
+DOORS = ("api", "cli", "__main__.py")
 
 
 def looks(path: Path) -> Iterator[str]:
@@ -170,7 +170,7 @@ def test_a_key_that_was_used_for_something_else_is_refused(book: Path, ask: Call
     log(book, DAY, COUNTER, TAP, "", PAGE, told)
     before = logged(book, COUNTER)
     with pytest.raises(
-        Problems, match=r'--key: found "tap 7f3a" again, under which something else was asked \(entry'
+        Problems, match=r'^key: found "tap 7f3a" again, under which something else was asked \(entry'
     ):
         ask(book)
     assert logged(book, COUNTER) == before

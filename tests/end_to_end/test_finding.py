@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+import fcntl
 import os
+import pty
 import shutil
+import signal
 import subprocess
+import termios
 from pathlib import Path
 
 import pytest
@@ -106,17 +110,24 @@ def test_a_number_that_none_ends_with_is_told(book: Path) -> None:
 # --- one right name
 
 
-def at_a_terminal(cwd: Path, typed: bytes, *arguments: str) -> tuple[int, str]:
-    """A command at a terminal at which somebody types, and everything the terminal shows."""
-    import pty
+ASKED = b"leaves it: "
 
+
+def own_terminal() -> None:
+    """In a new process: its terminal is its own, so that Ctrl-C reaches it, however the tests were started."""
+    signal.signal(signal.SIGINT, signal.default_int_handler)
+    fcntl.ioctl(0, termios.TIOCSCTTY, 0)
+
+
+def at_a_terminal(cwd: Path, typed: bytes, *arguments: str) -> tuple[int, str]:
+    """A command at a terminal at which somebody types once they are asked, and everything the terminal shows."""
     master, slave = pty.openpty()
     process = subprocess.Popen(
-        [*COMMAND, *arguments], cwd=cwd, stdin=slave, stdout=slave, stderr=slave, env=environment(TERM="dumb")
-    )
+        [*COMMAND, *arguments], cwd=cwd, stdin=slave, stdout=slave, stderr=slave, env=environment(TERM="dumb"),
+        start_new_session=True, preexec_fn=own_terminal,
+    )  # fmt: skip
     os.close(slave)
-    os.write(master, typed)
-    sent = b""
+    sent, answered = b"", False
     while True:
         try:
             piece = os.read(master, 65536)
@@ -125,6 +136,8 @@ def at_a_terminal(cwd: Path, typed: bytes, *arguments: str) -> tuple[int, str]:
         if not piece:
             break
         sent += piece
+        if not answered and ASKED in sent:
+            answered = os.write(master, typed) > 0
     os.close(master)
     return process.wait(timeout=60), sent.decode("utf-8")
 
@@ -133,7 +146,7 @@ WRONG = {
     "WHAT": ("log", "2026-002", "used", "1 L", "laminating epxy"),
     "KIND": ("log", "2026-002", "usd", "1 L", "laminating epoxy"),
     "NUMBER": ("log", "2026-0012", "used", "1 L", "laminating epoxy"),
-    "option": ("log", "2026-002", "used", "1 L", "laminating epoxy", "--recipt", "R-1"),
+    "option": ("log", "2026-002", "used", "1 L", "laminating epoxy", "--receit", "R 7"),
 }
 
 

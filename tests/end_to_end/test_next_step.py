@@ -87,16 +87,16 @@ def test_every_state_of_a_piece_has_a_next_command_that_runs(book: Path) -> None
     """Marked step by step; a piece that is done with has none."""
     quoting_run("issue", "jobs/ash_bench.toml", cwd=book)
     number = "2027-001"
-    for state in ("accepted", "built", "delivered", "returned", "sold"):
+    for state in ("agreed", "built", "delivered", "returned", "sold"):
         price = ("--price", "3800") if state == "sold" else ()
         done = quoting_run("mark", number, state, *price, cwd=book)
         assert done.returncode == 0, done.stderr
         then = quoting_run(*told(done.stdout), cwd=book)
         assert then.returncode in (0, 3), (state, then.stderr)
     quoting_run("issue", "jobs/padded_stool.toml", cwd=book)
-    declined = quoting_run("mark", "2027-002", "declined", cwd=book)
-    assert declined.returncode == 0, declined.stderr
-    assert "Next:" not in declined.stdout
+    refused = quoting_run("mark", "2027-002", "refused", cwd=book)
+    assert refused.returncode == 0, refused.stderr
+    assert "Next:" not in refused.stdout
 
 
 def test_data_are_told_no_next_command(samples: Path) -> None:
