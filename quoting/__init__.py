@@ -11,7 +11,7 @@ if TYPE_CHECKING:
     from quoting.api import Job, Shop, check, load, shop
     from quoting.errors import Problem, Problems
 
-__version__ = "0.2.0"
+__version__ = "0.3.0"
 __all__ = ["Job", "Problem", "Problems", "Shop", "__version__", "check", "load", "shop"]
 
 _HOMES = {"Problem": "quoting.errors", "Problems": "quoting.errors"}
