@@ -7,13 +7,14 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from quoting.api.result import Result
-from quoting.as_data import happened
+from quoting.as_data import happened, planned
 from quoting.as_data.record import Data
 from quoting.measures.showing import hours_said
 from quoting.money import OWN, printed
 from quoting.runs.builds import AllPieces, Reviewed, Stands
 from quoting.runs.buying import BuyingList
 from quoting.runs.learn import Lessons
+from quoting.runs.pricing import Rates as HourRates
 from quoting.runs.shops import Pieces as InHand
 from quoting.runs.today import Today as Work
 
@@ -77,6 +78,29 @@ class Buying(Result[BuyingList]):
     def _answer(self) -> Iterator[tuple[str, str]]:
         for one in self.found.errands:
             yield one.supplier or "no supplier named", printed(one.amount, self.found.currency, OWN)
+
+
+class Rates(Result[HourRates]):
+    """What an hour that is sold must bring, and how each hour rate is built up."""
+
+    @property
+    def sold_hour(self) -> float:
+        """What must come in for an hour [money], before tax."""
+        return self.found.sold.total
+
+    def _data(self) -> Data:
+        return planned.rates_data(self.found)
+
+    def _records(self) -> list[Data]:
+        """A row for each rate."""
+        return [{"name": name, **rate} for name, rate in self.to_dict()["rates"].items()]
+
+    def _of(self) -> str:
+        return f"an hour in {self.found.currency}"
+
+    def _answer(self) -> Iterator[tuple[str, str]]:
+        for one in self.found.goes:
+            yield one.name, printed(one.amount, self.found.currency, OWN)
 
 
 class Standing(Result[Stands]):

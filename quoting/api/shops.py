@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
-from quoting.api.of_shop import AllReviewed, Buying, Learnt, Pieces, Review, Standing, Today
+from quoting.api.of_shop import AllReviewed, Buying, Learnt, Pieces, Rates, Review, Standing, Today
 from quoting.api.result import quiet
 from quoting.runs import builds, learn, pricing, shops
 from quoting.runs import buying as errands
@@ -38,6 +38,10 @@ class Shop:
     def buying(self, *named: str) -> Buying:
         """What to buy in one errand for job files and issued quotes; for all pieces that are ordered where none is named."""
         return Buying(errands.buying(self.folder, self.day, named, None, False))
+
+    def rates(self) -> Rates:
+        """What an hour that is sold must bring."""
+        return Rates(pricing.rates(self.folder))
 
     def standing(
         self, number: str, on: str = "", *, draws: int | None = None, seed: int | None = None

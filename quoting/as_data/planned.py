@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from quoting.as_data.record import Data, amounts, by_name, chances, margins, picked, piece_name, share
 from quoting.money import exact, minor_digits
+from quoting.pricing.in_brief import in_brief
 
 if TYPE_CHECKING:
     from quoting.pricing.channels import Selling
@@ -41,13 +42,21 @@ def price_data(found: Priced) -> Data:
     )
     return picked(
         found,
-        "job number currency date=day quantities lines cost price options buying unsure warnings cautions"
+        "job number currency date=day brief quantities lines cost price options buying unsure warnings cautions"
         " policies_broken starter_values inputs=sha256",
         job=piece_name(found.job),
+        brief=_brief(found),
         lines=[picked(line, LINE) for line in found.lines],
         price=way,
         cautions=[words for _, words in found.cautions],
     )
+
+
+def _brief(found: Priced) -> Data:
+    """What is asked first of a price: own hours and what each earns, cash to lay out, the day it is ready, where the price before tax goes."""
+    brief = in_brief(found)
+    earned = amounts(brief, found.digits, "an_hour")
+    return picked(brief, "own_hours an_hour cash ready shares", **earned)
 
 
 def rates_data(found: Rates) -> Data:

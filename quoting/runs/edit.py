@@ -147,12 +147,12 @@ def _edited(path: Path, where: At, shown: Source, shop: Path | None, edit: Edit)
             new, at = edit(text, source.raw)
             written = new.encode()
         except UnicodeEncodeError:
-            found, wanted = "found what is no text", "write plain text"
-            raise refused(field, found, wanted, path.name, code="cannot_hold") from None
-        except Reading as wrong:
-            raise Problems([wrong.problem(field).at(path.name, 0, where)]) from None
-        except Problems as wrong:
-            wrong.problems = [one.at(path.name, one.line) for one in wrong.problems]
+            wrong = Problem.of(field, "found what is no text", "write plain text", "cannot_hold")
+            raise Problems([wrong.at(path.name, 0, where)]) from None
+        except Reading as unread:
+            raise Problems([unread.problem(field).at(path.name, 0, where)]) from None
+        except Problems as told:
+            told.problems = [one.at(path.name, one.line) for one in told.problems]
             raise
         after = toml_source(path.name, _plain(new))
         meanwhile = dict.fromkeys(dotted(one, source.raw) for one in differing(shown.raw, source.raw))

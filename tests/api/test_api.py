@@ -63,6 +63,7 @@ OF_SHOP: list[tuple[tuple[str, ...], Callable[[Shop], Any]]] = [
     (("today",), lambda shop: shop.today()),
     (("buying",), lambda shop: shop.buying()),
     (("buying", "2026-004"), lambda shop: shop.buying("2026-004")),
+    (("rates",), lambda shop: shop.rates()),
     (("review", "2026-001"), lambda shop: shop.review("2026-001")),
     (("review",), lambda shop: shop.review()),
     (("learn",), lambda shop: shop.learn()),
@@ -101,7 +102,8 @@ def test_a_shop_answers_as_the_command_does(
 ) -> None:
     arguments, ask = asked
     found = ask(quoting.shop(book))
-    assert found.to_dict() == printed(capsys, *arguments, "--shop", str(book))
+    where = (str(book),) if arguments == ("rates",) else ("--shop", str(book))
+    assert found.to_dict() == printed(capsys, *arguments, *where)
     assert len(found.to_frame())
 
 

@@ -146,21 +146,23 @@ def test_none_takes_a_field_out(job: Path) -> None:
 
 def test_what_does_not_exist_is_refused_with_the_nearest_name(job: Path) -> None:
     """An unknown field or section, a position that is none, a section in the place of a field."""
-    for where, value, words in [
-        ((*LEG, "lenght"), "17 in", 'write "length"'),
-        (("hardwod", 0, "length"), "17 in", 'write "hardwood"'),
-        (("hardwood", 7, "length"), "17 in", "found no such entry"),
-        (("hardwood", 0), {}, "name a field"),
-        (("piece",), {"title": "x"}, "name a field"),
-        (("piece", "title", "x"), "y", "does not exist"),
-        ((), "y", "name a field"),
-        (("hardwood", "seat", "length"), "17 in", "could hold it"),
-        (("hardwood", -1, "length"), "17 in", "table of its own|no such entry"),
-        (LENGTH, {"a": object()}, "cannot hold"),
-        (("cause", "\ud800", "factor"), "1", "no text"),
+    for where, value, words, code in [
+        ((*LEG, "lenght"), "17 in", 'write "length"', "unknown_field"),
+        (("hardwod", 0, "length"), "17 in", 'write "hardwood"', "unknown_section"),
+        (("hardwood", 7, "length"), "17 in", "found no such entry", "no_place"),
+        (("hardwood", 0), {}, "name a field", "not_a_field"),
+        (("piece",), {"title": "x"}, "name a field", "not_a_field"),
+        (("piece", "title", "x"), "y", "does not exist", "unknown_field"),
+        ((), "y", "name a field", "not_a_field"),
+        (("hardwood", "seat", "length"), "17 in", "could hold it", "no_place"),
+        (("hardwood", -1, "length"), "17 in", "table of its own|no such entry", "not_a_field"),
+        (LENGTH, {"a": object()}, "cannot hold", "cannot_hold"),
+        (("cause", "\ud800", "factor"), "1", "no text", "cannot_hold"),
     ]:
-        with pytest.raises(Problems, match=words):
+        with pytest.raises(Problems, match=words) as told:
             change(job, where, value, read_toml(job))
+        (problem,) = told.value.problems
+        assert (problem.code, problem.path) == (code, where)
     with pytest.raises(Problems, match='write "species"'):
         add_part(job, "hardwood", {"specis": "oak"}, read_toml(job))
     for trade in ("piece", "cause", "walnut"):
@@ -194,16 +196,19 @@ def test_parts_that_are_written_another_way_are_refused(job: Path) -> None:
 def test_files_that_are_not_edited_are_told_in_words(job: Path) -> None:
     """A spreadsheet, bytes of no text, line ends of old, what is no TOML any more, no file at all."""
     shown = read_toml(job)
-    with pytest.raises(Problems, match="spreadsheet"):
+    with pytest.raises(Problems, match="spreadsheet") as told:
         change(job.with_suffix(".xlsx"), LENGTH, "1 in", shown)
-    for data, words in [
-        (b"title = \xff", "UTF-8"),
-        (JOB.replace("\n", "\r").encode(), "line ends"),
-        (b"title = ", "cannot be read as TOML"),
+    assert told.value.problems[0].code == "file_kind"
+    assert told.value.said("terminal").endswith("make a job file of it: quoting convert.")
+    for data, words, code in [
+        (b"title = \xff", "UTF-8", "not_utf8"),
+        (JOB.replace("\n", "\r").encode(), "line ends", "cannot_change"),
+        (b"title = ", "cannot be read as TOML", "not_toml"),
     ]:
         job.write_bytes(data)
-        with pytest.raises(Problems, match=words):
+        with pytest.raises(Problems, match=words) as told:
             change(job, LENGTH, "1 in", shown)
+        assert told.value.problems[0].code == code
         assert job.read_bytes() == data
     job.unlink()
     with pytest.raises(Problems, match="cannot be read"):
@@ -241,6 +246,7 @@ def test_the_same_changed_by_two_is_not_written(job: Path, old: str, new: str, w
         change(job, LENGTH, "18 in", shown)
     assert words in str(told.value)
     assert told.value.mine == "18 in"
+    assert [(one.code, one.path) for one in told.value.problems] == [("changed", LENGTH)]
     assert job.read_bytes() == before
 
 

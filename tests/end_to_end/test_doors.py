@@ -171,8 +171,10 @@ def test_a_key_that_was_used_for_something_else_is_refused(book: Path, ask: Call
     before = logged(book, COUNTER)
     with pytest.raises(
         Problems, match=r'^key: found "tap 7f3a" again, under which something else was asked \(entry'
-    ):
+    ) as wrong:
         ask(book)
+    assert wrong.value.problems[0].code == "key_used"
+    assert wrong.value.said("terminal").startswith("--key: ")
     assert logged(book, COUNTER) == before
 
 
@@ -271,6 +273,7 @@ def test_what_changed_since_it_was_shown_is_named_and_nothing_is_issued(shop: Pa
     CHANGES[name](shop)
     with pytest.raises(Problems) as wrong:
         issue(job, confirmed=shown)
+    assert wrong.value.problems[0].code == "changed"
     assert [str(one) for one in wrong.value.problems] == [
         f"{name}: changed since the quote was shown; look at it once more, then confirm it."
     ]

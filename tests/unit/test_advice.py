@@ -15,6 +15,7 @@ from typer.main import get_command
 
 import quoting
 from quoting.advice import Advice, advices, argument, worded
+from quoting.as_data.record import problem_data
 from quoting.cli import app
 from quoting.errors import UNTOLD, Problem, refused
 from quoting.reading.tables import reference_rows
@@ -201,6 +202,16 @@ def test_a_problem_is_told_in_the_words_of_the_door() -> None:
     assert problem.said("terminal") == "--price: found 0; add --out FOLDER."
     assert str(problem) == "price: found 0; pass out=FOLDER."
     assert "--" not in str(refused(argument("price"), "found 0", Advice("give_out"), code="zero"))
+
+
+def test_problems_as_data_are_in_the_words_of_the_door() -> None:
+    problem = Problem.of(argument("price"), "found 0", Advice("give_out"), "zero")
+    for door, field, write in (
+        ("terminal", "--price", "add --out FOLDER"),
+        ("python", "price", "pass out=FOLDER"),
+    ):
+        (told,) = problem_data(door, [problem])["problems"]
+        assert (told["field"], told["write"]) == (field, write)
 
 
 def test_values_are_plain_data() -> None:
