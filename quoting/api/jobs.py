@@ -10,13 +10,14 @@ from pathlib import Path
 from quoting.api.of_job import Calendar, Checked, CutPlan, Price, Quote
 from quoting.api.of_selling import Comparison, Reach, Risk, Sale
 from quoting.api.result import never, quiet, texts_of
-from quoting.job.files import Given
+from quoting.job.files import Given, path_of_job
 from quoting.runs import cut as cuts
 from quoting.runs import pricing
 from quoting.runs import reach as reaches
 from quoting.runs import risk as risks
 from quoting.runs import sell as sales
 from quoting.runs.answer import answer
+from quoting.runs.finding import job_file
 
 NOTHING: Mapping[str, object] = {}
 
@@ -51,6 +52,8 @@ def check(
 
 def _job(job: Given, shop: str | Path | None, settings: Mapping[str, object], today: date | None) -> Job:
     folder = None if shop is None else Path(shop)
+    path = path_of_job(job)
+    job = job if path is None else job_file(path, folder)
     return Job(job, folder, tuple(texts_of(settings)), date.today() if today is None else today)
 
 

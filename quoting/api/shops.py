@@ -44,16 +44,16 @@ class Shop:
         return Rates(pricing.rates(self.folder))
 
     def standing(
-        self, number: str, on: str = "", *, draws: int | None = None, seed: int | None = None
+        self, number: str | int, on: str = "", *, draws: int | None = None, seed: int | None = None
     ) -> Standing:
         """Where a piece in its build stands, and how it will end."""
-        return Standing(builds.standing(self.folder, self.day, number, on, draws, seed))
+        return Standing(builds.standing(self.folder, self.day, str(number), on, draws, seed))
 
-    def review(self, number: str = "") -> Review | AllReviewed:
+    def review(self, number: str | int = "") -> Review | AllReviewed:
         """Where a finished piece made or lost money; all of them where none is named."""
         if not number:
             return AllReviewed(builds.review_all(self.folder, quiet))
-        return Review(builds.review(self.folder, number, builds.Papers(None, False, False)))
+        return Review(builds.review(self.folder, str(number), builds.Papers(None, False, False)))
 
     def learn(self) -> Learnt:
         """What finished pieces teach of the standards. Nothing is written."""

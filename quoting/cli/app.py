@@ -172,6 +172,14 @@ def after(piece: Piece, shop: Path | None) -> list[str | Path]:
     return []
 
 
+def house_of(job: Path, shop: Path | None) -> Path | None:
+    """The shop of a job, for a command about its ledger that would not find it from here."""
+    from quoting.job.files import shop_folder
+
+    house = shop_folder(job, shop)
+    return None if shop is None and house.resolve() in (Path.cwd(), Path.cwd().parent) else house
+
+
 def here(shop: Path | None) -> Path:
     """The shop folder: the one given, the one we are in, or the one above."""
     from quoting.runs.shops import shop_folder_here

@@ -20,6 +20,7 @@ from quoting.cli.app import (
     arg,
     command,
     here,
+    house_of,
     same,
     this_day,
 )
@@ -53,7 +54,7 @@ def issue(
     asked = recipes.Asked(revises, again, xml)
     done = recipes.issue(job, shop, this_day(), asked, out, progress, tell)
     issued = f"issued {done.issued.number}, valid until {done.issued.face.valid_until}"
-    accepted = ("mark", str(done.issued.number), "agreed", *same(shop))
+    accepted = ("mark", str(done.issued.number), "agreed", *same(house_of(job, shop)))
     broken = done.priced.policies_broken
     return Answer(issued, done.written, broken, strict=strict, more=summary(done.priced), next=accepted)
 

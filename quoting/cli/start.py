@@ -35,8 +35,8 @@ def start(
         from quoting.runs.convert import starter_sheet
 
         starter_sheet(folder, tell)
-        told = "Its last sheet shows an example. Fill it in, and keep it in the jobs folder of your shop."
-        return Answer(wrapped(f"Made {folder}. {told}"), next=("price", folder))
+        told = "Its last sheet shows an example. Fill it in and keep it in the jobs folder of your shop; every command takes it as a job."
+        return Answer(wrapped(f"Made {folder}. {told}"))
     from quoting.runs.pricing import start as recipe
 
     made = recipe(folder)

@@ -20,6 +20,7 @@ from quoting.ledger.store import moment, records
 
 LETTERS = 26
 _WRITTEN = re.compile(r"(\d{4})-(\d{1,6})([a-z]{0,3})")
+MOST_TOLD = 5
 _SHORT = re.compile(r"(\d{1,6})([a-z]{0,3})")
 
 
@@ -155,8 +156,14 @@ def asked(connection: sqlite3.Connection, text: str) -> Issued:
     """
     short = _SHORT.fullmatch(text.strip().casefold())
     try:
-        if short is not None and (found := _ending(connection, int(short[1]), _position(short[2]))):
-            return found
+        if short is not None:
+            if found := _ending(connection, int(short[1]), _position(short[2])):
+                return found
+            newest = [str(one.number) for one in every(connection)][-MOST_TOLD:]
+            there = f"write the number of one, such as {', '.join(newest)}" if newest else "issue one first"
+            raise refused(
+                "", f'found no quote that ends with "{text.strip()}"', there, code="unknown_name", name=text
+            )
         return find(connection, number(text))
     except Reading as reading:
         raise refused("", reading.found, reading.write, code="unreadable") from None

@@ -50,6 +50,8 @@ def _of_sheet(problem: Problem) -> Problem:
     missing = re.fullmatch(r'write (\w+) = "\.\.\."', problem.write)
     if missing:
         return replace(problem, write=f'fill in "{missing[1]}", or empty the rest of the row')
+    if section := re.fullmatch(r"write a section \[(\w+)\]", problem.write):
+        return replace(problem, write=f'fill in the sheet "{section[1]}"')
     spoken = problem.write.replace("write true or false, without quotes", "write yes or no")
     return replace(problem, write=spoken)
 

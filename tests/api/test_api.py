@@ -269,3 +269,10 @@ def test_importing_it_loads_nothing() -> None:
 def test_it_is_typed() -> None:
     """A checker of types reads the annotations of whoever uses it."""
     assert Path(quoting.__file__).with_name("py.typed").is_file()
+
+
+def test_a_job_and_a_quote_are_found_by_what_a_maker_calls_them(book: Path) -> None:
+    assert quoting.load("ash-bench", shop=SAMPLES).price().total == quoting.load(BENCH).price().total
+    assert quoting.shop(book).review(1).to_dict() == quoting.shop(book).review("2026-001").to_dict()
+    with pytest.raises(quoting.Problems, match='ends with "99"'):
+        quoting.shop(book).review(99)

@@ -103,3 +103,13 @@ def test_data_are_told_no_next_command(samples: Path) -> None:
     job = samples / "tern_hollow" / "jobs" / "ash_bench.toml"
     done = quoting_run("price", job, "--json")
     assert "Next:" not in done.stdout + done.stderr
+
+
+def test_after_an_issue_from_elsewhere_the_shop_is_named(samples: Path, tmp_path: Path) -> None:
+    """Its ledger would not be found from here; in the shop folder the number will do."""
+    shop = Path(shutil.copytree(samples / "tern_hollow", tmp_path / "shop"))
+    done = quoting_run("issue", "shop/jobs/ash_bench.toml", cwd=tmp_path)
+    assert done.returncode in (0, 3), done.stderr
+    assert quoting_run(*told(done.stdout), cwd=tmp_path).returncode == 0
+    again = quoting_run("issue", "jobs/ash_bench.toml", "--again", cwd=shop)
+    assert "--shop" not in told(again.stdout)
