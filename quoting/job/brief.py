@@ -9,13 +9,15 @@ from quoting.advice import Advice
 from quoting.by_trade import entries, is_by_trade
 from quoting.errors import Path as InFile
 from quoting.errors import Problem
+from quoting.job.form import form
 from quoting.job.job import Job
 from quoting.job.shop import Shop
 from quoting.job.starters import with_defaults
 from quoting.job.stock import Price, StockRow
-from quoting.job.validate import form, raw_id
+from quoting.job.validate import raw_id
 from quoting.reading.fields import Part
-from quoting.reading.sources import Source, lines_of
+from quoting.reading.lines import lines_of
+from quoting.reading.sources import Source
 from quoting.reading.tables import Tables
 from quoting.takeoff.stock import CutPlan
 from quoting.trades.registry import sections

@@ -12,7 +12,7 @@ from quoting.logbook.filled import Filled
 from quoting.logbook.in_hand import InHand, quantities_left, received
 from quoting.logbook.piece import Piece
 from quoting.logbook.plan_lines import LAST_STAGE, Lines, task_of
-from quoting.pricing.record import Step
+from quoting.pricing.bench_record import Step
 from quoting.takeoff.labour import OFFICE
 from quoting.takeoff.numbers import TOLERANCE
 from quoting.values import key

@@ -14,8 +14,10 @@ from quoting.measures import shown
 from quoting.measures.showing import in_short, per_cent, said
 from quoting.money import exact
 from quoting.pricing.bench import pour_cards, pressed_cards
-from quoting.pricing.chain import Chain, Payment, Rules
-from quoting.pricing.record import Buying, PourCard, Warned
+from quoting.pricing.bench_record import PourCard
+from quoting.pricing.chain import Chain, Rules
+from quoting.pricing.payments import Payment
+from quoting.pricing.record import Buying, Warned
 from quoting.takeoff.delivery import beyond_furthest, doubts, road_m
 from quoting.takeoff.stock import left_over
 from quoting.trades import parts as of_trades

@@ -8,12 +8,13 @@ from quoting.advice import Advice
 from quoting.errors import Problem, Problems, Reading, refused
 from quoting.job.book_cells import SUFFIX
 from quoting.job.files import SHOP_FILE, files_of
+from quoting.job.form import hint_at, keys_at
 from quoting.job.job import Job
 from quoting.job.load import load_shop
 from quoting.job.read import read
 from quoting.job.shop import Shop
 from quoting.job.typed import typed
-from quoting.job.validate import dotted, hint_at, keys_at, no_such, raw_id
+from quoting.job.validate import dotted, no_such, raw_id
 from quoting.reading.blocks import with_part, with_part_copied, with_part_moved, without_part
 from quoting.reading.scan import BOM, At
 from quoting.reading.sources import Source, not_utf8, toml_source

@@ -19,7 +19,7 @@ from quoting.logbook.saying import day_of, money_of
 from quoting.money import exact, trusted
 from quoting.pricing.record import Priced
 from quoting.pricing.sale import ChangePrice, agreed_price, change_price
-from quoting.reading.fields import text as clean_text
+from quoting.reading.readers import text as clean_text
 from quoting.runs.as_quoted import changed_plan
 from quoting.runs.issuing import ISSUED_FOLDER
 from quoting.runs.keeping import job_sources, results
