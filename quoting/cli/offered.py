@@ -41,9 +41,9 @@ def _asked(words: str, arguments: list[str], at: int, name: str) -> list[str]:
     if not (sys.stdin.isatty() and sys.stderr.isatty()):
         return []
     progress("")
-    sys.stderr.write(f"{one_line(words)}\nEnter takes {one_line(name)}; anything else leaves it: ")
-    sys.stderr.flush()
     try:
+        sys.stderr.write(f"{one_line(words)}\nEnter takes {one_line(name)}; anything else leaves it: ")
+        sys.stderr.flush()
         taken = sys.stdin.readline() == "\n"
     except KeyboardInterrupt:
         taken = False
