@@ -62,7 +62,7 @@ class Brief:
         return ""
 
     def place(self, field: str) -> tuple[str, InFile]:
-        """The file that a field stands in, and its path there; of a price, `prices.<item>`, its first row in the price book."""
+        """The file that a field stands in, and its path there; of a price, `prices.<item>`, its first row in the price file."""
         section, _, item = field.partition(".")
         if section == "prices" and (rows := self.book.get(key(item))):
             return self.sources[2].name, (rows[0].position,)

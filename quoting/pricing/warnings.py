@@ -84,7 +84,7 @@ def _in_words(batch: Batch, system: str, words: Mapping[str, str]) -> str:
 
 
 def warned(brief: Brief, code: str, field: str, words: str, /, **values: object) -> Warned:
-    """A warning with its place: of a price the row of the price book, else where the field stands in the job file or the shop file."""
+    """A warning with its place: of a price the row of the price file, else where the field stands in the job file or the shop file."""
     return Warned(code, field, words, *brief.place(field), plain(values))
 
 

@@ -118,11 +118,6 @@ def scan(text: str) -> Scan:
     return _Scanner(text).scanned()
 
 
-def keys_of(text: str) -> At:
-    """The keys of a dotted key as it is written."""
-    return _keys(text, 0)[0]
-
-
 def _over(pattern: re.Pattern[str], text: str, at: int) -> int:
     """Past what a pattern matches, which may be nothing."""
     found = pattern.match(text, at)

@@ -102,13 +102,11 @@ def _model(name: str, shop: Path) -> _Model:
         return _of_file(there)
     if (example := _example(name)) is not None:
         return _of_file(example)
-    try:
-        quotes.number(name)
-    except Reading:
+    if not quotes.is_number(name):
         known = sorted({*examples(), *(one.stem for one in (shop / JOBS).glob(f"*{TOML}"))})
         found = f'found no job file, quote or example "{name}"'
         wanted = nearest(slug(name).replace("-", "_"), known)
-        raise refused(MODEL, found, wanted, code="unknown_name", name=name, known=known) from None
+        raise refused(MODEL, found, wanted, code="unknown_name", name=name, known=known)
     return _of_quote(name, shop)
 
 

@@ -42,11 +42,14 @@ def job_file(named: Path, shop: Path | None) -> Path:
     )
 
 
+def names_a_quote(named: str) -> bool:
+    """True for what may name an issued quote, whole or by what its number ends with, and is no file."""
+    return is_number(named) and not Path(named).exists()
+
+
 def job_or_number(named: str, shop: Path | None) -> str:
     """What names an issued quote as it is, else the job file that is meant. Raises Problems as `job_file` does."""
-    if is_number(named) and not Path(named).exists():
-        return named
-    return str(job_file(Path(named), shop))
+    return named if names_a_quote(named) else str(job_file(Path(named), shop))
 
 
 def _folders(folder: Path, shop: Path | None) -> Iterator[Path]:

@@ -206,7 +206,7 @@ def _write(folder: Path | None, found: Changed, paper: dict[str, bytes]) -> list
 
 def _refuse_state(piece: Piece, asked: Asked) -> None:
     deal, number = piece.standing.deal, piece.number
-    if deal in BOUND and not piece.standing.delivered:
+    if piece.standing.ordered:
         return
     if asked.mine and deal in OWN_STOCK:
         return

@@ -16,7 +16,7 @@ from quoting.ledger import frozen as files
 from quoting.ledger import quotes
 from quoting.ledger.quotes import Issued
 from quoting.ledger.sound import synced_by
-from quoting.ledger.states import BOUND, OWN_STOCK
+from quoting.ledger.states import OWN_STOCK
 from quoting.ledger.store import LEDGER_FILE, Connection, reading, writing
 from quoting.logbook.day_sheet import DAY_SHEET
 from quoting.logbook.in_hand import InHand, in_hand
@@ -127,16 +127,11 @@ def every_piece(folder: Path, until: date | None = None) -> list[Piece]:
         return [piece_of(book, one, until) for one in latest.values()]
 
 
-def lapsing_quotes(folder: Path, today: date) -> tuple[Lapse, ...]:
-    """Quotes that lapse within a week, or did within the last."""
-    return lapsing(every_piece(folder), today)
-
-
 def is_in_hand(row: Row) -> bool:
     """True for a piece that work or money is still bound in, or whose money is not settled."""
     standing = row.piece.standing
-    bound = standing.deal in BOUND and not standing.delivered
-    return standing.deal in OWN_STOCK or bound or bool(row.figures.owed or row.figures.held)
+    ours = standing.ordered or standing.deal in OWN_STOCK
+    return ours or bool(row.figures.owed or row.figures.held)
 
 
 class Issue(NamedTuple):
