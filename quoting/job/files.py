@@ -103,7 +103,7 @@ def _tables(given: Any) -> Source:
 
 
 def shop_folder(job: Path | None, given: Path | None) -> Path:
-    """Where the shop file is: the folder given, the job's own, or the one above it."""
+    """Where the shop file is: the folder given, the job's own, or the one above it. Raises Problems where none of them has one."""
     if given is not None:
         return given
     if job is None:

@@ -19,7 +19,9 @@ from quoting.trades.registry import derived, sections, trades
 
 @derived
 def form(kind: type) -> type:
-    """The record of a whole file, for reading and for advice: of a job or a shop with the sections of all trades, else the record itself."""
+    """The record of a whole file, for reading and for advice: of a job or a shop with the sections of all trades, else the record itself.
+    Raises Problems where a trade of a package takes a name that the house has.
+    """
     own = {Job: _of_parts, Shop: _of_sections}.get(kind)
     if own is None:
         return kind

@@ -12,6 +12,7 @@ from typing import Any, NamedTuple, TypeVar
 from quoting.errors import Path as InFile
 from quoting.errors import Problem, Problems, refused
 from quoting.measures.spelling import unread
+from quoting.reading.scan import BOM
 
 LARGEST_FILE = 5_000_000
 ADVICE = (
@@ -73,6 +74,11 @@ def read_text(path: Path) -> str:
             raise not_utf8(str(path), error) from None
         except IsADirectoryError:
             raise _of_file(str(path), "is a folder", "name a file in it", "file_kind") from None
+
+
+def as_read(text: str) -> str:
+    """A text as `read_text` gives it: without the mark at its head, all lines ending alike."""
+    return text.removeprefix(BOM).replace("\r\n", "\n").replace("\r", "\n")
 
 
 def read_plain(path: Path) -> Source:
