@@ -21,7 +21,6 @@ BENCH = "bench"
 ORDER = (BENCH, FINISHING, OFFICE, LAST_STAGE)
 """Stages of a piece that is begun, as its work comes; the desk comes before the bench where nothing is done yet."""
 
-
 OF_THE_PIECE, SET_UP = "standard.", "-setup"
 """How ids of work on a piece as a whole begin, and how the name of setting up for work on its parts ends."""
 

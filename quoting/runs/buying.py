@@ -14,7 +14,7 @@ from quoting.ledger import quotes
 from quoting.ledger.export import Kind, cell
 from quoting.ledger.quotes import Number
 from quoting.ledger.store import reading
-from quoting.logbook.buying import Errand, Wanted, errands, wanted_of_piece, wanted_of_plan
+from quoting.logbook.buying import ORDER, Errand, Wanted, errands, wanted_of_piece, wanted_of_plan
 from quoting.logbook.piece import piece_of
 from quoting.money import minor_digits
 from quoting.runs.finding import job_file, names_a_quote
@@ -114,18 +114,6 @@ def _csv(found: BuyingList) -> str:
                 cell(text, WORDS) for text in (*said, found.currency, f"{one.lead_days:g}", whose)
             )
         if errand.carriage:
-            writer.writerow(
-                cell(text, WORDS)
-                for text in (
-                    errand.supplier,
-                    "carriage",
-                    "1",
-                    "order",
-                    "",
-                    str(errand.carriage),
-                    found.currency,
-                    "",
-                    "",
-                )
-            )
+            carriage = ("carriage", "1", ORDER, "", str(errand.carriage), found.currency, "", "")
+            writer.writerow(cell(text, WORDS) for text in (errand.supplier, *carriage))
     return out.getvalue()
