@@ -329,14 +329,14 @@ def test_a_section_that_cannot_be_is_refused(text: object, said: str) -> None:
         ("panel", "panel", "count", 1),
     ],
 )
-def test_a_price_book_unit_has_a_size(text: str, name: str, dimension: str, factor: float) -> None:
+def test_a_unit_of_the_price_file_has_a_size(text: str, name: str, dimension: str, factor: float) -> None:
     read = unit(text)
     assert (read.name, read.dimension) == (name, dimension)
     assert read.factor == pytest.approx(factor, rel=1e-14)
 
 
 @pytest.mark.parametrize("text", ["", "cord", "%", "/mi", "kWh", "2 L", "dozen"])
-def test_an_unknown_price_book_unit_is_refused(text: str) -> None:
+def test_an_unknown_unit_of_the_price_file_is_refused(text: str) -> None:
     with pytest.raises(Reading, match='write a unit such as "bd ft"'):
         unit(text)
 

@@ -30,17 +30,17 @@ class Price(Result[Priced]):
 
     @property
     def total(self) -> Decimal:
-        """What the client pays, tax and delivery in it."""
+        """What the client pays [money], tax and delivery in it."""
         return self.found.chain.total
 
     @property
     def net(self) -> Decimal:
-        """The price before tax."""
+        """The price before tax [money]."""
         return self.found.chain.net
 
     @property
     def cost(self) -> Decimal:
-        """Cost by the plan, without a reserve, the whole trip in it."""
+        """Cost by the plan [money], without a reserve, the whole trip in it."""
         return self.found.planned_cost
 
     @property

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 from decimal import Decimal
 from typing import TYPE_CHECKING
@@ -10,7 +9,7 @@ from typing import TYPE_CHECKING
 from quoting.api.result import Result
 from quoting.as_data import planned
 from quoting.as_data.record import Data
-from quoting.measures.showing import per_cent, road_unit
+from quoting.measures.showing import as_far, per_cent
 from quoting.money import OWN, printed
 from quoting.runs.reach import Found as Reached
 from quoting.runs.risk import Compared
@@ -67,19 +66,12 @@ class Reach(Result[Reached]):
 
     def _answer(self) -> Iterator[tuple[str, str]]:
         for one in self.found.reach.radii():
-            yield f"at the margin asked of {one.name}", self._far(one.at_margin)
+            yield f"at the margin asked of {one.name}", as_far(one.at_margin, self.found.shop.shop.units)
 
     def _figure(self) -> Figure:
         from quoting.documents.pictures.price import reach_picture
 
         return reach_picture(self.found.reach, self.found.shop, self.found.title, self.found.asked_m)
-
-    def _far(self, radius_m: float | None) -> str:
-        """A radius by road: none is nowhere, infinite is anywhere."""
-        if radius_m is None:
-            return "nowhere"
-        name, metres = road_unit(self.found.shop.shop.units)
-        return "anywhere" if math.isinf(radius_m) else f"{radius_m / metres:,.1f} {name}"
 
 
 class Comparison(Result[Compared]):

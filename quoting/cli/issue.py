@@ -54,9 +54,9 @@ def issue(
     asked = recipes.Asked(revises, again, xml)
     done = recipes.issue(job, shop, this_day(), asked, out, progress, tell)
     issued = f"issued {done.issued.number}, valid until {done.issued.face.valid_until}"
-    accepted = ("mark", str(done.issued.number), "agreed", *same(house_of(job, shop)))
+    agreed = ("mark", str(done.issued.number), "agreed", *same(house_of(job, shop)))
     broken = done.priced.policies_broken
-    return Answer(issued, done.written, broken, strict=strict, more=summary(done.priced), next=accepted)
+    return Answer(issued, done.written, broken, strict=strict, more=summary(done.priced), next=agreed)
 
 
 @command()

@@ -200,7 +200,7 @@ def backup(out: Out = None, shop: Folder = None) -> Answer:
 
     Into the folder "backups" of the shop, or any other, under the moment's name.
     """
-    from quoting.runs.shops import backup as recipe
+    from quoting.runs.ledger_files import backup as recipe
 
     path, rows = recipe(here(shop), datetime.now(), out)
     said = f"wrote {path} ({rows['quote']} quotes, {rows['entry']} entries)"
@@ -210,7 +210,7 @@ def backup(out: Out = None, shop: Folder = None) -> Answer:
 @command(of=ledger)
 def check(shop: Folder = None) -> Answer:
     """Is everything in the ledger whole: pages, references, numbers, files, results."""
-    from quoting.runs.shops import check as recipe
+    from quoting.runs.ledger_files import check as recipe
 
     faults, rows = recipe(here(shop))
     sound = f"{rows['quote']} quotes, {rows['entry']} entries, {rows['blob']} files"
@@ -226,7 +226,7 @@ def export(
     shop: Folder = None,
 ) -> Answer:
     """Write everything in the ledger as plain files, from which it can be restored."""
-    from quoting.runs.shops import export_all
+    from quoting.runs.ledger_files import export_all
 
     written = export_all(here(shop), out, one_file)
     return Answer(f"wrote {counted(len(written), 'file')} to {out}")
@@ -237,8 +237,9 @@ def restore(
     source: Annotated[Path, arg("EXPORT", "The folder or the JSON file of an export.")], shop: Folder = None
 ) -> Answer:
     """Make the ledger of a shop folder that has none from exported files."""
-    from quoting.runs import shops as recipes
+    from quoting.runs import ledger_files
+    from quoting.runs.shops import WAITING
 
-    rows = recipes.restore(here(shop), source, lambda: tell(recipes.WAITING))
+    rows = ledger_files.restore(here(shop), source, lambda: tell(WAITING))
     said = f"restored {rows['quote']} quotes, {rows['entry']} entries, {rows['blob']} files"
     return Answer(said, next=("ledger", "check", *same(shop)))

@@ -22,8 +22,8 @@ from quoting.cli.app import (
     this_day,
 )
 from quoting.cli.shape import answer, part
-from quoting.cli.terminal import about, as_far, aside, block, blocks, dim, far, money, row, wrapped
-from quoting.measures.showing import per_cent, road_unit
+from quoting.cli.terminal import about, aside, block, blocks, dim, money, row, wrapped
+from quoting.measures.showing import as_far, far, per_cent, road_unit
 
 if TYPE_CHECKING:
     from quoting.pricing.reach import Radius
@@ -83,11 +83,11 @@ def _answer(found: Found) -> str:
     asked, floor = per_cent(rules.margin), per_cent(rules.floor)
     figures = [
         (_money(found, reach.sale.seen), "price, with tax" if rules.included else "price, before tax"),
-        (as_far(found.shop, first.at_margin), f"free, and {asked} margin kept"),
-        (as_far(found.shop, first.at_floor), f"free, down to your floor of {floor}"),
+        (as_far(first.at_margin, found.shop.shop.units), f"free, and {asked} margin kept"),
+        (as_far(first.at_floor, found.shop.shop.units), f"free, down to your floor of {floor}"),
         (_about(found, reach.costs[0].amount), f"{reach.costs[0].name}, without a trip"),
-        (far(found.shop, reach.free_m), "free by your rule"),
-        (far(found.shop, reach.furthest_m), "your furthest delivery"),
+        (far(reach.free_m, found.shop.shop.units), "free by your rule"),
+        (far(reach.furthest_m, found.shop.shop.units), "your furthest delivery"),
     ]
     asked_m = found.asked_m
     about_it = () if asked_m is None else _asked(found, asked_m)
@@ -104,7 +104,7 @@ def _text(found: Found) -> str:
     """Radii, ways to bring it, the table by distance, and what was asked about."""
     reach, shop = found.reach, found.shop
     distance = reach.free_m if found.asked_m is None else found.asked_m
-    ways = f"Ways to bring it ({reach.costs[0].name}); a trip of {far(shop, distance)}, and how far free"
+    ways = f"Ways to bring it ({reach.costs[0].name}); a trip of {far(distance, shop.shop.units)}, and how far free"
     delivery = "" if found.asked_m is None else f"A delivery {_where(found, found.asked_m)}"
     return blocks(
         block(f"How far {found.title} can be delivered", _price(found)),
@@ -137,7 +137,7 @@ def _radius_head(found: Found) -> str:
 
 
 def _radius(found: Found, name: str, one: Radius) -> str:
-    floor, asked = (as_far(found.shop, at) for at in (one.at_floor, one.at_margin))
+    floor, asked = (as_far(at, found.shop.shop.units) for at in (one.at_floor, one.at_margin))
     return row(f"  {name}", f"{floor:>16}{asked:>16}")
 
 
@@ -172,8 +172,10 @@ def _share(margin: float) -> str:
 
 def _where(found: Found, distance_m: float) -> str:
     place = f"to {found.place.name}, " if found.place is not None and found.place.name else ""
-    straight = "" if found.straight_m is None else f", {far(found.shop, found.straight_m)} straight"
-    return f"{place}{far(found.shop, distance_m)} by road{straight}"
+    straight = (
+        "" if found.straight_m is None else f", {far(found.straight_m, found.shop.shop.units)} straight"
+    )
+    return f"{place}{far(distance_m, found.shop.shop.units)} by road{straight}"
 
 
 def _asked(found: Found, distance_m: float) -> Iterator[str]:
@@ -196,12 +198,12 @@ def _carrier(found: Found) -> Iterator[str]:
         own, asks = float(found.reach.trip.cost(found.asked_m)), float(found.carrier)
         less = "less than" if asks < own else "more than" if asks > own else "as much as"
         yield row(f"  {less} your own trip", _about(found, own))
-    least = as_far(found.shop, None if found.carrier_m < 0 else found.carrier_m)
+    least = as_far(None if found.carrier_m < 0 else found.carrier_m, found.shop.shop.units)
     yield row("  your own trip costs no more as far as", least)
 
 
 def _notes(found: Found) -> Iterator[str]:
-    free, furthest = (far(found.shop, one) for one in (found.reach.free_m, found.reach.furthest_m))
+    free, furthest = (far(one, found.shop.shop.units) for one in (found.reach.free_m, found.reach.furthest_m))
     yield f"Distances are by road; straight ones times {found.reach.road_factor:g}."
     yield f"Within {free} the surcharge is nothing; you deliver as far as {furthest}."
     if found.collected:

@@ -10,11 +10,9 @@ from quoting.as_data.planned import sell_data
 from quoting.cli.app import Answer, Details, Json, Overwrite, Settings, Shop, arg, command, same, this_day
 from quoting.cli.shape import answer, part
 from quoting.cli.terminal import (
-    as_far,
     aside,
     block,
     blocks,
-    far,
     heading,
     money,
     row,
@@ -22,7 +20,7 @@ from quoting.cli.terminal import (
     width,
     wrapped,
 )
-from quoting.measures.showing import per_cent
+from quoting.measures.showing import as_far, far, per_cent
 
 if TYPE_CHECKING:
     from quoting.pricing.channels import Selling
@@ -180,7 +178,7 @@ def _channel(plan: Priced, one: Selling) -> Iterator[str]:
     if one.list_price is None or one.floor_price is None or one.pickup is None:
         yield wrapped(f"no price: {one.trouble}", "  ")
         return
-    free = far(plan.shop, plan.shop.delivery.free_distance)
+    free = far(plan.shop.delivery.free_distance, plan.shop.shop.units)
     where = f"delivered within {free}" if one.delivers else "the buyer fetches it"
     keeps = f"  list price that keeps {per_cent(one.rules.margin)}, {where}"
     yield row(keeps, money(plan, one.list_price.seen), "1")
@@ -191,5 +189,5 @@ def _channel(plan: Priced, one: Selling) -> Iterator[str]:
     yield row(f"  reaches your hand of the list price, {fees}", money(plan, one.list_price.in_hand))
     yield row("  may come off the list price", f"{money(plan, one.haggle)} ({per_cent(one.haggle_share)})")
     if one.radius is not None:
-        reach = (as_far(plan.shop, at) for at in (one.radius.at_floor, one.radius.at_margin))
+        reach = (as_far(at, plan.shop.shop.units) for at in (one.radius.at_floor, one.radius.at_margin))
         yield row("  free delivery that the list price can bear, floor and asked", ", ".join(reach))

@@ -1,11 +1,10 @@
-"""Words on a terminal: lines as wide as it is, styled where that can be seen; amounts and distances as a shop says them.
+"""Words on a terminal: lines as wide as it is, styled where that can be seen; amounts as a shop says them.
 
 Nothing that a line is made of can steer the terminal: what cannot be seen gets a stand-in.
 """
 
 from __future__ import annotations
 
-import math
 import os
 import shutil
 import signal
@@ -18,11 +17,9 @@ from typing import TYPE_CHECKING
 
 from quoting.advice import worded
 from quoting.errors import one_line
-from quoting.measures.showing import road_unit
 from quoting.money import OWN, exact, minor_digits, printed, whole
 
 if TYPE_CHECKING:
-    from quoting.job.shop import Shop
     from quoting.pricing.record import Priced
 
 WIDEST = 100
@@ -147,16 +144,3 @@ def money(of: Priced | str, amount: Decimal | float) -> str:
 def about(of: Priced | str, amount: float) -> str:
     """An amount of which cents would say too much, in whole units."""
     return whole(amount, of if isinstance(of, str) else of.currency, OWN)
-
-
-def far(shop: Shop, distance_m: float) -> str:
-    """A distance to a tenth of a mile or kilometre."""
-    name, metres = road_unit(shop.shop.units)
-    return f"{distance_m / metres:.1f} {name}"
-
-
-def as_far(shop: Shop, radius_m: float | None) -> str:
-    """A radius: None is nowhere, infinite is anywhere."""
-    if radius_m is None:
-        return "nowhere"
-    return "anywhere" if math.isinf(radius_m) else far(shop, radius_m)

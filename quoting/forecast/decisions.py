@@ -7,8 +7,8 @@ from typing import NamedTuple
 
 import numpy as np
 
+from quoting.costing.packs import Pack, pack_table
 from quoting.costing.rates import purchase_factor
-from quoting.costing.shelf import Pack, pack_table
 from quoting.declaration import COATING, FINISH
 from quoting.forecast.build import Build, Stop, facts
 from quoting.forecast.ends import Ends, ends, spread_out

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from quoting.forecast.build import Build, facts, quantities, so_far, whole
-from quoting.job.paths import dimension_at
+from quoting.job.standards import dimension_at
 from quoting.logbook.filled import Filled
 from quoting.logbook.pressed import LayingTime, Pressed
 from quoting.pick import draws, known, likely, listening

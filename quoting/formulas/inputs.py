@@ -8,8 +8,8 @@ from typing import Any, get_type_hints
 from quoting.by_trade import is_by_trade
 from quoting.formulas.number import Trace
 from quoting.job.brief import Brief
+from quoting.job.form import dimension_of
 from quoting.job.starters import with_defaults
-from quoting.job.validate import dimension_of
 from quoting.reading.fields import Part
 from quoting.takeoff.delivery import beyond_furthest
 from quoting.trades.registry import sections

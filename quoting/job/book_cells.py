@@ -11,9 +11,9 @@ from itertools import takewhile
 from typing import TYPE_CHECKING, Any, Literal, get_args, get_origin, get_type_hints
 
 from quoting.errors import Problem
+from quoting.job.form import form
 from quoting.job.job import Job
 from quoting.job.starters import SUCH_AS, Field, explained, safety_notes, sections, words_of
-from quoting.job.validate import form
 
 if TYPE_CHECKING:
     from openpyxl.cell.cell import Cell, MergedCell

@@ -9,13 +9,15 @@ from quoting.advice import Advice
 from quoting.by_trade import entries, is_by_trade
 from quoting.errors import Path as InFile
 from quoting.errors import Problem
+from quoting.job.form import form
 from quoting.job.job import Job
 from quoting.job.shop import Shop
 from quoting.job.starters import with_defaults
 from quoting.job.stock import Price, StockRow
-from quoting.job.validate import form, raw_id
+from quoting.job.validate import raw_id
 from quoting.reading.fields import Part
-from quoting.reading.sources import Source, lines_of
+from quoting.reading.lines import lines_of
+from quoting.reading.sources import Source
 from quoting.reading.tables import Tables
 from quoting.takeoff.stock import CutPlan
 from quoting.trades.registry import sections
@@ -60,7 +62,7 @@ class Brief:
         return ""
 
     def place(self, field: str) -> tuple[str, InFile]:
-        """The file that a field stands in, and its path there; of a price, `prices.<item>`, its first row in the price book."""
+        """The file that a field stands in, and its path there; of a price, `prices.<item>`, its first row in the price file."""
         section, _, item = field.partition(".")
         if section == "prices" and (rows := self.book.get(key(item))):
             return self.sources[2].name, (rows[0].position,)

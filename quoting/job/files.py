@@ -1,4 +1,4 @@
-"""The files of a job as they were read: the job, which may be a file, a text or tables, its shop file and its price book."""
+"""The files of a job as they were read: the job, which may be a file, a text or tables, its shop file and its price file."""
 
 import copy
 import json
@@ -23,7 +23,7 @@ NAMELESS = "job"
 
 
 class Files(NamedTuple):
-    """Job, shop file and price book; None what could not be read, for which the problems say why.
+    """Job, shop file and price file; None what could not be read, for which the problems say why.
 
     `folder` is that of the shop, `home` the one in which files are that the job names: its own, or the shop's of a job that is no file.
     """
@@ -103,7 +103,7 @@ def _tables(given: Any) -> Source:
 
 
 def shop_folder(job: Path | None, given: Path | None) -> Path:
-    """Where the shop file is: the folder given, the job's own, or the one above it."""
+    """Where the shop file is: the folder given, the job's own, or the one above it. Raises Problems where none of them has one."""
     if given is not None:
         return given
     if job is None:
@@ -118,7 +118,7 @@ def shop_folder(job: Path | None, given: Path | None) -> Path:
 
 
 def price_rows(folder: Path, problems: list[Problem]) -> tuple[dict[str, tuple[Price, ...]], Source]:
-    """The rows of a price book that can be read, by item, and the file; `problems` grows by what is wrong in it."""
+    """The rows of a price file that can be read, by item, and the file; `problems` grows by what is wrong in it."""
     source = collected(problems, folder / PRICE_FILE, read_plain)
     if source is None:
         return {}, no_file(PRICE_FILE)

@@ -11,9 +11,10 @@ from pydantic.fields import FieldInfo
 
 from quoting.by_trade import head
 from quoting.errors import Path
+from quoting.job.form import form, given
 from quoting.job.job import Job
 from quoting.job.shop import Shop
-from quoting.job.validate import form, given, raw_id
+from quoting.job.validate import raw_id
 from quoting.reading.fields import Part
 from quoting.unread import Partly, Unread, with_holes
 

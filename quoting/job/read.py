@@ -11,6 +11,7 @@ from quoting.errors import Path, Problem
 from quoting.job import paths
 from quoting.job.brief import SOURCE, Brief, of_option, option_at, path_of, placed, with_ids, with_names
 from quoting.job.files import SHOP_FILE, Files, no_file
+from quoting.job.form import keys_at
 from quoting.job.holes import job_with_holes, shop_with_holes
 from quoting.job.job import Job
 from quoting.job.job_rules import job_rules
@@ -18,7 +19,7 @@ from quoting.job.rules import PACE, shop_rules
 from quoting.job.shop import Shop
 from quoting.job.starters import with_defaults
 from quoting.job.stock import StockRow, all_stock
-from quoting.job.validate import keys_at, validated
+from quoting.job.validate import validated
 from quoting.reading.sources import Source
 from quoting.reading.tables import Tables, tables, with_own_species
 from quoting.trades import parts

@@ -13,8 +13,9 @@ from typing import Any, NamedTuple
 from quoting.declaration import TEXTS, Trade, in_force
 from quoting.errors import Problem, Reading, nearest
 from quoting.job.job import Job
-from quoting.reading import fields
-from quoting.reading.sources import collected, line_of, read_toml
+from quoting.reading import readers
+from quoting.reading.lines import line_of
+from quoting.reading.sources import collected, read_toml
 from quoting.reading.tables import reference
 from quoting.trades import registry
 from quoting.trades.registry import derived, trades
@@ -245,4 +246,4 @@ def _text(section: str, name: str, text: object, known: Mapping[str, str]) -> st
         if not (text.isalpha() and text.islower() and exists(text)):
             wanted = "write a language such as en, de or fr"
             raise Reading(f'found "{text}"', wanted, "unknown_name", name=text)
-    return fields.text(text)
+    return readers.text(text)

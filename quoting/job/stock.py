@@ -14,7 +14,7 @@ from quoting.errors import Problem, Reading
 from quoting.job.job import BarLength, Board, Defect, From, Job, SheetSize
 from quoting.measures.spelling import unread
 from quoting.measures.units import Unit
-from quoting.reading.fields import MOST_COUNTED, day, shown, text, word
+from quoting.reading.readers import MOST_COUNTED, day, shown, text, word
 from quoting.reading.sources import Source, Wanted, collected, file_beside, read_plain
 from quoting.reading.tables import Cells, Row, rows
 from quoting.values import INCH_M, StockKind, key, rough_text

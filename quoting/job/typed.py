@@ -12,7 +12,7 @@ from pydantic.fields import FieldInfo
 
 from quoting.errors import Reading
 from quoting.job.book_cells import BETWEEN, DAY, NUMBER, YES_NO, number_of
-from quoting.job.validate import hint_at
+from quoting.job.form import hint_at
 from quoting.reading.splice import toml_value
 
 LONGEST_NUMBER = 100  # digits

@@ -60,6 +60,11 @@ class Standing:
     delivered: bool = False
 
     @property
+    def ordered(self) -> bool:
+        """True while somebody who owes the price still waits for the piece."""
+        return self.deal in BOUND and not self.delivered
+
+    @property
     def words(self) -> str:
         """The state in words, such as "agreed, built"."""
         work = DELIVERED if self.delivered else BUILT if self.built else ""

@@ -12,7 +12,7 @@ from quoting.logbook.filled import Filled
 from quoting.logbook.in_hand import InHand, quantities_left, received
 from quoting.logbook.piece import Piece
 from quoting.logbook.plan_lines import LAST_STAGE, Lines, task_of
-from quoting.pricing.record import Step
+from quoting.pricing.bench_record import Step
 from quoting.takeoff.labour import OFFICE
 from quoting.takeoff.numbers import TOLERANCE
 from quoting.values import key
@@ -20,7 +20,6 @@ from quoting.values import key
 BENCH = "bench"
 ORDER = (BENCH, FINISHING, OFFICE, LAST_STAGE)
 """Stages of a piece that is begun, as its work comes; the desk comes before the bench where nothing is done yet."""
-
 
 OF_THE_PIECE, SET_UP = "standard.", "-setup"
 """How ids of work on a piece as a whole begin, and how the name of setting up for work on its parts ends."""

@@ -6,8 +6,8 @@ from datetime import date
 from decimal import Decimal
 from typing import NamedTuple
 
+from quoting.costing.packs import Pack, pack_table
 from quoting.costing.rates import purchase_factor
-from quoting.costing.shelf import Pack, pack_table
 from quoting.job.shop import Shop
 from quoting.job.stock import Price
 from quoting.logbook.in_hand import in_hand, quantities_left

@@ -23,8 +23,6 @@ ALSO = (
 _PLAIN = ("line", "task", "part", "stage", "quantity", "who", "round", "plies", "hours", "cost", "receipt")
 YES, NO = ("yes", "y", "true", "1", "x"), ("", "no", "n", "false", "0")
 MOST_ROWS = 20_000
-
-
 PLAIN_NUMBER = re.compile(r"[0-9]*\.?[0-9]+")
 
 

@@ -22,7 +22,7 @@ from quoting.logbook.targets import (
     machine_target,
     setback_line,
 )
-from quoting.reading.fields import text as clean_text
+from quoting.reading.readers import text as clean_text
 from quoting.values import key, slug
 
 METRES_PER_MM, PASCALS_PER_KPA = 0.001, 1000.0

@@ -88,6 +88,19 @@ def road_unit(system: str) -> tuple[str, float]:
     return name, measure(f"1 {name}", "distance")
 
 
+def far(distance_m: float, system: str) -> str:
+    """A distance by road to a tenth: `"12.4 mi"`. `system` is "inch" or "metric"."""
+    name, metres = road_unit(system)
+    return f"{distance_m / metres:.1f} {name}"
+
+
+def as_far(radius_m: float | None, system: str) -> str:
+    """A radius by road [m] in words: None is nowhere, infinite is anywhere."""
+    if radius_m is None:
+        return "nowhere"
+    return "anywhere" if math.isinf(radius_m) else far(radius_m, system)
+
+
 def unit_like(text: str, dimension: str, value: float, system: str) -> UnitWritten:
     """The unit that a range is written in; where nothing is written, the one in which the shop shows a value."""
     shape = text.rpartition("..")[2] or shown(value, dimension or "number", system)

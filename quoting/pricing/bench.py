@@ -9,8 +9,9 @@ from quoting.declaration import COATING, FINISH, LAY_UP
 from quoting.job.brief import Brief
 from quoting.job.shop import Shop
 from quoting.pick import likely
+from quoting.pricing.bench_record import PourCard, Step
 from quoting.pricing.lists import days_until_begun
-from quoting.pricing.record import Buying, PourCard, Step
+from quoting.pricing.record import Buying
 from quoting.takeoff.mixing import mix
 from quoting.trades.laminate.bagging import LaminateCard
 from quoting.trades.registry import chain_of, trades

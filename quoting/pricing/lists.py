@@ -8,13 +8,15 @@ from decimal import Decimal
 from quoting.costing.lines import own_quantity
 from quoting.costing.model import Cost
 from quoting.costing.needs import take_offs
-from quoting.costing.shelf import Cover, PackTable, Shelf, bought_needs, shelves
+from quoting.costing.packs import Cover, PackTable
+from quoting.costing.shelf import Shelf, bought_needs, shelves
 from quoting.declaration import Trade
 from quoting.job.brief import Brief
 from quoting.job.job import Job
 from quoting.money import exact
 from quoting.pick import likely
-from quoting.pricing.record import Buying, Cut, PricedLine
+from quoting.pricing.bench_record import Cut
+from quoting.pricing.record import Buying, PricedLine
 from quoting.takeoff.needs import Need
 from quoting.trades.registry import trades
 

@@ -21,9 +21,10 @@ from quoting.money import exact, minor_digits, step
 from quoting.pick import likely
 from quoting.pricing import warnings
 from quoting.pricing.bench import calendar, pour_cards, pressed_cards
-from quoting.pricing.chain import AFTER_SALE, BAD_DEBT, FeeShare, Rules, chain, payments, share
+from quoting.pricing.chain import AFTER_SALE, BAD_DEBT, FeeShare, Rules, chain, share
 from quoting.pricing.lists import buying, costs_by_group, cuts, quantities
 from quoting.pricing.outlook import refuse_clipped
+from quoting.pricing.payments import payments
 from quoting.pricing.record import Priced, PricedLine, RateShown
 from quoting.risk.drawn import drawn, drawn_reserve, seed_and_draws
 from quoting.takeoff.delivery import carried_m, channel_of

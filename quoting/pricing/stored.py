@@ -11,9 +11,9 @@ from quoting.job import job, selling, shop
 from quoting.job.former import frozen_of_today
 from quoting.ledger.frozen import part_of, thawed
 from quoting.measures import reading, units
-from quoting.pricing import chain, record
+from quoting.pricing import bench_record, chain, payments, record
 from quoting.pricing.record import Priced
-from quoting.reading import fields
+from quoting.reading import fields, readers
 from quoting.takeoff import mixing
 from quoting.takeoff import stock as cut_plan
 from quoting.trades.gone import standing_in
@@ -26,7 +26,7 @@ _OF_NO_TRADE: Mapping[str, type[Any]] = MappingProxyType({
     "Section": reading.Section,
     "CutPlan": cut_plan.CutPlan, "Offcut": cut_plan.Offcut, "SawStep": cut_plan.SawStep, "SawnPiece": cut_plan.SawnPiece,
     "SawnStock": cut_plan.SawnStock,
-    "Discount": fields.Discount, "NoTime": fields.NoTime, "Quantity": fields.Quantity,
+    "Discount": readers.Discount, "NoTime": fields.NoTime, "Quantity": readers.Quantity,
     "BarLength": job.BarLength, "Board": job.Board, "CutDefaults": shop.CutDefaults, "Defect": job.Defect,
     "JobCut": job.JobCut, "SheetSize": job.SheetSize,
     "Client": job.Client, "Delivery": job.Delivery, "Job": job.Job, "JobPrice": job.JobPrice, "JobRisk": job.JobRisk,
@@ -37,11 +37,11 @@ _OF_NO_TRADE: Mapping[str, type[Any]] = MappingProxyType({
     "Cause": shop.Cause, "House": shop.House, "Lift": shop.Lift, "Logged": shop.Logged, "MachineData": shop.MachineData,
     "Pace": shop.Pace, "Pay": shop.Pay, "Risk": shop.Risk, "Shop": shop.Shop, "Sundry": shop.Sundry, "Supplier": shop.Supplier,
     "Warnings": shop.Warnings, "Week": shop.Week,
-    "Chain": chain.Chain, "FeeShare": chain.FeeShare, "Payment": chain.Payment, "Rules": chain.Rules, "Seen": chain.Seen,
-    "Cut": record.Cut,
+    "Chain": chain.Chain, "FeeShare": chain.FeeShare, "Payment": payments.Payment, "Rules": chain.Rules, "Seen": chain.Seen,
+    "Cut": bench_record.Cut,
     "Mix": mixing.Mix,
-    "PourCard": record.PourCard,
-    "Step": record.Step,
+    "PourCard": bench_record.PourCard,
+    "Step": bench_record.Step,
     "Buying": record.Buying, "Priced": record.Priced, "PricedLine": record.PricedLine, "RateShown": record.RateShown,
     "Unsure": record.Unsure, "Variant": record.Variant, "Warned": record.Warned,
 })  # fmt: skip

@@ -14,8 +14,10 @@ from quoting.measures import shown
 from quoting.measures.showing import in_short, per_cent, said
 from quoting.money import exact
 from quoting.pricing.bench import pour_cards, pressed_cards
-from quoting.pricing.chain import Chain, Payment, Rules
-from quoting.pricing.record import Buying, PourCard, Warned
+from quoting.pricing.bench_record import PourCard
+from quoting.pricing.chain import Chain, Rules
+from quoting.pricing.payments import Payment
+from quoting.pricing.record import Buying, Warned
 from quoting.takeoff.delivery import beyond_furthest, doubts, road_m
 from quoting.takeoff.stock import left_over
 from quoting.trades import parts as of_trades
@@ -82,7 +84,7 @@ def _in_words(batch: Batch, system: str, words: Mapping[str, str]) -> str:
 
 
 def warned(brief: Brief, code: str, field: str, words: str, /, **values: object) -> Warned:
-    """A warning with its place: of a price the row of the price book, else where the field stands in the job file or the shop file."""
+    """A warning with its place: of a price the row of the price file, else where the field stands in the job file or the shop file."""
     return Warned(code, field, words, *brief.place(field), plain(values))
 
 

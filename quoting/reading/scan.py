@@ -98,7 +98,7 @@ class Scan(NamedTuple):
                 return
             if (found := mark.match(self.text, _over(_BLANK, self.text, at))) is None:
                 continue
-            value = _SCALAR.match(self.text, found.end()) or _bracketed(self.text, found.end())
+            value = _SCALAR.match(self.text, found.end()) or _BRACKETED.match(self.text, found.end())
             if value is not None and _ends(self.text, value.end()):
                 yield Shown(found.start(), found.start(2), found.end(), value.end())
 
@@ -118,11 +118,6 @@ def scan(text: str) -> Scan:
     return _Scanner(text).scanned()
 
 
-def keys_of(text: str) -> At:
-    """The keys of a dotted key as it is written."""
-    return _keys(text, 0)[0]
-
-
 def _over(pattern: re.Pattern[str], text: str, at: int) -> int:
     """Past what a pattern matches, which may be nothing."""
     found = pattern.match(text, at)
@@ -136,11 +131,7 @@ def _ends(text: str, at: int) -> bool:
 
 
 _BRACKETED = re.compile(r"""[\[{](?:[^"'#\n]|"(?:[^"\\\n]|\\.)*"|'[^'\n]*')*[\]}]""")
-
-
-def _bracketed(text: str, at: int) -> re.Match[str] | None:
-    """A list or a table between braces on one line."""
-    return _BRACKETED.match(text, at)
+"""A list or a table between braces on one line."""
 
 
 def _keys(text: str, at: int) -> tuple[At, int]:

@@ -207,7 +207,7 @@ def toml_key(name: str) -> str:
 
 
 def toml_value(value: Any) -> str:
-    """A value as TOML writes it, on one line."""
+    """A value as TOML writes it, on one line. Raises TypeError for what TOML has no way to write."""
     import tomlkit
 
     if isinstance(value, bool):

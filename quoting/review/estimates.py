@@ -10,7 +10,7 @@ import numpy as np
 from quoting.declaration import Section
 from quoting.forecast.build import Build, quantities, so_far, whole
 from quoting.forecast.ends import spread_out, taken
-from quoting.job.paths import shops_own
+from quoting.job.standards import shops_own
 from quoting.logbook.filled import Filled
 from quoting.pick import known, likely, listening, one_at_a_time
 from quoting.risk.updating import FEWEST_POINTS, learning_curve

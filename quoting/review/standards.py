@@ -10,7 +10,7 @@ import numpy as np
 from quoting.costing.rates import purchase_factor
 from quoting.forecast.build import Build
 from quoting.job.brief import Brief
-from quoting.job.paths import as_written, dimension_of_standard, standard_of
+from quoting.job.standards import as_written, dimension_of_standard, standard_of
 from quoting.logbook.filled import rates_paid
 from quoting.review.estimates import LEARNING, PACE, estimates, pace_of
 from quoting.risk.updating import FEWEST_PIECES, pooled

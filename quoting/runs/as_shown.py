@@ -5,7 +5,7 @@ from typing import Any
 
 from quoting.errors import Problem, Problems, Reading
 from quoting.job.validate import dotted, raw_id
-from quoting.reading.fields import shown as as_shown
+from quoting.reading.readers import shown as as_shown
 from quoting.reading.scan import At
 from quoting.reading.splice import Raw, has, same, within
 

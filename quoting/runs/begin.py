@@ -17,7 +17,8 @@ from quoting.ledger import quotes
 from quoting.ledger.store import LEDGER_FILE, reading
 from quoting.reading.sources import Wanted, file_beside, read_text, toml_source
 from quoting.reading.splice import has, within
-from quoting.runs.keeping import JOBS, TALLIES
+from quoting.runs.finding import JOBS, job_named, jobs_near
+from quoting.runs.keeping import KEPT_JOBS, TALLIES
 from quoting.runs.pricing import read_brief
 from quoting.runs.seen import PICTURE
 from quoting.values import slug
@@ -89,26 +90,22 @@ def begin(model: str, shop: Path, target: Path | None) -> Begun:
 
 def examples() -> dict[str, Path]:
     """The jobs that come with the tool, by name."""
-    found = sorted(Path(str(shipped("sample_jobs"))).glob(f"*/{JOBS}*{TOML}"))
+    found = sorted(Path(str(shipped("sample_jobs"))).glob(f"*/{JOBS}/*{TOML}"))
     return {one.stem: one for one in found}
 
 
 def _model(name: str, shop: Path) -> _Model:
     """A job by its file, the number of a quote, or the name of an example."""
-    there = Path(name)
-    if not there.is_file() and there.suffix in ("", TOML):
-        there = shop / JOBS / f"{there.stem}{TOML}"
-    if there.is_file():
+    there = job_named(Path(name), shop)
+    if there is not None:
         return _of_file(there)
     if (example := _example(name)) is not None:
         return _of_file(example)
-    try:
-        quotes.number(name)
-    except Reading:
-        known = sorted({*examples(), *(one.stem for one in (shop / JOBS).glob(f"*{TOML}"))})
+    if not quotes.is_number(name):
+        known = sorted({*examples(), *(one.stem for one in jobs_near(Path(name), shop))})
         found = f'found no job file, quote or example "{name}"'
         wanted = nearest(slug(name).replace("-", "_"), known)
-        raise refused(MODEL, found, wanted, code="unknown_name", name=name, known=known) from None
+        raise refused(MODEL, found, wanted, code="unknown_name", name=name, known=known)
     return _of_quote(name, shop)
 
 
@@ -140,7 +137,7 @@ def _of_quote(number: str, shop: Path) -> _Model:
         raise refused(MODEL, found, wanted, code="no_ledger", number=number)
     with reading(shop) as book:
         kept = files.kept(book, "quote_file", quotes.asked(book, number).id, files.SOURCE)
-    name, data = next((name, data) for name, data in kept.items() if name.startswith(JOBS))
+    name, data = next((name, data) for name, data in kept.items() if name.startswith(KEPT_JOBS))
     text = data.decode()
     raw = toml_source(name, text).raw
     beside = {}

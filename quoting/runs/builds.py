@@ -19,7 +19,8 @@ from quoting.logbook.saying import day_of
 from quoting.logbook.totals import actuals_problems, coarse_piece
 from quoting.measures.showing import per_cent
 from quoting.pricing.record import Priced
-from quoting.reading.sources import lines_of, read_toml
+from quoting.reading.lines import lines_of
+from quoting.reading.sources import read_toml
 from quoting.review.pieces import Calibration, Compared, Year, calibration, compared, years
 from quoting.review.statement import Statement, statement
 from quoting.risk.drawn import seed_and_draws

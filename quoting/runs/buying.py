@@ -8,16 +8,16 @@ from decimal import Decimal
 from pathlib import Path
 from typing import NamedTuple
 
-from quoting.errors import Problem, Problems, Reading, refuse, refused
+from quoting.errors import Problem, Problems, refuse, refused
 from quoting.job.load import load_shop, price_file
 from quoting.ledger import quotes
 from quoting.ledger.export import Kind, cell
-from quoting.ledger.quotes import number
-from quoting.ledger.states import BOUND
+from quoting.ledger.quotes import Number
 from quoting.ledger.store import reading
-from quoting.logbook.buying import Errand, Wanted, errands, wanted_of_piece, wanted_of_plan
+from quoting.logbook.buying import ORDER, Errand, Wanted, errands, wanted_of_piece, wanted_of_plan
 from quoting.logbook.piece import piece_of
 from quoting.money import minor_digits
+from quoting.runs.finding import job_file, names_a_quote
 from quoting.runs.pricing import check, priced_alone
 from quoting.runs.shops import every_piece
 from quoting.written import write_all
@@ -49,8 +49,9 @@ class BuyingList(NamedTuple):
 
 
 def buying(folder: Path, today: date, names: Sequence[str], out: Path | None, overwrite: bool) -> BuyingList:
-    """The list for pieces of a shop: `names` are job files, and numbers of its ledger. Without any, for every piece that is ordered and not
-    handed over. Written as CSV where a folder is named. Raises Problems with everything that is wrong in what was named.
+    """The list for pieces of a shop: `names` are job files, with or without their ending, and numbers of its ledger. Without any, for
+    every piece that is ordered and not handed over. Written as CSV where a folder is named. Raises Problems with everything that is
+    wrong in what was named.
     """
     found = list(_named(folder, today, names) if names else _ordered(folder))
     currencies = dict.fromkeys(currency for _, currency, _ in found)
@@ -72,29 +73,31 @@ def buying(folder: Path, today: date, names: Sequence[str], out: Path | None, ov
 def _ordered(folder: Path) -> Iterator[tuple[str, str, list[Wanted]]]:
     """Name, currency and wants of every piece that somebody ordered."""
     for piece in every_piece(folder):
-        if piece.standing.deal in BOUND and not piece.standing.delivered:
+        if piece.standing.ordered:
             yield str(piece.number), piece.plan.currency, list(wanted_of_piece(piece))
 
 
 def _named(folder: Path, today: date, names: Sequence[str]) -> Iterator[tuple[str, str, list[Wanted]]]:
-    """The same of those that are named, each once."""
+    """The same of those that are named, each once, however often it is."""
     problems: list[Problem] = []
-    for name in dict.fromkeys(names):
+    there: set[Number | Path] = set()
+    for name in names:
         try:
-            if Path(name).is_file():
-                plan = priced_alone(check(Path(name), folder, today))
-                yield Path(name).stem, plan.currency, list(wanted_of_plan(Path(name).stem, plan))
-                continue
-            number(name)
-            with reading(folder) as book:
-                piece = piece_of(book, quotes.asked(book, name))
-            yield str(piece.number), piece.plan.currency, list(wanted_of_piece(piece))
-        except Reading:
-            found = f"found no file {name[:60]}, and no number of a quote"
-            wanted = "name a job file, or a number such as 2027-014"
-            problems.append(Problem.of("", found, wanted, "unknown_name", name=name))
+            if names_a_quote(name):
+                with reading(folder) as book:
+                    piece = piece_of(book, quotes.asked(book, name))
+                meant: Number | Path = piece.number.piece
+                found = str(piece.number), piece.plan.currency, list(wanted_of_piece(piece))
+            else:
+                job = job_file(Path(name), folder)
+                plan, meant = priced_alone(check(job, folder, today)), job.resolve()
+                found = job.stem, plan.currency, list(wanted_of_plan(job.stem, plan))
         except Problems as wrong:
             problems += wrong.problems
+            continue
+        if meant not in there:
+            there.add(meant)
+            yield found
     refuse(problems)
 
 
@@ -111,18 +114,6 @@ def _csv(found: BuyingList) -> str:
                 cell(text, WORDS) for text in (*said, found.currency, f"{one.lead_days:g}", whose)
             )
         if errand.carriage:
-            writer.writerow(
-                cell(text, WORDS)
-                for text in (
-                    errand.supplier,
-                    "carriage",
-                    "1",
-                    "order",
-                    "",
-                    str(errand.carriage),
-                    found.currency,
-                    "",
-                    "",
-                )
-            )
+            carriage = ("carriage", "1", ORDER, "", str(errand.carriage), found.currency, "", "")
+            writer.writerow(cell(text, WORDS) for text in (errand.supplier, *carriage))
     return out.getvalue()

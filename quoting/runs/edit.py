@@ -8,15 +8,16 @@ from quoting.advice import Advice
 from quoting.errors import Problem, Problems, Reading, refused
 from quoting.job.book_cells import SUFFIX
 from quoting.job.files import SHOP_FILE, files_of
+from quoting.job.form import hint_at, keys_at
 from quoting.job.job import Job
 from quoting.job.load import load_shop
 from quoting.job.read import read
 from quoting.job.shop import Shop
 from quoting.job.typed import typed
-from quoting.job.validate import dotted, hint_at, keys_at, no_such, raw_id
+from quoting.job.validate import dotted, no_such, raw_id
 from quoting.reading.blocks import with_part, with_part_copied, with_part_moved, without_part
-from quoting.reading.scan import BOM, At
-from quoting.reading.sources import Source, not_utf8, toml_source
+from quoting.reading.scan import At
+from quoting.reading.sources import Source, as_read, not_utf8, toml_source
 from quoting.reading.splice import Raw, has, toml_value, with_value, within, without
 from quoting.runs.as_shown import as_listed, differing, unchanged, unmoved
 from quoting.written import rewritten
@@ -154,7 +155,7 @@ def _edited(path: Path, where: At, shown: Source, shop: Path | None, edit: Edit)
         except Problems as told:
             told.problems = [one.at(path.name, one.line) for one in told.problems]
             raise
-        after = toml_source(path.name, _plain(new))
+        after = toml_source(path.name, as_read(new))
         meanwhile = dict.fromkeys(dotted(one, source.raw) for one in differing(shown.raw, source.raw))
         return written
 
@@ -174,12 +175,7 @@ def _read(name: str, data: bytes) -> tuple[str, Source]:
             "save it with line ends of today",
         )
         raise refused("", found, wanted, name, code="cannot_change")
-    return text, toml_source(name, _plain(text))
-
-
-def _plain(text: str) -> str:
-    """A text as it is read everywhere else: without the mark at its head, lines ending alike."""
-    return text.removeprefix(BOM).replace("\r\n", "\n")
+    return text, toml_source(name, as_read(text))
 
 
 def _problems(path: Path, shop: Path | None) -> list[Problem]:

@@ -15,38 +15,52 @@ KINDS = (".toml", SUFFIX)
 
 
 def job_file(named: Path, shop: Path | None) -> Path:
-    """The job file that is meant by a name, with or without its ending: the file itself, or one of that name in the folder, in its
-    jobs, or in the jobs of the shop folder.
-
-    A name that fits none is given back as it is where it is that of a file: whoever reads it tells. Raises Problems where several fit, or
-    none does a bare word.
+    """The job file that is meant by a name, as `job_named` finds it. A name that fits none is given back as it is where it is that of a file:
+    whoever reads it tells. Raises Problems where several fit, or none does a bare word.
     """
-    if named.is_file() or not named.name:
+    found = job_named(named, shop)
+    if found is not None:
+        return found
+    if named.suffix or len(named.parts) != 1 or named.exists():
         return named
-    jobs = dict.fromkeys(job for folder in _folders(named.parent, shop) for job in _jobs_in(folder))
-    meant = [job for job in jobs if named.name in (job.name, job.stem)]
-    meant = meant or [job for job in jobs if _plain(named.name) in (_plain(job.name), _plain(job.stem))]
-    if len(meant) == 1:
-        return meant[0]
-    if meant:
-        found = f"found several jobs by that name: {', '.join(map(str, meant))}"
-        known = [str(one) for one in meant]
-        wanted = "write the one that you mean"
-        raise refused("", found, wanted, str(named), code="unclear", name=named.name, known=known)
-    if named.suffix or len(named.parts) > 1 or named.exists():
-        return named
-    known = [job.stem for job in jobs]
-    wanted = nearest(named.name, known) if jobs else "write the name of its file"
+    known = [job.stem for job in jobs_near(named, shop)]
+    wanted = nearest(named.name, known) if known else "write the name of its file"
     raise refused(
         "", f'found no job "{named.name}"', wanted, code="unknown_name", name=named.name, known=known
     )
 
 
+def job_named(named: Path, shop: Path | None) -> Path | None:
+    """The job file of a name, with or without its ending: the file itself, or one of that name in the folder, in its jobs, or in the jobs of
+    the shop folder; None where there is none. Raises Problems where there are several.
+    """
+    if named.is_file():
+        return named
+    jobs = jobs_near(named, shop)
+    meant = [job for job in jobs if named.name in (job.name, job.stem)]
+    meant = meant or [job for job in jobs if _plain(named.name) in (_plain(job.name), _plain(job.stem))]
+    if len(meant) > 1:
+        found = f"found several jobs by that name: {', '.join(map(str, meant))}"
+        known = [str(one) for one in meant]
+        wanted = "write the one that you mean"
+        raise refused("", found, wanted, str(named), code="unclear", name=named.name, known=known)
+    return meant[0] if meant else None
+
+
+def jobs_near(named: Path, shop: Path | None) -> list[Path]:
+    """Every job file among which a name is looked for."""
+    folders = _folders(named.parent, shop)
+    return list(dict.fromkeys(job for folder in folders for job in _jobs_in(folder)))
+
+
+def names_a_quote(named: str) -> bool:
+    """True for what may name an issued quote, whole or by what its number ends with, and is no file."""
+    return is_number(named) and not Path(named).exists()
+
+
 def job_or_number(named: str, shop: Path | None) -> str:
     """What names an issued quote as it is, else the job file that is meant. Raises Problems as `job_file` does."""
-    if is_number(named) and not Path(named).exists():
-        return named
-    return str(job_file(Path(named), shop))
+    return named if names_a_quote(named) else str(job_file(Path(named), shop))
 
 
 def _folders(folder: Path, shop: Path | None) -> Iterator[Path]:

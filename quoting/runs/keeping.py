@@ -22,7 +22,7 @@ from quoting.pricing.stored import records
 from quoting.runs.pricing import Checked
 from quoting.trades.registry import missing, sections, trades
 
-JOBS, TALLIES = "jobs/", "tallies/"
+KEPT_JOBS, TALLIES = "jobs/", "tallies/"
 """How the names of kept job files and tallies begin."""
 
 FILES = 3
@@ -87,14 +87,14 @@ def outside_of(brief: Brief, job: Job) -> tuple[Trade, ...]:
 
 def job_sources(brief: Brief, job: Path) -> Iterator[Kept]:
     """The job file, and the tallies that it names, as they were read."""
-    yield Kept(SOURCE, f"{JOBS}{job.stem}.toml", brief.sources[0].text.encode())
+    yield Kept(SOURCE, f"{KEPT_JOBS}{job.stem}.toml", brief.sources[0].text.encode())
     for tally in brief.sources[FILES:]:
         yield Kept(SOURCE, f"{TALLIES}{tally.name}", tally.text.encode())
 
 
 def put_job(kept: Mapping[str, bytes], into: Path) -> Path:
     """Write a job file as it was kept into a folder of its own in `into`, and its tallies where it names them."""
-    folder = into / JOBS
+    folder = into / KEPT_JOBS
     folder.mkdir(exist_ok=True)
     for name, data in kept.items():
         if name.startswith(TALLIES):
@@ -103,7 +103,7 @@ def put_job(kept: Mapping[str, bytes], into: Path) -> Path:
                 path.parent.mkdir(parents=True, exist_ok=True)
                 path.write_bytes(data)
     path = folder / "job.toml"
-    data = next(data for name, data in kept.items() if name.startswith(JOBS))
+    data = next(data for name, data in kept.items() if name.startswith(KEPT_JOBS))
     path.write_bytes(file_of_today(data.decode()).encode())
     return path
 

@@ -14,7 +14,7 @@ from quoting.forecast.build import Build, build_of
 from quoting.job.brief import Brief
 from quoting.job.files import SHOP_FILE
 from quoting.job.load import load_shop, price_file
-from quoting.job.paths import patched, written_in
+from quoting.job.standards import patched, written_in
 from quoting.ledger import entries, quotes
 from quoting.ledger.entries import Entry
 from quoting.ledger.states import ENDED

@@ -19,7 +19,7 @@ from quoting.logbook.saying import day_of, money_of
 from quoting.money import exact, trusted
 from quoting.pricing.record import Priced
 from quoting.pricing.sale import ChangePrice, agreed_price, change_price
-from quoting.reading.fields import text as clean_text
+from quoting.reading.readers import text as clean_text
 from quoting.runs.as_quoted import changed_plan
 from quoting.runs.issuing import ISSUED_FOLDER
 from quoting.runs.keeping import job_sources, results
@@ -206,7 +206,7 @@ def _write(folder: Path | None, found: Changed, paper: dict[str, bytes]) -> list
 
 def _refuse_state(piece: Piece, asked: Asked) -> None:
     deal, number = piece.standing.deal, piece.number
-    if deal in BOUND and not piece.standing.delivered:
+    if piece.standing.ordered:
         return
     if asked.mine and deal in OWN_STOCK:
         return

@@ -77,7 +77,7 @@ def take_over(folder: Path, offers: Sequence[Offer], shown: Source) -> PricesEdi
 
 
 def exact_price(value: float, currency: str) -> Decimal:
-    """A price of one unit in minor digits; below one unit of money to as many digits as count."""
+    """A price of one unit [money] in minor digits; below one unit of money to as many digits as count."""
     if value >= 1:
         return exact(value, minor_digits(currency))
     return Decimal(f"{value:.{FINE}g}")

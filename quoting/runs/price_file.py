@@ -8,8 +8,7 @@ from typing import Any, NamedTuple
 from quoting.errors import Problem, Problems, Reading, refuse, refused, unknown
 from quoting.job.files import PRICE_FILE
 from quoting.job.stock import PRICE_COLUMNS, read_prices
-from quoting.reading.scan import BOM
-from quoting.reading.sources import Source, fingerprint
+from quoting.reading.sources import Source, as_read, fingerprint
 from quoting.reading.table_edit import with_cells, with_row
 from quoting.reading.tables import rows
 from quoting.runs.as_shown import Changed
@@ -104,14 +103,10 @@ def _edited(folder: Path, shown: Source, make: Callable[[str], str]) -> PricesEd
             found, wanted = "found what is no text in UTF-8", "save it as UTF-8"
             raise refused("", found, wanted, PRICE_FILE, code="not_utf8") from None
         meanwhile = _differing(shown.text, text)
-        after = Source(PRICE_FILE, _plain(new), {}, fingerprint(_plain(new)))
+        read = as_read(new)
+        after = Source(PRICE_FILE, read, {}, fingerprint(read))
         return written
 
     rewritten(folder / PRICE_FILE, rewrite)
     wrong = read_prices(after.text)[1]
     return PricesEdited(after, tuple(one.at(PRICE_FILE, one.line) for one in wrong), meanwhile)
-
-
-def _plain(text: str) -> str:
-    """A text as it is read everywhere else."""
-    return text.removeprefix(BOM).replace("\r\n", "\n").replace("\r", "\n")

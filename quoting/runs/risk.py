@@ -1,11 +1,9 @@
 """How sure a price is, and versions of a job side by side."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 from quoting.advice import Advice, argument
 from quoting.costing.model import cost
@@ -22,9 +20,6 @@ from quoting.risk.drawn import drawn, seed_and_draws
 from quoting.runs.pricing import Tell, check, priced_alone, with_options
 from quoting.runs.seen import Settings
 from quoting.written import write_all
-
-if TYPE_CHECKING:
-    pass
 
 COLUMN = Advice("columns")
 BETWEEN = ";"

@@ -59,7 +59,7 @@ def seen(
 
 
 def _bears(problem: Problem, option: int | None) -> bool:
-    """True for what a price may rest on: not a row of the price book, which is missed where it is needed, and not another option."""
+    """True for what a price may rest on: not a row of the price file, which is missed where it is needed, and not another option."""
     of_other = problem.path[:1] == ("option",) and (option is None or problem.path[1:2] != (option,))
     return problem.file != PRICE_FILE and not of_other
 

@@ -25,6 +25,7 @@ from quoting.pricing.channels import Selling, bare_cost, own_cost, planned_base,
 from quoting.pricing.record import Priced
 from quoting.pricing.sale import Outcome, Spending, outcome, planned_spending, sale_at
 from quoting.runs.as_quoted import brief_of
+from quoting.runs.finding import names_a_quote
 from quoting.runs.pricing import check, priced_alone
 from quoting.runs.seen import Settings
 from quoting.runs.shops import shop_folder_here, typed
@@ -133,10 +134,9 @@ def sell(
     overwrite: bool,
 ) -> Found:
     """Price a piece for sale. `piece` is a job, or the number of an issued quote whose ledger tells what it took: that of the
-    shop named, or of `here`. `price` and
-    `channel` are asked about, and what card and offer say that are written into `out`; "" for those of the job.
+    shop named, or of `here`. `price` and `channel` are asked about, and what card and offer say that are written into `out`; "" for those of the job.
     """
-    if isinstance(piece, str) and quotes.is_number(piece) and not Path(piece).exists():
+    if isinstance(piece, str) and names_a_quote(piece):
         offered = of_number(piece, shop_folder_here(shop, here), settings)
     else:
         offered = of_job(piece, shop, today, settings)

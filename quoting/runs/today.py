@@ -5,7 +5,7 @@ from datetime import date
 from pathlib import Path
 
 from quoting.job.load import load_shop
-from quoting.ledger.states import BOUND, OWN_STOCK
+from quoting.ledger.states import OWN_STOCK
 from quoting.logbook.ahead import Ahead, Task, ahead_of
 from quoting.logbook.in_hand import InHand, in_hand
 from quoting.logbook.lapsing import Lapse, lapsing
@@ -74,6 +74,6 @@ def _in_hand(every: list[Piece]) -> list[tuple[Piece, InHand]]:
     found = []
     for piece in every:
         there = piece.standing
-        if (there.deal in BOUND and not there.delivered) or (there.deal in OWN_STOCK and not there.built):
+        if there.ordered or (there.deal in OWN_STOCK and not there.built):
             found.append((piece, in_hand(piece)))
     return found

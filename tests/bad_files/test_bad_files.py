@@ -195,7 +195,7 @@ def test_problems_stand_in_the_order_of_their_lines(shop: Path, complaint: Calla
     assert lines == [9, 10, 13, 15, 16]
 
 
-def test_job_shop_and_price_book_are_told_in_one_run(shop: Path, complaint: Callable[[Path], str]) -> None:
+def test_job_shop_and_price_file_are_told_in_one_run(shop: Path, complaint: Callable[[Path], str]) -> None:
     job = shop / "jobs" / "all.toml"
     job.write_text(PLAIN_JOB + "mass = 3\n", "utf-8")
     text = (shop / "shop.toml").read_text("utf-8")
@@ -349,7 +349,7 @@ def test_a_long_job_full_of_faults_is_told_in_sensible_time(
     assert time.monotonic() - start < 15
 
 
-def test_a_price_book_that_cannot_be_read_is_not_hidden_by_what_it_would_have_held(
+def test_a_price_file_that_cannot_be_read_is_not_hidden_by_what_it_would_have_held(
     shop: Path, complaint: Callable[[Path], str]
 ) -> None:
     """The wrong header is the one thing to put right, not the twelve prices that cannot be found for it."""

@@ -23,7 +23,7 @@ from quoting.logbook.saying import Saying
 from quoting.runs.buying import BuyingList, buying
 from quoting.runs.log import Origin, log
 from quoting.runs.marking import mark
-from quoting.runs.shops import lapsing_quotes
+from quoting.runs.shops import pieces
 from quoting.runs.today import Bench, Today, today
 
 if TYPE_CHECKING:
@@ -289,7 +289,7 @@ def test_everything_that_is_named_wrongly_is_told_at_once(book: Path) -> None:
         errand(book, "2026-009", "no such thing")
     assert [one.found for one in wrong.value.problems] == [
         "found no quote 2026-009",
-        "found no file no such thing, and no number of a quote",
+        'found no job "no such thing"',
     ]
 
 
@@ -307,7 +307,7 @@ def test_a_quote_is_told_of_a_week_before_and_a_week_after_its_last_day(book: Pa
     with reading(book) as ledger:
         until = quotes.asked(ledger, one["number"]).face.valid_until
     lefts = (DAYS + 1, DAYS, 0, -1, -DAYS, -DAYS - 1)
-    days = {left: lapsing_quotes(book, until - timedelta(days=left)) for left in lefts}
+    days = {left: pieces(book, until - timedelta(days=left), "", False).lapsing for left in lefts}
     assert {left: [lapse.days for lapse in found] for left, found in days.items()} == {
         DAYS + 1: [], DAYS: [DAYS], 0: [0], -1: [-1], -DAYS: [-DAYS], -DAYS - 1: [],
     }  # fmt: skip
@@ -320,4 +320,4 @@ def test_a_quote_is_told_of_a_week_before_and_a_week_after_its_last_day(book: Pa
     data = parsed(quoting_run("pieces", "--json", "--on", str(lapse.until), cwd=book).stdout)["lapsing"]
     assert [list(row) for row in data] == [KEYS["pieces"]["lapsing"]]
     mark(book, lapse.until, one["number"], "agreed", str(lapse.until), "", "", "", "", told)
-    assert lapsing_quotes(book, lapse.until) == ()
+    assert pieces(book, lapse.until, "", False).lapsing == ()

@@ -53,7 +53,7 @@ def test_prices_that_rose_since_do_not_leak_into_a_change(book: Path, longer: st
     assert ran(book, "change", COUNTER, "--job", longer) == quoted
 
 
-def test_a_thing_new_to_the_price_book_may_be_part_of_a_change(book: Path) -> None:
+def test_a_thing_new_to_the_price_file_may_be_part_of_a_change(book: Path) -> None:
     job = book / "jobs" / "counter_front.toml"
     edited(job, "[delivery]", '[[buy]]\nitem = "brass rail"\nquantity = "2 each"\n\n[delivery]')
     assert "brass rail" in ran(book, "change", COUNTER, "--job", job, status=2)

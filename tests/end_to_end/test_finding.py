@@ -86,6 +86,15 @@ def test_a_quote_is_found_by_what_its_number_ends_with(book: Path) -> None:
     assert (logged.returncode, logged.stdout[:8]) == (0, "2026-002")
 
 
+def test_an_errand_and_a_new_job_take_the_names_that_prices_take(book: Path) -> None:
+    """A piece that is named twice, by its number and by what that ends with, is bought for once."""
+    once = quoting_run("buying", "2026-002", "jobs/lectern.toml", "--json", cwd=book)
+    twice = quoting_run("buying", "2", "2026-002", "lectern", "Lectern", "--json", cwd=book)
+    assert (once.returncode, twice.stdout) == (0, once.stdout)
+    begun = quoting_run("start", "counter_again.toml", "--from", "2", cwd=book)
+    assert begun.returncode == 0, begun.stderr
+
+
 def test_where_several_end_so_the_one_in_hand_is_meant(book: Path) -> None:
     """2026-001 is delivered; 2027-001, which is issued after it, is in hand."""
     assert quoting_run("issue", "ash_bench", cwd=book).returncode == 0

@@ -89,7 +89,7 @@ def test_the_client_may_accept_the_first_quote_after_all(shop: Path) -> None:
     ran(shop, "issue", job, "--revises", "2026-001")
     ran(shop, "mark", "2026-001", "agreed", "--on", "2026-03-09")
     listed = ran(shop, "pieces")
-    assert "2026-001 Ash hall bench, accepted" in listed
+    assert "2026-001 Ash hall bench, agreed" in listed
     assert "longer" not in listed
     assert "not the one that holds: 2026-001 does" in ran(shop, "show", "2026-001b")
 

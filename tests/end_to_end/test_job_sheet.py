@@ -375,7 +375,7 @@ def test_a_new_sheet_is_empty_and_shows_an_example(shop: Path, bench: Path) -> N
     assert read_job_book(path).raw == {"format": 1, "piece": {"title": "Stool"}}
 
 
-def test_lists_of_a_large_price_book_are_taken(shop: Path) -> None:
+def test_lists_of_a_large_price_file_are_taken(shop: Path) -> None:
     """Longer than what a maker may fill in: the lists are ours."""
     with (shop / "prices.csv").open("a") as book:
         book.writelines(f"screw {number},each,0.10\n" for number in range(5_100))

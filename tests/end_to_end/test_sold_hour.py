@@ -44,6 +44,6 @@ def test_an_hour_more_brings_what_rates_say(change: str, shop: Path, bench: Path
 
 def test_a_drawn_reserve_stands_beside_it(shop: Path) -> None:
     """It is no share of an hour: the answer says that it comes on top."""
-    edited(shop / "shop.toml", '#contingency = "10 %"', 'contingency = "P80"')
+    edited(shop / "shop.toml", '#reserve = "10 %"', 'reserve = "P80"')
     assert sold(shop)["reserve"] is None
     assert "it comes on top" in quoting_run("rates", shop).stdout

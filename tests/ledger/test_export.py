@@ -19,7 +19,7 @@ from quoting.errors import Problems
 from quoting.ledger import entries, export, schema
 from quoting.ledger.entries import Entry
 from quoting.ledger.store import LEDGER_FILE, reading, writing
-from quoting.runs.shops import export_all, restore
+from quoting.runs.ledger_files import export_all, restore
 
 if TYPE_CHECKING:
     from collections.abc import Callable

@@ -20,9 +20,9 @@ from sharing import DAY
 
 from quoting import runs
 from quoting.errors import Problems
+from quoting.job.form import form
 from quoting.job.former import frozen_of_today
 from quoting.job.starters import shipped
-from quoting.job.validate import form
 from quoting.ledger import frozen as ledger_files
 from quoting.ledger.frozen import frozen, thawed
 from quoting.ledger.store import reading

@@ -23,7 +23,7 @@ from sharing import DAY
 import quoting.takeoff
 import quoting.trades
 from quoting.costing.model import cost
-from quoting.costing.shelf import Pack, pack_table
+from quoting.costing.packs import Pack, pack_table
 from quoting.job.load import load
 from quoting.pick import draws, likely
 from quoting.runs import price as priced

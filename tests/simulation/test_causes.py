@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
 SEED, BUILDS, SOME = 77, 300, 20
 LEAST = 0.95
-DEARER, SLOWER, THIN_M, LOST_H, WASTED = 1.9, 1.6, 0.00040, 16.0, 1.7
+DEARER, SLOWER, THIN_M, LOST_H, SPOILED = 1.9, 1.6, 0.00040, 16.0, 1.7
 
 Injected = "Callable[[Spec, Hidden], tuple[Played, dict[str, float]]]"
 
@@ -41,11 +41,11 @@ def usual(hidden: Hidden) -> Hidden:
 def usage(spec: Spec, hidden: Hidden) -> tuple[Played, dict[str, float]]:
     """Seven tenths more cloth and resin go into the bin."""
     build = played(spec, usual(hidden))
-    rounds = [one._replace(resin=one.resin * WASTED) for one in build.rounds]
+    rounds = [one._replace(resin=one.resin * SPOILED) for one in build.rounds]
     material = {
         **build.material,
-        CLOTH: build.material[CLOTH] * WASTED,
-        RESIN: build.material[RESIN] * WASTED,
+        CLOTH: build.material[CLOTH] * SPOILED,
+        RESIN: build.material[RESIN] * SPOILED,
     }
     return build._replace(rounds=rounds, material=material), prices(spec)
 

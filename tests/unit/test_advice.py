@@ -33,7 +33,7 @@ WORDED = {
     "unread": 2,
     "reader.wrong": 3,
     "self.wrong": 2,
-    "_unlike": 2,
+    "unlike": 2,
     "_of_file": 3,
 }
 """Calls that take a code, and the place of it among what they are given."""

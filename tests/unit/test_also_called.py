@@ -7,10 +7,11 @@ from importlib.resources import files
 
 import pytest
 
+from quoting.job.form import keys_at
 from quoting.job.job import Job
 from quoting.job.shop import Shop
 from quoting.job.starters import said_by_all
-from quoting.job.validate import JOB, keys_at, nearest_key
+from quoting.job.validate import JOB, nearest_key
 from quoting.trades.registry import trades
 
 ROWS = [

@@ -13,7 +13,7 @@ from sharing import DAY
 from quoting import runs
 from quoting.job.starters import shipped
 from quoting.pricing.bench import step_words
-from quoting.pricing.record import Step
+from quoting.pricing.bench_record import Step
 
 if TYPE_CHECKING:
     from quoting.pricing.record import Priced

@@ -46,7 +46,7 @@ def test_the_total_never_falls_with_distance_up_to_the_furthest(at: Callable[...
     assert len(set(totals)) == len(totals)
 
 
-def test_there_is_no_step_at_the_free_radius(at: Callable[..., Priced]) -> None:
+def test_there_is_no_step_at_the_free_distance(at: Callable[..., Priced]) -> None:
     """A hundredth of a mile costs cents on both sides of it."""
     before, edge, beyond = (at(miles).chain.total for miles in (24.99, 25, 25.01))
     assert Decimal(0) < edge - before < Decimal("0.20")
@@ -64,13 +64,13 @@ def test_the_boundary_belongs_to_the_inner_zone(at: Callable[..., Priced]) -> No
     assert at(24).cost["delivery_carried"] < at(25).cost["delivery_carried"]
 
 
-def test_the_price_of_the_piece_does_not_move_beyond_the_free_radius(at: Callable[..., Priced]) -> None:
+def test_the_price_of_the_piece_does_not_move_beyond_the_free_distance(at: Callable[..., Priced]) -> None:
     assert at(25).chain.goods == at(60).chain.goods == at(150).chain.goods
 
 
 @pytest.mark.parametrize("miles", [26, 40, 75, 150])
 @pytest.mark.parametrize("margin", ["10 %", "25 %", "40 %"])
-def test_the_margin_is_held_beyond_the_free_radius(
+def test_the_margin_is_held_beyond_the_free_distance(
     miles: int, margin: str, at: Callable[..., Priced]
 ) -> None:
     """Fees are rounded line by line: two of them, the surcharge and the price, half a cent each."""
@@ -89,7 +89,7 @@ def test_the_surcharge_is_the_extra_cost_over_the_denominator(at: Callable[..., 
     assert float(far.surcharge - near.surcharge) == pytest.approx(mile / float(far.denominator), abs=0.011)
 
 
-def test_a_piece_for_sale_carries_the_free_radius_wherever_it_goes(at: Callable[..., Priced]) -> None:
+def test_a_piece_for_sale_carries_the_free_distance_wherever_it_goes(at: Callable[..., Priced]) -> None:
     usual = at(25).cost["delivery_carried"]
     for miles in (1, 25, 90):
         assert at(miles, "piece.basis=for sale").cost["delivery_carried"] == usual

@@ -9,10 +9,11 @@ import pytest
 
 from quoting import runs
 from quoting.__main__ import run
+from quoting.job.form import keys_at
 from quoting.job.former import file_of_today, frozen_of_today
 from quoting.job.job import Job
 from quoting.job.shop import Shop
-from quoting.job.validate import also_called, keys_at
+from quoting.job.validate import also_called
 from quoting.pricing.stored import records
 from quoting.reading.tables import reference_rows
 

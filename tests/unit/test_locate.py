@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from quoting.reading.sources import line_of
+from quoting.reading.lines import line_of
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from quoting.errors import Problems
 from quoting.money import step
-from quoting.pricing.chain import payments
+from quoting.pricing.payments import payments
 
 
 def term(share: float | None = None, amount: float | None = None, taxed: str = "on receipt") -> Any:

@@ -18,10 +18,10 @@ from sharing import DAY
 
 from quoting import runs
 from quoting.__main__ import run
+from quoting.job.form import form
 from quoting.job.job import Job
 from quoting.job.shop import Shop
 from quoting.job.starters import shipped, starter_text
-from quoting.job.validate import form
 
 HEADER = re.compile(r"\[\[?(?P<path>[^\[\]]+)\]\]?")
 KEY = re.compile(r'(?P<key>[a-z_]+|"[^"]+") *= *(?P<value>.+)')

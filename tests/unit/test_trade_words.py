@@ -17,7 +17,7 @@ import quoting
 from quoting.declaration import TEXTS
 from quoting.job.job import Job, Piece
 from quoting.job.load import load_shop
-from quoting.job.paths import dimension_at
+from quoting.job.standards import dimension_at
 from quoting.job.starters import (
     said_by_all,
     sections,

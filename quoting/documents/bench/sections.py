@@ -12,8 +12,9 @@ from quoting.documents.bench.page import SIZE, TICK_ROOM, WIDEST, Paper, TickBox
 from quoting.documents.bench.text import MakerText
 from quoting.documents.paper.text import REGULAR, width
 from quoting.pricing.bench import step_words
+from quoting.pricing.bench_record import Cut, Step
 from quoting.pricing.lists import AS_ORDERED
-from quoting.pricing.record import Buying, Cut, Priced, PricedLine, Step
+from quoting.pricing.record import Buying, Priced, PricedLine
 
 if TYPE_CHECKING:
     from reportlab.platypus import Flowable

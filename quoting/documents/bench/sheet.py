@@ -17,8 +17,9 @@ from quoting.documents.bench.text import MakerText
 from quoting.documents.paper.page import sheet
 from quoting.documents.pictures.price import risk_picture
 from quoting.documents.pictures.writers import drawing
+from quoting.pricing.bench_record import PourCard
 from quoting.pricing.outlook import Outlook
-from quoting.pricing.record import PourCard, Priced, Warned
+from quoting.pricing.record import Priced, Warned
 from quoting.trades.laminate.bagging import LaminateCard, RoundCard
 from quoting.trades.registry import chain_of
 

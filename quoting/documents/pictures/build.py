@@ -7,7 +7,8 @@ from quoting.documents.bench.text import MakerText
 from quoting.documents.paper.text import REGULAR, cut, width
 from quoting.documents.pictures import marks
 from quoting.pricing.bench import step_words
-from quoting.pricing.record import Priced, Step
+from quoting.pricing.bench_record import Step
+from quoting.pricing.record import Priced
 from quoting.trades.laminate.bagging import LaminateCard, RoundCard
 
 HOURS_OF_DAY = 24.0

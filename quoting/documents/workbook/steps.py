@@ -6,7 +6,8 @@ from quoting.documents.workbook.cells import SHARE, Page, half_up, rate_format, 
 from quoting.documents.workbook.inputs import amount_input, share_input
 from quoting.job.selling import PaymentTerm
 from quoting.money import exact, rounded_up, shared_out, step
-from quoting.pricing.chain import exact_up, fixed_part, goods_price, share, waits_with_tax
+from quoting.pricing.chain import exact_up, goods_price, share
+from quoting.pricing.payments import fixed_part, waits_with_tax
 from quoting.pricing.record import Priced
 
 TRIES = 24  # one is the rule; a discount of 97 % on steps of a cent has been seen to take ten
