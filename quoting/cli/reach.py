@@ -97,7 +97,13 @@ def _answer(found: Found) -> str:
         part(f"A delivery {_where(found, asked_m)}" if asked_m is not None else "", about_it),
         part("A carrier", _carrier(found)),
         "" if asked_m is not None else part("By distance", _table(found, every=2)),
+        _credit(found),
     )
+
+
+def _credit(found: Found) -> str:
+    """Whom the coordinates of a place are owed to: their licence asks for it wherever they are shown."""
+    return aside(found.place.credit) if found.place is not None and found.place.credit else ""
 
 
 def _text(found: Found) -> str:

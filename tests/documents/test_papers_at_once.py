@@ -24,7 +24,7 @@ from quoting.documents.paper.text import REGULAR, glyphs
 
 SCRIPT = Path(__file__).with_name("at_once.py")
 ROOT = Path(quoting.__file__).resolve().parents[1]
-FEW = ("boot_cupboard", "library_console")
+FEW = ("library_console",)
 
 
 @pytest.fixture(scope="module")
