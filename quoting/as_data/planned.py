@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 
 from quoting.as_data.record import Data, amounts, by_name, chances, margins, picked, piece_name, share
 from quoting.money import exact, minor_digits
-from quoting.pricing.in_brief import in_brief
 
 if TYPE_CHECKING:
     from quoting.pricing.channels import Selling
@@ -54,6 +53,8 @@ def price_data(found: Priced) -> Data:
 
 def _brief(found: Priced) -> Data:
     """What is asked first of a price: own hours and what each earns, cash to lay out, the day it is ready, where the price before tax goes."""
+    from quoting.pricing.in_brief import in_brief
+
     brief = in_brief(found)
     earned = amounts(brief, found.digits, "an_hour")
     return picked(brief, "own_hours an_hour cash ready shares", **earned)

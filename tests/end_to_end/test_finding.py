@@ -113,7 +113,7 @@ def test_where_it_is_not_clear_which_is_meant_all_are_listed(book: Path) -> None
 def test_a_number_that_none_ends_with_is_told(book: Path) -> None:
     done = quoting_run("log", "77", "--show", cwd=book)
     assert done.returncode == 2
-    assert 'found "77"' in done.stderr
+    assert 'found no quote that ends with "77"' in done.stderr
 
 
 # --- one right name

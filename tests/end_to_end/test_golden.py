@@ -153,6 +153,9 @@ def test_the_story_of_the_readme_is_what_the_commands_say(name: str) -> None:
 
 
 WIDTHS = (60, 80, 100)
+WIDTHS_DAILY = pytest.mark.parametrize(
+    "widths", [(80,), pytest.param((60, 100), marks=pytest.mark.exhaustive)], ids=["80", "60 and 100"]
+)
 MOST_LINES = 24
 JOB_ANSWERS = {
     "price": ("price", "library_console.toml"),
@@ -218,18 +221,24 @@ def answered(name: str, words: tuple[str, ...], folder: Path, columns: int) -> N
     compared(f"answers/{name}.{columns}.txt", done.stdout)
 
 
+@WIDTHS_DAILY
 @pytest.mark.parametrize("name", JOB_ANSWERS)
-def test_the_answers_about_jobs_are_as_they_were(name: str, samples: Path, tmp_path: Path) -> None:
+def test_the_answers_about_jobs_are_as_they_were(
+    widths: tuple[int, ...], name: str, samples: Path, tmp_path: Path
+) -> None:
     """At every width. Renew with QUOTING_RENEW=1 after a wanted change."""
-    for columns in WIDTHS:
+    for columns in widths:
         folder = Path(shutil.copytree(samples, tmp_path / str(columns)))
         answered(name, JOB_ANSWERS[name], folder / "tern_hollow" / "jobs", columns)
 
 
+@WIDTHS_DAILY
 @pytest.mark.parametrize("name", BOOK_ANSWERS)
-def test_the_answers_about_the_ledger_are_as_they_were(name: str, booked: Path, tmp_path: Path) -> None:
+def test_the_answers_about_the_ledger_are_as_they_were(
+    widths: tuple[int, ...], name: str, booked: Path, tmp_path: Path
+) -> None:
     """At every width. Renew with QUOTING_RENEW=1 after a wanted change."""
-    for columns in WIDTHS:
+    for columns in widths:
         folder = Path(shutil.copytree(booked, tmp_path / str(columns)))
         answered(name, BOOK_ANSWERS[name], folder, columns)
 

@@ -34,7 +34,7 @@ def told(said: str) -> list[str]:
     return shlex.split(line.replace("\\\n", ""))  # as a shell joins lines
 
 
-@pytest.mark.parametrize("columns", ["60", "100"])
+@pytest.mark.parametrize("columns", ["60", pytest.param("100", marks=pytest.mark.exhaustive)])
 @pytest.mark.parametrize("step", STEPS)
 def test_the_next_command_runs(step: str, columns: str, samples: Path, tmp_path: Path) -> None:
     """From a job whose name has spaces in it, in a folder that is not its shop's."""
